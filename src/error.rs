@@ -1,0 +1,304 @@
+//! What can go wrong, as data: the quantity, the value given, the range allowed.
+//!
+//! Two tiers. What cannot be (a negative bore, a flow above the peak) is an [`Error`]. What lies
+//! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
+
+use std::fmt;
+
+use crate::air::AirFlow;
+use crate::units::{Length, VolumeRate, liter_per_minute, meter};
+
+/// A closed interval in a stated unit. The one place that code, documents, error text and test
+/// generators read a bound from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Smallest value allowed.
+    pub min: f64,
+    /// Largest value allowed.
+    pub max: f64,
+    /// The unit of both, as printed.
+    pub unit: &'static str,
+}
+
+impl Range {
+    /// A range in a unit; the unit is empty for a bare number.
+    #[must_use]
+    pub const fn new(min: f64, max: f64, unit: &'static str) -> Self {
+        Self { min, max, unit }
+    }
+
+    /// Whether the value lies in the range; never for NaN.
+    #[must_use]
+    pub fn contains(&self, value: f64) -> bool {
+        (self.min..=self.max).contains(&value)
+    }
+
+    /// The value itself when it is finite and in range.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] for NaN and infinities, [`Error::OutOfRange`] outside the range.
+    pub fn check(&self, what: Input, value: f64) -> Result<f64, Error> {
+        if !value.is_finite() {
+            Err(Error::NotFinite { what })
+        } else if self.contains(value) {
+            Ok(value)
+        } else {
+            Err(Error::OutOfRange { what, value, range: *self })
+        }
+    }
+}
+
+impl fmt::Display for Range {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} to {}", self.min, self.max)?;
+        if !self.unit.is_empty() {
+            write!(f, " {}", self.unit)?;
+        }
+        Ok(())
+    }
+}
+
+macro_rules! inputs {
+    ($($(#[$doc:meta])* $name:ident => $key:literal, $words:literal;)*) => {
+        /// An input that a caller or a design file gives.
+        ///
+        /// [`Input::key`] is the key of the design file that carries it.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[non_exhaustive]
+        pub enum Input {
+            $(#[doc = $words] $name,)*
+        }
+
+        impl Input {
+            /// The key in a design file, as `section.key`; empty for what files do not carry.
+            #[must_use]
+            pub fn key(self) -> &'static str {
+                match self { $(Self::$name => $key,)* }
+            }
+        }
+
+        impl fmt::Display for Input {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(match self { $(Self::$name => $words,)* })
+            }
+        }
+    };
+}
+
+inputs! {
+    WaterTemperature => "water.temperature", "water temperature";
+    Salinity => "water.salinity", "salinity";
+    WaterDensity => "water.density", "water density";
+    WaterViscosity => "water.viscosity", "water viscosity";
+    SurfaceTension => "water.surface_tension", "surface tension";
+    VapourPressure => "water.vapour_pressure", "vapour pressure";
+    Altitude => "site.altitude", "altitude";
+    AtmosphericPressure => "site.pressure", "atmospheric pressure";
+    AirTemperature => "air.reference", "temperature of the air's reference state";
+    AirPressure => "air.reference", "absolute pressure of the air's reference state";
+    AirHumidity => "air.reference", "relative humidity of the air's reference state";
+    AirFlow => "air.flow", "air flow";
+    Bore => "riser.bore", "bore";
+    LostBore => "riser.lost_bore", "bore lost to fouling";
+    AirLineDiameter => "riser.air_line", "outside diameter of the air line";
+    Roughness => "riser.roughness", "roughness";
+    Submergence => "riser.submergence", "submergence";
+    Lift => "riser.lift", "lift";
+    SuctionLength => "riser.suction_length", "suction length";
+    EntranceLoss => "riser.entrance_loss", "entrance loss coefficient";
+    OutletLoss => "riser.outlet_loss", "outlet loss coefficient";
+    OutletBore => "riser.outlet_bore", "bore of the horizontal outlet pipe";
+    OutletHead => "riser.outlet_head", "outlet head";
+    OutletDepth => "riser.outlet_depth", "depth of the submerged outlet";
+    DevelopingLength => "model.developing_length", "developing length";
+    SuperficialVelocity => "", "superficial velocity";
+    GasDensity => "", "gas density";
+    GasViscosity => "", "gas viscosity";
+    WaterFlow => "duty.water_flow", "water flow";
+    DutyLift => "duty.lift", "lift of the duty";
+    MinSubmergence => "limits.min_submergence", "smallest submergence";
+    MaxSubmergence => "limits.max_submergence", "largest submergence";
+    SubmergenceStep => "limits.submergence_step", "step of submergence";
+    MaxLifts => "limits.max_lifts", "largest number of lifts";
+    MaxAirPressure => "limits.max_air_pressure", "largest air pressure";
+    PeakReserve => "limits.peak_reserve", "reserve below the peak flow";
+    FouledBore => "limits.fouling", "bore lost to fouling before cleaning";
+    Pipes => "limits.standards", "pipes to search";
+    LowWater => "tank.level_fall", "fall of the tank's water level";
+    HighWater => "tank.level_rise", "rise of the tank's water level";
+}
+
+/// A number that the library solves for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Solve {
+    /// Water flow at a given air flow.
+    WaterFlow,
+    /// Pressure at the foot of the two-phase column.
+    FootPressure,
+    /// Pressure at a choked mouth.
+    ChokePressure,
+    /// Air flow at which pumping starts.
+    Threshold,
+    /// Air flow of the peak.
+    Peak,
+    /// Air flow of best efficiency.
+    BestEfficiency,
+    /// Air flow for a wanted water flow.
+    AirFlow,
+    /// Submergence for a wanted water flow.
+    Submergence,
+    /// Lift reached at zero flow.
+    Lift,
+    /// Critical depth in a part-full pipe.
+    CriticalDepth,
+}
+
+impl fmt::Display for Solve {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::WaterFlow => "water flow",
+            Self::FootPressure => "foot pressure",
+            Self::ChokePressure => "choke pressure",
+            Self::Threshold => "threshold air flow",
+            Self::Peak => "peak",
+            Self::BestEfficiency => "best efficiency",
+            Self::AirFlow => "air flow",
+            Self::Submergence => "submergence",
+            Self::Lift => "lift at zero flow",
+            Self::CriticalDepth => "critical depth",
+        })
+    }
+}
+
+/// Everything that the library refuses.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A value outside what can be.
+    #[error("{what} is {value}{}{}; it must lie in {range}", if range.unit.is_empty() { "" } else { " " }, range.unit)]
+    OutOfRange {
+        /// The input.
+        what: Input,
+        /// The value given, in the range's unit.
+        value: f64,
+        /// What is allowed.
+        range: Range,
+    },
+    /// NaN or an infinity.
+    #[error("{what} is not a finite number")]
+    NotFinite {
+        /// The input.
+        what: Input,
+    },
+    /// Two inputs that exclude each other: `larger` must be above `smaller`.
+    #[error("{larger} ({larger_value} {unit}) must be more than {smaller} ({smaller_value} {unit})")]
+    Inconsistent {
+        /// The input that must be the larger one.
+        larger: Input,
+        /// Its value.
+        larger_value: f64,
+        /// The input that must be the smaller one.
+        smaller: Input,
+        /// Its value.
+        smaller_value: f64,
+        /// The unit of both.
+        unit: &'static str,
+    },
+    /// The wanted water flow lies above the peak of the curve.
+    #[error(
+        "a water flow of {:.4} L/min is above the peak of this riser, {:.4} L/min at {:.4} L/min of air (dry, 20 degC, 101.325 kPa); use a wider bore, more submergence, less lift or more lifts",
+        target.get::<liter_per_minute>(), peak_flow.get::<liter_per_minute>(),
+        peak_air.volume_rate_at_20_c().get::<liter_per_minute>()
+    )]
+    AbovePeak {
+        /// Water flow asked for.
+        target: VolumeRate,
+        /// Largest water flow of the curve.
+        peak_flow: VolumeRate,
+        /// Air flow there.
+        peak_air: AirFlow,
+    },
+    /// No air flow lifts the water that high.
+    #[error(
+        "no air flow lifts the water {:.4} m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
+        lift.get::<meter>(), reached.get::<meter>()
+    )]
+    LiftOutOfReach {
+        /// Lift asked for.
+        lift: Length,
+        /// Highest level that water reaches at zero flow, over the air flows tried.
+        reached: Length,
+    },
+    /// No submergence within the range tried gives the wanted flow.
+    #[error(
+        "no submergence from {:.4} m to {:.4} m gives a water flow of {:.4} L/min with this air flow",
+        shallowest.get::<meter>(), deepest.get::<meter>(), target.get::<liter_per_minute>()
+    )]
+    SubmergenceOutOfReach {
+        /// Water flow asked for.
+        target: VolumeRate,
+        /// Smallest submergence tried.
+        shallowest: Length,
+        /// Largest submergence tried.
+        deepest: Length,
+    },
+    /// A name that is in no list of ours.
+    #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => String::new() })]
+    UnknownName {
+        /// What kind of thing was looked up.
+        kind: NameKind,
+        /// The name given.
+        name: String,
+        /// The nearest name that exists, if one is near.
+        nearest: Option<String>,
+    },
+    /// An iteration did not settle. This is a defect of the library: please report the inputs.
+    #[error("{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}")]
+    NotConverged {
+        /// The number sought.
+        what: Solve,
+        /// Iterations spent.
+        iterations: usize,
+        /// What was left of the equation, dimensionless.
+        residual: f64,
+        /// Lower end of the last bracket, in the solver's variable.
+        low: f64,
+        /// Upper end of the last bracket.
+        high: f64,
+    },
+}
+
+/// What a name stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum NameKind {
+    /// A pipe of the catalogue.
+    Pipe,
+    /// A pipe standard.
+    Standard,
+    /// A slip closure.
+    Slip,
+    /// A friction closure.
+    Friction,
+    /// An outlet.
+    Outlet,
+    /// A reference state of air.
+    AirState,
+    /// A sizing objective.
+    Objective,
+}
+
+impl fmt::Display for NameKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Pipe => "pipe",
+            Self::Standard => "pipe standard",
+            Self::Slip => "slip closure",
+            Self::Friction => "friction closure",
+            Self::Outlet => "outlet",
+            Self::AirState => "reference state of air",
+            Self::Objective => "objective",
+        })
+    }
+}

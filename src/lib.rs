@@ -1,0 +1,6 @@
+//! placeholder
+pub mod air;
+pub mod error;
+pub mod references;
+pub mod units;
+pub mod water;

@@ -1,0 +1,156 @@
+//! Quantities and units in use, and the pressures that `uom` cannot tell apart.
+//!
+//! Every public signature carries `uom` quantities. This module re-exports those in use, and the
+//! units to build and read them with, so that a caller needs no direct dependency on `uom`.
+//!
+//! ```
+//! use risewater::units::{Length, meter, millimeter};
+//!
+//! let bore = Length::new::<millimeter>(76.2);
+//! assert_eq!(format!("{:.4}", bore.get::<meter>()), "0.0762");
+//! ```
+
+use std::marker::PhantomData;
+
+pub use uom;
+pub use uom::si::acceleration::meter_per_second_squared;
+pub use uom::si::area::{square_meter, square_millimeter};
+pub use uom::si::dynamic_viscosity::pascal_second;
+pub use uom::si::f64::{
+    Acceleration, Area, DynamicViscosity, Length, MassDensity, MassRate, Power, Pressure, Ratio,
+    SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Velocity, VolumeRate,
+};
+pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
+pub use uom::si::mass_density::kilogram_per_cubic_meter;
+pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
+pub use uom::si::power::watt;
+pub use uom::si::pressure::{kilopascal, pascal};
+pub use uom::si::ratio::{per_mille, percent, ratio};
+pub use uom::si::surface_tension::newton_per_meter;
+pub use uom::si::thermodynamic_temperature::{degree_celsius, kelvin};
+pub use uom::si::velocity::meter_per_second;
+pub use uom::si::volume_rate::{cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute};
+use uom::si::{Quantity, SI};
+
+/// Pressure per length, as in a friction gradient; `uom` has no name of its own for it.
+pub type PressureGradient = uom::si::Quantity<
+    uom::si::ISQ<
+        uom::typenum::N2,
+        uom::typenum::P1,
+        uom::typenum::N2,
+        uom::typenum::Z0,
+        uom::typenum::Z0,
+        uom::typenum::Z0,
+        uom::typenum::Z0,
+    >,
+    SI<f64>,
+    f64,
+>;
+
+/// A quantity in a `const`, from its value in SI base units.
+pub(crate) const fn base<D: uom::si::Dimension + ?Sized>(value: f64) -> Quantity<D, SI<f64>, f64> {
+    Quantity { dimension: PhantomData, units: PhantomData, value }
+}
+
+/// Standard gravity, 9.80665 m/s² exactly (CGPM 1901, resolution 2).
+pub const STANDARD_GRAVITY: Acceleration = base(9.806_65);
+
+/// The same in plain SI, for the solvers.
+pub(crate) const GRAVITY_M_PER_S2: f64 = 9.806_65;
+
+/// A pressure counted from vacuum.
+///
+/// The difference of two absolute pressures is a plain [`Pressure`]; a gauge pressure becomes
+/// absolute only through the atmosphere it was read against.
+///
+/// ```
+/// use risewater::units::{AbsolutePressure, GaugePressure, Pressure, kilopascal};
+///
+/// let atmosphere = AbsolutePressure::new::<kilopascal>(101.325);
+/// let gauge = GaugePressure::new::<kilopascal>(18.0);
+/// assert_eq!(format!("{:.3}", gauge.above(atmosphere).get::<kilopascal>()), "119.325");
+/// let rise: Pressure = gauge.above(atmosphere) - atmosphere;
+/// assert_eq!(format!("{:.1}", rise.get::<kilopascal>()), "18.0");
+/// ```
+///
+/// A gauge pressure is not accepted where an absolute one is due:
+///
+/// ```compile_fail
+/// use risewater::units::{AbsolutePressure, GaugePressure, Pressure, kilopascal};
+///
+/// let atmosphere = AbsolutePressure::new::<kilopascal>(101.325);
+/// let gauge = GaugePressure::new::<kilopascal>(18.0);
+/// let rise: Pressure = gauge - atmosphere;
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct AbsolutePressure(pub(crate) Pressure);
+
+/// A pressure counted from the atmosphere, as a gauge shows it. See [`AbsolutePressure`].
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct GaugePressure(pub(crate) Pressure);
+
+macro_rules! pressure_newtype {
+    ($name:ident) => {
+        impl $name {
+            /// From a number in the unit `N`.
+            #[must_use]
+            pub fn new<N>(value: f64) -> Self
+            where
+                N: uom::si::pressure::Unit + uom::si::pressure::Conversion<f64>,
+            {
+                Self(Pressure::new::<N>(value))
+            }
+
+            /// The number in the unit `N`.
+            #[must_use]
+            pub fn get<N>(self) -> f64
+            where
+                N: uom::si::pressure::Unit + uom::Conversion<f64, T = f64>,
+                N: uom::si::pressure::Conversion<f64>,
+            {
+                self.0.get::<N>()
+            }
+        }
+    };
+}
+pressure_newtype!(AbsolutePressure);
+pressure_newtype!(GaugePressure);
+
+impl AbsolutePressure {
+    /// One standard atmosphere, 101 325 Pa exactly (CGPM 1954, resolution 4).
+    pub const STANDARD_ATMOSPHERE: Self = Self(base(101_325.0));
+
+    /// What a gauge in `atmosphere` shows at this pressure.
+    #[must_use]
+    pub fn gauge(self, atmosphere: Self) -> GaugePressure {
+        GaugePressure(self.0 - atmosphere.0)
+    }
+
+    pub(crate) fn pascal(self) -> f64 {
+        self.0.value
+    }
+}
+
+impl std::ops::Sub for AbsolutePressure {
+    type Output = Pressure;
+
+    fn sub(self, other: Self) -> Pressure {
+        self.0 - other.0
+    }
+}
+
+impl std::ops::Add<Pressure> for AbsolutePressure {
+    type Output = Self;
+
+    fn add(self, rise: Pressure) -> Self {
+        Self(self.0 + rise)
+    }
+}
+
+impl GaugePressure {
+    /// The absolute pressure, for a gauge read in `atmosphere`.
+    #[must_use]
+    pub fn above(self, atmosphere: AbsolutePressure) -> AbsolutePressure {
+        AbsolutePressure(self.0 + atmosphere.0)
+    }
+}
