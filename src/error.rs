@@ -219,6 +219,17 @@ pub enum Error {
         /// Air flow there.
         peak_air: AirFlow,
     },
+    /// More than the wanted water flow runs without any air.
+    #[error(
+        "without air {:.4} L/min run already, more than the {:.4} L/min wanted: throttle the outlet or raise it",
+        free_flow.get::<liter_per_minute>(), target.get::<liter_per_minute>()
+    )]
+    RunsWithoutAir {
+        /// Water flow asked for.
+        target: VolumeRate,
+        /// Water flow without air.
+        free_flow: VolumeRate,
+    },
     /// No air flow lifts the water that high.
     #[error(
         "no air flow lifts the water {:.4} m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",

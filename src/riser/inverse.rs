@@ -1,0 +1,139 @@
+//! The inverse questions: air for a wanted flow, submergence for a wanted flow, lift at zero flow.
+
+use super::search::Onset;
+use super::spec::SUBMERGENCE;
+use super::{OperatingPoint, Outcome, Riser};
+use crate::air::AirFlow;
+use crate::error::{Error, Input, Range, Solve};
+use crate::units::{Length, VolumeRate, base, liter_per_minute, meter};
+
+/// Water flows that can be asked for.
+pub const WATER_FLOW: Range = Range::new(1e-6, 1e8, "L/min");
+
+impl Riser {
+    /// The smallest air flow at which water flows; none when no air flow lifts it that high. Zero
+    /// when water runs without air.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn threshold(&self) -> Result<Option<AirFlow>, Error> {
+        Ok(match self.column.onset(0.0, Solve::Threshold)? {
+            Onset::WithoutAir => Some(self.air(0.0)),
+            Onset::At(flux) => Some(self.air(flux)),
+            Onset::Never { .. } => None,
+        })
+    }
+
+    /// The operating point of the largest water flow.
+    ///
+    /// # Errors
+    /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
+    pub fn peak(&self) -> Result<OperatingPoint, Error> {
+        let start = match self.column.onset(0.0, Solve::Threshold)? {
+            Onset::WithoutAir => 0.0,
+            Onset::At(flux) => flux,
+            Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
+        };
+        let flux = self.column.peak(start)?;
+        match self.operate(self.air(flux))? {
+            Outcome::Pumping(point) | Outcome::Choked(point) => Ok(point),
+            Outcome::BelowThreshold { .. } | Outcome::BlownDry { .. } => Err(self.out_of_reach(flux)?),
+        }
+    }
+
+    /// The operating point of the best efficiency; none when nothing is lifted (a useful lift of
+    /// zero or below has no useful power).
+    ///
+    /// # Errors
+    /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
+    pub fn best_efficiency(&self) -> Result<Option<OperatingPoint>, Error> {
+        if self.useful_lift() <= base(0.0) {
+            return Ok(None);
+        }
+        let peak = self.peak()?;
+        let high = self.column.air_flux(peak.air.kg_per_s());
+        let low = match self.threshold()? {
+            Some(threshold) => self.column.air_flux(threshold.kg_per_s()).max(1e-3 * high),
+            None => return Ok(None),
+        };
+        let p_a = self.column.p_a;
+        let best = self.column.best(low, high, |flux, j_l, carried| {
+            carried.ends.map_or(0.0, |(foot, _)| j_l / (flux * (foot.p / p_a).ln()))
+        })?;
+        match best {
+            Some(flux) => Ok(self.operate(self.air(flux))?.point().copied()),
+            None => Ok(None),
+        }
+    }
+
+    /// The operating point that gives a wanted water flow, on the efficient branch (left of the
+    /// peak): the air flow for a water flow is not unique, and this is the smaller one.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] when the flow is outside [`WATER_FLOW`], [`Error::AbovePeak`] with the
+    /// peak when it is above it, [`Error::LiftOutOfReach`] when nothing flows at any air flow,
+    /// [`Error::RunsWithoutAir`] when more than that flows without air.
+    pub fn air_for(&self, water_flow: VolumeRate) -> Result<OperatingPoint, Error> {
+        WATER_FLOW.check(Input::WaterFlow, water_flow.get::<liter_per_minute>())?;
+        let j_l = water_flow.value / self.column.area_m2;
+        match self.column.onset(j_l, Solve::AirFlow)? {
+            Onset::At(flux) => {
+                let carried = self.column.carried(j_l, flux, &mut 0.0);
+                match &carried.ends {
+                    Some(ends) => Ok(self.point(j_l, self.air(flux), &carried, ends)),
+                    None => Err(self.above_peak(water_flow)?),
+                }
+            }
+            Onset::WithoutAir => {
+                Err(Error::RunsWithoutAir { target: water_flow, free_flow: self.operate(self.air(0.0))?.water_flow() })
+            }
+            Onset::Never { .. } => Err(self.above_peak(water_flow)?),
+        }
+    }
+
+    /// The smallest submergence, with this riser's lift, at which an air flow gives a wanted water
+    /// flow.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] when the flow is outside [`WATER_FLOW`],
+    /// [`Error::SubmergenceOutOfReach`] when no submergence up to the given one does.
+    pub fn submergence_for(&self, water_flow: VolumeRate, air: AirFlow, deepest: Length) -> Result<Length, Error> {
+        WATER_FLOW.check(Input::WaterFlow, water_flow.get::<liter_per_minute>())?;
+        let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
+        let (j_l, flux) = (water_flow.value / self.column.area_m2, self.column.air_flux(air.kg_per_s()));
+        // Below the outlet's own depth there is no riser.
+        let shallowest_m = SUBMERGENCE.min.max(-self.column.lift_m + SUBMERGENCE.min);
+        match self.column.submergence(j_l, flux, shallowest_m, deepest_m)? {
+            Some(submergence_m) => Ok(Length::new::<meter>(submergence_m)),
+            None => Err(Error::SubmergenceOutOfReach {
+                target: water_flow,
+                shallowest: Length::new::<meter>(shallowest_m),
+                deepest,
+            }),
+        }
+    }
+
+    /// The lift at which an air flow just stops lifting: the level that the column reaches while no
+    /// water flows.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn lift_at_zero_flow(&self, air: AirFlow) -> Result<Length, Error> {
+        let flux = self.column.air_flux(air.kg_per_s());
+        Ok(Length::new::<meter>(self.column.still_lift(flux)?))
+    }
+
+    fn air(&self, flux: f64) -> AirFlow {
+        AirFlow::from_kg_per_s(flux * self.column.area_m2)
+    }
+
+    fn above_peak(&self, target: VolumeRate) -> Result<Error, Error> {
+        let peak = self.peak()?;
+        Ok(Error::AbovePeak { target, peak_flow: peak.water_flow, peak_air: peak.air })
+    }
+
+    fn out_of_reach(&self, flux: f64) -> Result<Error, Error> {
+        let reached = Length::new::<meter>(self.column.still_lift(flux)?);
+        Ok(Error::LiftOutOfReach { lift: self.spec.dimensions.lift, reached })
+    }
+}

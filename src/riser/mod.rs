@@ -1,0 +1,176 @@
+//! The riser: operating point for a given air flow.
+//!
+//! A pipe of bore D stands in water; air enters at depth S below the running level of the source,
+//! and the mixture leaves at height H above it. The momentum balance of the column, steady,
+//! one-dimensional and isothermal,
+//!
+//! ```text
+//! −dp/dz = [(1−α)ρ_l + αρ_g] g + F(p) + dM/dz        M = ρ_l j_l²/(1−α) + ρ_g j_g²/α
+//! foot:  p1 + M(p1) + Δp_dev = p0 + ρ_l j_l²
+//!        p0 = p_a + ρ_l g S − (1 + K_in + f L_s/D) ρ_l j_l²/2
+//! top:   p2 = p_a + K_out G²/(2ρ_h)
+//! ```
+//!
+//! is solved for the water flow at which the column just reaches the outlet. Void fraction α comes
+//! from [`Slip`](crate::slip::Slip), friction F from [`Friction`](crate::friction::Friction), the
+//! developing length behind Δp_dev from [`Model`]. The gas is saturated with vapour at the water's
+//! temperature: Q_g(p) = ṁRT/(p − p_v).
+//!
+//! ```
+//! use risewater::riser::{Dimensions, RiserSpec, Site};
+//! use risewater::units::*;
+//! use risewater::{AirFlow, AirState, Model, Water};
+//!
+//! let site = Site {
+//!     water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
+//!     atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+//! };
+//! let riser = RiserSpec::new(Dimensions {
+//!     bore: Length::new::<millimeter>(76.2),
+//!     submergence: Length::new::<meter>(1.0),
+//!     lift: Length::new::<meter>(0.1),
+//! })
+//! .build(&site, Model::default())?;
+//! let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(100.0), &AirState::DRY_20_C)?;
+//! let outcome = riser.operate(air)?;
+//! // Our own result for this riser; what it is worth: see `spread`.
+//! assert!(outcome.water_flow().get::<liter_per_minute>() > 100.0);
+//! # Ok::<(), risewater::Error>(())
+//! ```
+
+mod column;
+mod inverse;
+mod outcome;
+mod outlet;
+mod quadrature;
+mod search;
+mod spec;
+
+use column::{Carried, Column, Section};
+
+pub use inverse::WATER_FLOW;
+pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
+pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
+pub use spec::{ATMOSPHERE, Dimensions, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site};
+
+use crate::air::{AirFlow, DRY_AIR_GAS_CONSTANT};
+use crate::error::Error;
+use crate::model::Model;
+use crate::regime;
+use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
+
+/// A riser, checked once, ready to be solved: [`Riser::operate`] allocates nothing.
+#[derive(Debug, Clone, Copy)]
+pub struct Riser {
+    spec: RiserSpec,
+    site: Site,
+    model: Model,
+    column: Column,
+}
+
+impl Riser {
+    pub(super) fn new(spec: RiserSpec, site: Site, model: Model) -> Result<Self, Error> {
+        let column = spec.validate(&site, &model)?;
+        Ok(Self { spec, site, model, column })
+    }
+
+    /// The description that it was built from.
+    #[must_use]
+    pub fn spec(&self) -> &RiserSpec {
+        &self.spec
+    }
+
+    /// The site that it stands in.
+    #[must_use]
+    pub fn site(&self) -> &Site {
+        &self.site
+    }
+
+    /// The closures behind it.
+    #[must_use]
+    pub fn model(&self) -> Model {
+        self.model
+    }
+
+    /// The same riser with another description.
+    ///
+    /// # Errors
+    /// As [`RiserSpec::build`].
+    pub fn with_spec(&self, spec: RiserSpec) -> Result<Self, Error> {
+        Self::new(spec, self.site, self.model)
+    }
+
+    /// The same riser predicted by other closures.
+    ///
+    /// # Errors
+    /// As [`RiserSpec::build`].
+    pub fn with_model(&self, model: Model) -> Result<Self, Error> {
+        Self::new(self.spec, self.site, model)
+    }
+
+    /// Height by which water is lifted: the difference of the water levels. For a submerged outlet
+    /// that is from the source to the receiving level, for the others to the outlet itself.
+    #[must_use]
+    pub fn useful_lift(&self) -> Length {
+        match self.spec.outlet {
+            Outlet::Submerged { depth, .. } => self.spec.dimensions.lift + depth,
+            _ => self.spec.dimensions.lift,
+        }
+    }
+
+    /// What the riser does at an air flow. The water flow for a given air flow is unique.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn operate(&self, air: AirFlow) -> Result<Outcome, Error> {
+        let flux = self.column.air_flux(air.kg_per_s());
+        match self.column.water_velocity(flux)? {
+            Some((j_l, carried)) => match carried.ends {
+                Some(ends) => {
+                    let point = self.point(j_l, air, &carried, &ends);
+                    Ok(if carried.choked { Outcome::Choked(point) } else { Outcome::Pumping(point) })
+                }
+                // The root lies where the column has ends: the excess is negative without them.
+                None => self.dry(air),
+            },
+            None => self.dry(air),
+        }
+    }
+
+    fn dry(&self, air: AirFlow) -> Result<Outcome, Error> {
+        Ok(match self.threshold()? {
+            Some(threshold) if threshold < air => Outcome::BlownDry { air, threshold },
+            threshold => Outcome::BelowThreshold { air, threshold },
+        })
+    }
+
+    fn point(&self, j_l: f64, air: AirFlow, carried: &Carried, (foot, top): &(Section, Section)) -> OperatingPoint {
+        let q = j_l * self.column.area_m2;
+        let expansion = air.kg_per_s() * DRY_AIR_GAS_CONSTANT * self.column.t_k * (foot.p / self.column.p_a).ln();
+        let useful = self.column.rho_l * GRAVITY_M_PER_S2 * q * self.useful_lift().value;
+        let water_flow: VolumeRate = base(q);
+        OperatingPoint {
+            water_flow,
+            air,
+            injection_pressure: AbsolutePressure(base(carried.p0)),
+            foot: end(foot),
+            top: end(top),
+            efficiency: base(if expansion > 0.0 { useful / expansion } else { 0.0 }),
+            air_power: base(expansion),
+            air_to_water: air.volume_rate_at_20_c() / water_flow,
+        }
+    }
+}
+
+fn end(s: &Section) -> ColumnEnd {
+    let (liquid, gas) = (s.flow.j_l / (1.0 - s.alpha), if s.alpha > 0.0 { s.flow.j_g / s.alpha } else { 0.0 });
+    ColumnEnd {
+        pressure: AbsolutePressure(base(s.p)),
+        void_fraction: base(s.alpha),
+        liquid_superficial_velocity: base(s.flow.j_l),
+        gas_superficial_velocity: base(s.flow.j_g),
+        liquid_velocity: base(liquid),
+        gas_velocity: base(gas),
+        pattern: regime::pattern_of(&s.flow, s.alpha),
+    }
+}

@@ -1,0 +1,90 @@
+//! What a riser does at a given air flow.
+
+use crate::air::AirFlow;
+use crate::regime::FlowPattern;
+use crate::units::{AbsolutePressure, Power, Ratio, Velocity, VolumeRate};
+
+/// One end of the two-phase column.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct ColumnEnd {
+    /// Absolute pressure: p1 at the foot, p2 at the top.
+    pub pressure: AbsolutePressure,
+    /// Void fraction α.
+    pub void_fraction: Ratio,
+    /// Superficial velocity of the water j_l.
+    pub liquid_superficial_velocity: Velocity,
+    /// Superficial velocity of the gas j_g at the local pressure.
+    pub gas_superficial_velocity: Velocity,
+    /// Mean velocity of the water, j_l/(1 − α).
+    pub liquid_velocity: Velocity,
+    /// Mean velocity of the gas, j_g/α.
+    pub gas_velocity: Velocity,
+    /// Flow pattern.
+    pub pattern: FlowPattern,
+}
+
+/// A riser at work.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct OperatingPoint {
+    /// Water flow.
+    pub water_flow: VolumeRate,
+    /// Air flow.
+    pub air: AirFlow,
+    /// Absolute pressure p0 in the water at the injection point: what the air must overcome.
+    pub injection_pressure: AbsolutePressure,
+    /// Foot of the two-phase column.
+    pub foot: ColumnEnd,
+    /// Its top.
+    pub top: ColumnEnd,
+    /// Useful power ρ_l g Q_l H over the isothermal expansion power ṁRT ln(p1/p_a), with H the
+    /// difference of the water levels. Zero or below when nothing is lifted.
+    pub efficiency: Ratio,
+    /// Isothermal power ṁRT ln(p1/p_a) of the air at the foot; no line or blower losses.
+    pub air_power: Power,
+    /// Volume of air (dry, 20 °C, 101.325 kPa) for each volume of water.
+    pub air_to_water: Ratio,
+}
+
+/// What becomes of an air flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+#[must_use]
+pub enum Outcome {
+    /// Water flows.
+    Pumping(OperatingPoint),
+    /// Water flows, and the gas leaves the mouth at its limiting velocity.
+    Choked(OperatingPoint),
+    /// The column does not reach the outlet: no water flows. A result, not a failure.
+    BelowThreshold {
+        /// The air flow asked for.
+        air: AirFlow,
+        /// Air flow at which pumping starts; none when no air flow lifts the water that high.
+        threshold: Option<AirFlow>,
+    },
+    /// So much air that its friction and inertia keep the water out: no water flows.
+    BlownDry {
+        /// The air flow asked for.
+        air: AirFlow,
+        /// Air flow at which pumping starts.
+        threshold: AirFlow,
+    },
+}
+
+impl Outcome {
+    /// The operating point, when water flows.
+    #[must_use]
+    pub fn point(&self) -> Option<&OperatingPoint> {
+        match self {
+            Self::Pumping(point) | Self::Choked(point) => Some(point),
+            Self::BelowThreshold { .. } | Self::BlownDry { .. } => None,
+        }
+    }
+
+    /// The water flow; zero when nothing flows.
+    #[must_use]
+    pub fn water_flow(&self) -> VolumeRate {
+        self.point().map_or(crate::units::base(0.0), |point| point.water_flow)
+    }
+}
