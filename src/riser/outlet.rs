@@ -40,8 +40,8 @@ pub enum Outlet {
         /// Loss coefficient K of the elbow. E_c already holds the outflow's velocity head, so only
         /// what exceeds 1 is charged.
         loss: Ratio,
-        /// Bore of the horizontal pipe.
-        bore: Length,
+        /// Bore of the horizontal pipe; none when it is the riser's own.
+        bore: Option<Length>,
         /// Whether E_c counts as a height of mixture or of clear water.
         head: BrinkHead,
     },
@@ -82,13 +82,12 @@ impl Outlet {
         Error::unknown_name(NameKind::Outlet, name, Self::NAMES.iter().copied())
     }
 
-    pub(super) fn kernel(&self) -> Result<Kernel, Error> {
+    pub(super) fn kernel(&self, own_bore: Length) -> Result<Kernel, Error> {
         let k = |loss: &Ratio| LOSS_COEFFICIENT.check(Input::OutletLoss, loss.get::<ratio>());
         Ok(match self {
             Self::Plain { loss } => Kernel { k_out: k(loss)?, head: Head::None },
             Self::Elbow { loss, bore, head } => {
-                OUTLET_BORE.check(Input::OutletBore, bore.get::<millimeter>())?;
-                let pipe = PartFull::new(bore.get::<meter>());
+                let pipe = PartFull::of_bore(bore.unwrap_or(own_bore))?;
                 let head = match head {
                     BrinkHead::Mixture => Head::BrinkMixture(pipe),
                     BrinkHead::ClearWater => Head::BrinkWater(pipe),

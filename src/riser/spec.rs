@@ -178,7 +178,7 @@ impl RiserSpec {
             lift_m,
             suction_m: SUCTION_LENGTH.check(Input::SuctionLength, self.suction_length.get::<meter>())?,
             k_in: LOSS_COEFFICIENT.check(Input::EntranceLoss, self.entrance_loss.get::<ratio>())?,
-            outlet: self.outlet.kernel()?,
+            outlet: self.outlet.kernel(self.dimensions.bore)?,
             rho_l: water.rho,
             mu_l: water.mu,
             sigma: water.sigma,

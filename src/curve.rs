@@ -1,0 +1,67 @@
+//! The performance curve of a riser: threshold, best efficiency, peak, and the points between.
+
+use crate::air::AirFlow;
+use crate::error::Error;
+use crate::riser::{OperatingPoint, Riser};
+
+/// Air flow at which a curve ends, over that of its peak.
+const BEYOND_PEAK: f64 = 2.0;
+/// Air flow at which a curve starts when water runs without air, over that of its peak.
+const BEFORE_PEAK: f64 = 0.01;
+
+/// Water flow against air flow, from the threshold to beyond the peak.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Curve {
+    /// Air flow at which water starts to flow; zero when it runs without air.
+    pub threshold: AirFlow,
+    /// Best efficiency; none when nothing is lifted.
+    pub best_efficiency: Option<OperatingPoint>,
+    /// Largest water flow.
+    pub peak: OperatingPoint,
+    /// Operating points by rising air flow, evenly spaced in its logarithm.
+    pub points: Vec<OperatingPoint>,
+}
+
+impl Curve {
+    /// The curve of a riser with about `points` operating points.
+    ///
+    /// # Errors
+    /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::riser::{Dimensions, RiserSpec, Site};
+    /// use risewater::units::*;
+    /// use risewater::{Curve, Model, Water};
+    ///
+    /// let site = Site {
+    ///     water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
+    ///     atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    /// };
+    /// let riser = RiserSpec::new(Dimensions {
+    ///     bore: Length::new::<millimeter>(50.0),
+    ///     submergence: Length::new::<meter>(1.2),
+    ///     lift: Length::new::<meter>(0.3),
+    /// })
+    /// .build(&site, Model::default())?;
+    /// let curve = Curve::of(&riser, 20)?;
+    /// assert!(curve.threshold < curve.peak.air);
+    /// assert!(curve.points.iter().all(|point| point.water_flow <= curve.peak.water_flow));
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn of(riser: &Riser, points: usize) -> Result<Self, Error> {
+        let peak = riser.peak()?;
+        let threshold = riser.threshold()?.unwrap_or(peak.air);
+        let high = BEYOND_PEAK * peak.air.kg_per_s();
+        let low = threshold.kg_per_s().max(BEFORE_PEAK * peak.air.kg_per_s());
+        let steps = points.max(2);
+        let ratio = (high / low).powf(1.0 / steps as f64);
+        let mut curve = Self { threshold, best_efficiency: riser.best_efficiency()?, peak, points: Vec::with_capacity(steps) };
+        for n in 1..=steps {
+            let air = AirFlow::from_kg_per_s(low * ratio.powf(n as f64));
+            curve.points.extend(riser.operate(air)?.point());
+        }
+        Ok(curve)
+    }
+}

@@ -1,0 +1,183 @@
+//! What is wrong with a design file: the line, the key, the value, and what would do.
+
+use std::fmt;
+use std::path::PathBuf;
+
+use super::quantity::QuantityError;
+use crate::error::{Error, Input};
+
+/// Everything that is wrong with one design file, by line.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum FileError {
+    /// The file cannot be read.
+    #[error("{}: {reason}", path.display())]
+    Unreadable {
+        /// The path given.
+        path: PathBuf,
+        /// Why.
+        reason: Unreadable,
+    },
+    /// What it says cannot be used.
+    #[error("{}", lines(faults))]
+    Faults {
+        /// All faults, by line.
+        faults: Vec<Fault>,
+    },
+}
+
+/// Why a file cannot be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Unreadable {
+    /// There is none.
+    #[error("there is no such file")]
+    Missing,
+    /// It is a directory.
+    #[error("this is a directory, not a file")]
+    Directory,
+    /// Its bytes are not text.
+    #[error("this is not a text file in UTF-8")]
+    NotText,
+    /// Larger than any design file.
+    #[error("this file is larger than 1 MiB, too large for a design file")]
+    TooLarge,
+    /// The system says no.
+    #[error("the file cannot be read ({0})")]
+    System(std::io::ErrorKind),
+}
+
+/// One thing wrong.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Fault {
+    /// Where it stands.
+    pub place: Place,
+    /// The key, as `section.key`; empty when no key is to blame.
+    pub key: String,
+    /// What is wrong.
+    pub problem: Problem,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (&self.place, self.key.is_empty()) {
+            (Place::Absent, false) => write!(f, "{}: {}", self.key, self.problem),
+            (Place::Absent, true) => write!(f, "{}", self.problem),
+            (place, false) => write!(f, "{place}, {}: {}", self.key, self.problem),
+            (place, true) => write!(f, "{place}: {}", self.problem),
+        }
+    }
+}
+
+/// Where a fault stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
+pub enum Place {
+    /// A line of the file, counted from 1.
+    Line(usize),
+    /// A value that replaces one of the file.
+    Replaced,
+    /// Something that is not there.
+    Absent,
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Line(line) => write!(f, "line {line}"),
+            Self::Replaced => f.write_str("replaced value"),
+            Self::Absent => f.write_str("not in the file"),
+        }
+    }
+}
+
+/// What is wrong at one place.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Problem {
+    /// Not TOML.
+    #[error("this is not TOML: {message}")]
+    Syntax {
+        /// The parser's message, on one line.
+        message: String,
+    },
+    /// A section that means nothing here.
+    #[error("there is no section [{name}]{}", hint(nearest))]
+    UnknownSection {
+        /// Its name.
+        name: String,
+        /// The nearest section, if one is near.
+        nearest: Option<String>,
+    },
+    /// A key that means nothing here.
+    #[error("there is no key {name:?} in [{section}]{}", hint(nearest))]
+    UnknownKey {
+        /// Its section.
+        section: &'static str,
+        /// Its name.
+        name: String,
+        /// The nearest key, if one is near.
+        nearest: Option<String>,
+    },
+    /// A value of another type.
+    #[error("{found} where {expected} is due")]
+    WrongType {
+        /// What is due.
+        expected: &'static str,
+        /// What stands there.
+        found: &'static str,
+    },
+    /// A text that is not the quantity due.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// A key that must be there.
+    #[error("missing: give {expected}")]
+    Missing {
+        /// What to give.
+        expected: &'static str,
+    },
+    /// Two keys that say the same thing.
+    #[error("given beside {other}: give one of the two")]
+    Contradiction {
+        /// The other key.
+        other: &'static str,
+    },
+    /// A key that belongs to another outlet.
+    #[error("this key belongs to outlet = {belongs_to:?}; the outlet here is {outlet:?}")]
+    OtherOutlet {
+        /// The outlet that takes the key.
+        belongs_to: &'static str,
+        /// The outlet chosen.
+        outlet: &'static str,
+    },
+    /// A replacement that names no key.
+    #[error("{text:?} does not name a key; write section.key=value")]
+    NoKey {
+        /// The replacement given.
+        text: String,
+    },
+    /// A value that the library refuses.
+    #[error(transparent)]
+    Refused(#[from] Error),
+}
+
+impl Error {
+    /// The input that is to blame, if it is one.
+    #[must_use]
+    pub fn input(&self) -> Option<Input> {
+        match self {
+            Self::OutOfRange { what, .. } | Self::NotFinite { what } => Some(*what),
+            Self::Inconsistent { larger, .. } => Some(*larger),
+            _ => None,
+        }
+    }
+}
+
+fn lines(faults: &[Fault]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
+fn hint(nearest: &Option<String>) -> String {
+    nearest.as_ref().map_or_else(String::new, |name| format!("; did you mean {name:?}?"))
+}

@@ -1,0 +1,290 @@
+//! One candidate: a design with its margins, or a reason against it.
+
+use std::cmp::Ordering;
+
+use super::{Objective, Problem, Sizing};
+use crate::air::AirFlow;
+use crate::error::Error;
+use crate::pipe::Pipe;
+use crate::riser::{OperatingPoint, Outcome, Riser};
+use crate::units::{GaugePressure, Length, Power, VolumeRate, base};
+
+/// A candidate that meets the duty.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Design {
+    /// The riser's pipe.
+    pub pipe: &'static Pipe,
+    /// Number of equal lifts that share the duty.
+    pub lifts: u32,
+    /// Depth of the injection point below the running water level.
+    pub submergence: Length,
+    /// One lift, ready to be solved.
+    pub riser: Riser,
+    /// What each lift does.
+    pub point: OperatingPoint,
+    /// Largest water flow of each lift.
+    pub peak: OperatingPoint,
+    /// Gauge pressure at the injection point before the lift runs, ρ_l g S.
+    pub startup_pressure: GaugePressure,
+    /// Whether no other design is at least as good in air power, number of lifts, air flow and
+    /// pressure, and better in one.
+    pub pareto: bool,
+}
+
+impl Design {
+    /// Water flow of all lifts.
+    #[must_use]
+    pub fn water_flow_total(&self) -> VolumeRate {
+        self.point.water_flow * f64::from(self.lifts)
+    }
+
+    /// Air flow of all lifts, dry at 20 °C and 101.325 kPa.
+    #[must_use]
+    pub fn air_flow_total_at_20_c(&self) -> VolumeRate {
+        self.point.air.volume_rate_at_20_c() * f64::from(self.lifts)
+    }
+
+    /// Isothermal power of the air of all lifts at the foot; no line or blower losses.
+    #[must_use]
+    pub fn air_power_total(&self) -> Power {
+        self.point.air_power * f64::from(self.lifts)
+    }
+
+    /// Gauge pressure at the injection point while running, p0 − p_a.
+    #[must_use]
+    pub fn injection_pressure(&self) -> GaugePressure {
+        self.point.injection_pressure.gauge(self.riser.site().atmosphere)
+    }
+
+    fn merits(&self) -> [f64; 4] {
+        [
+            self.air_power_total().value,
+            f64::from(self.lifts),
+            self.air_flow_total_at_20_c().value,
+            self.injection_pressure().0.value,
+        ]
+    }
+
+    pub(super) fn order(&self, other: &Self, objective: Objective) -> Ordering {
+        let (a, b) = (self.merits(), other.merits());
+        let first = match objective {
+            Objective::AirPower => 0,
+            Objective::Lifts => 1,
+            Objective::AirFlow => 2,
+            Objective::Pressure => 3,
+        };
+        let rest = [first, 0, 1, 2, 3];
+        rest.iter().map(|n| a[*n].total_cmp(&b[*n])).find(|order| order.is_ne()).unwrap_or(Ordering::Equal)
+    }
+}
+
+pub(super) fn mark_pareto(designs: &mut [Design]) {
+    let merits: Vec<[f64; 4]> = designs.iter().map(Design::merits).collect();
+    for (n, design) in designs.iter_mut().enumerate() {
+        let beaten = |other: &[f64; 4]| {
+            other.iter().zip(&merits[n]).all(|(a, b)| a <= b) && other.iter().zip(&merits[n]).any(|(a, b)| a < b)
+        };
+        design.pareto = !merits.iter().any(beaten);
+    }
+}
+
+/// A candidate that does not meet the duty or a limit.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Rejected {
+    /// The riser's pipe.
+    pub pipe: &'static Pipe,
+    /// Number of lifts.
+    pub lifts: u32,
+    /// Depth of the injection point.
+    pub submergence: Length,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// Why a candidate was rejected.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Reason {
+    /// The wanted flow is above the peak of the curve.
+    AbovePeak {
+        /// Water flow wanted of each lift.
+        target: VolumeRate,
+        /// Largest it gives.
+        peak_flow: VolumeRate,
+    },
+    /// The wanted flow is below the peak, but inside the reserve.
+    InsideReserve {
+        /// Water flow wanted of each lift.
+        target: VolumeRate,
+        /// Largest allowed.
+        allowed: VolumeRate,
+        /// Largest it gives.
+        peak_flow: VolumeRate,
+    },
+    /// The injection point is too deep for the air supply to start.
+    AirPressure {
+        /// Gauge pressure needed to start.
+        startup: GaugePressure,
+        /// Largest allowed.
+        limit: GaugePressure,
+    },
+    /// No air flow lifts the water that high.
+    LiftOutOfReach {
+        /// Lift wanted.
+        lift: Length,
+        /// Height reached at best.
+        reached: Length,
+    },
+    /// More than the wanted flow runs without air.
+    RunsWithoutAir {
+        /// Water flow wanted of each lift.
+        target: VolumeRate,
+        /// Water flow without air.
+        free_flow: VolumeRate,
+    },
+    /// The riser cannot be built as described.
+    CannotBe(Error),
+    /// Not decided; never seen, and a defect if it is.
+    Unsolved,
+}
+
+impl From<Error> for Reason {
+    fn from(error: Error) -> Self {
+        match error {
+            Error::AbovePeak { target, peak_flow, .. } => Self::AbovePeak { target, peak_flow },
+            Error::LiftOutOfReach { lift, reached } => Self::LiftOutOfReach { lift, reached },
+            Error::RunsWithoutAir { target, free_flow } => Self::RunsWithoutAir { target, free_flow },
+            other => Self::CannotBe(other),
+        }
+    }
+}
+
+impl Reason {
+    /// The stable code.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::AbovePeak { .. } => "above_peak",
+            Self::InsideReserve { .. } => "inside_reserve",
+            Self::AirPressure { .. } => "air_pressure",
+            Self::LiftOutOfReach { .. } => "lift_out_of_reach",
+            Self::RunsWithoutAir { .. } => "runs_without_air",
+            Self::CannotBe(_) => "cannot_be",
+            Self::Unsolved => "unsolved",
+        }
+    }
+
+    /// How near the candidate came, 1 being enough: the nearest of a group is the one to show.
+    #[must_use]
+    pub fn nearness(&self) -> f64 {
+        match self {
+            Self::AbovePeak { target, peak_flow } => (*peak_flow / *target).value,
+            Self::InsideReserve { target, allowed, .. } => (*allowed / *target).value,
+            Self::AirPressure { startup, limit } => limit.0.value / startup.0.value,
+            Self::LiftOutOfReach { lift, reached } => (*reached / *lift).value,
+            Self::RunsWithoutAir { target, free_flow } => (*target / *free_flow).value,
+            Self::CannotBe(_) | Self::Unsolved => 0.0,
+        }
+    }
+}
+
+/// What a margin changes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum MarginCase {
+    /// A tenth less air.
+    LessAir,
+    /// A tenth more air.
+    MoreAir,
+    /// The source's water level at its lowest.
+    LowWater,
+    /// The source's water level at its highest.
+    HighWater,
+    /// The bore narrowed by fouling.
+    Fouled,
+}
+
+impl MarginCase {
+    /// The name in reports.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::LessAir => "air_less_10_percent",
+            Self::MoreAir => "air_more_10_percent",
+            Self::LowWater => "low_water",
+            Self::HighWater => "high_water",
+            Self::Fouled => "fouled",
+        }
+    }
+}
+
+/// What a design does when something changes and the air supply does not.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Margin {
+    /// What changes.
+    pub case: MarginCase,
+    /// What each lift then does.
+    pub outcome: Outcome,
+}
+
+/// The best design with the next bore up or down of the same standard and series.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct BoreStep {
+    /// The neighbouring pipe.
+    pub pipe: &'static Pipe,
+    /// Its best design; none when no candidate with that pipe meets the duty.
+    pub best: Option<Design>,
+}
+
+impl Design {
+    /// How the water flow of each lift changes with ±10 % of air, with the tank's water level and
+    /// with fouling, where the problem states them.
+    ///
+    /// # Errors
+    /// [`Error::Inconsistent`] when a level change or the fouling leaves no riser.
+    pub fn margins(&self, problem: &Problem) -> Result<Vec<Margin>, Error> {
+        let air = self.point.air;
+        let times = |factor: f64| AirFlow::from_kg_per_s(air.kg_per_s() * factor);
+        let mut margins = vec![
+            Margin { case: MarginCase::LessAir, outcome: self.riser.operate(times(0.9))? },
+            Margin { case: MarginCase::MoreAir, outcome: self.riser.operate(times(1.1))? },
+        ];
+        let mut changed = |case, rise: Length, lost: Length| -> Result<(), Error> {
+            let mut spec = *self.riser.spec();
+            spec.dimensions.submergence += rise;
+            spec.dimensions.lift -= rise;
+            spec.lost_bore += lost;
+            margins.push(Margin { case, outcome: self.riser.with_spec(spec)?.operate(air)? });
+            Ok(())
+        };
+        let none: Length = base(0.0);
+        if problem.level_fall > none {
+            changed(MarginCase::LowWater, -problem.level_fall, none)?;
+        }
+        if problem.level_rise > none {
+            changed(MarginCase::HighWater, problem.level_rise, none)?;
+        }
+        if problem.fouling > none {
+            changed(MarginCase::Fouled, none, problem.fouling)?;
+        }
+        Ok(margins)
+    }
+}
+
+impl Sizing {
+    /// What one step down and one step up in bore costs against the best design.
+    #[must_use]
+    pub fn bore_steps(&self) -> Vec<BoreStep> {
+        let Some(winner) = self.designs.first() else { return Vec::new() };
+        let neighbours = [winner.pipe.next_down(), winner.pipe.next_up()];
+        let step = |pipe: &'static Pipe| BoreStep {
+            pipe,
+            best: self.designs.iter().find(|design| design.pipe.name() == pipe.name()).cloned(),
+        };
+        neighbours.into_iter().flatten().map(step).collect()
+    }
+}

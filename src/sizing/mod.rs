@@ -1,0 +1,137 @@
+//! From a duty to ranked designs: every pipe × depth × number of lifts, solved.
+//!
+//! Each candidate must give its share of the duty with the least air that does, on the efficient
+//! branch of its curve. Nothing is dropped in silence: what does not fit is listed with a reason and
+//! numbers.
+
+mod design;
+mod problem;
+
+pub use design::{BoreStep, Design, Margin, MarginCase, Reason, Rejected};
+pub use problem::{
+    AIR_PRESSURE, Duty, FOULING, LEVEL_CHANGE, LIFTS, MOST_DEPTHS, Objective, PEAK_RESERVE,
+    Problem, SUBMERGENCE_STEP, depths,
+};
+
+use crate::error::Error;
+use crate::pipe::Pipe;
+use crate::riser::{Dimensions, OperatingPoint, Riser};
+use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, VolumeRate, base, ratio};
+
+/// The result of a search.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Sizing {
+    /// Number of candidates: pipes × depths × numbers of lifts.
+    pub candidates: usize,
+    /// Candidates whose riser was solved; the others exceed the air pressure before any solving.
+    pub solved: usize,
+    /// Designs that meet the duty, best first.
+    pub designs: Vec<Design>,
+    /// Candidates that do not, each with its reason.
+    pub rejected: Vec<Rejected>,
+}
+
+/// Searches every candidate of a problem.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for an input of the problem outside its range; a candidate's own
+/// difficulties are [reasons](Reason), not errors.
+///
+/// # Examples
+/// ```
+/// use risewater::pipe::Pipe;
+/// use risewater::riser::{Dimensions, RiserSpec, Site};
+/// use risewater::sizing::{Duty, Problem, depths, size};
+/// use risewater::units::*;
+/// use risewater::Water;
+///
+/// let m = Length::new::<meter>;
+/// let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(120.0), lift: m(0.1) };
+/// let site = Site {
+///     water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0))?,
+///     atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+/// };
+/// // Bore, submergence and lift of the shared description are set by the search.
+/// let shared = RiserSpec::new(Dimensions { bore: m(0.05), submergence: m(1.0), lift: m(0.1) });
+/// let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"])?;
+/// let mut problem = Problem::new(duty, site, shared, pipes, depths(None, m(1.0), Some(m(0.25)))?);
+/// problem.max_lifts = 2;
+/// let found = size(&problem)?;
+/// let best = &found.designs[0];
+/// assert!((best.water_flow_total() - duty.water_flow).abs() < 1e-9 * duty.water_flow);
+/// assert_eq!(found.candidates, found.designs.len() + found.rejected.len());
+/// # Ok::<(), risewater::Error>(())
+/// ```
+pub fn size(problem: &Problem) -> Result<Sizing, Error> {
+    problem.validate()?;
+    let mut found = Sizing { candidates: 0, solved: 0, designs: Vec::new(), rejected: Vec::new() };
+    for pipe in &problem.pipes {
+        for submergence in &problem.submergences {
+            search_lifts(problem, pipe, *submergence, &mut found);
+        }
+    }
+    found.designs.sort_by(|a, b| a.order(b, problem.objective));
+    design::mark_pareto(&mut found.designs);
+    Ok(found)
+}
+
+/// Every number of lifts of one pipe at one depth.
+fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, found: &mut Sizing) {
+    let startup = startup_pressure(problem, submergence);
+    let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
+    let riser = riser(problem, pipe, submergence);
+    let peak = riser.as_ref().map_err(Clone::clone).and_then(Riser::peak);
+    for lifts in 1..=problem.max_lifts {
+        found.candidates += 1;
+        let verdict = if let Some(limit) = too_deep {
+            Err(Reason::AirPressure { startup, limit })
+        } else {
+            found.solved += 1;
+            match (&riser, &peak) {
+                (Ok(riser), Ok(peak)) => share(problem, riser, peak, lifts),
+                (Err(error), _) | (_, Err(error)) => Err(Reason::from(error.clone())),
+            }
+        };
+        match (verdict, &riser, &peak) {
+            (Ok(point), Ok(riser), Ok(peak)) => found.designs.push(Design {
+                pipe,
+                lifts,
+                submergence,
+                riser: *riser,
+                point,
+                peak: *peak,
+                startup_pressure: startup,
+                pareto: false,
+            }),
+            (verdict, ..) => {
+                let reason = verdict.err().unwrap_or(Reason::Unsolved);
+                found.rejected.push(Rejected { pipe, lifts, submergence, reason });
+            }
+        }
+    }
+}
+
+/// The operating point of one lift that carries its share of the duty.
+fn share(problem: &Problem, riser: &Riser, peak: &OperatingPoint, lifts: u32) -> Result<OperatingPoint, Reason> {
+    let target: VolumeRate = problem.duty.water_flow / f64::from(lifts);
+    let allowed = peak.water_flow * (1.0 - problem.peak_reserve.get::<ratio>());
+    if target > peak.water_flow {
+        return Err(Reason::AbovePeak { target, peak_flow: peak.water_flow });
+    }
+    if target > allowed {
+        return Err(Reason::InsideReserve { target, allowed, peak_flow: peak.water_flow });
+    }
+    riser.air_for(target).map_err(Reason::from)
+}
+
+fn riser(problem: &Problem, pipe: &Pipe, submergence: Length) -> Result<Riser, Error> {
+    let mut spec = problem.riser;
+    spec.dimensions = Dimensions { bore: pipe.bore(), submergence, lift: problem.duty.lift };
+    spec.build(&problem.site, problem.model)
+}
+
+/// ρ_l g S: what the air must push against before the lift runs.
+fn startup_pressure(problem: &Problem, submergence: Length) -> GaugePressure {
+    GaugePressure(base(problem.site.water.si().rho * GRAVITY_M_PER_S2 * submergence.value))
+}

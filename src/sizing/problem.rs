@@ -1,0 +1,212 @@
+//! What a sizing is asked: duty, limits, objective.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::error::{Error, Input, NameKind, Range};
+use crate::model::Model;
+use crate::pipe::Pipe;
+use crate::riser::{LIFT, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
+use crate::units::{GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter, millimeter, ratio};
+
+/// Numbers of lifts that can be searched.
+pub const LIFTS: Range = Range::new(1.0, 1000.0, "lifts");
+/// Reserves below the peak that can be asked for.
+pub const PEAK_RESERVE: Range = Range::new(0.0, 0.9, "");
+/// Limits of air pressure that can be set.
+pub const AIR_PRESSURE: Range = Range::new(0.01, 10_000.0, "kPa gauge");
+/// Level changes that can be asked about.
+pub const LEVEL_CHANGE: Range = Range::new(0.0, 100.0, "m");
+/// Losses of bore that can be asked about.
+pub const FOULING: Range = Range::new(0.0, 1000.0, "mm");
+/// Steps of submergence; also bounded by [`MOST_DEPTHS`].
+pub const SUBMERGENCE_STEP: Range = Range::new(0.001, 1000.0, "m");
+/// Most depths that one search tries.
+pub const MOST_DEPTHS: usize = 1000;
+
+/// What the water must do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Duty {
+    /// Water flow of all lifts together.
+    pub water_flow: VolumeRate,
+    /// Lift from the running water level of the source to the outlet.
+    pub lift: Length,
+}
+
+/// What the best design has least of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
+pub enum Objective {
+    /// Isothermal power of the air, all lifts together.
+    #[default]
+    AirPower,
+    /// Number of lifts.
+    Lifts,
+    /// Air flow of all lifts together.
+    AirFlow,
+    /// Running pressure at the injection point.
+    Pressure,
+}
+
+impl Objective {
+    /// All objectives.
+    pub const ALL: [Self; 4] = [Self::AirPower, Self::Lifts, Self::AirFlow, Self::Pressure];
+
+    /// The name in design files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::AirPower => "air_power",
+            Self::Lifts => "lifts",
+            Self::AirFlow => "air_flow",
+            Self::Pressure => "pressure",
+        }
+    }
+}
+
+impl fmt::Display for Objective {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
+impl FromStr for Objective {
+    type Err = Error;
+
+    fn from_str(name: &str) -> Result<Self, Error> {
+        Self::ALL
+            .into_iter()
+            .find(|objective| objective.name() == name)
+            .ok_or_else(|| Error::unknown_name(NameKind::Objective, name, Self::ALL.iter().map(|o| o.name())))
+    }
+}
+
+/// A sizing problem: every pipe × depth × number of lifts within the limits is a candidate.
+///
+/// Bore, submergence and lift of `riser` are not read: the search sets them. Everything else of it
+/// (roughness, suction pipe, losses, outlet, air line) holds for every candidate.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Problem {
+    /// The duty.
+    pub duty: Duty,
+    /// Water and atmosphere.
+    pub site: Site,
+    /// Closures.
+    pub model: Model,
+    /// What all candidates share.
+    pub riser: RiserSpec,
+    /// Pipes to search.
+    pub pipes: Vec<&'static Pipe>,
+    /// Depths to search, shallowest first.
+    pub submergences: Vec<Length>,
+    /// Largest number of lifts that share the duty.
+    pub max_lifts: u32,
+    /// Largest pressure that the air supply reaches at the injection point. It limits the start-up
+    /// pressure: a blower that cannot push the water out of the air line never starts the lift.
+    pub max_air_pressure: Option<GaugePressure>,
+    /// Share of the peak flow that a design must stay below it.
+    pub peak_reserve: Ratio,
+    /// What the best design has least of.
+    pub objective: Objective,
+    /// Fall of the tank's water level below normal.
+    pub level_fall: Length,
+    /// Rise of the tank's water level above normal.
+    pub level_rise: Length,
+    /// Bore lost to fouling before the riser is cleaned.
+    pub fouling: Length,
+}
+
+impl Problem {
+    /// A problem with one lift at most, no limit of pressure, no reserve, and no margins asked for.
+    #[must_use]
+    pub fn new(duty: Duty, site: Site, riser: RiserSpec, pipes: Vec<&'static Pipe>, submergences: Vec<Length>) -> Self {
+        Self {
+            duty,
+            site,
+            model: Model::default(),
+            riser,
+            pipes,
+            submergences,
+            max_lifts: 1,
+            max_air_pressure: None,
+            peak_reserve: base(0.0),
+            objective: Objective::default(),
+            level_fall: base(0.0),
+            level_rise: base(0.0),
+            fouling: base(0.0),
+        }
+    }
+
+    /// Checks every input.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for an input outside its range.
+    pub fn validate(&self) -> Result<(), Error> {
+        WATER_FLOW.check(Input::WaterFlow, self.duty.water_flow.get::<liter_per_minute>())?;
+        LIFT.check(Input::DutyLift, self.duty.lift.get::<meter>())?;
+        LIFTS.check(Input::MaxLifts, f64::from(self.max_lifts))?;
+        PEAK_RESERVE.check(Input::PeakReserve, self.peak_reserve.get::<ratio>())?;
+        if let Some(limit) = self.max_air_pressure {
+            AIR_PRESSURE.check(Input::MaxAirPressure, limit.get::<kilopascal>())?;
+        }
+        LEVEL_CHANGE.check(Input::LowWater, self.level_fall.get::<meter>())?;
+        LEVEL_CHANGE.check(Input::HighWater, self.level_rise.get::<meter>())?;
+        FOULING.check(Input::FouledBore, self.fouling.get::<millimeter>())?;
+        let most = Range::new(1.0, MOST_DEPTHS as f64, "depths");
+        most.check(Input::SubmergenceStep, self.submergences.len() as f64)?;
+        Range::new(1.0, 1e6, "pipes").check(Input::Pipes, self.pipes.len() as f64)?;
+        for depth in &self.submergences {
+            SUBMERGENCE.check(Input::MaxSubmergence, depth.get::<meter>())?;
+        }
+        Ok(())
+    }
+}
+
+/// Depths from the shallowest to the deepest in steps, the deepest always among them.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a depth or step out of range or more than [`MOST_DEPTHS`] of them,
+/// [`Error::Inconsistent`] when the shallowest is below the deepest.
+///
+/// # Examples
+/// ```
+/// use risewater::sizing::depths;
+/// use risewater::units::{Length, meter};
+///
+/// let m = Length::new::<meter>;
+/// let found = depths(Some(m(0.5)), m(1.2), Some(m(0.25)))?;
+/// assert_eq!(found, [m(0.5), m(0.75), m(1.0), m(1.2)]);
+/// # Ok::<(), risewater::Error>(())
+/// ```
+pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>) -> Result<Vec<Length>, Error> {
+    let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
+    let step_m = SUBMERGENCE_STEP.check(Input::SubmergenceStep, step.map_or_else(|| round_step(deepest_m), |s| s.get::<meter>()))?;
+    let shallowest_m = match shallowest {
+        Some(depth) => SUBMERGENCE.check(Input::MinSubmergence, depth.get::<meter>())?,
+        None => step_m.min(deepest_m),
+    };
+    if shallowest_m > deepest_m {
+        return Err(Error::Inconsistent {
+            larger: Input::MaxSubmergence,
+            larger_value: deepest_m,
+            smaller: Input::MinSubmergence,
+            smaller_value: shallowest_m,
+            unit: "m",
+        });
+    }
+    let count = ((deepest_m - shallowest_m) / step_m + 1e-9).floor();
+    Range::new(0.0, (MOST_DEPTHS - 2) as f64, "steps").check(Input::SubmergenceStep, count)?;
+    let mut all: Vec<Length> = (0..=count as usize).map(|n| Length::new::<meter>(shallowest_m + n as f64 * step_m)).collect();
+    if shallowest_m + count * step_m < deepest_m * (1.0 - 1e-9) {
+        all.push(deepest);
+    }
+    Ok(all)
+}
+
+/// The smallest step of the series 1, 2, 5 (times a power of ten) that needs no more than 30 depths.
+fn round_step(deepest_m: f64) -> f64 {
+    let least = deepest_m / 30.0;
+    let decade = 10f64.powf(least.log10().floor());
+    [1.0, 2.0, 5.0].into_iter().map(|step| step * decade).find(|step| *step >= least).unwrap_or(10.0 * decade)
+}
