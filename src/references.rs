@@ -51,12 +51,39 @@ macro_rules! references {
 }
 
 references! {
+    ASTM_D1785 = "ASTM D1785", Read,
+        "ASTM D1785-88. Standard specification for poly(vinyl chloride) (PVC) plastic pipe, schedules 40, 80 and 120.",
+        "pipe dimensions: 1/2 to 8 in read in an open transcription, 10 and 12 in from memory";
+    ASTM_D2241 = "ASTM D2241", Memory,
+        "ASTM D2241. Standard specification for poly(vinyl chloride) (PVC) pressure-rated pipe (SDR series).",
+        "pipe dimensions, checked against wall = OD/SDR";
+    ASTM_D2729 = "ASTM D2729", Memory,
+        "ASTM D2729-96a. Standard specification for poly(vinyl chloride) (PVC) sewer pipe and fittings.",
+        "pipe dimensions; the outside diameters agree with the standard's socket diameters";
+    ASTM_D3034 = "ASTM D3034", Memory,
+        "ASTM D3034. Standard specification for type PSM poly(vinyl chloride) (PVC) sewer pipe and fittings.",
+        "pipe dimensions";
+    BELL_FLUIDS = "Bell, fluids 1.3.1", Read,
+        "Bell, C. fluids: fluid dynamics component of the Chemical Engineering Design Library (ChEDL), version 1.3.1.",
+        "open transcription of published loss coefficients";
     BHAGWAT_GHAJAR_2014 = "Bhagwat & Ghajar 2014", Read,
         "Bhagwat, S. M. & Ghajar, A. J. (2014). A flow pattern independent drift flux model based void fraction correlation for a wide range of gas-liquid two phase flow. Int. J. Multiphase Flow 59, 186-205.",
         "void fraction, the default closure";
     CHURCHILL_1977 = "Churchill 1977", Read,
         "Churchill, S. W. (1977). Friction-factor equation spans all fluid-flow regimes. Chem. Eng. 84(24), 91-92.",
         "Darcy friction factor";
+    CRANE_TP410 = "Crane TP-410", Memory,
+        "Crane Co. Flow of fluids through valves, fittings, and pipe. Technical paper 410.",
+        "loss coefficients of entrances and elbows";
+    EN_1329_1 = "EN 1329-1", Memory,
+        "EN 1329-1. Plastics piping systems for soil and waste discharge within the building structure: PVC-U. Part 1.",
+        "pipe dimensions";
+    EN_1401_1 = "EN 1401-1", Memory,
+        "EN 1401-1. Plastics piping systems for non-pressure underground drainage and sewerage: PVC-U. Part 1.",
+        "pipe dimensions";
+    EN_ISO_1452_2 = "EN ISO 1452-2", Memory,
+        "EN ISO 1452-2. Plastics piping systems for water supply and for buried and above-ground drainage and sewerage under pressure: PVC-U. Part 2: pipes, table 2.",
+        "pipe dimensions, each wall checked by the rule of ISO 4065";
     FRIEDEL_1979 = "Friedel 1979", Read,
         "Friedel, L. (1979). Improved friction pressure drop correlations for horizontal and vertical two-phase pipe flow. European Two-phase Flow Group Meeting, Ispra, paper E2.",
         "two-phase friction multiplier";
@@ -66,12 +93,30 @@ references! {
     HARMATHY_1960 = "Harmathy 1960", Memory,
         "Harmathy, T. Z. (1960). Velocity of large drops and bubbles in media of infinite or restricted extent. AIChE J. 6(2), 281-288.",
         "bubble rise velocity of the bubbly closure";
+    HARRIS_1928 = "Harris 1928", Read,
+        "Harris, C. W. (1928). The influence of pipe thickness on re-entrant intake losses. Univ. of Washington Engineering Experiment Station, bulletin 48.",
+        "spread of the re-entrant entrance loss";
+    HOOPER_1981 = "Hooper 1981", Read,
+        "Hooper, W. B. (1981). The two-K method predicts head losses in pipe fittings. Chem. Eng. 88, 96-100.",
+        "loss coefficients of elbows and tees";
+    IDELCHIK = "Idelchik", Read,
+        "Idelchik, I. E. Handbook of hydraulic resistance.",
+        "spread of the entrance losses";
     ISHII_1977 = "Ishii 1977", Memory,
         "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
         "distribution parameter of the bubbly and large-bore closures";
+    ISO_11922_1 = "ISO 11922-1", Memory,
+        "ISO 11922-1. Thermoplastics pipes for the conveyance of fluids: dimensions and tolerances. Part 1: metric series.",
+        "largest wall of metric pressure pipe, grade W";
+    ISO_4065 = "ISO 4065", Memory,
+        "ISO 4065. Thermoplastics pipes: universal wall thickness table.",
+        "check of the metric walls; the rounding rule was found by fitting, not read";
     KATAOKA_ISHII_1987 = "Kataoka & Ishii 1987", Memory,
         "Kataoka, I. & Ishii, M. (1987). Drift flux model for large diameter pipe and new correlation for pool void fraction. Int. J. Heat Mass Transfer 30, 1927-1939.",
         "void fraction in wide bores";
+    MILLER = "Miller", Read,
+        "Miller, D. S. Internal flow systems.",
+        "spread of the entrance losses";
     MISHIMA_ISHII_1984 = "Mishima & Ishii 1984", Memory,
         "Mishima, K. & Ishii, M. (1984). Flow regime transition criteria for upward two-phase flow in vertical tubes. Int. J. Heat Mass Transfer 27(5), 723-737.",
         "slug to churn boundary";
@@ -84,9 +129,15 @@ references! {
     NICKLIN_1963 = "Nicklin 1963", Read,
         "Nicklin, D. J. (1963). The air-lift pump: theory and optimisation. Trans. Inst. Chem. Eng. 41, 29-39.",
         "efficiency; friction on the liquid slug";
+    NIST_SP_811 = "NIST SP 811", Memory,
+        "Thompson, A. & Taylor, B. N. (2008). Guide for the use of the International System of Units (SI). NIST Special Publication 811, appendix B.",
+        "factors of customary units";
     REINEMANN_1990 = "Reinemann et al. 1990", Read,
         "Reinemann, D. J., Parlange, J. Y. & Timmons, M. B. (1990). Theory of small-diameter airlift pumps. Int. J. Multiphase Flow 16, 113-122.",
         "void fraction in small bores";
+    RENNELS_HUDSON_2012 = "Rennels & Hudson 2012", Read,
+        "Rennels, D. C. & Hudson, H. M. (2012). Pipe flow: a practical and comprehensive guide. Wiley.",
+        "loss coefficients of bends, and spread of the entrance losses";
     TAITEL_1980 = "Taitel et al. 1980", Memory,
         "Taitel, Y., Barnea, D. & Dukler, A. E. (1980). Modelling flow pattern transitions for steady upward gas-liquid flow in vertical tubes. AIChE J. 26(3), 345-354.",
         "flow pattern boundaries";

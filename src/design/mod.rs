@@ -1,0 +1,3 @@
+//! Design files: text with units to typed input.
+
+pub mod quantity;

@@ -1,0 +1,280 @@
+//! The units that a design file may use, by quantity, with their factors to SI base units.
+//!
+//! Factors are exact by definition: inch 25.4 mm, pound 0.453 592 37 kg, US gallon 231 in³, standard
+//! gravity 9.806 65 m/s². Heads of water and mercury are the conventional ones of [NIST SP
+//! 811](crate::references::NIST_SP_811), appendix B.8: water of 1000 kg/m³, mercury of
+//! 13 595.1 kg/m³ (inH2O 249.0889 Pa, mmHg 133.3224 Pa).
+
+use std::fmt;
+
+const INCH_M: f64 = 0.0254;
+const FOOT_M: f64 = 0.3048;
+const POUND_KG: f64 = 0.453_592_37;
+const GRAVITY: f64 = 9.806_65;
+const POUND_FORCE_N: f64 = POUND_KG * GRAVITY;
+const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
+const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
+const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
+const MERCURY_KG_M3: f64 = 13_595.1;
+const MINUTE_S: f64 = 60.0;
+const HOUR_S: f64 = 3600.0;
+
+/// A unit with all its spellings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unit {
+    /// Spellings, the preferred one first.
+    pub spellings: &'static [&'static str],
+    /// Worth of one unit in SI base units.
+    pub factor: f64,
+    /// What is added to the number before the factor: for temperatures only.
+    pub offset: f64,
+}
+
+const fn unit(spellings: &'static [&'static str], factor: f64) -> Unit {
+    Unit {
+        spellings,
+        factor,
+        offset: 0.0,
+    }
+}
+
+impl Unit {
+    /// The preferred spelling.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        self.spellings.first().copied().unwrap_or_default()
+    }
+
+    /// Whether a text spells this unit.
+    ///
+    /// Letter case does not count but for a first m or M, which are a thousandth and a million.
+    pub(super) fn is_spelled(&self, text: &str) -> bool {
+        self.spellings.iter().any(|spelling| {
+            let same_start = text.chars().next() == spelling.chars().next();
+            (same_start || !spelling.starts_with(['m', 'M']))
+                && text.to_lowercase() == spelling.to_lowercase()
+        })
+    }
+}
+
+macro_rules! dimensions {
+    ($($(#[$doc:meta])* $name:ident = $words:literal: $($table:ident)+;)*) => {
+        /// What a text with a unit stands for.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[non_exhaustive]
+        pub enum Dimension {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl Dimension {
+            /// All of them.
+            pub const ALL: &[Dimension] = &[$(Self::$name),*];
+
+            fn tables(self) -> &'static [&'static [Unit]] {
+                match self { $(Self::$name => &[$($table),+],)* }
+            }
+        }
+
+        impl fmt::Display for Dimension {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(match self { $(Self::$name => $words,)* })
+            }
+        }
+    };
+}
+
+// The first dimension that has a unit is the one that an error names it by.
+dimensions! {
+    /// Length, depth, height, diameter.
+    Length = "length": LENGTH;
+    /// Difference of two pressures.
+    Pressure = "pressure": PRESSURE;
+    /// Pressure counted from vacuum.
+    AbsolutePressure = "absolute pressure": PRESSURE ABSOLUTE;
+    /// Pressure counted from the atmosphere.
+    GaugePressure = "gauge pressure": PRESSURE GAUGE;
+    /// Volume per time.
+    VolumeRate = "volume flow": VOLUME_RATE;
+    /// Mass per time.
+    MassRate = "mass flow": MASS_RATE;
+    /// Temperature.
+    Temperature = "temperature": TEMPERATURE;
+    /// Part of one, as an efficiency; a plain number will do.
+    Ratio = "ratio": RATIO;
+    /// Mass per mass, as salinity.
+    MassFraction = "mass fraction": MASS_FRACTION;
+    /// Mass per volume.
+    Density = "density": DENSITY;
+    /// Dynamic viscosity.
+    DynamicViscosity = "dynamic viscosity": DYNAMIC_VISCOSITY;
+    /// Surface tension.
+    SurfaceTension = "surface tension": SURFACE_TENSION;
+    /// Velocity.
+    Velocity = "velocity": VELOCITY;
+    /// Power.
+    Power = "power": POWER;
+}
+
+impl Dimension {
+    /// The units taken for this quantity, the usual ones first.
+    ///
+    /// ```
+    /// use risewater::design::quantity::Dimension;
+    ///
+    /// let names: Vec<_> = Dimension::Velocity.units().map(|unit| unit.name()).collect();
+    /// assert_eq!(names, ["m/s", "cm/s", "mm/s", "ft/s", "ft/min"]);
+    /// ```
+    pub fn units(self) -> impl Iterator<Item = &'static Unit> {
+        self.tables().iter().copied().flatten()
+    }
+
+    /// Whether a number needs no unit.
+    #[must_use]
+    pub fn takes_plain_number(self) -> bool {
+        self == Self::Ratio
+    }
+
+    pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {
+        self.units().find(|unit| unit.is_spelled(text))
+    }
+
+    /// Some units that would do, as "m, cm, mm, in or ft".
+    pub(super) fn advice(self) -> String {
+        let mut names: Vec<_> = self.units().map(Unit::name).take(5).collect();
+        if self.takes_plain_number() {
+            names.push("a plain number");
+        }
+        match names.split_last() {
+            Some((last, [])) => (*last).to_owned(),
+            Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+            None => String::new(),
+        }
+    }
+}
+
+const LENGTH: &[Unit] = &[
+    unit(&["m", "metre", "metres", "meter", "meters"], 1.0),
+    unit(&["cm"], 1e-2),
+    unit(&["mm"], 1e-3),
+    unit(&["in", "inch", "inches", "in.", "\"", "″"], INCH_M),
+    unit(&["ft", "foot", "feet", "ft.", "'", "′"], FOOT_M),
+    unit(&["µm", "μm", "um"], 1e-6),
+    unit(&["km"], 1e3),
+];
+
+const PRESSURE: &[Unit] = &[
+    unit(&["kPa"], 1e3),
+    unit(&["Pa"], 1.0),
+    unit(&["mbar"], 100.0),
+    unit(&["psi", "lbf/in2", "lbf/in²"], PSI_PA),
+    unit(
+        &["inH2O", "inH₂O", "in H2O", "in H₂O", "inWC", "inWG"],
+        1000.0 * GRAVITY * INCH_M,
+    ),
+    unit(&["bar"], 1e5),
+    unit(&["hPa"], 100.0),
+    unit(&["MPa"], 1e6),
+    unit(&["mH2O", "mH₂O", "m H2O", "m H₂O"], 1000.0 * GRAVITY),
+    unit(&["cmH2O", "cmH₂O", "cm H2O", "cm H₂O"], 10.0 * GRAVITY),
+    unit(&["mmH2O", "mmH₂O", "mm H2O", "mm H₂O"], GRAVITY),
+    unit(
+        &["ftH2O", "ftH₂O", "ft H2O", "ft H₂O"],
+        1000.0 * GRAVITY * FOOT_M,
+    ),
+    unit(&["atm"], 101_325.0),
+    unit(&["mmHg", "mm Hg"], MERCURY_KG_M3 * GRAVITY * 1e-3),
+    unit(&["inHg", "in Hg"], MERCURY_KG_M3 * GRAVITY * INCH_M),
+    unit(&["kgf/cm2", "kgf/cm²"], GRAVITY * 1e4),
+];
+
+const ABSOLUTE: &[Unit] = &[
+    unit(&["psia"], PSI_PA),
+    unit(&["bara", "bar(a)"], 1e5),
+    unit(&["kPa(a)"], 1e3),
+];
+
+const GAUGE: &[Unit] = &[
+    unit(&["psig"], PSI_PA),
+    unit(&["barg", "bar(g)"], 1e5),
+    unit(&["kPa(g)"], 1e3),
+];
+
+const VOLUME_RATE: &[Unit] = &[
+    unit(&["L/min", "lpm"], 1e-3 / MINUTE_S),
+    unit(&["L/s", "lps"], 1e-3),
+    unit(&["m3/h", "m³/h", "m^3/h"], 1.0 / HOUR_S),
+    unit(&["gpm", "gal/min"], GALLON_M3 / MINUTE_S),
+    unit(
+        &["cfm", "ft3/min", "ft³/min", "ft^3/min"],
+        CUBIC_FOOT_M3 / MINUTE_S,
+    ),
+    unit(&["L/h"], 1e-3 / HOUR_S),
+    unit(&["m3/s", "m³/s", "m^3/s"], 1.0),
+    unit(&["m3/min", "m³/min", "m^3/min"], 1.0 / MINUTE_S),
+    unit(&["mL/min"], 1e-6 / MINUTE_S),
+];
+
+const MASS_RATE: &[Unit] = &[
+    unit(&["kg/s"], 1.0),
+    unit(&["kg/h"], 1.0 / HOUR_S),
+    unit(&["g/s"], 1e-3),
+    unit(&["g/min"], 1e-3 / MINUTE_S),
+    unit(&["lb/min"], POUND_KG / MINUTE_S),
+    unit(&["lb/h"], POUND_KG / HOUR_S),
+    unit(&["kg/min"], 1.0 / MINUTE_S),
+];
+
+const TEMPERATURE: &[Unit] = &[
+    Unit {
+        spellings: &["degC", "°C", "C", "deg C", "ºC", "℃"],
+        factor: 1.0,
+        offset: 273.15,
+    },
+    unit(&["K"], 1.0),
+    Unit {
+        spellings: &["degF", "°F", "F", "deg F", "ºF", "℉"],
+        factor: 5.0 / 9.0,
+        offset: 459.67,
+    },
+];
+
+const RATIO: &[Unit] = &[unit(&["%", "percent"], 1e-2)];
+
+const MASS_FRACTION: &[Unit] = &[
+    unit(&["g/kg", "ppt", "‰"], 1e-3),
+    unit(&["kg/kg"], 1.0),
+    unit(&["%", "percent"], 1e-2),
+];
+
+const DENSITY: &[Unit] = &[
+    unit(&["kg/m3", "kg/m³", "kg/m^3"], 1.0),
+    unit(&["lb/ft3", "lb/ft³", "lb/ft^3"], POUND_KG / CUBIC_FOOT_M3),
+    unit(&["kg/L"], 1e3),
+    unit(&["g/cm3", "g/cm³", "g/cm^3", "g/mL"], 1e3),
+];
+
+const DYNAMIC_VISCOSITY: &[Unit] = &[
+    unit(&["Pa s", "Pa.s", "Pa·s", "Pa*s"], 1.0),
+    unit(&["mPa s", "mPa.s", "mPa·s", "mPa*s"], 1e-3),
+    unit(&["cP"], 1e-3),
+];
+
+const SURFACE_TENSION: &[Unit] = &[
+    unit(&["N/m"], 1.0),
+    unit(&["mN/m"], 1e-3),
+    unit(&["dyn/cm"], 1e-3),
+];
+
+const VELOCITY: &[Unit] = &[
+    unit(&["m/s"], 1.0),
+    unit(&["cm/s"], 1e-2),
+    unit(&["mm/s"], 1e-3),
+    unit(&["ft/s", "fps"], FOOT_M),
+    unit(&["ft/min", "fpm"], FOOT_M / MINUTE_S),
+];
+
+const POWER: &[Unit] = &[
+    unit(&["W"], 1.0),
+    unit(&["kW"], 1e3),
+    unit(&["hp"], 550.0 * FOOT_M * POUND_FORCE_N),
+];
