@@ -280,6 +280,13 @@ pub enum Error {
     },
 }
 
+impl Error {
+    /// A name that is in no list, with the nearest that is.
+    pub(crate) fn unknown_name<S: AsRef<str>>(kind: NameKind, name: &str, known: impl IntoIterator<Item = S>) -> Self {
+        Self::UnknownName { kind, name: name.to_owned(), nearest: crate::name::nearest(name, known) }
+    }
+}
+
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]

@@ -148,7 +148,7 @@ static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {
     let kassab = include_str!("../tests/data/kassab_2009.csv");
     let todoroki = include_str!("../tests/data/todoroki_1973.csv");
     let pickert = include_str!("../tests/data/pickert_1932.csv");
-    let smooth = crate::pipe::losses::PVC_ROUGHNESS;
+    let smooth = crate::pipe::losses::PVC_ROUGHNESS.value;
     let mut rigs = Vec::new();
     for length_m in [1.75, 2.75, 3.75] {
         rigs.push(rig("Kassab 2009", "kassab_2009.csv", kassab, length_m, smooth));

@@ -1,3 +1,226 @@
-//! Design files: text with units to typed input.
+//! Design files: TOML with a unit in every value, read into typed input.
+//!
+//! ```
+//! use risewater::design::Design;
+//! use risewater::units::liter_per_minute;
+//!
+//! let design = Design::parse(risewater::design::EXAMPLE)?;
+//! let riser = design.riser()?;
+//! let outcome = riser.operate(design.air()?)?;
+//! assert!(outcome.water_flow().get::<liter_per_minute>() > 0.0);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! A value without its unit is an error that says what would do:
+//!
+//! ```
+//! use risewater::design::Design;
+//!
+//! let error = Design::parse("[riser]\nbore = 76.2\n").unwrap_err();
+//! assert!(error.to_string().starts_with("line 2, riser.bore: \"76.2\" has no unit"));
+//! ```
 
+mod fault;
 pub mod quantity;
+mod sections;
+mod sheet;
+
+use std::io::Read;
+use std::path::Path;
+
+pub use fault::{Fault, FileError, Place, Problem, Unreadable};
+
+use crate::air::AirFlow;
+use crate::error::Error;
+use crate::model::Model;
+use crate::riser::{Riser, RiserSpec, Site};
+use crate::sizing;
+use crate::units::Length;
+use sections::{Given, Limits};
+use sheet::{Sheet, one};
+
+/// A design file of our own invented hatchery, to start from.
+pub const EXAMPLE: &str = include_str!("example.toml");
+
+/// Largest file that is read.
+const LARGEST_FILE: u64 = 1 << 20;
+
+/// A design file, read and checked as far as a file can be without knowing what it is for.
+#[derive(Debug)]
+pub struct Design {
+    sheet: Sheet,
+    given: Given,
+}
+
+impl Design {
+    /// Reads a file.
+    ///
+    /// # Errors
+    /// [`FileError::Unreadable`], and as [`Design::parse`].
+    pub fn read(path: &Path) -> Result<Self, FileError> {
+        Self::parse(&text(path)?)
+    }
+
+    /// Reads the text of a file.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] with everything that is wrong, by line.
+    pub fn parse(text: &str) -> Result<Self, FileError> {
+        Self::parse_with(text, &[])
+    }
+
+    /// Reads the text of a file, some of whose values are replaced: `riser.lift=0.2 m`.
+    ///
+    /// # Errors
+    /// As [`Design::parse`]; [`Problem::NoKey`] when a replacement names no key.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::design::{Design, EXAMPLE};
+    ///
+    /// let shallow = Design::parse_with(EXAMPLE, &["riser.submergence=0.6 m".to_owned()])?;
+    /// let deep = Design::parse(EXAMPLE)?;
+    /// let flow = |design: &Design| -> Result<_, Box<dyn std::error::Error>> {
+    ///     Ok(design.riser()?.operate(design.air()?)?.water_flow())
+    /// };
+    /// assert!(flow(&shallow)? < flow(&deep)?);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn parse_with(text: &str, replacements: &[String]) -> Result<Self, FileError> {
+        let sheet = Sheet::parse(text.trim_start_matches('\u{feff}'), replacements)?;
+        let given = Given::read(&sheet);
+        sheet.verdict()?;
+        Ok(Self { sheet, given })
+    }
+
+    /// Checks every section that is there, and asks for nothing that is not.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`].
+    pub fn check(&self) -> Result<(), FileError> {
+        let needs_site = ["riser", "air", "duty"].iter().any(|section| self.sheet.has(section));
+        if needs_site || self.sheet.has("water") || self.sheet.has("site") {
+            self.site()?;
+        }
+        if self.given.riser.is_placed() {
+            self.riser()?;
+        }
+        if self.sheet.has("air") {
+            self.air()?;
+        }
+        if self.sheet.has("duty") {
+            self.problem()?;
+        }
+        Ok(())
+    }
+
+    /// Water and atmosphere, of `[water]` and `[site]`.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    pub fn site(&self) -> Result<Site, FileError> {
+        self.answer(self.given.site(&self.sheet))
+    }
+
+    /// The closures, of `[model]`.
+    #[must_use]
+    pub fn model(&self) -> Model {
+        self.given.model
+    }
+
+    /// The riser of `[riser]`, in its site.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    pub fn riser(&self) -> Result<Riser, FileError> {
+        let spec = self.given.riser.placed(&self.sheet);
+        let site = self.given.site(&self.sheet);
+        let (spec, site) = (self.answer(spec)?, self.answer(site)?);
+        self.answer(self.sheet.keep(spec.build(&site, self.given.model), "riser"))
+    }
+
+    /// The air flow of `[air]`.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    pub fn air(&self) -> Result<AirFlow, FileError> {
+        self.answer(self.given.air(&self.sheet))
+    }
+
+    /// The water flow of `[duty]`, where there is one.
+    #[must_use]
+    pub fn duty_flow(&self) -> Option<crate::units::VolumeRate> {
+        self.given.water_flow
+    }
+
+    /// The sizing problem of `[duty]`, `[limits]`, `[tank]` and the shared keys of `[riser]`.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    pub fn problem(&self) -> Result<sizing::Problem, FileError> {
+        let duty = self.given.duty(&self.sheet);
+        let site = self.given.site(&self.sheet);
+        let limits = self.given.limits.complete(&self.sheet);
+        let (duty, site, limits) = (self.answer(duty)?, self.answer(site)?, self.answer(limits)?);
+        let shared = self.given.riser.shared(duty.lift);
+        let problem = self.assemble(duty, site, shared, limits);
+        self.answer(self.sheet.keep(problem.validate(), "duty")).map(|()| problem)
+    }
+
+    fn assemble(&self, duty: sizing::Duty, site: Site, shared: RiserSpec, limits: Limits) -> sizing::Problem {
+        let mut problem = sizing::Problem::new(duty, site, shared, limits.pipes, limits.submergences);
+        problem.model = self.given.model;
+        problem.max_lifts = limits.max_lifts;
+        problem.max_air_pressure = limits.max_air_pressure;
+        problem.peak_reserve = limits.peak_reserve;
+        problem.objective = self.given.objective;
+        let or_none = |length: Option<Length>| length.unwrap_or_default();
+        problem.level_fall = or_none(self.given.level_fall);
+        problem.level_rise = or_none(self.given.level_rise);
+        problem.fouling = or_none(limits.fouling);
+        problem
+    }
+
+    /// What was asked for, or every fault noted on the way to it.
+    fn answer<T>(&self, found: Option<T>) -> Result<T, FileError> {
+        self.sheet.verdict_and_forget()?;
+        found.ok_or_else(|| one(Place::Absent, "", Problem::Missing { expected: "more of the design" }))
+    }
+
+    /// Where an error of the library has its cause in this file: the line, if it is there.
+    #[must_use]
+    pub fn locate(&self, error: &Error) -> Option<(Place, &'static str)> {
+        let key = error.input()?.key();
+        Some((self.sheet.place(key), key))
+    }
+}
+
+/// The text of a file, or why it cannot be read.
+fn text(path: &Path) -> Result<String, FileError> {
+    let unreadable = |reason| FileError::Unreadable { path: path.to_owned(), reason };
+    let system = |error: std::io::Error| {
+        unreadable(match error.kind() {
+            std::io::ErrorKind::NotFound => Unreadable::Missing,
+            std::io::ErrorKind::IsADirectory => Unreadable::Directory,
+            kind => Unreadable::System(kind),
+        })
+    };
+    if path.is_dir() {
+        return Err(unreadable(Unreadable::Directory));
+    }
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(system)?;
+    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(system)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(unreadable(Unreadable::TooLarge));
+    }
+    String::from_utf8(bytes).map_err(|_| unreadable(Unreadable::NotText))
+}
+
+/// The text of a design file on disk, for [`Design::parse_with`].
+///
+/// # Errors
+/// [`FileError::Unreadable`].
+pub fn read_text(path: &Path) -> Result<String, FileError> {
+    text(path)
+}

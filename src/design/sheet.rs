@@ -108,6 +108,13 @@ impl Sheet {
         if faults.is_empty() { Ok(()) } else { Err(FileError::Faults { faults }) }
     }
 
+    /// The same, and a clean slate after it: faults of a later question are its own.
+    pub fn verdict_and_forget(&self) -> Result<(), FileError> {
+        let verdict = self.verdict();
+        self.faults.borrow_mut().clear();
+        verdict
+    }
+
     pub fn section(&self, name: &'static str) -> Section<'_> {
         Section { sheet: self, name, known: Vec::new() }
     }

@@ -79,7 +79,7 @@ impl RiserSpec {
     pub fn new(dimensions: Dimensions) -> Self {
         Self {
             dimensions,
-            roughness: crate::pipe::losses::PVC_ROUGHNESS,
+            roughness: crate::pipe::losses::PVC_ROUGHNESS.value,
             lost_bore: base(0.0),
             suction_length: base(0.0),
             entrance_loss: base(0.5),

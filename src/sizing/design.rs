@@ -283,7 +283,7 @@ impl Sizing {
         let neighbours = [winner.pipe.next_down(), winner.pipe.next_up()];
         let step = |pipe: &'static Pipe| BoreStep {
             pipe,
-            best: self.designs.iter().find(|design| design.pipe.name() == pipe.name()).cloned(),
+            best: self.designs.iter().find(|design| design.pipe.name == pipe.name).cloned(),
         };
         neighbours.into_iter().flatten().map(step).collect()
     }
