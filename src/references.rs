@@ -66,9 +66,21 @@ references! {
     BELL_FLUIDS = "Bell, fluids 1.3.1", Read,
         "Bell, C. fluids: fluid dynamics component of the Chemical Engineering Design Library (ChEDL), version 1.3.1.",
         "open transcription of published loss coefficients";
+    ASHRAE_2005 = "ASHRAE 2005", Memory,
+        "ASHRAE (2005). Handbook: Fundamentals, chapter 6, Psychrometrics. American Society of Heating, Refrigerating and Air-Conditioning Engineers, Atlanta.",
+        "gas constant of dry air";
+    ASME_PTC_9 = "ASME PTC 9", Memory,
+        "ASME PTC 9. Displacement Compressors, Vacuum Pumps and Blowers. American Society of Mechanical Engineers, New York.",
+        "reference state of the US standard cubic foot at 68 degF, 36 % humidity";
     BHAGWAT_GHAJAR_2014 = "Bhagwat & Ghajar 2014", Read,
         "Bhagwat, S. M. & Ghajar, A. J. (2014). A flow pattern independent drift flux model based void fraction correlation for a wide range of gas-liquid two phase flow. Int. J. Multiphase Flow 59, 186-205.",
         "void fraction, the default closure";
+    CAGI = "CAGI", Memory,
+        "Compressed Air and Gas Institute. Practice for the rating of compressors: standard air at 68 degF, 14.5 psia, 0 % humidity.",
+        "reference state of the US standard cubic foot at 14.5 psia";
+    CHOW_1959 = "Chow 1959", Read,
+        "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
+        "critical depth at the brink of a part-full pipe";
     CHURCHILL_1977 = "Churchill 1977", Read,
         "Churchill, S. W. (1977). Friction-factor equation spans all fluid-flow regimes. Chem. Eng. 84(24), 91-92.",
         "Darcy friction factor";
@@ -84,6 +96,12 @@ references! {
     EN_ISO_1452_2 = "EN ISO 1452-2", Memory,
         "EN ISO 1452-2. Plastics piping systems for water supply and for buried and above-ground drainage and sewerage under pressure: PVC-U. Part 2: pipes, table 2.",
         "pipe dimensions, each wall checked by the rule of ISO 4065";
+    CODATA_2018 = "CODATA 2018", Read,
+        "Tiesinga, E., Mohr, P. J., Newell, D. B. & Taylor, B. N. (2021). CODATA recommended values of the fundamental physical constants: 2018. Rev. Mod. Phys. 93, 025010.",
+        "molar gas constant";
+    DIN_1343 = "DIN 1343", Memory,
+        "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
+        "reference state of the normal cubic metre";
     FRIEDEL_1979 = "Friedel 1979", Read,
         "Friedel, L. (1979). Improved friction pressure drop correlations for horizontal and vertical two-phase pipe flow. European Two-phase Flow Group Meeting, Ispra, paper E2.",
         "two-phase friction multiplier";
@@ -117,9 +135,60 @@ references! {
     MILLER = "Miller", Read,
         "Miller, D. S. Internal flow systems.",
         "spread of the entrance losses";
+    IAPWS_R12_08 = "IAPWS R12-08", Read,
+        "IAPWS R12-08 (2008). Release on the IAPWS formulation 2008 for the viscosity of ordinary water substance. International Association for the Properties of Water and Steam.",
+        "viscosity of fresh water";
+    IAPWS_R1_76 = "IAPWS R1-76(2014)", Read,
+        "IAPWS R1-76(2014). Revised release on surface tension of ordinary water substance. International Association for the Properties of Water and Steam.",
+        "surface tension of fresh water";
+    IAPWS_R6_95 = "IAPWS R6-95(2018)", Read,
+        "IAPWS R6-95(2018). Revised release on the IAPWS formulation 1995 for the thermodynamic properties of ordinary water substance for general and scientific use. International Association for the Properties of Water and Steam.",
+        "standard that density and vapour pressure of fresh water are held against; molar mass of water";
+    IAPWS_SR6_08 = "IAPWS SR6-08(2011)", Read,
+        "IAPWS SR6-08(2011). Revised supplementary release on properties of liquid water at 0.1 MPa. International Association for the Properties of Water and Steam.",
+        "density of fresh water";
+    ISHII_1977 = "Ishii 1977", Memory,
+        "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
+        "distribution parameter of the bubbly and large-bore closures";
+    ISO_1217 = "ISO 1217:2009", Memory,
+        "ISO 1217:2009. Displacement compressors: acceptance tests. International Organization for Standardization, Geneva.",
+        "reference state of compressor ratings";
+    ISO_13443 = "ISO 13443:1996", Memory,
+        "ISO 13443:1996. Natural gas: standard reference conditions. International Organization for Standardization, Geneva.",
+        "reference state of natural gas";
+    ISO_2533 = "ISO 2533:1975", Read,
+        "ISO 2533:1975. Standard atmosphere. International Organization for Standardization, Geneva.",
+        "pressure at an altitude; viscosity of air; reference state of standard air";
+    ISO_5801 = "ISO 5801", Memory,
+        "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
+        "reference state of fan tests";
+    ISO_8778 = "ISO 8778:2003", Memory,
+        "ISO 8778:2003. Pneumatic fluid power: standard reference atmosphere. International Organization for Standardization, Geneva.",
+        "reference state of pneumatics (ANR)";
+    IUPAC_1982 = "IUPAC 1982", Memory,
+        "International Union of Pure and Applied Chemistry (1982). Standard temperature and pressure: 273.15 K and 1 bar.",
+        "reference state of chemistry";
+    KATAOKA_ISHII_1987 = "Kataoka & Ishii 1987", Memory,
+        "Kataoka, I. & Ishii, M. (1987). Drift flux model for large diameter pipe and new correlation for pool void fraction. Int. J. Heat Mass Transfer 30, 1927-1939.",
+        "void fraction in wide bores";
+    LEMMON_2000 = "Lemmon et al. 2000", Read,
+        "Lemmon, E. W., Jacobsen, R. T., Penoncello, S. G. & Friend, D. G. (2000). Thermodynamic properties of air and mixtures of nitrogen, argon, and oxygen from 60 to 2000 K at pressures to 2000 MPa. J. Phys. Chem. Ref. Data 29, 331-385.",
+        "standard that the density of dry air is held against";
+    LEMMON_JACOBSEN_2004 = "Lemmon & Jacobsen 2004", Read,
+        "Lemmon, E. W. & Jacobsen, R. T. (2004). Viscosity and thermal conductivity equations for nitrogen, oxygen, argon, and air. Int. J. Thermophys. 25, 21-69.",
+        "standard that the viscosity of air is held against";
+    MILLERO_2008 = "Millero et al. 2008", Read,
+        "Millero, F. J., Feistel, R., Wright, D. G. & McDougall, T. J. (2008). The composition of standard seawater and the definition of the reference-composition salinity scale. Deep-Sea Res. I 55, 50-72.",
+        "practical salinity from salinity by mass";
     MISHIMA_ISHII_1984 = "Mishima & Ishii 1984", Memory,
         "Mishima, K. & Ishii, M. (1984). Flow regime transition criteria for upward two-phase flow in vertical tubes. Int. J. Heat Mass Transfer 27(5), 723-737.",
         "slug to churn boundary";
+    MURPHY_KOOP_2005 = "Murphy & Koop 2005", Memory,
+        "Murphy, D. M. & Koop, T. (2005). Review of the vapour pressures of ice and supercooled water for atmospheric applications. Q. J. R. Meteorol. Soc. 131, 1539-1565.",
+        "standard that the vapour pressure below 0 degC is held against";
+    NAYAR_2014 = "Nayar et al. 2014", Read,
+        "Nayar, K. G., Panchanathan, D., McKinley, G. H. & Lienhard V, J. H. (2014). Surface tension of seawater. J. Phys. Chem. Ref. Data 43, 043103; also IAPWS G14-19 (2019).",
+        "surface tension of seawater";
     NICKENS_YANNITELL_1987 = "Nickens & Yannitell 1987", Memory,
         "Nickens, H. V. & Yannitell, D. W. (1987). The effects of surface tension and viscosity on the rise velocity of a large gas bubble in a closed, vertical liquid-filled tube. Int. J. Multiphase Flow 13, 57-69.",
         "drift velocity in small bores";
@@ -138,13 +207,34 @@ references! {
     RENNELS_HUDSON_2012 = "Rennels & Hudson 2012", Read,
         "Rennels, D. C. & Hudson, H. M. (2012). Pipe flow: a practical and comprehensive guide. Wiley.",
         "loss coefficients of bends, and spread of the entrance losses";
+    OWN_SATURATION_FIT = "Own saturation fit", Own,
+        "Fit of this library to saturation pressures of IAPWS R6-95(2018) at 401 temperatures from 0.01 to 200 degC, computed with the Python package iapws 1.5.5.",
+        "vapour pressure of fresh water";
+    PICARD_2008 = "Picard et al. 2008", Read,
+        "Picard, A., Davis, R. S., Glaeser, M. & Fujii, K. (2008). Revised formula for the density of moist air (CIPM-2007). Metrologia 45, 149-155.",
+        "standard that the density of moist air is held against";
+    REINEMANN_1990 = "Reinemann et al. 1990", Read,
+        "Reinemann, D. J., Parlange, J. Y. & Timmons, M. B. (1990). Theory of small-diameter airlift pumps. Int. J. Multiphase Flow 16, 113-122.",
+        "void fraction in small bores";
+    SAUNDERS_1990 = "Saunders 1990", Memory,
+        "Saunders, P. M. (1990). The international temperature scale of 1990, ITS-90. WOCE Newsletter 10, 10.",
+        "temperature scale of EOS-80";
+    SHARQAWY_2010 = "Sharqawy et al. 2010", Read,
+        "Sharqawy, M. H., Lienhard V, J. H. & Zubair, S. M. (2010). Thermophysical properties of seawater: a review of existing correlations and data. Desalination Water Treat. 16, 354-380.",
+        "viscosity and vapour pressure of seawater";
     TAITEL_1980 = "Taitel et al. 1980", Memory,
         "Taitel, Y., Barnea, D. & Dukler, A. E. (1980). Modelling flow pattern transitions for steady upward gas-liquid flow in vertical tubes. AIChE J. 26(3), 345-354.",
         "flow pattern boundaries";
+    UNESCO_1983 = "UNESCO 1983", Read,
+        "Fofonoff, N. P. & Millard, R. C. (1983). Algorithms for computation of fundamental properties of seawater. UNESCO Technical Papers in Marine Science 44.",
+        "density of seawater (EOS-80)";
+    US_GAS_INDUSTRY = "US gas industry", Memory,
+        "Practice of the US gas industry: standard cubic foot at 60 degF and 14.696 psia, dry.",
+        "reference state of the US standard cubic foot at 60 degF";
+    US_STANDARD_ATMOSPHERE_1976 = "US Standard Atmosphere 1976", Read,
+        "NOAA, NASA & USAF (1976). U.S. Standard Atmosphere, 1976. NOAA-S/T 76-1562, Washington.",
+        "viscosity of air";
     WALLIS_1969 = "Wallis 1969", Read,
         "Wallis, G. B. (1969). One-dimensional Two-phase Flow. McGraw-Hill, New York.",
         "homogeneous friction";
-    CHOW_1959 = "Chow 1959", Read,
-        "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
-        "critical depth at the brink of a part-full pipe";
 }

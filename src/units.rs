@@ -18,7 +18,8 @@ pub use uom::si::area::{square_meter, square_millimeter};
 pub use uom::si::dynamic_viscosity::pascal_second;
 pub use uom::si::f64::{
     Acceleration, Area, DynamicViscosity, Length, MassDensity, MassRate, Power, Pressure, Ratio,
-    SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Velocity, VolumeRate,
+    SpecificHeatCapacity, SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Velocity,
+    VolumeRate,
 };
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
@@ -26,6 +27,7 @@ pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
 pub use uom::si::power::watt;
 pub use uom::si::pressure::{kilopascal, pascal};
 pub use uom::si::ratio::{per_mille, percent, ratio};
+pub use uom::si::specific_heat_capacity::joule_per_kilogram_kelvin;
 pub use uom::si::surface_tension::newton_per_meter;
 pub use uom::si::thermodynamic_temperature::{degree_celsius, kelvin};
 pub use uom::si::velocity::meter_per_second;

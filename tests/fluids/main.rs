@@ -1,0 +1,87 @@
+//! Water and air against published and reference values: every row of tests/data/water.csv,
+//! air.csv and iapws_0_40.csv.
+//!
+//! EOS-80 and R12-08 check values (`density_seawater_eos80_check`,
+//! `viscosity_check_rho998_T298.15K`) want another input than the public interface takes (t68; a
+//! density of 998 kg/m3): unit tests beside the formulas. Left out: rows of heat capacity, heat
+//! capacity ratio and speed of sound (this library has none of them) and `FAD_definition` (words).
+//! `isa_temperature` rows are used with `isa_density`.
+
+mod air;
+mod ranges;
+mod water;
+
+use risewater::units::{ThermodynamicTemperature, degree_celsius};
+use risewater::water::Water;
+
+/// Lines of a data file as cells; no cell that is read here holds a comma.
+fn rows(file: &str) -> Vec<Vec<String>> {
+    let path = format!("{}/tests/data/{file}", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).unwrap();
+    let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+    lines
+        .map(|line| line.split(',').map(str::to_owned).collect())
+        .collect()
+}
+
+fn number(text: &str) -> f64 {
+    text.parse().unwrap()
+}
+
+/// Half a unit of the last decimal printed; 1e-6 of it more for the binary form.
+fn printed(text: &str) -> f64 {
+    let (digits, exponent) = text.split_once('e').unwrap_or((text, "0"));
+    let decimals = digits
+        .split_once('.')
+        .map_or(0, |(_, decimals)| decimals.len());
+    let exponent: i32 = exponent.parse().unwrap();
+    0.500_000_5 * 10f64.powi(exponent - i32::try_from(decimals).unwrap())
+}
+
+/// Half a unit of the ninth digit: computed rows are written with nine, trailing zeros dropped.
+fn ninth_digit(value: f64) -> f64 {
+    #[allow(clippy::cast_possible_truncation)]
+    let magnitude = value.abs().log10().floor() as i32;
+    0.500_000_5 * 10f64.powi(magnitude - 8)
+}
+
+/// Collects what is off, and fails with all of it.
+#[derive(Default)]
+struct Report {
+    count: usize,
+    worst: f64,
+    failures: Vec<String>,
+}
+
+impl Report {
+    fn row(&mut self, id: &str, expected: f64, got: f64, tolerance: f64) {
+        let relative = got / expected - 1.0;
+        self.count += 1;
+        self.worst = self.worst.max(relative.abs());
+        // a NaN must fail
+        let good = (got - expected).abs() <= tolerance;
+        if !good {
+            self.failures.push(format!(
+                "{id}: expected {expected}, got {got}, relative error {relative:.2e}"
+            ));
+        }
+    }
+
+    fn done(self, what: &str, count: usize) {
+        println!(
+            "{what}: {} rows, largest relative difference {:.2e}",
+            self.count, self.worst
+        );
+        let failures = self.failures;
+        assert!(failures.is_empty(), "{what}:\n{}", failures.join("\n"));
+        assert_eq!(self.count, count, "{what}: number of rows");
+    }
+}
+
+fn celsius(t: f64) -> ThermodynamicTemperature {
+    ThermodynamicTemperature::new::<degree_celsius>(t)
+}
+
+fn fresh(t: f64) -> Water {
+    Water::fresh(celsius(t)).unwrap()
+}
