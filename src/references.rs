@@ -51,6 +51,12 @@ macro_rules! references {
 }
 
 references! {
+    ASHRAE_2005 = "ASHRAE 2005", Memory,
+        "ASHRAE (2005). Handbook: Fundamentals, chapter 6, Psychrometrics. American Society of Heating, Refrigerating and Air-Conditioning Engineers, Atlanta.",
+        "gas constant of dry air";
+    ASME_PTC_9 = "ASME PTC 9", Memory,
+        "ASME PTC 9. Displacement Compressors, Vacuum Pumps and Blowers. American Society of Mechanical Engineers, New York.",
+        "reference state of the US standard cubic foot at 68 degF, 36 % humidity";
     ASTM_D1785 = "ASTM D1785", Read,
         "ASTM D1785-88. Standard specification for poly(vinyl chloride) (PVC) plastic pipe, schedules 40, 80 and 120.",
         "pipe dimensions: 1/2 to 8 in read in an open transcription, 10 and 12 in from memory";
@@ -66,12 +72,6 @@ references! {
     BELL_FLUIDS = "Bell, fluids 1.3.1", Read,
         "Bell, C. fluids: fluid dynamics component of the Chemical Engineering Design Library (ChEDL), version 1.3.1.",
         "open transcription of published loss coefficients";
-    ASHRAE_2005 = "ASHRAE 2005", Memory,
-        "ASHRAE (2005). Handbook: Fundamentals, chapter 6, Psychrometrics. American Society of Heating, Refrigerating and Air-Conditioning Engineers, Atlanta.",
-        "gas constant of dry air";
-    ASME_PTC_9 = "ASME PTC 9", Memory,
-        "ASME PTC 9. Displacement Compressors, Vacuum Pumps and Blowers. American Society of Mechanical Engineers, New York.",
-        "reference state of the US standard cubic foot at 68 degF, 36 % humidity";
     BHAGWAT_GHAJAR_2014 = "Bhagwat & Ghajar 2014", Read,
         "Bhagwat, S. M. & Ghajar, A. J. (2014). A flow pattern independent drift flux model based void fraction correlation for a wide range of gas-liquid two phase flow. Int. J. Multiphase Flow 59, 186-205.",
         "void fraction, the default closure";
@@ -84,9 +84,15 @@ references! {
     CHURCHILL_1977 = "Churchill 1977", Read,
         "Churchill, S. W. (1977). Friction-factor equation spans all fluid-flow regimes. Chem. Eng. 84(24), 91-92.",
         "Darcy friction factor";
+    CODATA_2018 = "CODATA 2018", Read,
+        "Tiesinga, E., Mohr, P. J., Newell, D. B. & Taylor, B. N. (2021). CODATA recommended values of the fundamental physical constants: 2018. Rev. Mod. Phys. 93, 025010.",
+        "molar gas constant";
     CRANE_TP410 = "Crane TP-410", Memory,
         "Crane Co. Flow of fluids through valves, fittings, and pipe. Technical paper 410.",
         "loss coefficients of entrances and elbows";
+    DIN_1343 = "DIN 1343", Memory,
+        "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
+        "reference state of the normal cubic metre";
     EN_1329_1 = "EN 1329-1", Memory,
         "EN 1329-1. Plastics piping systems for soil and waste discharge within the building structure: PVC-U. Part 1.",
         "pipe dimensions";
@@ -96,12 +102,6 @@ references! {
     EN_ISO_1452_2 = "EN ISO 1452-2", Memory,
         "EN ISO 1452-2. Plastics piping systems for water supply and for buried and above-ground drainage and sewerage under pressure: PVC-U. Part 2: pipes, table 2.",
         "pipe dimensions, each wall checked by the rule of ISO 4065";
-    CODATA_2018 = "CODATA 2018", Read,
-        "Tiesinga, E., Mohr, P. J., Newell, D. B. & Taylor, B. N. (2021). CODATA recommended values of the fundamental physical constants: 2018. Rev. Mod. Phys. 93, 025010.",
-        "molar gas constant";
-    DIN_1343 = "DIN 1343", Memory,
-        "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
-        "reference state of the normal cubic metre";
     FRIEDEL_1979 = "Friedel 1979", Read,
         "Friedel, L. (1979). Improved friction pressure drop correlations for horizontal and vertical two-phase pipe flow. European Two-phase Flow Group Meeting, Ispra, paper E2.",
         "two-phase friction multiplier";
@@ -117,24 +117,6 @@ references! {
     HOOPER_1981 = "Hooper 1981", Read,
         "Hooper, W. B. (1981). The two-K method predicts head losses in pipe fittings. Chem. Eng. 88, 96-100.",
         "loss coefficients of elbows and tees";
-    IDELCHIK = "Idelchik", Read,
-        "Idelchik, I. E. Handbook of hydraulic resistance.",
-        "spread of the entrance losses";
-    ISHII_1977 = "Ishii 1977", Memory,
-        "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
-        "distribution parameter of the bubbly and large-bore closures";
-    ISO_11922_1 = "ISO 11922-1", Memory,
-        "ISO 11922-1. Thermoplastics pipes for the conveyance of fluids: dimensions and tolerances. Part 1: metric series.",
-        "largest wall of metric pressure pipe, grade W";
-    ISO_4065 = "ISO 4065", Memory,
-        "ISO 4065. Thermoplastics pipes: universal wall thickness table.",
-        "check of the metric walls; the rounding rule was found by fitting, not read";
-    KATAOKA_ISHII_1987 = "Kataoka & Ishii 1987", Memory,
-        "Kataoka, I. & Ishii, M. (1987). Drift flux model for large diameter pipe and new correlation for pool void fraction. Int. J. Heat Mass Transfer 30, 1927-1939.",
-        "void fraction in wide bores";
-    MILLER = "Miller", Read,
-        "Miller, D. S. Internal flow systems.",
-        "spread of the entrance losses";
     IAPWS_R12_08 = "IAPWS R12-08", Read,
         "IAPWS R12-08 (2008). Release on the IAPWS formulation 2008 for the viscosity of ordinary water substance. International Association for the Properties of Water and Steam.",
         "viscosity of fresh water";
@@ -147,9 +129,15 @@ references! {
     IAPWS_SR6_08 = "IAPWS SR6-08(2011)", Read,
         "IAPWS SR6-08(2011). Revised supplementary release on properties of liquid water at 0.1 MPa. International Association for the Properties of Water and Steam.",
         "density of fresh water";
+    IDELCHIK = "Idelchik", Read,
+        "Idelchik, I. E. Handbook of hydraulic resistance.",
+        "spread of the entrance losses";
     ISHII_1977 = "Ishii 1977", Memory,
         "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
         "distribution parameter of the bubbly and large-bore closures";
+    ISO_11922_1 = "ISO 11922-1", Memory,
+        "ISO 11922-1. Thermoplastics pipes for the conveyance of fluids: dimensions and tolerances. Part 1: metric series.",
+        "largest wall of metric pressure pipe, grade W";
     ISO_1217 = "ISO 1217:2009", Memory,
         "ISO 1217:2009. Displacement compressors: acceptance tests. International Organization for Standardization, Geneva.",
         "reference state of compressor ratings";
@@ -159,6 +147,9 @@ references! {
     ISO_2533 = "ISO 2533:1975", Read,
         "ISO 2533:1975. Standard atmosphere. International Organization for Standardization, Geneva.",
         "pressure at an altitude; viscosity of air; reference state of standard air";
+    ISO_4065 = "ISO 4065", Memory,
+        "ISO 4065. Thermoplastics pipes: universal wall thickness table.",
+        "check of the metric walls; the rounding rule was found by fitting, not read";
     ISO_5801 = "ISO 5801", Memory,
         "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
         "reference state of fan tests";
@@ -177,6 +168,9 @@ references! {
     LEMMON_JACOBSEN_2004 = "Lemmon & Jacobsen 2004", Read,
         "Lemmon, E. W. & Jacobsen, R. T. (2004). Viscosity and thermal conductivity equations for nitrogen, oxygen, argon, and air. Int. J. Thermophys. 25, 21-69.",
         "standard that the viscosity of air is held against";
+    MILLER = "Miller", Read,
+        "Miller, D. S. Internal flow systems.",
+        "spread of the entrance losses";
     MILLERO_2008 = "Millero et al. 2008", Read,
         "Millero, F. J., Feistel, R., Wright, D. G. & McDougall, T. J. (2008). The composition of standard seawater and the definition of the reference-composition salinity scale. Deep-Sea Res. I 55, 50-72.",
         "practical salinity from salinity by mass";
@@ -201,12 +195,6 @@ references! {
     NIST_SP_811 = "NIST SP 811", Memory,
         "Thompson, A. & Taylor, B. N. (2008). Guide for the use of the International System of Units (SI). NIST Special Publication 811, appendix B.",
         "factors of customary units";
-    REINEMANN_1990 = "Reinemann et al. 1990", Read,
-        "Reinemann, D. J., Parlange, J. Y. & Timmons, M. B. (1990). Theory of small-diameter airlift pumps. Int. J. Multiphase Flow 16, 113-122.",
-        "void fraction in small bores";
-    RENNELS_HUDSON_2012 = "Rennels & Hudson 2012", Read,
-        "Rennels, D. C. & Hudson, H. M. (2012). Pipe flow: a practical and comprehensive guide. Wiley.",
-        "loss coefficients of bends, and spread of the entrance losses";
     OWN_SATURATION_FIT = "Own saturation fit", Own,
         "Fit of this library to saturation pressures of IAPWS R6-95(2018) at 401 temperatures from 0.01 to 200 degC, computed with the Python package iapws 1.5.5.",
         "vapour pressure of fresh water";
@@ -216,6 +204,9 @@ references! {
     REINEMANN_1990 = "Reinemann et al. 1990", Read,
         "Reinemann, D. J., Parlange, J. Y. & Timmons, M. B. (1990). Theory of small-diameter airlift pumps. Int. J. Multiphase Flow 16, 113-122.",
         "void fraction in small bores";
+    RENNELS_HUDSON_2012 = "Rennels & Hudson 2012", Read,
+        "Rennels, D. C. & Hudson, H. M. (2012). Pipe flow: a practical and comprehensive guide. Wiley.",
+        "loss coefficients of bends, and spread of the entrance losses";
     SAUNDERS_1990 = "Saunders 1990", Memory,
         "Saunders, P. M. (1990). The international temperature scale of 1990, ITS-90. WOCE Newsletter 10, 10.",
         "temperature scale of EOS-80";

@@ -120,19 +120,9 @@ impl AirState {
     /// # Ok::<(), risewater::Error>(())
     /// ```
     pub fn named(name: &str) -> Result<Self, Error> {
-        if let Some(found) = NAMED.iter().find(|named| named.name == name) {
-            return Ok(found.state);
-        }
-        let nearest = NAMED
-            .iter()
-            .map(|named| (edits(name, named.name), named.name))
-            .min()
-            .filter(|(edits, _)| *edits <= 3)
-            .map(|(_, nearest)| nearest.to_owned());
-        Err(Error::UnknownName {
-            kind: NameKind::AirState,
-            name: name.to_owned(),
-            nearest,
+        let found = NAMED.iter().find(|named| named.name == name);
+        found.map(|named| named.state).ok_or_else(|| {
+            Error::unknown_name(NameKind::AirState, name, NAMED.iter().map(|named| named.name))
         })
     }
 }
@@ -151,19 +141,4 @@ const fn state(t_k: f64, p_pa: f64, humidity: f64) -> AirState {
         pressure: AbsolutePressure(base(p_pa)),
         humidity: base(humidity),
     }
-}
-
-/// Edits (insert, delete, replace one character) between two names: Levenshtein's distance.
-fn edits(a: &str, b: &str) -> usize {
-    let mut row: Vec<usize> = (0..=b.chars().count()).collect();
-    for (i, x) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.chars().enumerate() {
-            let replaced = diagonal + usize::from(x != y);
-            diagonal = row[j + 1];
-            row[j + 1] = replaced.min(row[j] + 1).min(diagonal + 1);
-        }
-    }
-    row[b.chars().count()]
 }

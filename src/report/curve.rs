@@ -1,0 +1,143 @@
+//! A performance curve.
+
+use serde_json::{Value, json};
+
+use super::number::{UnitSystem, short};
+use super::{cautions_json, site_json, site_line, spread_json, table};
+use crate::caution::Caution;
+use crate::curve::Curve;
+use crate::error::Error;
+use crate::riser::{OperatingPoint, Outcome, Riser};
+use crate::spread::{Evidence, Spread};
+use crate::units::{cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
+
+/// A curve with the spread of each of its points.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct CurveReport {
+    /// The curve.
+    pub curve: Curve,
+    /// How sure each point is, in the order of the curve's points.
+    pub spreads: Vec<Spread>,
+    /// What to read it with: the cautions of the peak.
+    pub cautions: Vec<Caution>,
+}
+
+impl CurveReport {
+    /// Solves a curve of about so many points.
+    ///
+    /// # Errors
+    /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
+    pub fn of(riser: &Riser, points: usize, evidence: &Evidence) -> Result<Self, Error> {
+        let curve = Curve::of(riser, points)?;
+        let spreads = curve.points.iter().map(|p| Spread::of(riser, p.air, evidence)).collect::<Result<_, _>>()?;
+        let cautions = riser.cautions(&Outcome::Pumping(curve.peak));
+        Ok(Self { curve, spreads, cautions })
+    }
+
+    /// The JSON shape `risewater.curve/1`.
+    #[must_use]
+    pub fn json(&self, riser: &Riser) -> Value {
+        let points: Vec<Value> = self.curve.points.iter().zip(&self.spreads).map(|(point, spread)| {
+            let mut value = point_json(point);
+            value["spread"] = spread_json(spread);
+            value
+        }).collect();
+        json!({
+            "schema": "risewater.curve/1",
+            "threshold_air_mass_flow_kg_per_s": self.curve.threshold.dry_mass_rate().get::<kilogram_per_second>(),
+            "best_efficiency": self.curve.best_efficiency.as_ref().map(point_json),
+            "peak": point_json(&self.curve.peak),
+            "points": points,
+            "model": riser.model().to_string(),
+            "site": site_json(riser.site()),
+            "cautions": cautions_json(&self.cautions),
+        })
+    }
+
+    /// CSV with units in the header.
+    #[must_use]
+    pub fn csv(&self, units: UnitSystem) -> String {
+        let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) = (units.air_unit(), units.water_unit(), units.pressure_unit());
+        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
+        let mut text = format!(
+            "air_dry_20c_101325pa_{a},water_{w},spread_low_{w},spread_high_{w},spread_kind,injection_{p}_gauge,efficiency,void_fraction_foot,void_fraction_top\n",
+            a = key(air_unit), w = key(water_unit), p = key(pressure_unit),
+        );
+        for (point, spread) in self.curve.points.iter().zip(&self.spreads) {
+            let atmosphere = point.injection_pressure.pascal();
+            text += &format!(
+                "{},{},{},{},{},{},{},{},{}\n",
+                point.air.volume_rate_at_20_c().value / air,
+                point.water_flow.value / water,
+                spread.low.value / water,
+                spread.high.value / water,
+                spread.kind.name(),
+                atmosphere / pressure,
+                point.efficiency.value,
+                point.foot.void_fraction.value,
+                point.top.void_fraction.value,
+            );
+        }
+        text
+    }
+
+    /// Text for people; cautions are not in it.
+    #[must_use]
+    pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
+        let spec = riser.spec();
+        let mut text = format!(
+            "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n\n",
+            units.bore(spec.free_bore()),
+            units.height(spec.dimensions.submergence),
+            units.height(spec.dimensions.lift),
+            spec.outlet.name(),
+            site_line(riser.site(), units),
+            riser.model(),
+        );
+        text += &match self.curve.threshold.kg_per_s() {
+            0.0 => "Water runs without air.\n".to_owned(),
+            _ => format!("Threshold        {} of air\n", units.air(self.curve.threshold.volume_rate_at_20_c())),
+        };
+        let line = |name: &str, p: &OperatingPoint| {
+            format!("{name} {} of water at {} of air, efficiency {:.1} %\n", units.water(p.water_flow), units.air(p.air.volume_rate_at_20_c()), 100.0 * p.efficiency.value)
+        };
+        if let Some(best) = &self.curve.best_efficiency {
+            text += &line("Best efficiency ", best);
+        }
+        text += &line("Peak            ", &self.curve.peak);
+        text.push('\n');
+        let (air, water) = (units.air_unit(), units.water_unit());
+        let header = [
+            &format!("air {}", air.1) as &str, &format!("water {}", water.1), "spread", "efficiency", "void foot", "void top", "pattern at top",
+        ];
+        text += &table(header, self.curve.points.iter().zip(&self.spreads).map(|(p, spread)| {
+            [
+                short(p.air.volume_rate_at_20_c().value / air.0),
+                short(p.water_flow.value / water.0),
+                format!("{} to {}", short(spread.low.value / water.0), short(spread.high.value / water.0)),
+                format!("{:.1} %", 100.0 * p.efficiency.value),
+                format!("{:.3}", p.foot.void_fraction.value),
+                format!("{:.3}", p.top.void_fraction.value),
+                p.top.pattern.to_string(),
+            ]
+        }));
+        let kinds: Vec<&str> = self.spreads.iter().map(|s| s.kind.name()).collect();
+        let scenario = kinds.iter().filter(|kind| **kind == "scenario").count();
+        text += &format!("\nAir is dry, at 20 degC and 101.325 kPa. Spread: {} published_residuals, {scenario} scenario (not a confidence interval).\n", kinds.len() - scenario);
+        text
+    }
+}
+
+/// One point of a curve.
+pub(super) fn point_json(point: &OperatingPoint) -> Value {
+    json!({
+        "air_mass_flow_kg_per_s": point.air.dry_mass_rate().get::<kilogram_per_second>(),
+        "water_flow_m3_per_s": point.water_flow.get::<cubic_meter_per_second>(),
+        "injection_pressure_pa": point.injection_pressure.get::<pascal>(),
+        "efficiency": point.efficiency.get::<ratio>(),
+        "air_power_w": point.air_power.get::<watt>(),
+        "void_fraction_foot": point.foot.void_fraction.get::<ratio>(),
+        "void_fraction_top": point.top.void_fraction.get::<ratio>(),
+    })
+}

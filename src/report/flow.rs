@@ -1,0 +1,136 @@
+//! One operating point.
+
+use serde_json::{Value, json};
+
+use super::number::{UnitSystem, short};
+use super::{cautions_json, site_json, site_line, spread_json, table};
+use crate::air::AirFlow;
+use crate::caution::Caution;
+use crate::error::Error;
+use crate::riser::{ColumnEnd, Outcome, Riser};
+use crate::spread::{Evidence, Spread, SpreadKind};
+use crate::units::{
+    cubic_meter_per_second, kilogram_per_second, meter_per_second, pascal, ratio, watt,
+};
+
+/// A riser at an air flow: outcome, spread and cautions.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct FlowReport {
+    /// Air flow asked for.
+    pub air: AirFlow,
+    /// What the riser does.
+    pub outcome: Outcome,
+    /// How sure the water flow is.
+    pub spread: Spread,
+    /// What to read it with.
+    pub cautions: Vec<Caution>,
+}
+
+impl FlowReport {
+    /// Solves one operating point.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn of(riser: &Riser, air: AirFlow, evidence: &Evidence) -> Result<Self, Error> {
+        let outcome = riser.operate(air)?;
+        Ok(Self { air, outcome, spread: Spread::of(riser, air, evidence)?, cautions: riser.cautions(&outcome) })
+    }
+
+    /// The JSON shape `risewater.flow/1`.
+    #[must_use]
+    pub fn json(&self, riser: &Riser) -> Value {
+        let point = self.outcome.point();
+        let end = |which: fn(&crate::riser::OperatingPoint) -> &ColumnEnd| point.map(which);
+        let (foot, top) = (end(|p| &p.foot), end(|p| &p.top));
+        json!({
+            "schema": "risewater.flow/1",
+            "pumping": point.is_some(),
+            "outcome": self.outcome.name(),
+            "water_flow_m3_per_s": self.outcome.water_flow().get::<cubic_meter_per_second>(),
+            "air_mass_flow_kg_per_s": self.air.dry_mass_rate().get::<kilogram_per_second>(),
+            "threshold_air_mass_flow_kg_per_s": self.outcome.threshold().map(|air| air.dry_mass_rate().get::<kilogram_per_second>()),
+            "injection_pressure_pa": point.map(|p| p.injection_pressure.get::<pascal>()),
+            "foot_pressure_pa": foot.map(|end| end.pressure.get::<pascal>()),
+            "top_pressure_pa": top.map(|end| end.pressure.get::<pascal>()),
+            "void_fraction_foot": foot.map(|end| end.void_fraction.get::<ratio>()),
+            "void_fraction_top": top.map(|end| end.void_fraction.get::<ratio>()),
+            "flow_pattern_foot": foot.map(|end| end.pattern.to_string()),
+            "flow_pattern_top": top.map(|end| end.pattern.to_string()),
+            "water_velocity_foot_m_per_s": foot.map(|end| end.liquid_velocity.get::<meter_per_second>()),
+            "water_velocity_top_m_per_s": top.map(|end| end.liquid_velocity.get::<meter_per_second>()),
+            "gas_velocity_foot_m_per_s": foot.map(|end| end.gas_velocity.get::<meter_per_second>()),
+            "gas_velocity_top_m_per_s": top.map(|end| end.gas_velocity.get::<meter_per_second>()),
+            "efficiency": point.map(|p| p.efficiency.get::<ratio>()),
+            "air_power_w": point.map(|p| p.air_power.get::<watt>()),
+            "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
+            "spread": spread_json(&self.spread),
+            "model": riser.model().to_string(),
+            "site": site_json(riser.site()),
+            "cautions": cautions_json(&self.cautions),
+        })
+    }
+
+    /// Text for people; cautions are not in it.
+    #[must_use]
+    pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
+        let spec = riser.spec();
+        let mut text = format!(
+            "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\nAir     {} (dry, 20 degC, 101.325 kPa), {} kg/h\n\n",
+            units.bore(spec.free_bore()),
+            units.height(spec.dimensions.submergence),
+            units.height(spec.dimensions.lift),
+            spec.outlet.name(),
+            site_line(riser.site(), units),
+            riser.model(),
+            units.air(self.air.volume_rate_at_20_c()),
+            short(3600.0 * self.air.kg_per_s()),
+        );
+        let Some(point) = self.outcome.point() else {
+            text += "No water flows.\n";
+            text += &match self.outcome.threshold() {
+                Some(threshold) if threshold < self.air => {
+                    format!("This is so much air that it keeps the water out; pumping starts at {}.\n", units.air(threshold.volume_rate_at_20_c()))
+                }
+                Some(threshold) => format!("Pumping starts at {} of air.\n", units.air(threshold.volume_rate_at_20_c())),
+                None => "No air flow lifts the water that high from this depth.\n".to_owned(),
+            };
+            text += &spread_line(&self.spread, units);
+            return text;
+        };
+        text += &format!("Water   {}\n{}", units.water(point.water_flow), spread_line(&self.spread, units));
+        text += &format!(
+            "Efficiency {:.1} %, air power {}, {} L of air for each L of water\nInjection {} gauge running\n\n",
+            100.0 * point.efficiency.get::<ratio>(),
+            units.power(point.air_power.get::<watt>()),
+            short(point.air_to_water.get::<ratio>()),
+            units.pressure(point.injection_pressure.gauge(riser.site().atmosphere).get::<pascal>()),
+        );
+        let row = |name: &str, end: &ColumnEnd| {
+            [
+                name.to_owned(),
+                units.pressure(end.pressure.get::<pascal>()),
+                format!("{:.3}", end.void_fraction.get::<ratio>()),
+                format!("{:.2} m/s", end.liquid_velocity.get::<meter_per_second>()),
+                format!("{:.2} m/s", end.gas_velocity.get::<meter_per_second>()),
+                end.pattern.to_string(),
+            ]
+        };
+        let header = ["column", "pressure abs", "void", "water", "gas", "pattern"];
+        text + &table(header, [row("top", &point.top), row("foot", &point.foot)])
+    }
+}
+
+/// One line on how sure a flow is.
+pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
+    let range = format!("{} to {}", units.water(spread.low), units.water(spread.high));
+    match spread.kind {
+        SpreadKind::PublishedResiduals { points } => format!(
+            "        {range}: {:.0} % of {points} published points on like risers lie within (published_residuals)\n",
+            100.0 * crate::spread::SHARE
+        ),
+        SpreadKind::Scenario { variants } => format!(
+            "        {range} over {variants} variants of what the physics leaves open (scenario, not a confidence interval):\n        outside the published data, so test it on a bench\n"
+        ),
+    }
+}

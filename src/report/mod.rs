@@ -1,0 +1,87 @@
+//! Results as JSON and as text.
+//!
+//! JSON shapes are apart from the library's types: every key carries its unit, every value is in SI,
+//! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
+//! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
+
+mod curve;
+mod error;
+mod flow;
+mod list;
+mod number;
+mod size;
+
+pub use curve::CurveReport;
+pub use error::error_json;
+pub use flow::FlowReport;
+pub use list::{evidence, losses, models, pipes, sources, states, units};
+pub use number::UnitSystem;
+pub use size::SizeReport;
+
+use comfy_table::presets::NOTHING;
+use comfy_table::{CellAlignment, Table};
+use serde_json::{Value, json};
+
+use crate::caution::Caution;
+use crate::riser::Site;
+use crate::spread::{Spread, SpreadKind};
+use crate::units::{cubic_meter_per_second, degree_celsius, kelvin, per_mille};
+
+/// Cautions as `code` and `message`.
+fn cautions_json(cautions: &[Caution]) -> Value {
+    cautions.iter().map(|c| json!({ "code": c.code(), "message": c.to_string() })).collect()
+}
+
+/// A spread; `low` and `high` in m³/s.
+fn spread_json(spread: &Spread) -> Value {
+    let (points, variants) = match spread.kind {
+        SpreadKind::PublishedResiduals { points } => (Some(points), None),
+        SpreadKind::Scenario { variants } => (None, Some(variants)),
+    };
+    json!({
+        "kind": spread.kind.name(),
+        "low": spread.low.get::<cubic_meter_per_second>(),
+        "high": spread.high.get::<cubic_meter_per_second>(),
+        "unit": "m3/s",
+        "points": points,
+        "variants": variants,
+    })
+}
+
+/// Water and atmosphere.
+fn site_json(site: &Site) -> Value {
+    let water = site.water.si();
+    json!({
+        "water_temperature_k": site.water.temperature().get::<kelvin>(),
+        "salinity_g_per_kg": site.water.salinity().get::<per_mille>(),
+        "water_density_kg_per_m3": water.rho,
+        "water_viscosity_pa_s": water.mu,
+        "surface_tension_n_per_m": water.sigma,
+        "vapour_pressure_pa": water.p_v,
+        "atmospheric_pressure_pa": site.atmosphere.pascal(),
+    })
+}
+
+/// One line on water and atmosphere.
+fn site_line(site: &Site, units: UnitSystem) -> String {
+    format!(
+        "water {:.1} degC, {:.1} g/kg; atmosphere {}",
+        site.water.temperature().get::<degree_celsius>(),
+        site.water.salinity().get::<per_mille>(),
+        units.pressure(site.atmosphere.pascal()),
+    )
+}
+
+/// A table without rules: first column to the left, the others to the right.
+fn table<const N: usize>(header: [&str; N], rows: impl IntoIterator<Item = [String; N]>) -> String {
+    let mut table = Table::new();
+    table.load_preset(NOTHING).set_header(header);
+    for row in rows {
+        table.add_row(row);
+    }
+    for (n, column) in table.column_iter_mut().enumerate() {
+        column.set_cell_alignment(if n == 0 { CellAlignment::Left } else { CellAlignment::Right });
+        column.set_padding((0, 2));
+    }
+    table.to_string().lines().map(|line| format!("{}\n", line.trim_end())).collect()
+}

@@ -1,0 +1,132 @@
+//! Numbers for people, in metric or US customary units.
+
+use crate::units::{Length, VolumeRate};
+
+/// Units of text and CSV output; JSON is always SI.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
+pub enum UnitSystem {
+    /// m, mm, L/min, kPa, W.
+    #[default]
+    Metric,
+    /// ft, in, gal/min, cfm, psi, hp.
+    Us,
+}
+
+const INCH_M: f64 = 0.0254;
+const FOOT_M: f64 = 0.3048;
+const LITER_PER_MIN: f64 = 1e-3 / 60.0;
+const GALLON_PER_MIN: f64 = 231.0 * INCH_M * INCH_M * INCH_M / 60.0;
+const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
+const PSI: f64 = 0.453_592_37 * 9.806_65 / (INCH_M * INCH_M);
+const HORSEPOWER: f64 = 550.0 * FOOT_M * 0.453_592_37 * 9.806_65;
+
+impl UnitSystem {
+    fn pick(self, metric: (f64, &'static str), us: (f64, &'static str)) -> (f64, &'static str) {
+        match self {
+            Self::Metric => metric,
+            Self::Us => us,
+        }
+    }
+
+    /// Unit and size of the unit of a water flow.
+    pub(super) fn water_unit(self) -> (f64, &'static str) {
+        self.pick((LITER_PER_MIN, "L/min"), (GALLON_PER_MIN, "gal/min"))
+    }
+
+    /// Unit and size of the unit of an air flow.
+    pub(super) fn air_unit(self) -> (f64, &'static str) {
+        self.pick((LITER_PER_MIN, "L/min"), (CUBIC_FOOT_PER_MIN, "cfm"))
+    }
+
+    pub(super) fn pressure_unit(self) -> (f64, &'static str) {
+        self.pick((1e3, "kPa"), (PSI, "psi"))
+    }
+
+    pub(super) fn height_unit(self) -> (f64, &'static str) {
+        self.pick((1.0, "m"), (FOOT_M, "ft"))
+    }
+
+    pub(super) fn bore_unit(self) -> (f64, &'static str) {
+        self.pick((1e-3, "mm"), (INCH_M, "in"))
+    }
+
+    pub(super) fn power_unit(self) -> (f64, &'static str) {
+        self.pick((1.0, "W"), (HORSEPOWER, "hp"))
+    }
+
+    pub(super) fn water(self, flow: VolumeRate) -> String {
+        with(self.water_unit(), flow.value)
+    }
+
+    pub(super) fn air(self, flow: VolumeRate) -> String {
+        with(self.air_unit(), flow.value)
+    }
+
+    pub(super) fn pressure(self, pascal: f64) -> String {
+        with(self.pressure_unit(), pascal)
+    }
+
+    pub(super) fn height(self, length: Length) -> String {
+        with(self.height_unit(), length.value)
+    }
+
+    pub(super) fn bore(self, length: Length) -> String {
+        with(self.bore_unit(), length.value)
+    }
+
+    pub(super) fn power(self, watt: f64) -> String {
+        with(self.power_unit(), watt)
+    }
+}
+
+fn with((size, unit): (f64, &str), si: f64) -> String {
+    format!("{} {unit}", short(si / size))
+}
+
+/// Four significant digits, without an exponent where a person would not write one.
+pub(super) fn short(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let magnitude = value.abs().log10().floor();
+    if !(-4.0..9.0).contains(&magnitude) {
+        return format!("{value:.3e}");
+    }
+    let decimals = (3.0 - magnitude).clamp(0.0, 8.0) as usize;
+    format!("{value:.decimals$}")
+}
+
+/// A count with commas between thousands.
+pub(super) fn count(number: usize) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (n, digit) in digits.chars().enumerate() {
+        if n > 0 && (digits.len() - n).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+/// A share as whole per cent, with its sign.
+pub(super) fn change(ratio: f64) -> String {
+    format!("{:+.0} %", 100.0 * ratio)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_as_people_write_them() {
+        assert_eq!(short(0.0), "0");
+        assert_eq!(short(123.456), "123.5");
+        assert_eq!(short(12345.6), "12346");
+        assert_eq!(short(0.012_345), "0.01235");
+        assert_eq!(short(1e-9), "1.000e-9");
+        assert_eq!(count(1_234_567), "1,234,567");
+        assert_eq!(count(12), "12");
+    }
+}
