@@ -1,5 +1,7 @@
 //! placeholder
 pub mod air;
+#[cfg(feature = "chart")]
+pub mod chart;
 pub mod error;
 pub mod references;
 pub mod two_phase;
