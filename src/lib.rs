@@ -1,13 +1,39 @@
-//! placeholder
+#![doc = include_str!("../README.md")]
+
 pub mod air;
+pub mod caution;
+#[cfg(feature = "chart")]
+pub mod chart;
+mod curve;
 #[cfg(feature = "files")]
 pub mod design;
 pub mod error;
+pub mod friction;
+mod model;
 mod name;
 pub mod pipe;
+pub mod published;
 pub mod references;
+pub mod regime;
+#[cfg(feature = "report")]
+pub mod report;
+pub mod riser;
+pub mod sizing;
+pub mod slip;
+mod solve;
+pub mod spread;
 pub mod two_phase;
 pub mod units;
 pub mod water;
 
+pub use air::{AirFlow, AirState};
+pub use caution::Caution;
+pub use curve::Curve;
 pub use error::Error;
+pub use friction::Friction;
+pub use model::{DEVELOPING_LENGTH, Model};
+pub use pipe::Pipe;
+pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
+pub use slip::Slip;
+pub use spread::{Evidence, Spread};
+pub use water::Water;

@@ -1,0 +1,270 @@
+//! From a [`Chart`] to the text of an SVG document.
+
+use svg::node::element::{Description, Group, Rectangle, Title};
+use svg::{Document, Node};
+
+use super::area::{Area, Point};
+use super::head::Head;
+use super::place::{Ground, Wish};
+use super::scale::Scale;
+use super::shape::{
+    LARGE, MEDIUM, SMALL, TEXT_INK, clean, mark, round, segment, shaded, stroked, text, width,
+};
+use super::{Chart, Label};
+
+const WIDTH: f64 = 800.0;
+const HEIGHT: f64 = 500.0;
+/// The frame is never lower than this, however much is named above it.
+const LEAST_FRAME: f64 = 280.0;
+const EDGE: f64 = 16.0;
+/// Height of a name.
+const ROW: f64 = 1.25 * SMALL;
+
+/// Draws a chart whose numbers have been checked.
+pub(super) fn document(chart: &Chart) -> String {
+    let x = Scale::new(xs(chart), 8);
+    let y = Scale::new(ys(chart), 6);
+    let y_ticks = y.ticks();
+    let tick_width = y_ticks
+        .iter()
+        .map(|(_, text)| width(text, SMALL))
+        .fold(0.0, f64::max);
+    let left = EDGE + 1.4 * MEDIUM + 8.0 + tick_width + 10.0;
+    let right = WIDTH - EDGE - 12.0;
+
+    let mut head = Head {
+        left,
+        right,
+        bottom: EDGE,
+        group: Group::new().set("fill", TEXT_INK),
+    };
+    head.paragraph(&chart.title, LARGE, true);
+    for note in &chart.notes {
+        head.paragraph(note, MEDIUM, false);
+    }
+    head.legend(chart);
+    let top = head.bottom + 12.0;
+    let height = HEIGHT.max(top + LEAST_FRAME + 58.0);
+    let frame = Area {
+        left,
+        top,
+        right,
+        bottom: height - 58.0,
+    };
+    let at = |(a, b): (f64, f64)| -> Point {
+        (
+            left + (right - left) * x.share(a),
+            frame.bottom - (frame.bottom - top) * y.share(b),
+        )
+    };
+
+    let mut ground = Ground {
+        frame,
+        lines: vec![],
+        edges: vec![],
+        marks: vec![],
+        places: vec![],
+    };
+    let mut bands = Group::new();
+    for band in &chart.bands {
+        let low: Vec<_> = band.points.iter().map(|p| at((p.x, p.low))).collect();
+        let high: Vec<_> = band.points.iter().map(|p| at((p.x, p.high))).collect();
+        let around: Vec<_> = low
+            .iter()
+            .copied()
+            .chain(high.iter().rev().copied())
+            .collect();
+        if !around.is_empty() {
+            bands = bands.add(shaded(&around, band.ink));
+        }
+        ground.edges.extend([low, high]);
+    }
+    let mut lines = Group::new();
+    for line in &chart.lines {
+        let corners: Vec<_> = line.points.iter().copied().map(at).collect();
+        if !corners.is_empty() {
+            lines = lines.add(stroked(&corners, line.ink, line.stroke));
+        }
+        ground.lines.push(corners);
+    }
+    let mut marks = Group::new();
+    for series in &chart.marks {
+        for &point in &series.points {
+            marks = marks.add(mark(at(point), series.shape, series.ink));
+            ground.marks.push(at(point));
+        }
+    }
+    let names = names(chart, &mut ground, at);
+    let axes = axes(chart, frame, (&x, &y), &y_ticks, at);
+
+    let document = Document::new()
+        .set("viewBox", format!("0 0 {WIDTH} {}", round(height)))
+        .set("width", WIDTH)
+        .set("height", round(height))
+        .set("style", "max-width:100%;height:auto")
+        .set("role", "img")
+        .set("font-family", "sans-serif")
+        .add(Title::new(clean(&chart.title)))
+        .add(Description::new().add(svg::node::Text::new(clean(&description(chart)))))
+        .add(
+            Rectangle::new()
+                .set("width", WIDTH)
+                .set("height", round(height))
+                .set("fill", "#ffffff"),
+        )
+        .add(head.group)
+        .add(bands)
+        .add(axes)
+        .add(lines)
+        .add(marks)
+        .add(names);
+    let mut text = document.to_string();
+    text.push('\n');
+    text
+}
+
+fn xs(chart: &Chart) -> impl Iterator<Item = f64> {
+    let covers = chart.x.covers.iter().copied();
+    let bands = chart
+        .bands
+        .iter()
+        .flat_map(|b| b.points.iter().map(|p| p.x));
+    let lines = chart
+        .lines
+        .iter()
+        .flat_map(|l| l.points.iter().map(|p| p.0));
+    covers.chain(bands).chain(lines).chain(
+        chart
+            .marks
+            .iter()
+            .flat_map(|m| m.points.iter().map(|p| p.0)),
+    )
+}
+
+fn ys(chart: &Chart) -> impl Iterator<Item = f64> {
+    let covers = chart.y.covers.iter().copied();
+    let bands = chart
+        .bands
+        .iter()
+        .flat_map(|b| b.points.iter().flat_map(|p| [p.low, p.high]));
+    let lines = chart
+        .lines
+        .iter()
+        .flat_map(|l| l.points.iter().map(|p| p.1));
+    covers.chain(bands).chain(lines).chain(
+        chart
+            .marks
+            .iter()
+            .flat_map(|m| m.points.iter().map(|p| p.1)),
+    )
+}
+
+/// The description given, or one made of the labels.
+fn description(chart: &Chart) -> String {
+    if chart.description.is_empty() {
+        format!("{} against {}", chart.y.label, chart.x.label)
+    } else {
+        chart.description.clone()
+    }
+}
+
+/// Grid, ticks and labels of both axes.
+fn axes(
+    chart: &Chart,
+    frame: Area,
+    (x, y): (&Scale, &Scale),
+    y_ticks: &[(f64, String)],
+    at: impl Fn((f64, f64)) -> Point,
+) -> Group {
+    let mut grid = Group::new()
+        .set("stroke", "#d9d9d9")
+        .set("stroke-width", 0.75);
+    let mut ticks = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
+    let mut rules = Group::new().set("stroke", "#444444");
+    for (value, label) in &x.ticks() {
+        let (px, _) = at((*value, y.low()));
+        grid = grid.add(segment((px, frame.top), (px, frame.bottom)));
+        rules = rules.add(segment((px, frame.bottom), (px, frame.bottom + 5.0)));
+        ticks = ticks.add(text((px, frame.bottom + 19.0), label, "middle"));
+    }
+    for (value, label) in y_ticks {
+        let (_, py) = at((x.low(), *value));
+        grid = grid.add(segment((frame.left, py), (frame.right, py)));
+        rules = rules.add(segment((frame.left - 5.0, py), (frame.left, py)));
+        ticks = ticks.add(text((frame.left - 9.0, py + 0.36 * SMALL), label, "end"));
+    }
+    if y.low() < 0.0 && y.high() > 0.0 {
+        let (_, py) = at((x.low(), 0.0));
+        rules = rules.add(segment((frame.left, py), (frame.right, py)));
+    }
+    rules = rules
+        .add(segment((frame.left, frame.top), (frame.left, frame.bottom)))
+        .add(segment(
+            (frame.left, frame.bottom),
+            (frame.right, frame.bottom),
+        ));
+    let (middle, centre) = (
+        0.5 * (frame.left + frame.right),
+        0.5 * (frame.top + frame.bottom),
+    );
+    let beside = EDGE + MEDIUM;
+    let labels = Group::new()
+        .set("fill", TEXT_INK)
+        .set("font-size", MEDIUM)
+        .add(text(
+            (middle, frame.bottom + 43.0),
+            &chart.x.label,
+            "middle",
+        ))
+        .add(text((beside, centre), &chart.y.label, "middle").set(
+            "transform",
+            format!("rotate(-90 {} {})", round(beside), round(centre)),
+        ));
+    Group::new().add(grid).add(rules).add(ticks).add(labels)
+}
+
+/// The names that stand beside marks and lines.
+fn names(chart: &Chart, ground: &mut Ground, at: impl Fn((f64, f64)) -> Point) -> Group {
+    let mut group = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
+    let marks: Vec<_> = chart
+        .marks
+        .iter()
+        .filter_map(|series| match (&series.label, series.points.first()) {
+            (Label::Beside(name), Some(&first)) => Some((name, at(first))),
+            _ => None,
+        })
+        .collect();
+    let wish = |&(name, mark): &(&String, Point)| Wish {
+        mark,
+        width: width(name, SMALL),
+        height: ROW,
+    };
+    let wishes: Vec<_> = marks.iter().map(wish).collect();
+    for ((name, _), place) in marks.into_iter().zip(ground.beside(&wishes)) {
+        let Area {
+            left, top, right, ..
+        } = place.area;
+        let (x, anchor) = match place.side {
+            s if s > 0.0 => (left, "start"),
+            s if s < 0.0 => (right, "end"),
+            _ => (0.5 * (left + right), "middle"),
+        };
+        if let Some([from, to]) = place.thread {
+            let thread = segment(from, to).set("stroke", "#666666");
+            group.append(thread.set("stroke-width", 0.75));
+        }
+        group.append(text((x, top + SMALL), name, anchor));
+    }
+    for line in &chart.lines {
+        if let Label::Beside(name) = &line.label {
+            let corners: Vec<_> = line.points.iter().copied().map(&at).collect();
+            if let Some(Area {
+                left, top, right, ..
+            }) = ground.along(&corners, width(name, SMALL), ROW)
+            {
+                group.append(text((0.5 * (left + right), top + SMALL), name, "middle"));
+            }
+        }
+    }
+    group
+}

@@ -1,0 +1,224 @@
+//! The figure of a riser: water flow against air flow, with its marked points.
+
+use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use crate::units::{VolumeRate, liter_per_minute};
+
+/// Water flow at an air flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlowPoint {
+    /// Volume flow of the air as dry gas at 20 °C and 101.325 kPa.
+    pub air_at_20_c: VolumeRate,
+    /// Water flow.
+    pub water: VolumeRate,
+}
+
+/// Spread of the water flow at an air flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlowSpread {
+    /// Volume flow of the air as dry gas at 20 °C and 101.325 kPa.
+    pub air_at_20_c: VolumeRate,
+    /// Low end of the water flow.
+    pub low: VolumeRate,
+    /// High end of the water flow.
+    pub high: VolumeRate,
+}
+
+/// A wanted water flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Duty {
+    /// The water flow wanted.
+    pub water: VolumeRate,
+    /// Where the curve gives it, if it does.
+    pub operating_point: Option<FlowPoint>,
+}
+
+/// Water flow against air flow, both in L/min, with what is worth marking on it.
+///
+/// # Examples
+/// ```
+/// use risewater::chart::{Duty, FlowCurve, FlowPoint};
+/// use risewater::units::{VolumeRate, liter_per_minute};
+///
+/// let flow = VolumeRate::new::<liter_per_minute>;
+/// let point = |air, water| FlowPoint { air_at_20_c: flow(air), water: flow(water) };
+/// // A made-up curve.
+/// let figure = FlowCurve {
+///     title: "Riser of 60 mm bore".into(),
+///     curve: vec![point(8.0, 0.0), point(20.0, 50.0), point(60.0, 90.0), point(150.0, 110.0)],
+///     threshold_at_20_c: Some(flow(8.0)),
+///     duty: Some(Duty { water: flow(50.0), operating_point: Some(point(20.0, 50.0)) }),
+///     ..FlowCurve::default()
+/// };
+/// let svg = figure.chart().svg()?;
+/// assert!(svg.contains("duty 50 L/min"));
+/// # Ok::<(), risewater::chart::ChartError>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FlowCurve {
+    /// Headline.
+    pub title: String,
+    /// Lines under the headline: the riser, the closures.
+    pub notes: Vec<String>,
+    /// The curve, in the order of air flow.
+    pub curve: Vec<FlowPoint>,
+    /// Its spread, in the order of air flow.
+    pub spread: Vec<FlowSpread>,
+    /// What the spread is, for the legend.
+    pub spread_label: String,
+    /// Air flow at which pumping starts, as dry gas at 20 °C and 101.325 kPa.
+    pub threshold_at_20_c: Option<VolumeRate>,
+    /// The point of best efficiency.
+    pub best_efficiency: Option<FlowPoint>,
+    /// The point of the largest water flow.
+    pub peak: Option<FlowPoint>,
+    /// The water flow wanted.
+    pub duty: Option<Duty>,
+}
+
+impl FlowCurve {
+    /// The figure as a chart.
+    #[must_use]
+    pub fn chart(&self) -> Chart {
+        let zero = VolumeRate::new::<liter_per_minute>(0.0);
+        let curve = Line {
+            label: Label::Legend("water flow".into()),
+            points: self.curve.iter().copied().map(plain).collect(),
+            ink: Ink::Blue,
+            stroke: Stroke::Solid,
+        };
+        let marked = |point: Option<FlowPoint>, label: String, ink, shape| Marks {
+            label: Label::Beside(label),
+            points: point.map(plain).into_iter().collect(),
+            ink,
+            shape,
+        };
+        let named = |what: &str, point: Option<FlowPoint>| {
+            let (air, water) = point.map_or((0.0, 0.0), plain);
+            format!("{what} {} at air {} L/min", digits(water), digits(air))
+        };
+        let threshold = self.threshold_at_20_c.map(|air| FlowPoint {
+            air_at_20_c: air,
+            water: zero,
+        });
+        let starts = format!(
+            "starts at air {} L/min",
+            digits(threshold.map_or(0.0, |p| plain(p).0))
+        );
+        let works = self.duty.and_then(|duty| duty.operating_point);
+        let mut chart = Chart {
+            title: self.title.clone(),
+            notes: self.notes.clone(),
+            description: String::new(),
+            x: Axis {
+                label: "Air flow (L/min, dry, 20 °C)".into(),
+                covers: vec![0.0],
+            },
+            y: Axis {
+                label: "Water flow (L/min)".into(),
+                // Room above a duty, so that its line does not fall on the frame.
+                covers: self
+                    .duty
+                    .iter()
+                    .map(|d| 1.05 * d.water.get::<liter_per_minute>())
+                    .chain([0.0])
+                    .collect(),
+            },
+            bands: vec![self.band()],
+            lines: vec![curve],
+            marks: vec![
+                marked(threshold, starts, Ink::Black, Shape::Triangle),
+                marked(
+                    works,
+                    named("duty point", works),
+                    Ink::Vermilion,
+                    Shape::Ring,
+                ),
+                marked(
+                    self.best_efficiency,
+                    named("best efficiency", self.best_efficiency),
+                    Ink::Green,
+                    Shape::Diamond,
+                ),
+                marked(
+                    self.peak,
+                    named("peak", self.peak),
+                    Ink::Black,
+                    Shape::Square,
+                ),
+            ],
+        };
+        if let Some(duty) = self.duty {
+            let right = chart.lines[0]
+                .points
+                .iter()
+                .map(|p| p.0)
+                .fold(0.0, f64::max);
+            let water = duty.water.get::<liter_per_minute>();
+            chart.lines.push(Line {
+                label: Label::Beside(format!("duty {} L/min", digits(water))),
+                points: vec![(0.0, water), (right, water)],
+                ink: Ink::Vermilion,
+                stroke: Stroke::Dashed,
+            });
+        }
+        chart.description = description(&chart);
+        chart
+    }
+
+    fn band(&self) -> Band {
+        let point = |p: &FlowSpread| BandPoint {
+            x: p.air_at_20_c.get::<liter_per_minute>(),
+            low: p.low.get::<liter_per_minute>(),
+            high: p.high.get::<liter_per_minute>(),
+        };
+        let label = if self.spread.is_empty() {
+            ""
+        } else {
+            &self.spread_label
+        };
+        Band {
+            label: label.into(),
+            points: self.spread.iter().map(point).collect(),
+            ink: Ink::Blue,
+        }
+    }
+}
+
+/// The marked points in words.
+fn description(chart: &Chart) -> String {
+    let beside = |label: &Label| match label {
+        Label::Beside(name) => Some(name.clone()),
+        _ => None,
+    };
+    let marks = chart
+        .marks
+        .iter()
+        .filter(|m| !m.points.is_empty())
+        .filter_map(|m| beside(&m.label));
+    let lines = chart.lines.iter().filter_map(|l| beside(&l.label));
+    let mut words = vec![format!("{} against {}", chart.y.label, chart.x.label)];
+    words.extend(marks.chain(lines));
+    words.join("; ")
+}
+
+fn plain(point: FlowPoint) -> (f64, f64) {
+    (
+        point.air_at_20_c.get::<liter_per_minute>(),
+        point.water.get::<liter_per_minute>(),
+    )
+}
+
+/// At least three digits, without trailing zeros after the point.
+fn digits(value: f64) -> String {
+    let decimals = match value.abs() {
+        v if v >= 99.95 => 0,
+        v if v >= 9.995 => 1,
+        _ => 2,
+    };
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
