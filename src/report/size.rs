@@ -1,0 +1,318 @@
+//! A sizing: ranked designs, what was rejected and why, margins of the best.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value, json};
+
+use super::curve::point_json;
+use super::flow::spread_line;
+use super::number::{UnitSystem, change, count, short};
+use super::{cautions_json, site_json, site_line, spread_json, table};
+use crate::caution::Caution;
+use crate::curve::Curve;
+use crate::error::Error;
+use crate::riser::Outcome;
+use crate::sizing::{BoreStep, Design, Margin, MarginCase, Problem, Reason, Rejected, Sizing, size};
+use crate::spread::{Evidence, Spread};
+use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
+
+/// Points of the curve that goes with each design.
+const CURVE_POINTS: usize = 10;
+
+/// A sizing with the curve, spread and cautions of every design.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct SizeReport {
+    /// The search.
+    pub sizing: Sizing,
+    /// What goes with each design, in the same order.
+    pub details: Vec<Details>,
+    /// Margins of the best design.
+    pub margins: Vec<Margin>,
+    /// What one step of bore costs against the best design.
+    pub bore_steps: Vec<BoreStep>,
+}
+
+/// What goes with a design.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Details {
+    /// Its curve.
+    pub curve: Curve,
+    /// How sure its water flow is.
+    pub spread: Spread,
+    /// What to read it with.
+    pub cautions: Vec<Caution>,
+}
+
+impl SizeReport {
+    /// Searches, and solves curve and spread of the best `detailed` designs (all of them for JSON).
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for an input of the problem outside its range.
+    pub fn of(problem: &Problem, detailed: usize, evidence: &Evidence) -> Result<Self, Error> {
+        let sizing = size(problem)?;
+        let details = sizing.designs.iter().take(detailed).map(|design| {
+            Ok(Details {
+                curve: Curve::of(&design.riser, CURVE_POINTS)?,
+                spread: Spread::of(&design.riser, design.point.air, evidence)?,
+                cautions: design.cautions(),
+            })
+        });
+        let details = details.collect::<Result<_, Error>>()?;
+        let margins = match sizing.designs.first() {
+            Some(winner) => winner.margins(problem)?,
+            None => Vec::new(),
+        };
+        let bore_steps = sizing.bore_steps();
+        Ok(Self { sizing, details, margins, bore_steps })
+    }
+
+    /// The JSON shape `risewater.size/1`.
+    #[must_use]
+    pub fn json(&self, problem: &Problem) -> Value {
+        let details = self.details.iter().map(Some).chain(std::iter::repeat(None));
+        let designs: Vec<Value> = self.sizing.designs.iter().zip(details).map(|(design, details)| {
+            let mut value = design_json(design);
+            value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
+            value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
+            value["curve"] = details.map_or(Value::Null, |d| d.curve.points.iter().map(point_json).collect());
+            value
+        }).collect();
+        json!({
+            "schema": "risewater.size/1",
+            "candidates": self.sizing.candidates,
+            "solved": self.sizing.solved,
+            "objective": problem.objective.name(),
+            "designs": designs,
+            "margins": self.margins.iter().map(margin_json).collect::<Vec<_>>(),
+            "bore_steps": self.bore_steps.iter().map(|step| json!({
+                "pipe": step.pipe.name,
+                "best": step.best.as_ref().map(design_json),
+            })).collect::<Vec<_>>(),
+            "rejected": self.rejected_json(),
+            "safety": cautions_json(&safety(&self.sizing)),
+            "model": problem.model.to_string(),
+            "site": site_json(&problem.site),
+        })
+    }
+
+    /// Every rejected candidate, as in the JSON shape.
+    #[must_use]
+    pub fn rejected_json(&self) -> Value {
+        self.sizing.rejected.iter().map(|r| json!({
+            "pipe": r.pipe.name,
+            "bore_mm": r.pipe.bore().get::<millimeter>(),
+            "lifts": r.lifts,
+            "submergence_m": r.submergence.get::<meter>(),
+            "code": r.reason.code(),
+            "reason": reason(r, UnitSystem::Metric),
+        })).collect()
+    }
+
+    /// CSV of all designs, with units in the header.
+    #[must_use]
+    pub fn csv(&self) -> String {
+        let mut text = String::from(
+            "rank,pipe,bore_mm,lifts,submergence_m,air_flow_l_per_min_each,water_flow_l_per_min_each,injection_pressure_pa_gauge,startup_pressure_pa_gauge,air_power_w_total,pareto\n",
+        );
+        for (n, d) in self.sizing.designs.iter().enumerate() {
+            text += &format!(
+                "{},{},{},{},{},{},{},{},{},{},{}\n",
+                n + 1,
+                d.pipe.name,
+                d.pipe.bore().get::<millimeter>(),
+                d.lifts,
+                d.submergence.get::<meter>(),
+                d.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                d.point.water_flow.get::<liter_per_minute>(),
+                d.injection_pressure().get::<pascal>(),
+                d.startup_pressure.get::<pascal>(),
+                d.air_power_total().get::<watt>(),
+                d.pareto,
+            );
+        }
+        text
+    }
+
+    /// Text for people; cautions are not in it.
+    #[must_use]
+    pub fn text(&self, problem: &Problem, units: UnitSystem, top: usize) -> String {
+        let mut text = format!(
+            "Duty    {} over a lift of {}\nSite    {}\nModel   {}\n\n{}: {} solved, {} meet the duty; best is least {}\n\n",
+            units.water(problem.duty.water_flow),
+            units.height(problem.duty.lift),
+            site_line(&problem.site, units),
+            problem.model,
+            plural(self.sizing.candidates),
+            count(self.sizing.solved),
+            count(self.sizing.designs.len()),
+            problem.objective.name().replace('_', " "),
+        );
+        let (bore, height, air, water) = (units.bore_unit(), units.height_unit(), units.air_unit(), units.water_unit());
+        let (pressure, power) = (units.pressure_unit(), units.power_unit());
+        let header: [&str; 10] = [
+            "pipe", &format!("bore {}", bore.1), "lifts", &format!("depth {}", height.1), &format!("air each {}", air.1),
+            &format!("water each {}", water.1), &format!("running {}", pressure.1), &format!("start {}", pressure.1),
+            &format!("air power {}", power.1), "best trade",
+        ];
+        text += &table(header, self.sizing.designs.iter().take(top).map(|d| [
+            d.pipe.name.clone(),
+            short(d.pipe.bore().value / bore.0),
+            d.lifts.to_string(),
+            short(d.submergence.value / height.0),
+            short(d.point.air.volume_rate_at_20_c().value / air.0),
+            short(d.point.water_flow.value / water.0),
+            short(d.injection_pressure().get::<pascal>() / pressure.0),
+            short(d.startup_pressure.get::<pascal>() / pressure.0),
+            short(d.air_power_total().get::<watt>() / power.0),
+            if d.pareto { "yes".to_owned() } else { String::new() },
+        ]));
+        if self.sizing.designs.len() > top {
+            text += &format!("... and {} more (--top {} shows them)\n", count(self.sizing.designs.len() - top), self.sizing.designs.len());
+        }
+        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
+        text += &self.winner_text(units);
+        text += &self.rejected_text(units);
+        text
+    }
+
+    fn winner_text(&self, units: UnitSystem) -> String {
+        let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) else { return String::new() };
+        let mut text = format!("\nBest design: {} x {} at {}\n", winner.lifts, winner.pipe.name, units.height(winner.submergence));
+        text += &format!("  water each    {}, or\n{}", units.water(winner.point.water_flow), spread_line(&details.spread, units));
+        text += &format!(
+            "  peak each     {} at {} of air\n",
+            units.water(winner.peak.water_flow),
+            units.air(winner.peak.air.volume_rate_at_20_c())
+        );
+        for margin in &self.margins {
+            let flow = margin.outcome.water_flow();
+            let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
+            text += &format!("  {:<13} {} each ({against})\n", margin_words(margin.case), units.water(flow));
+        }
+        for (n, words) in [(1, "runner-up")] {
+            if let Some(other) = self.sizing.designs.get(n) {
+                text += &format!("  {words:<13} {}\n", against_winner(other, winner, units));
+            }
+        }
+        for step in &self.bore_steps {
+            let words = if step.pipe.bore() < winner.pipe.bore() { "next bore down" } else { "next bore up" };
+            let cost = match &step.best {
+                Some(best) => against_winner(best, winner, units),
+                None => format!("{}: no candidate meets the duty", step.pipe.name),
+            };
+            text += &format!("  {words:<13} {cost}\n");
+        }
+        text
+    }
+
+    /// What was rejected, by reason, each with the nearest miss.
+    #[must_use]
+    pub fn rejected_text(&self, units: UnitSystem) -> String {
+        let mut groups: BTreeMap<&str, (usize, &Rejected)> = BTreeMap::new();
+        for rejected in &self.sizing.rejected {
+            let group = groups.entry(rejected.reason.code()).or_insert((0, rejected));
+            group.0 += 1;
+            if rejected.reason.nearness() > group.1.reason.nearness() {
+                group.1 = rejected;
+            }
+        }
+        let mut text = String::new();
+        if !groups.is_empty() {
+            text += "\nRejected\n";
+        }
+        for (number, nearest) in groups.values() {
+            text += &format!(
+                "  {}: {} ({} x {} at {})\n",
+                plural(*number),
+                reason(nearest, units),
+                nearest.lifts,
+                nearest.pipe.name,
+                units.height(nearest.submergence)
+            );
+        }
+        text
+    }
+}
+
+fn plural(candidates: usize) -> String {
+    format!("{} candidate{}", count(candidates), if candidates == 1 { "" } else { "s" })
+}
+
+fn margin_words(case: MarginCase) -> &'static str {
+    match case {
+        MarginCase::LessAir => "10 % less air",
+        MarginCase::MoreAir => "10 % more air",
+        MarginCase::LowWater => "low water",
+        MarginCase::HighWater => "high water",
+        MarginCase::Fouled => "fouled bore",
+    }
+}
+
+fn against_winner(other: &Design, winner: &Design, units: UnitSystem) -> String {
+    format!(
+        "{} x {} at {}: air power {} ({}), air {} ({})",
+        other.lifts,
+        other.pipe.name,
+        units.height(other.submergence),
+        units.power(other.air_power_total().get::<watt>()),
+        change((other.air_power_total() / winner.air_power_total()).get::<ratio>() - 1.0),
+        units.air(other.air_flow_total_at_20_c()),
+        change((other.air_flow_total_at_20_c() / winner.air_flow_total_at_20_c()).get::<ratio>() - 1.0),
+    )
+}
+
+/// A reason in words, with its numbers.
+fn reason(rejected: &Rejected, units: UnitSystem) -> String {
+    match &rejected.reason {
+        Reason::AbovePeak { target, peak_flow } => format!("above the peak, best {} of {} each", units.water(*peak_flow), units.water(*target)),
+        Reason::InsideReserve { target, allowed, peak_flow } => format!(
+            "inside the reserve below the peak, {} of {} each (peak {})",
+            units.water(*allowed), units.water(*target), units.water(*peak_flow)
+        ),
+        Reason::AirPressure { startup, limit } => format!(
+            "air pressure too low to start, {} of {} gauge",
+            units.pressure(limit.get::<pascal>()), units.pressure(startup.get::<pascal>())
+        ),
+        Reason::LiftOutOfReach { lift, reached } => format!("lift out of reach, best {} of {}", units.height(*reached), units.height(*lift)),
+        Reason::RunsWithoutAir { target, free_flow } => format!(
+            "more runs without air, {} against {} each", units.water(*free_flow), units.water(*target)
+        ),
+        Reason::CannotBe(error) => error.to_string(),
+        Reason::Unsolved => "not decided (a defect)".to_owned(),
+    }
+}
+
+/// Cautions on the installation of the best design, for the safety of animals and people.
+#[must_use]
+fn safety(sizing: &Sizing) -> Vec<Caution> {
+    sizing.designs.first().map_or_else(Vec::new, Design::safety)
+}
+
+fn design_json(design: &Design) -> Value {
+    json!({
+        "pipe": design.pipe.name,
+        "bore_mm": design.pipe.bore().get::<millimeter>(),
+        "lifts": design.lifts,
+        "submergence_m": design.submergence.get::<meter>(),
+        "air_flow_l_per_min_each": design.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
+        "injection_pressure_pa_gauge": design.injection_pressure().get::<pascal>(),
+        "startup_pressure_pa_gauge": design.startup_pressure.get::<pascal>(),
+        "water_flow_l_per_min_each": design.point.water_flow.get::<liter_per_minute>(),
+        "water_flow_l_per_min_total": design.water_flow_total().get::<liter_per_minute>(),
+        "air_power_w_total": design.air_power_total().get::<watt>(),
+        "efficiency": design.point.efficiency.get::<ratio>(),
+        "peak_water_flow_l_per_min_each": design.peak.water_flow.get::<liter_per_minute>(),
+        "peak_air_flow_l_per_min_each": design.peak.air.volume_rate_at_20_c().get::<liter_per_minute>(),
+        "pareto": design.pareto,
+    })
+}
+
+fn margin_json(margin: &Margin) -> Value {
+    json!({
+        "case": margin.case.name(),
+        "outcome": Outcome::name(&margin.outcome),
+        "water_flow_l_per_min_each": margin.outcome.water_flow().get::<liter_per_minute>(),
+    })
+}
