@@ -57,7 +57,7 @@ impl CurveReport {
 
     /// CSV with units in the header.
     #[must_use]
-    pub fn csv(&self, units: UnitSystem) -> String {
+    pub fn csv(&self, riser: &Riser, units: UnitSystem) -> String {
         let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) = (units.air_unit(), units.water_unit(), units.pressure_unit());
         let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
         let mut text = format!(
@@ -65,7 +65,7 @@ impl CurveReport {
             a = key(air_unit), w = key(water_unit), p = key(pressure_unit),
         );
         for (point, spread) in self.curve.points.iter().zip(&self.spreads) {
-            let atmosphere = point.injection_pressure.pascal();
+            let gauge = point.injection_pressure.gauge(riser.site().atmosphere);
             text += &format!(
                 "{},{},{},{},{},{},{},{},{}\n",
                 point.air.volume_rate_at_20_c().value / air,
@@ -73,7 +73,7 @@ impl CurveReport {
                 spread.low.value / water,
                 spread.high.value / water,
                 spread.kind.name(),
-                atmosphere / pressure,
+                gauge.get::<pascal>() / pressure,
                 point.efficiency.value,
                 point.foot.void_fraction.value,
                 point.top.void_fraction.value,

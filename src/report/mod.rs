@@ -14,7 +14,9 @@ mod size;
 pub use curve::CurveReport;
 pub use error::error_json;
 pub use flow::FlowReport;
-pub use list::{evidence, losses, models, pipes, sources, states, units};
+#[cfg(feature = "files")]
+pub use list::units;
+pub use list::{evidence, losses, models, pipes, sources, states};
 pub use number::UnitSystem;
 pub use size::SizeReport;
 

@@ -38,6 +38,7 @@
 //! # Ok::<(), risewater::Error>(())
 //! ```
 
+mod cautions;
 mod column;
 mod inverse;
 mod outcome;

@@ -82,6 +82,27 @@ impl Outcome {
         }
     }
 
+    /// The name in reports.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::Pumping(_) => "pumping",
+            Self::Choked(_) => "choked",
+            Self::BelowThreshold { .. } => "below_threshold",
+            Self::BlownDry { .. } => "blown_dry",
+        }
+    }
+
+    /// The air flow at which pumping starts, where nothing flows and it is known.
+    #[must_use]
+    pub fn threshold(&self) -> Option<AirFlow> {
+        match self {
+            Self::Pumping(_) | Self::Choked(_) => None,
+            Self::BelowThreshold { threshold, .. } => *threshold,
+            Self::BlownDry { threshold, .. } => Some(*threshold),
+        }
+    }
+
     /// The water flow; zero when nothing flows.
     #[must_use]
     pub fn water_flow(&self) -> VolumeRate {

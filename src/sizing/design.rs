@@ -4,10 +4,13 @@ use std::cmp::Ordering;
 
 use super::{Objective, Problem, Sizing};
 use crate::air::AirFlow;
+use crate::caution::Caution;
 use crate::error::Error;
 use crate::pipe::Pipe;
+use crate::published::LOWEST_SHARE_OF_PEAK;
+use crate::references::Trust;
 use crate::riser::{OperatingPoint, Outcome, Riser};
-use crate::units::{GaugePressure, Length, Power, VolumeRate, base};
+use crate::units::{GaugePressure, Length, Power, VolumeRate, base, meter, ratio};
 
 /// A candidate that meets the duty.
 #[derive(Debug, Clone, PartialEq)]
@@ -286,5 +289,36 @@ impl Sizing {
             best: self.designs.iter().find(|design| design.pipe.name == pipe.name).cloned(),
         };
         neighbours.into_iter().flatten().map(step).collect()
+    }
+}
+
+impl Design {
+    /// What the design should be read with: riser, place on its curve, pipe.
+    #[must_use]
+    pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = self.riser.cautions(&Outcome::Pumping(self.point));
+        let share_of_peak = (self.point.water_flow / self.peak.water_flow).get::<ratio>();
+        if share_of_peak < LOWEST_SHARE_OF_PEAK {
+            cautions.push(Caution::LowOnCurve { share_of_peak });
+        }
+        if !self.pipe.pressure_pipe {
+            cautions.push(Caution::NotPressurePipe);
+        }
+        if self.pipe.trust == Trust::Memory {
+            cautions.push(Caution::PipeFromMemory);
+        }
+        cautions
+    }
+
+    /// What any airlift installation that animals depend on should be read with.
+    #[must_use]
+    pub fn safety(&self) -> Vec<Caution> {
+        vec![
+            Caution::LossOfAir,
+            Caution::GasSupersaturation { depth_m: self.submergence.get::<meter>() },
+            Caution::AirInPlasticPipe,
+            Caution::BackSiphon,
+            Caution::MainsNearWater,
+        ]
     }
 }
