@@ -54,6 +54,9 @@ references! {
     BHAGWAT_GHAJAR_2014 = "Bhagwat & Ghajar 2014", Read,
         "Bhagwat, S. M. & Ghajar, A. J. (2014). A flow pattern independent drift flux model based void fraction correlation for a wide range of gas-liquid two phase flow. Int. J. Multiphase Flow 59, 186-205.",
         "void fraction, the default closure";
+    BUBBLY_COMBINATION = "own combination, bubbly flow", Own,
+        "Combination of this project: distribution parameter of Ishii (1977), rise velocity of Harmathy (1960), swarm exponent as in Gomez et al. (2000).",
+        "void fraction of fine bubbles";
     CHURCHILL_1977 = "Churchill 1977", Read,
         "Churchill, S. W. (1977). Friction-factor equation spans all fluid-flow regimes. Chem. Eng. 84(24), 91-92.",
         "Darcy friction factor";
