@@ -114,6 +114,9 @@ inputs! {
     SuperficialVelocity => "", "superficial velocity";
     GasDensity => "", "gas density";
     GasViscosity => "", "gas viscosity";
+    VoidFraction => "", "void fraction";
+    ReynoldsNumber => "", "Reynolds number";
+    RelativeRoughness => "", "relative roughness";
     WaterFlow => "duty.water_flow", "water flow";
     DutyLift => "duty.lift", "lift of the duty";
     MinSubmergence => "limits.min_submergence", "smallest submergence";

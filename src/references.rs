@@ -81,6 +81,9 @@ references! {
     CHOW_1959 = "Chow 1959", Read,
         "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
         "critical depth at the brink of a part-full pipe";
+    BUBBLY_COMBINATION = "own combination, bubbly flow", Own,
+        "Combination of this project: distribution parameter of Ishii (1977), rise velocity of Harmathy (1960), swarm exponent as in Gomez et al. (2000).",
+        "void fraction of fine bubbles";
     CHURCHILL_1977 = "Churchill 1977", Read,
         "Churchill, S. W. (1977). Friction-factor equation spans all fluid-flow regimes. Chem. Eng. 84(24), 91-92.",
         "Darcy friction factor";

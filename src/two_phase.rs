@@ -2,15 +2,20 @@
 
 use crate::error::{Error, Input, Range};
 use crate::units::{
-    DynamicViscosity, Length, MassDensity, SurfaceTension, Velocity, kilogram_per_cubic_meter,
-    meter, meter_per_second, millimeter, newton_per_meter, pascal_second,
+    DynamicViscosity, GRAVITY_M_PER_S2, Length, MassDensity, Ratio, SurfaceTension, Velocity,
+    kilogram_per_cubic_meter, meter, meter_per_second, millimeter, newton_per_meter, pascal_second,
+    ratio,
 };
 
 /// Bores that the library computes. Far wider than the data behind any closure: outside those data
 /// a result carries cautions.
 pub const BORE: Range = Range::new(1.0, 3000.0, "mm");
-/// Roughness that the library computes, below half the bore.
+/// Roughness that the library computes; it must also stay below [`RELATIVE_ROUGHNESS`].
 pub const ROUGHNESS: Range = Range::new(0.0, 50.0, "mm");
+/// Roughness over bore that the library computes.
+pub const RELATIVE_ROUGHNESS: Range = Range::new(0.0, 0.5, "");
+/// Void fractions that can be.
+pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
 /// Superficial velocities that the library computes.
 pub const SUPERFICIAL_VELOCITY: Range = Range::new(0.0, 1000.0, "m/s");
 
@@ -46,6 +51,34 @@ pub struct TwoPhase {
     pub surface_tension: SurfaceTension,
 }
 
+/// The data behind a closure: outside them a result is still computed, but it is a guess.
+///
+/// ```
+/// use risewater::slip::Slip;
+/// use risewater::units::{Length, Ratio, millimeter, percent};
+///
+/// // Reinemann, Parlange & Timmons (1990), title page: 3 to 25 mm.
+/// let validity = Slip::Reinemann1990.validity();
+/// assert!(validity.covers(Length::new::<millimeter>(19.0), Ratio::new::<percent>(50.0)));
+/// assert!(!validity.covers(Length::new::<millimeter>(76.0), Ratio::new::<percent>(50.0)));
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Validity {
+    /// Bores, in millimetres.
+    pub bore: Range,
+    /// Void fractions.
+    pub void_fraction: Range,
+}
+
+impl Validity {
+    /// Whether both lie within the data.
+    #[must_use]
+    pub fn covers(&self, bore: Length, void_fraction: Ratio) -> bool {
+        self.bore.contains(bore.get::<millimeter>())
+            && self.void_fraction.contains(void_fraction.get::<ratio>())
+    }
+}
+
 /// The same in plain SI, for the closures' formulas and the solvers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Flow {
@@ -70,25 +103,99 @@ impl Flow {
     pub fn mass_flux(&self) -> f64 {
         self.rho_l * self.j_l + self.rho_g * self.j_g
     }
+
+    /// Density difference Δρ = ρ_l − ρ_g, kg/m³.
+    pub fn density_difference(&self) -> f64 {
+        self.rho_l - self.rho_g
+    }
+
+    /// Laplace length √(σ/(g Δρ)), m.
+    pub fn laplace_m(&self) -> f64 {
+        (self.sigma / (GRAVITY_M_PER_S2 * self.density_difference())).sqrt()
+    }
+
+    /// Velocity scale of large bubbles (σ g Δρ/ρ_l²)^¼, m/s.
+    pub fn bubble_scale(&self) -> f64 {
+        (self.sigma * GRAVITY_M_PER_S2 * self.density_difference())
+            .sqrt()
+            .sqrt()
+            / self.rho_l.sqrt()
+    }
 }
 
 impl TwoPhase {
     /// Checks every field and converts to plain SI.
     pub(crate) fn flow(&self) -> Result<Flow, Error> {
-        let positive = |what, value: f64, unit| Range::new(f64::MIN_POSITIVE, 1e6, unit).check(what, value);
+        let positive =
+            |what, value: f64, unit| Range::new(f64::MIN_POSITIVE, 1e6, unit).check(what, value);
+        let speed = |velocity: Velocity| {
+            SUPERFICIAL_VELOCITY.check(
+                Input::SuperficialVelocity,
+                velocity.get::<meter_per_second>(),
+            )
+        };
+        let density =
+            |what, rho: MassDensity| positive(what, rho.get::<kilogram_per_cubic_meter>(), "kg/m3");
+        let viscosity =
+            |what, mu: DynamicViscosity| positive(what, mu.get::<pascal_second>(), "Pa s");
         BORE.check(Input::Bore, self.bore.get::<millimeter>())?;
         ROUGHNESS.check(Input::Roughness, self.roughness.get::<millimeter>())?;
         let d_m = self.bore.get::<meter>();
-        Ok(Flow {
+        let flow = Flow {
             d_m,
-            relative_roughness: self.roughness.get::<meter>() / d_m,
-            j_l: SUPERFICIAL_VELOCITY.check(Input::SuperficialVelocity, self.liquid_velocity.get::<meter_per_second>())?,
-            j_g: SUPERFICIAL_VELOCITY.check(Input::SuperficialVelocity, self.gas_velocity.get::<meter_per_second>())?,
-            rho_l: positive(Input::WaterDensity, self.liquid_density.get::<kilogram_per_cubic_meter>(), "kg/m3")?,
-            rho_g: positive(Input::GasDensity, self.gas_density.get::<kilogram_per_cubic_meter>(), "kg/m3")?,
-            mu_l: positive(Input::WaterViscosity, self.liquid_viscosity.get::<pascal_second>(), "Pa s")?,
-            mu_g: positive(Input::GasViscosity, self.gas_viscosity.get::<pascal_second>(), "Pa s")?,
-            sigma: positive(Input::SurfaceTension, self.surface_tension.get::<newton_per_meter>(), "N/m")?,
-        })
+            relative_roughness: RELATIVE_ROUGHNESS.check(
+                Input::RelativeRoughness,
+                self.roughness.get::<meter>() / d_m,
+            )?,
+            j_l: speed(self.liquid_velocity)?,
+            j_g: speed(self.gas_velocity)?,
+            rho_l: density(Input::WaterDensity, self.liquid_density)?,
+            rho_g: density(Input::GasDensity, self.gas_density)?,
+            mu_l: viscosity(Input::WaterViscosity, self.liquid_viscosity)?,
+            mu_g: viscosity(Input::GasViscosity, self.gas_viscosity)?,
+            sigma: positive(
+                Input::SurfaceTension,
+                self.surface_tension.get::<newton_per_meter>(),
+                "N/m",
+            )?,
+        };
+        if flow.rho_g >= flow.rho_l {
+            return Err(Error::Inconsistent {
+                larger: Input::WaterDensity,
+                larger_value: flow.rho_l,
+                smaller: Input::GasDensity,
+                smaller_value: flow.rho_g,
+                unit: "kg/m3",
+            });
+        }
+        if flow.mu_g >= flow.mu_l {
+            return Err(Error::Inconsistent {
+                larger: Input::WaterViscosity,
+                larger_value: flow.mu_l,
+                smaller: Input::GasViscosity,
+                smaller_value: flow.mu_g,
+                unit: "Pa s",
+            });
+        }
+        Ok(flow)
+    }
+}
+
+#[cfg(test)]
+impl Flow {
+    /// The row of `tests/data/closure_checks.csv` that the closures' own tests use: air and water at 20 °C,
+    /// 0.3 m/s each, in 25.4 mm.
+    pub(crate) fn check() -> Self {
+        Self {
+            d_m: 0.0254,
+            relative_roughness: 1.5e-6 / 0.0254,
+            j_l: 0.3,
+            j_g: 0.3,
+            rho_l: 998.2067,
+            rho_g: 1.193_588_538,
+            mu_l: 0.001_001_6,
+            mu_g: 1.813_405_882e-5,
+            sigma: 0.072_736,
+        }
     }
 }

@@ -24,7 +24,7 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 const TRANSITION: [f64; 4] = [1000.0, 2000.0, 2600.0, 4000.0];
 
 /// Everything about a riser that does not change with the flows.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Column {
     pub slip: Slip,
     pub friction: Friction,

@@ -61,7 +61,7 @@ use crate::regime;
 use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
 
 /// A riser, checked once, ready to be solved: [`Riser::operate`] allocates nothing.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Riser {
     spec: RiserSpec,
     site: Site,
@@ -172,6 +172,6 @@ fn end(s: &Section) -> ColumnEnd {
         gas_superficial_velocity: base(s.flow.j_g),
         liquid_velocity: base(liquid),
         gas_velocity: base(gas),
-        pattern: regime::pattern_of(&s.flow, s.alpha),
+        pattern: regime::pattern(&s.flow, s.alpha),
     }
 }

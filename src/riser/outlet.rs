@@ -107,13 +107,13 @@ impl Outlet {
 }
 
 /// What the column solver needs of an outlet.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Kernel {
     pub k_out: f64,
     pub head: Head,
 }
 
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Head {
     None,
     Rim(f64),

@@ -8,7 +8,7 @@ use crate::error::{Error, Input, Range};
 use crate::model::Model;
 use crate::two_phase::{BORE, ROUGHNESS};
 use crate::units::{
-    AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, pascal_second, ratio,
+    AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio,
 };
 use crate::water::Water;
 
@@ -184,7 +184,7 @@ impl RiserSpec {
             sigma: water.sigma,
             p_v: water.p_v,
             t_k: water.t_k,
-            mu_g: air::viscosity(site.water.temperature()).get::<pascal_second>(),
+            mu_g: air::viscosity_pa_s(water.t_k),
             p_a,
         })
     }

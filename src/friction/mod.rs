@@ -1,0 +1,155 @@
+//! Friction gradient: the pressure that the wall takes from a metre of riser.
+//!
+//! The closures differ in what they take the wall to feel: a mixture ([`homogeneous`]), the water between
+//! long bubbles ([`slug_body`]), or all-liquid flow times a fitted multiplier ([`friedel_1979`]). All use the
+//! same single-phase factor, [`darcy_factor`].
+//!
+//! The default is homogeneous, since with the default slip it agrees best with published airlifts.
+
+pub mod churchill_1977;
+pub mod friedel_1979;
+pub mod homogeneous;
+pub mod slug_body;
+
+use std::fmt;
+use std::str::FromStr;
+
+pub use churchill_1977::darcy_factor;
+
+use crate::error::{Error, Input, NameKind};
+use crate::references::{self, Reference};
+use crate::two_phase::{self, Flow, TwoPhase, Validity};
+use crate::units::{PressureGradient, Ratio, base, ratio};
+
+/// A closure for the friction gradient.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[non_exhaustive]
+pub enum Friction {
+    /// The mixture as one fluid: [`homogeneous`].
+    #[default]
+    Homogeneous,
+    /// The water between long bubbles: [`slug_body`].
+    SlugBody,
+    /// A fitted multiplier: [`friedel_1979`].
+    Friedel1979,
+}
+
+impl Friction {
+    /// All of them, the default first.
+    pub const ALL: &[Self] = &[Self::Homogeneous, Self::SlugBody, Self::Friedel1979];
+
+    /// The name in design files, as [`FromStr`] reads it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Homogeneous => "homogeneous",
+            Self::SlugBody => "slug_body",
+            Self::Friedel1979 => "friedel_1979",
+        }
+    }
+
+    /// Friction gradient of a cross-section, positive against an upward flow; 0 without flow.
+    ///
+    /// The void fraction, as a [`Slip`](crate::slip::Slip) gives it, enters [`Friction::SlugBody`] alone.
+    ///
+    /// # Validity
+    /// [`Friction::validity`]; not enforced.
+    ///
+    /// # Errors
+    /// As [`Slip::void_fraction`](crate::slip::Slip::void_fraction), and for a void fraction outside
+    /// [`VOID_FRACTION`](two_phase::VOID_FRACTION).
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::friction::Friction;
+    /// use risewater::slip::Slip;
+    /// use risewater::two_phase::TwoPhase;
+    /// # use risewater::units::{
+    /// #     DynamicViscosity, Length, MassDensity, SurfaceTension, Velocity, kilogram_per_cubic_meter,
+    /// #     meter_per_second, millimeter, newton_per_meter, pascal_second,
+    /// # };
+    ///
+    /// // Air and water at 20 °C, 0.3 m/s each, in a 76.2 mm riser. The value is that of
+    /// // tests/data/closure_checks.csv, an independent evaluation of the same equations.
+    /// let section = TwoPhase {
+    ///     bore: Length::new::<millimeter>(76.2),
+    ///     roughness: Length::new::<millimeter>(0.0015),
+    ///     liquid_velocity: Velocity::new::<meter_per_second>(0.3),
+    ///     gas_velocity: Velocity::new::<meter_per_second>(0.3),
+    /// #   liquid_density: MassDensity::new::<kilogram_per_cubic_meter>(998.2067),
+    /// #   gas_density: MassDensity::new::<kilogram_per_cubic_meter>(1.193588538),
+    /// #   liquid_viscosity: DynamicViscosity::new::<pascal_second>(0.0010016),
+    /// #   gas_viscosity: DynamicViscosity::new::<pascal_second>(1.813405882e-5),
+    /// #   surface_tension: SurfaceTension::new::<newton_per_meter>(0.072736),
+    ///     // and the properties of both phases
+    /// };
+    /// let alpha = Slip::default().void_fraction(&section)?;
+    /// let gradient = Friction::default().gradient(&section, alpha)?;
+    /// assert_eq!(format!("{:.2} Pa/m", gradient.value), "29.58 Pa/m");
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn gradient(
+        self,
+        section: &TwoPhase,
+        void_fraction: Ratio,
+    ) -> Result<PressureGradient, Error> {
+        let flow = section.flow()?;
+        let alpha =
+            two_phase::VOID_FRACTION.check(Input::VoidFraction, void_fraction.get::<ratio>())?;
+        Ok(base(self.gradient_pa_per_m(&flow, alpha)))
+    }
+
+    /// The same on checked numbers.
+    pub(crate) fn gradient_pa_per_m(self, flow: &Flow, alpha: f64) -> f64 {
+        match self {
+            Self::Homogeneous => homogeneous::gradient_pa_per_m(flow),
+            Self::SlugBody => slug_body::gradient_pa_per_m(flow, alpha),
+            Self::Friedel1979 => friedel_1979::gradient_pa_per_m(flow),
+        }
+    }
+
+    /// The data behind it.
+    #[must_use]
+    pub fn validity(self) -> Validity {
+        let (bore, void_fraction) = match self {
+            Self::Homogeneous => (homogeneous::BORE, homogeneous::VOID_FRACTION),
+            Self::SlugBody => (slug_body::BORE, slug_body::VOID_FRACTION),
+            Self::Friedel1979 => (friedel_1979::BORE, friedel_1979::VOID_FRACTION),
+        };
+        Validity {
+            bore,
+            void_fraction,
+        }
+    }
+
+    /// Its source.
+    #[must_use]
+    pub fn reference(self) -> Reference {
+        match self {
+            Self::Homogeneous => references::WALLIS_1969,
+            Self::SlugBody => references::NICKLIN_1963,
+            Self::Friedel1979 => references::FRIEDEL_1979,
+        }
+    }
+}
+
+impl fmt::Display for Friction {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl FromStr for Friction {
+    type Err = Error;
+
+    /// Reads [`Friction::name`], exactly.
+    fn from_str(name: &str) -> Result<Self, Error> {
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|friction| friction.name() == name)
+            .ok_or_else(|| {
+                Error::unknown_name(NameKind::Friction, name, Self::ALL.iter().map(|known| known.name()))
+            })
+    }
+}
