@@ -5,10 +5,14 @@ use serde_json::{Value, json};
 use super::number::{UnitSystem, short};
 use super::{cautions_json, site_json, site_line, spread_json, table};
 use crate::caution::Caution;
+#[cfg(feature = "chart")]
+use crate::chart::{Duty, FlowCurve, FlowPoint, FlowSpread};
 use crate::curve::Curve;
 use crate::error::Error;
 use crate::riser::{OperatingPoint, Outcome, Riser};
 use crate::spread::{Evidence, Spread};
+#[cfg(feature = "chart")]
+use crate::units::VolumeRate;
 use crate::units::{cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
 
 /// A curve with the spread of each of its points.
@@ -140,4 +144,55 @@ pub(super) fn point_json(point: &OperatingPoint) -> Value {
         "void_fraction_foot": point.foot.void_fraction.get::<ratio>(),
         "void_fraction_top": point.top.void_fraction.get::<ratio>(),
     })
+}
+
+#[cfg(feature = "chart")]
+impl CurveReport {
+    /// The figure of the curve with its spread, and the duty where there is one.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn figure(&self, riser: &Riser, duty: Option<VolumeRate>) -> Result<FlowCurve, Error> {
+        let at = |p: &OperatingPoint| FlowPoint { air_at_20_c: p.air.volume_rate_at_20_c(), water: p.water_flow };
+        let threshold = self.curve.threshold.volume_rate_at_20_c();
+        let start = FlowPoint { air_at_20_c: threshold, water: VolumeRate::default() };
+        let starts = (self.curve.threshold.kg_per_s() > 0.0).then_some(start);
+        let duty = match duty {
+            None => None,
+            Some(water) => Some(match riser.air_for(water) {
+                Ok(point) => Duty { water, operating_point: Some(at(&point)) },
+                Err(Error::AbovePeak { .. } | Error::RunsWithoutAir { .. } | Error::OutOfRange { .. }) => Duty { water, operating_point: None },
+                Err(error) => return Err(error),
+            }),
+        };
+        let spec = riser.spec();
+        let metric = UnitSystem::Metric;
+        let scenario = self.spreads.iter().any(|s| s.kind.name() == "scenario");
+        let published = self.spreads.iter().any(|s| s.kind.name() == "published_residuals");
+        Ok(FlowCurve {
+            title: format!("Airlift of {} bore", metric.bore(spec.free_bore())),
+            notes: vec![
+                format!(
+                    "submergence {}, lift {}, outlet {}; {}",
+                    metric.height(spec.dimensions.submergence), metric.height(spec.dimensions.lift), spec.outlet.name(), site_line(riser.site(), metric)
+                ),
+                riser.model().to_string(),
+            ],
+            curve: starts.into_iter().chain(self.curve.points.iter().map(at)).collect(),
+            spread: self.curve.points.iter().zip(&self.spreads).map(|(p, s)| FlowSpread {
+                air_at_20_c: p.air.volume_rate_at_20_c(),
+                low: s.low,
+                high: s.high,
+            }).collect(),
+            spread_label: match (published, scenario) {
+                (true, true) => "90 % of published residuals, or scenario",
+                (true, false) => "90 % of published residuals",
+                _ => "scenario band, not a confidence interval",
+            }.to_owned(),
+            threshold_at_20_c: starts.map(|p| p.air_at_20_c),
+            best_efficiency: self.curve.best_efficiency.as_ref().map(at),
+            peak: Some(at(&self.curve.peak)),
+            duty,
+        })
+    }
 }

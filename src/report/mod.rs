@@ -77,7 +77,7 @@ fn site_line(site: &Site, units: UnitSystem) -> String {
 /// A table without rules: first column to the left, the others to the right.
 fn table<const N: usize>(header: [&str; N], rows: impl IntoIterator<Item = [String; N]>) -> String {
     let mut table = Table::new();
-    table.load_preset(NOTHING).set_header(header);
+    table.load_style(NOTHING).set_header(header);
     for row in rows {
         table.add_row(row);
     }

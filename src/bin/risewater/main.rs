@@ -1,2 +1,35 @@
-//! The command-line tool.
-fn main() {}
+//! The command-line tool: arguments, printing, exit status.
+
+mod args;
+mod commands;
+mod failure;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    let arguments: Vec<_> = std::env::args_os().collect();
+    let as_json = arguments.iter().any(|argument| argument == "--json");
+    let tool = match args::Tool::try_parse_from(arguments) {
+        Ok(tool) => tool,
+        Err(error) => return failure::usage(&error, as_json),
+    };
+    match commands::run(tool.command) {
+        Ok(answer) => {
+            for line in &answer.remarks {
+                eprintln!("{line}");
+            }
+            // A reader that has seen enough closes the pipe: nothing is wrong then.
+            match std::io::stdout().write_all(answer.text.as_bytes()).and_then(|()| std::io::stdout().flush()) {
+                Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+                    eprintln!("error: the result cannot be written ({})", error.kind());
+                    ExitCode::from(2)
+                }
+                _ => ExitCode::SUCCESS,
+            }
+        }
+        Err(failure) => failure.report(as_json),
+    }
+}

@@ -1,0 +1,142 @@
+//! Commands and options; help, completions and the man page come from here alone.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
+#[derive(Debug, Parser)]
+#[command(name = "risewater", version, arg_required_else_help = true)]
+#[command(after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift\nout of reach), 2 bad input or usage.")]
+pub struct Tool {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Rank every pipe, depth and number of lifts that meets the duty
+    #[command(after_help = "Example: risewater size hatchery.toml --set duty.water_flow=\"400 L/min\" --top 5")]
+    Size {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a table of all designs as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Designs to show in text
+        #[arg(long, default_value_t = 10, value_name = "N")]
+        top: usize,
+        /// Draw the curve of the best design as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
+    /// What one riser does at an air flow, or the air that it needs for a water flow
+    #[command(after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"")]
+    Flow {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Find the air for this water flow, in place of the file's air flow
+        #[arg(long, value_name = "FLOW")]
+        want: Option<String>,
+    },
+    /// The performance curve of one riser: threshold, best efficiency, peak
+    #[command(after_help = "Example: risewater curve hatchery.toml --svg curve.svg --want \"150 L/min\"")]
+    Curve {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print the table as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Points of the table
+        #[arg(long, default_value_t = 16, value_name = "N", value_parser = clap::value_parser!(u16).range(2..=1000))]
+        points: u16,
+        /// Draw the curve as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+        /// Mark this water flow in the picture
+        #[arg(long, value_name = "FLOW")]
+        want: Option<String>,
+    },
+    /// Read and check a design file, and compute nothing
+    #[command(after_help = "Example: risewater check hatchery.toml")]
+    Check {
+        #[command(flatten)]
+        design: DesignArgs,
+        /// Report errors as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// List what the tool knows
+    #[command(after_help = "Example: risewater list pipes")]
+    List {
+        /// What to list
+        what: Listed,
+        /// Units of lengths
+        #[arg(long, value_enum, default_value_t = Units::Metric)]
+        units: Units,
+    },
+    /// Print a design file of an invented hatchery, to start from
+    #[command(after_help = "Example: risewater example > hatchery.toml")]
+    Example,
+    /// Print completions for a shell
+    #[command(after_help = "Example: risewater completions bash > risewater.bash")]
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page
+    #[command(after_help = "Example: risewater man > risewater.1")]
+    Man,
+}
+
+#[derive(Debug, Args)]
+pub struct DesignArgs {
+    /// Design file; the embedded example when none is named
+    pub file: Option<PathBuf>,
+    /// Replace one value of the file
+    #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
+    pub set: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct OutputArgs {
+    /// Print JSON, in SI units
+    #[arg(long)]
+    pub json: bool,
+    /// Units of text and CSV
+    #[arg(long, value_enum, default_value_t = Units::Metric)]
+    pub units: Units,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// m, mm, L/min, kPa, W
+    Metric,
+    /// ft, in, gal/min, cfm, psi, hp
+    Us,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Listed {
+    /// The pipe catalogue
+    Pipes,
+    /// The closures of the model
+    Models,
+    /// Every source, and how its numbers reached the tool
+    Sources,
+    /// Units that design files take
+    Units,
+    /// Named reference states of air
+    States,
+    /// Loss coefficients to choose from
+    Losses,
+    /// How far predictions are from published experiments
+    Evidence,
+}

@@ -1,0 +1,193 @@
+//! What each command does: read, ask the library, format.
+
+use std::path::Path;
+
+use clap::CommandFactory;
+use risewater::design::{Design, EXAMPLE, FileError, quantity, read_text};
+use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
+use risewater::units::VolumeRate;
+use risewater::{Caution, Evidence, Model};
+
+use crate::args::{Command, DesignArgs, Listed, OutputArgs, Tool, Units};
+use crate::failure::Failure;
+
+/// What a command prints: the result, and remarks for stderr.
+#[derive(Debug, Default)]
+pub struct Answer {
+    pub text: String,
+    pub remarks: Vec<String>,
+}
+
+/// Points of a curve that is drawn.
+const DRAWN_POINTS: usize = 64;
+
+/// Runs a command.
+pub fn run(command: Command) -> Result<Answer, Failure> {
+    match command {
+        Command::Size { design, output, csv, top, svg } => size(&design, &output, csv, top, svg.as_deref()),
+        Command::Flow { design, output, want } => flow(&design, &output, want.as_deref()),
+        Command::Curve { design, output, csv, points, svg, want } => {
+            curve(&design, &output, csv, usize::from(points), svg.as_deref(), want.as_deref())
+        }
+        Command::Check { design, .. } => check(&design),
+        Command::List { what, units } => list(what, units.into()),
+        Command::Example => Ok(EXAMPLE.to_owned().into()),
+        Command::Completions { shell } => {
+            let mut script = Vec::new();
+            clap_complete::generate(shell, &mut Tool::command(), "risewater", &mut script);
+            Ok(String::from_utf8_lossy(&script).into_owned().into())
+        }
+        Command::Man => {
+            let mut page = Vec::new();
+            // Writing to memory does not fail.
+            let _ = clap_mangen::Man::new(Tool::command()).render(&mut page);
+            Ok(String::from_utf8_lossy(&page).into_owned().into())
+        }
+    }
+}
+
+fn size(design: &DesignArgs, output: &OutputArgs, csv: bool, top: usize, svg: Option<&Path>) -> Result<Answer, Failure> {
+    let (read, mut answer) = open(design)?;
+    let problem = read.problem().map_err(|error| in_design(design, error))?;
+    let evidence = Evidence::on(problem.model);
+    let detailed = if output.json { usize::MAX } else { 1 };
+    let found = SizeReport::of(&problem, detailed, &evidence)?;
+    let units = output.units.into();
+    let Some(winner) = found.sizing.designs.first() else {
+        return Err(Failure::NoDesign { groups: found.rejected_text(units), rejected: found.rejected_json() });
+    };
+    if let Some(path) = svg {
+        let curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &evidence)?;
+        write(path, &curve.figure(&winner.riser, Some(winner.point.water_flow))?.chart().svg()?)?;
+    }
+    answer.text = if output.json {
+        pretty(&found.json(&problem))
+    } else {
+        for caution in found.details.first().into_iter().flat_map(|details| &details.cautions).chain(&winner.safety()) {
+            answer.remarks.push(remark(caution));
+        }
+        if csv { found.csv() } else { found.text(&problem, units, top) }
+    };
+    Ok(answer)
+}
+
+fn flow(design: &DesignArgs, output: &OutputArgs, want: Option<&str>) -> Result<Answer, Failure> {
+    let (read, mut answer) = open(design)?;
+    let riser = read.riser().map_err(|error| in_design(design, error))?;
+    let air = match want {
+        Some(text) => riser.air_for(wanted(text)?)?.air,
+        None => read.air().map_err(|error| in_design(design, error))?,
+    };
+    let found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
+    if output.json {
+        answer.text = pretty(&found.json(&riser));
+    } else {
+        answer.text = found.text(&riser, output.units.into());
+        answer.remarks.extend(found.cautions.iter().map(remark));
+    }
+    Ok(answer)
+}
+
+fn curve(
+    design: &DesignArgs,
+    output: &OutputArgs,
+    csv: bool,
+    points: usize,
+    svg: Option<&Path>,
+    want: Option<&str>,
+) -> Result<Answer, Failure> {
+    let (read, mut answer) = open(design)?;
+    let riser = read.riser().map_err(|error| in_design(design, error))?;
+    let duty = want.map(wanted).transpose()?;
+    let evidence = Evidence::on(riser.model());
+    let found = CurveReport::of(&riser, points, &evidence)?;
+    if let Some(path) = svg {
+        let drawn = CurveReport::of(&riser, points.max(DRAWN_POINTS), &evidence)?;
+        write(path, &drawn.figure(&riser, duty)?.chart().svg()?)?;
+    }
+    if output.json {
+        answer.text = pretty(&found.json(&riser));
+    } else {
+        let units = output.units.into();
+        answer.text = if csv { found.csv(&riser, units) } else { found.text(&riser, units) };
+        answer.remarks.extend(found.cautions.iter().map(remark));
+    }
+    Ok(answer)
+}
+
+fn check(design: &DesignArgs) -> Result<Answer, Failure> {
+    let (read, answer) = open(design)?;
+    read.check().map_err(|error| in_design(design, error))?;
+    let name = design.file.as_ref().map_or_else(|| "the embedded example".to_owned(), |file| file.display().to_string());
+    Ok(Answer { text: format!("{name}: nothing wrong found\n"), ..answer })
+}
+
+fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
+    Ok(match what {
+        Listed::Pipes => report::pipes(units),
+        Listed::Models => report::models(),
+        Listed::Sources => report::sources(),
+        Listed::Units => report::units(),
+        Listed::States => report::states(),
+        Listed::Losses => report::losses(),
+        Listed::Evidence => report::evidence(Model::default())?,
+    }
+    .into())
+}
+
+/// The design file, or the embedded example with a remark.
+fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
+    let mut answer = Answer::default();
+    let text = match &design.file {
+        Some(path) => read_text(path).map_err(|error| in_design(design, error))?,
+        None => {
+            answer.remarks.push("note: no file named, so this is the embedded example of an invented hatchery".to_owned());
+            EXAMPLE.to_owned()
+        }
+    };
+    let read = Design::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
+    Ok((read, answer))
+}
+
+fn in_design(design: &DesignArgs, error: FileError) -> Failure {
+    Failure::Design { file: design.file.clone(), error }
+}
+
+fn wanted(text: &str) -> Result<VolumeRate, Failure> {
+    quantity::volume_rate(text).map_err(|error| Failure::Option { option: "--want", message: error.to_string() })
+}
+
+fn remark(caution: &Caution) -> String {
+    format!("caution: {caution} [{}]", caution.code())
+}
+
+fn pretty(value: &serde_json::Value) -> String {
+    format!("{value:#}\n")
+}
+
+/// Writes a file whole or not at all.
+fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    let failed = |error: std::io::Error| Failure::Write { path: path.to_owned(), kind: error.kind() };
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    std::fs::write(&beside, text).map_err(failed)?;
+    std::fs::rename(&beside, path).map_err(|error| {
+        let _ = std::fs::remove_file(&beside);
+        failed(error)
+    })
+}
+
+impl From<String> for Answer {
+    fn from(text: String) -> Self {
+        Self { text, remarks: Vec::new() }
+    }
+}
+
+impl From<Units> for UnitSystem {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Metric => Self::Metric,
+            Units::Us => Self::Us,
+        }
+    }
+}

@@ -1,0 +1,88 @@
+//! What ends a run, its exit status, and how it is reported.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use risewater::Error;
+use risewater::design::FileError;
+use risewater::report::error_json;
+use serde_json::{Value, json};
+
+/// What ends a run.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The design file, or a value in its place.
+    #[error("{}", in_file(.file.as_ref(), .error))]
+    Design { file: Option<PathBuf>, error: FileError },
+    /// The library cannot compute it.
+    #[error(transparent)]
+    Compute(#[from] Error),
+    /// No candidate of a search meets the duty.
+    #[error("no candidate meets the duty\n{groups}")]
+    NoDesign { groups: String, rejected: Value },
+    /// A value of the command line.
+    #[error("{option}: {message}")]
+    Option { option: &'static str, message: String },
+    /// A picture that cannot be drawn.
+    #[error("the picture cannot be drawn: {0}")]
+    Chart(#[from] risewater::chart::ChartError),
+    /// A file that cannot be written.
+    #[error("{}: cannot be written ({kind})", path.display())]
+    Write { path: PathBuf, kind: std::io::ErrorKind },
+}
+
+fn in_file(file: Option<&PathBuf>, error: &FileError) -> String {
+    match (file, error) {
+        (Some(file), FileError::Faults { .. }) => format!("{}:\n{error}", file.display()),
+        _ => error.to_string(),
+    }
+}
+
+impl Failure {
+    fn status(&self) -> u8 {
+        match self {
+            // A value out of range is bad input; the others were understood and have no answer.
+            Self::Compute(error) if error.input().is_none() => 1,
+            Self::NoDesign { .. } | Self::Chart(_) => 1,
+            Self::Compute(_) | Self::Design { .. } | Self::Option { .. } | Self::Write { .. } => 2,
+        }
+    }
+
+    fn json(&self) -> Value {
+        let (code, details) = match self {
+            Self::Compute(error) => return error_json(error),
+            Self::Design { error: FileError::Faults { faults }, .. } => (
+                "design_file",
+                faults.iter().map(|f| json!({ "place": f.place.to_string(), "key": f.key, "message": f.problem.to_string() })).collect(),
+            ),
+            Self::Design { .. } => ("unreadable", Value::Null),
+            Self::NoDesign { rejected, .. } => ("no_design", json!({ "rejected": rejected })),
+            Self::Option { .. } => ("option", Value::Null),
+            Self::Chart(_) => ("chart", Value::Null),
+            Self::Write { .. } => ("write", Value::Null),
+        };
+        json!({ "schema": "risewater.error/1", "code": code, "message": self.to_string(), "details": details })
+    }
+
+    /// Reports on stderr, and gives the exit status.
+    pub fn report(&self, as_json: bool) -> ExitCode {
+        if as_json {
+            eprintln!("{:#}", self.json());
+        } else {
+            eprintln!("error: {self}");
+        }
+        ExitCode::from(self.status())
+    }
+}
+
+/// An error of the command line itself.
+pub fn usage(error: &clap::Error, as_json: bool) -> ExitCode {
+    if as_json && error.use_stderr() {
+        let message = error.to_string();
+        eprintln!("{:#}", json!({ "schema": "risewater.error/1", "code": "usage", "message": message.trim_end(), "details": null }));
+        return ExitCode::from(2);
+    }
+    // Help and version go to stdout with status 0, the rest to stderr with status 2.
+    let _ = error.print();
+    ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
+}
