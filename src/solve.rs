@@ -27,6 +27,8 @@ pub(crate) struct Tolerance {
     pub absolute: f64,
     /// Largest residual of an accepted root.
     pub residual: f64,
+    /// Residual that is rounding alone: no step can lower it.
+    pub rounding: f64,
 }
 
 const SECANT_STEPS: usize = 24;
@@ -77,7 +79,7 @@ pub(crate) fn bracketed(
         // A bracket that hardly shrinks means that the secant creeps along one side: halve it.
         narrow = if b.high - b.low > 0.5 * width { narrow + 1 } else { 0 };
         let small = tolerance.relative * next.abs() + tolerance.absolute;
-        if fnext == 0.0 || ((step <= small || b.high - b.low <= small) && fnext.abs() <= tolerance.residual) {
+        if fnext.abs() <= tolerance.rounding || ((step <= small || b.high - b.low <= small) && fnext.abs() <= tolerance.residual) {
             return Ok(next);
         }
     }
@@ -105,7 +107,7 @@ impl Convergency<f64> for Watch {
         if !y.is_finite() {
             self.broken = Some(y);
         }
-        y == 0.0
+        y.abs() <= self.tolerance.rounding
     }
 
     fn is_converged(&mut self, x1: f64, x2: f64) -> bool {
@@ -122,7 +124,7 @@ impl Convergency<f64> for Watch {
 mod tests {
     use super::*;
 
-    const TIGHT: Tolerance = Tolerance { relative: 1e-12, absolute: 1e-14, residual: 1e-6 };
+    const TIGHT: Tolerance = Tolerance { relative: 1e-12, absolute: 1e-14, residual: 1e-6, rounding: 0.0 };
 
     fn root(low: f64, high: f64, f: impl Fn(f64) -> f64) -> Result<f64, Error> {
         let bracket = Bracket { low, f_low: f(low), high, f_high: f(high) };

@@ -220,7 +220,7 @@ impl Column {
             (low, f_low, high) = (high, f_high, 1.3 * high);
             f_high = slope(high);
         }
-        let tolerance = Tolerance { relative: 1e-12, absolute: 0.0, residual: 1e-6 };
+        let tolerance = Tolerance { relative: 1e-12, absolute: 0.0, residual: 1e-6, rounding: 0.0 };
         let p = bracketed(Solve::ChokePressure, Bracket { low, f_low, high, f_high }, tolerance, slope).ok()?;
         Some((self.section(j_l, air_flux, p), true))
     }
@@ -300,6 +300,11 @@ impl Column {
             .sum()
     }
 
+    /// Height that is lost in the rounding of absolute pressures.
+    pub fn rounding_m(&self) -> f64 {
+        8.0 * f64::EPSILON * (self.p_a / (self.rho_l * G) + self.submergence_m + self.lift_m.abs())
+    }
+
     /// Water velocity at an air flux; none when nothing flows.
     ///
     /// # Errors
@@ -313,7 +318,12 @@ impl Column {
         let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
         let bracket = Bracket { low: 0.0, f_low: still.excess_m(), high: fastest, f_high: -still.needed_m.max(0.0) - self.submergence_m };
-        let tolerance = Tolerance { relative: 1e-8, absolute: 1e-13, residual: 1e-6 * (self.submergence_m + still.needed_m.abs()) };
+        let tolerance = Tolerance {
+            relative: 1e-8,
+            absolute: 1e-13,
+            residual: 1e-6 * (self.submergence_m + still.needed_m.abs()),
+            rounding: self.rounding_m(),
+        };
         let mut last = still;
         let j_l = bracketed(Solve::WaterFlow, bracket, tolerance, |j_l| {
             last = self.carried(j_l, air_flux, &mut guess);

@@ -84,7 +84,7 @@ impl Column {
         }
         let Some((high, f_high)) = found else { return Ok(Onset::Never { nearest: best }) };
         let length = self.submergence_m + (self.submergence_m + self.lift_m).abs() + self.lift_m.abs();
-        let tolerance = Tolerance { relative: 0.0, absolute: 1e-9, residual: 1e-6 * length };
+        let tolerance = Tolerance { relative: 0.0, absolute: 1e-9, residual: 1e-6 * length, rounding: self.rounding_m() };
         let bracket = Bracket { low: low.ln(), f_low, high: high.ln(), f_high };
         let x = bracketed(what, bracket, tolerance, |x| self.excess(j_l, x.exp(), &mut guess))?;
         Ok(Onset::At(x.exp()))
@@ -173,7 +173,7 @@ impl Column {
             return Ok(None);
         }
         let mut failure = None;
-        let tolerance = Tolerance { relative: 0.0, absolute: 1e-6, residual: f64::INFINITY };
+        let tolerance = Tolerance { relative: 0.0, absolute: 1e-6, residual: f64::INFINITY, rounding: 0.0 };
         let x = bracketed(what, Bracket { low, f_low, high, f_high }, tolerance, |x| {
             slope(x).unwrap_or_else(|error| {
                 failure = Some(error);
@@ -203,7 +203,7 @@ impl Column {
                 break;
             }
         }
-        let tolerance = Tolerance { relative: 1e-10, absolute: 1e-10, residual: 1e-6 * high };
+        let tolerance = Tolerance { relative: 1e-10, absolute: 1e-10, residual: 1e-6 * high, rounding: self.rounding_m() };
         bracketed(Solve::Lift, Bracket { low, f_low, high, f_high }, tolerance, excess)
     }
 
@@ -219,7 +219,7 @@ impl Column {
             let high = (1.25 * low).min(deepest);
             let f_high = excess(high);
             if f_high >= 0.0 {
-                let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * high };
+                let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * high, rounding: self.rounding_m() };
                 return bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some);
             }
             (low, f_low) = (high, f_high);
