@@ -23,6 +23,9 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// integral is split there.
 const TRANSITION: [f64; 4] = [1000.0, 2000.0, 2600.0, 4000.0];
 
+/// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
+const FOOT_TOLERANCE: f64 = 2e-14;
+
 /// Everything about a riser that does not change with the flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Column {
@@ -181,7 +184,7 @@ impl Column {
             }
             let (fy, s) = at(y);
             let slope = (fy - fx) / (y - x);
-            if fy.abs() <= 2e-13 * target || (y - x).abs() <= 1e-14 * y {
+            if fy.abs() <= FOOT_TOLERANCE * target || (y - x).abs() <= 1e-14 * y {
                 *guess = target - y;
                 return Some(s);
             }
@@ -300,9 +303,9 @@ impl Column {
             .sum()
     }
 
-    /// Height that is lost in the rounding of absolute pressures.
+    /// Height that is lost in the tolerance of the foot's pressure.
     pub fn rounding_m(&self) -> f64 {
-        8.0 * f64::EPSILON * (self.p_a / (self.rho_l * G) + self.submergence_m + self.lift_m.abs())
+        2.0 * FOOT_TOLERANCE * (self.p_a / (self.rho_l * G) + self.submergence_m + self.lift_m.abs())
     }
 
     /// Water velocity at an air flux; none when nothing flows.
