@@ -173,9 +173,10 @@ impl CurveReport {
             title: format!("Airlift of {} bore", metric.bore(spec.free_bore())),
             notes: vec![
                 format!(
-                    "submergence {}, lift {}, outlet {}; {}",
-                    metric.height(spec.dimensions.submergence), metric.height(spec.dimensions.lift), spec.outlet.name(), site_line(riser.site(), metric)
+                    "submergence {}, lift {}, outlet {}",
+                    metric.height(spec.dimensions.submergence), metric.height(spec.dimensions.lift), spec.outlet.name()
                 ),
+                site_line(riser.site(), metric),
                 riser.model().to_string(),
             ],
             curve: starts.into_iter().chain(self.curve.points.iter().map(at)).collect(),

@@ -68,7 +68,8 @@ impl UnitSystem {
     }
 
     pub(super) fn height(self, length: Length) -> String {
-        with(self.height_unit(), length.value)
+        let (size, unit) = self.height_unit();
+        format!("{} {unit}", place(length.value / size))
     }
 
     pub(super) fn bore(self, length: Length) -> String {
@@ -95,6 +96,14 @@ pub(super) fn short(value: f64) -> String {
     }
     let decimals = (3.0 - magnitude).clamp(0.0, 8.0) as usize;
     format!("{value:.decimals$}")
+}
+
+/// Three decimals at most, as a rule reads: heights and depths.
+pub(super) fn place(value: f64) -> String {
+    let text = format!("{value:.3}");
+    let short = text.trim_end_matches('0');
+    // One decimal at least tells a measure from a count.
+    if short.ends_with('.') { format!("{short}0") } else { short.to_owned() }
 }
 
 /// A count with commas between thousands.
@@ -128,5 +137,6 @@ mod tests {
         assert_eq!(short(1e-9), "1.000e-9");
         assert_eq!(count(1_234_567), "1,234,567");
         assert_eq!(count(12), "12");
+        assert_eq!((place(1.4), place(0.15), place(2.0), place(0.0625)), ("1.4".into(), "0.15".into(), "2.0".into(), "0.062".into()));
     }
 }

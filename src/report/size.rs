@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::curve::point_json;
 use super::flow::spread_line;
-use super::number::{UnitSystem, change, count, short};
+use super::number::{UnitSystem, change, count, place, short};
 use super::{cautions_json, site_json, site_line, spread_json, table};
 use crate::caution::Caution;
 use crate::curve::Curve;
@@ -54,7 +54,7 @@ impl SizeReport {
         let sizing = size(problem)?;
         let details = sizing.designs.iter().take(detailed).map(|design| {
             Ok(Details {
-                curve: Curve::of(&design.riser, CURVE_POINTS)?,
+                curve: Curve::below(&design.riser, design.peak, CURVE_POINTS)?,
                 spread: Spread::of(&design.riser, design.point.air, evidence)?,
                 cautions: design.cautions(),
             })
@@ -160,7 +160,7 @@ impl SizeReport {
             d.pipe.name.clone(),
             short(d.pipe.bore().value / bore.0),
             d.lifts.to_string(),
-            short(d.submergence.value / height.0),
+            place(d.submergence.value / height.0),
             short(d.point.air.volume_rate_at_20_c().value / air.0),
             short(d.point.water_flow.value / water.0),
             short(d.injection_pressure().get::<pascal>() / pressure.0),

@@ -315,7 +315,7 @@ impl Column {
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
         let mut guess = 0.0;
         let still = self.carried(0.0, air_flux, &mut guess);
-        if still.excess_m() <= 0.0 {
+        if still.excess_m() <= self.rounding_m() {
             return Ok(None);
         }
         let fastest = self.fastest_m_per_s();

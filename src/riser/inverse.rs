@@ -47,15 +47,20 @@ impl Riser {
     /// # Errors
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn best_efficiency(&self) -> Result<Option<OperatingPoint>, Error> {
+        let peak = self.peak()?;
+        match self.threshold()? {
+            Some(threshold) => self.best_between(threshold, &peak),
+            None => Ok(None),
+        }
+    }
+
+    /// The best efficiency between threshold and peak, where both are known.
+    pub(crate) fn best_between(&self, threshold: AirFlow, peak: &OperatingPoint) -> Result<Option<OperatingPoint>, Error> {
         if self.useful_lift() <= base(0.0) {
             return Ok(None);
         }
-        let peak = self.peak()?;
         let high = self.column.air_flux(peak.air.kg_per_s());
-        let low = match self.threshold()? {
-            Some(threshold) => self.column.air_flux(threshold.kg_per_s()).max(1e-3 * high),
-            None => return Ok(None),
-        };
+        let low = self.column.air_flux(threshold.kg_per_s()).max(1e-3 * high);
         let p_a = self.column.p_a;
         let best = self.column.best(low, high, |flux, j_l, carried| {
             carried.ends.map_or(0.0, |(foot, _)| j_l / (flux * (foot.p / p_a).ln()))
