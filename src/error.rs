@@ -106,6 +106,7 @@ inputs! {
     Lift => "riser.lift", "lift";
     SuctionLength => "riser.suction_length", "suction length";
     EntranceLoss => "riser.entrance_loss", "entrance loss coefficient";
+    InjectorLoss => "riser.injector_loss", "injector loss coefficient";
     OutletLoss => "riser.outlet_loss", "outlet loss coefficient";
     OutletBore => "riser.outlet_bore", "bore of the horizontal outlet pipe";
     OutletHead => "riser.outlet_head", "outlet head";

@@ -53,6 +53,7 @@ pub(super) struct GivenRiser {
     lost_bore: Option<Length>,
     suction_length: Option<Length>,
     entrance_loss: Option<Ratio>,
+    injector_loss: Option<Ratio>,
     air_line: Option<Length>,
     outlet: Option<Outlet>,
 }
@@ -214,6 +215,7 @@ impl GivenRiser {
             lost_bore: riser.quantity("lost_bore", quantity::length),
             suction_length: riser.quantity("suction_length", quantity::length),
             entrance_loss: riser.number("entrance_loss"),
+            injector_loss: riser.number("injector_loss"),
             air_line: riser.quantity("air_line", quantity::length),
             outlet: None,
         };
@@ -253,6 +255,7 @@ impl GivenRiser {
         spec.lost_bore = self.lost_bore.unwrap_or(spec.lost_bore);
         spec.suction_length = self.suction_length.unwrap_or(spec.suction_length);
         spec.entrance_loss = self.entrance_loss.unwrap_or(spec.entrance_loss);
+        spec.injector_loss = self.injector_loss.unwrap_or(spec.injector_loss);
         spec.air_line = self.air_line;
         spec.outlet = self.outlet.unwrap_or(spec.outlet);
         spec

@@ -10,7 +10,7 @@ use crate::error::Error;
 use crate::riser::{ColumnEnd, Outcome, Riser};
 use crate::spread::{Evidence, Spread, SpreadKind};
 use crate::units::{
-    cubic_meter_per_second, kilogram_per_second, meter_per_second, pascal, ratio, watt,
+    Length, cubic_meter_per_second, kilogram_per_second, meter, meter_per_second, pascal, ratio, watt,
 };
 
 /// A riser at an air flow: outcome, spread and cautions.
@@ -21,6 +21,8 @@ pub struct FlowReport {
     pub air: AirFlow,
     /// What the riser does.
     pub outcome: Outcome,
+    /// Lift that this air flow just reaches, while no water flows.
+    pub lift_at_zero_flow: Length,
     /// How sure the water flow is.
     pub spread: Spread,
     /// What to read it with.
@@ -34,7 +36,7 @@ impl FlowReport {
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, air: AirFlow, evidence: &Evidence) -> Result<Self, Error> {
         let outcome = riser.operate(air)?;
-        Ok(Self { air, outcome, spread: Spread::of(riser, air, evidence)?, cautions: riser.cautions(&outcome) })
+        Ok(Self { air, outcome, lift_at_zero_flow: riser.lift_at_zero_flow(air)?, spread: Spread::of(riser, air, evidence)?, cautions: riser.cautions(&outcome) })
     }
 
     /// The JSON shape `risewater.flow/1`.
@@ -61,10 +63,12 @@ impl FlowReport {
             "water_velocity_top_m_per_s": top.map(|end| end.liquid_velocity.get::<meter_per_second>()),
             "gas_velocity_foot_m_per_s": foot.map(|end| end.gas_velocity.get::<meter_per_second>()),
             "gas_velocity_top_m_per_s": top.map(|end| end.gas_velocity.get::<meter_per_second>()),
+            "lift_at_zero_flow_m": self.lift_at_zero_flow.get::<meter>(),
             "efficiency": point.map(|p| p.efficiency.get::<ratio>()),
             "air_power_w": point.map(|p| p.air_power.get::<watt>()),
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
             "spread": spread_json(&self.spread),
+            "submergence_m": riser.spec().dimensions.submergence.get::<meter>(),
             "model": riser.model().to_string(),
             "site": site_json(riser.site()),
             "cautions": cautions_json(&self.cautions),
@@ -100,11 +104,12 @@ impl FlowReport {
         };
         text += &format!("Water   {}\n{}", units.water(point.water_flow), spread_line(&self.spread, units));
         text += &format!(
-            "Efficiency {:.1} %, air power {}, {} L of air for each L of water\nInjection {} gauge running\n\n",
+            "Efficiency {:.1} %, air power {}, {} L of air for each L of water\nInjection {} gauge running; this air just reaches a lift of {}\n\n",
             100.0 * point.efficiency.get::<ratio>(),
             units.power(point.air_power.get::<watt>()),
             short(point.air_to_water.get::<ratio>()),
             units.pressure(point.injection_pressure.gauge(riser.site().atmosphere).get::<pascal>()),
+            units.height(self.lift_at_zero_flow),
         );
         let row = |name: &str, end: &ColumnEnd| {
             [

@@ -44,6 +44,7 @@ pub(super) struct Column {
     pub lift_m: f64,
     pub suction_m: f64,
     pub k_in: f64,
+    pub k_injector: f64,
     pub outlet: Kernel,
     pub rho_l: f64,
     pub mu_l: f64,
@@ -98,7 +99,7 @@ impl Column {
 
     /// No water flow is faster: all of the submergence spent on the water's own inlet.
     pub fn fastest_m_per_s(&self) -> f64 {
-        let inlet = 1.0 + self.k_in * self.suction_ratio.powi(2);
+        let inlet = 1.0 + self.k_injector + self.k_in * self.suction_ratio.powi(2);
         (2.0 * G * self.submergence_m / inlet).sqrt()
     }
 
@@ -129,7 +130,7 @@ impl Column {
     }
 
     /// Pressure at the injection point, in the water alone:
-    /// p0 = p_a + ρ_l g S − (1 + K_in + f L_s/D) ρ_l j_l²/2.
+    /// p0 = p_a + ρ_l g S − (1 + K_in + K_injector + f L_s/D) ρ_l j_l²/2.
     fn injection_pressure(&self, j_l: f64) -> f64 {
         let j_s = j_l * self.suction_ratio;
         let wall = if self.suction_m > 0.0 && j_l > 0.0 {
@@ -138,7 +139,7 @@ impl Column {
         } else {
             0.0
         };
-        let losses = 0.5 * self.rho_l * (j_l * j_l + (self.k_in + wall) * j_s * j_s);
+        let losses = 0.5 * self.rho_l * ((1.0 + self.k_injector) * j_l * j_l + (self.k_in + wall) * j_s * j_s);
         self.p_a + self.rho_l * G * self.submergence_m - losses
     }
 

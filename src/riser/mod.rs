@@ -7,7 +7,7 @@
 //! ```text
 //! −dp/dz = [(1−α)ρ_l + αρ_g] g + F(p) + dM/dz        M = ρ_l j_l²/(1−α) + ρ_g j_g²/α
 //! foot:  p1 + M(p1) + Δp_dev = p0 + ρ_l j_l²
-//!        p0 = p_a + ρ_l g S − (1 + K_in + f L_s/D) ρ_l j_l²/2
+//!        p0 = p_a + ρ_l g S − (1 + K_in + K_injector + f L_s/D) ρ_l j_l²/2
 //! top:   p2 = p_a + K_out G²/(2ρ_h)
 //! ```
 //!

@@ -49,11 +49,12 @@ pub struct Site {
 /// | `lost_bore` | 0 | clean pipe |
 /// | `suction_length` | 0 | water enters at the injection point |
 /// | `entrance_loss` | 0.5 | sharp flush entrance; a free end projecting into the water has 0.5 to 1 |
+/// | `injector_loss` | 0 | an open ring or wall inlet; one that stands in the water's way must be given |
 /// | `air_line` | none | the air comes from outside |
 /// | `outlet` | plain, K = 0 | no fitting at the top |
 ///
-/// The entrance loss is charged on the velocity head in the suction pipe; an injector that narrows
-/// the way adds its own to it.
+/// The entrance loss is charged on the velocity head in the suction pipe, the injector loss on that in
+/// the column.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct RiserSpec {
@@ -65,8 +66,10 @@ pub struct RiserSpec {
     pub lost_bore: Length,
     /// Length of pipe below the injection point, which carries water alone.
     pub suction_length: Length,
-    /// Loss coefficient of entrance and injector together.
+    /// Loss coefficient of the entrance.
     pub entrance_loss: Ratio,
+    /// Loss coefficient of the injector.
+    pub injector_loss: Ratio,
     /// Outside diameter of an air line that runs down inside the riser to the injection point.
     pub air_line: Option<Length>,
     /// The outlet.
@@ -82,7 +85,8 @@ impl RiserSpec {
             roughness: crate::pipe::losses::PVC_ROUGHNESS.value,
             lost_bore: base(0.0),
             suction_length: base(0.0),
-            entrance_loss: base(0.5),
+            entrance_loss: crate::pipe::losses::ENTRANCE_FLUSH.value,
+            injector_loss: crate::pipe::losses::INJECTOR.value,
             air_line: None,
             outlet: Outlet::Plain { loss: base(0.0) },
         }
@@ -113,6 +117,13 @@ impl RiserSpec {
     #[must_use]
     pub fn with_entrance_loss(mut self, loss: Ratio) -> Self {
         self.entrance_loss = loss;
+        self
+    }
+
+    /// With another injector loss.
+    #[must_use]
+    pub fn with_injector_loss(mut self, loss: Ratio) -> Self {
+        self.injector_loss = loss;
         self
     }
 
@@ -178,6 +189,7 @@ impl RiserSpec {
             lift_m,
             suction_m: SUCTION_LENGTH.check(Input::SuctionLength, self.suction_length.get::<meter>())?,
             k_in: LOSS_COEFFICIENT.check(Input::EntranceLoss, self.entrance_loss.get::<ratio>())?,
+            k_injector: LOSS_COEFFICIENT.check(Input::InjectorLoss, self.injector_loss.get::<ratio>())?,
             outlet: self.outlet.kernel(self.dimensions.bore)?,
             rho_l: water.rho,
             mu_l: water.mu,

@@ -34,15 +34,18 @@ pub enum Command {
         svg: Option<PathBuf>,
     },
     /// What one riser does at an air flow, or the air that it needs for a water flow
-    #[command(after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"")]
+    #[command(after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\" --by submergence")]
     Flow {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
         output: OutputArgs,
-        /// Find the air for this water flow, in place of the file's air flow
+        /// Find what gives this water flow
         #[arg(long, value_name = "FLOW")]
         want: Option<String>,
+        /// What to change for it
+        #[arg(long, value_enum, default_value_t = By::Air, requires = "want")]
+        by: By,
     },
     /// The performance curve of one riser: threshold, best efficiency, peak
     #[command(after_help = "Example: risewater curve hatchery.toml --svg curve.svg --want \"150 L/min\"")]
@@ -121,6 +124,14 @@ pub enum Units {
     Metric,
     /// ft, in, gal/min, cfm, psi, hp
     Us,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum By {
+    /// The air flow, at the file's submergence
+    Air,
+    /// The submergence, at the file's air flow
+    Submergence,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

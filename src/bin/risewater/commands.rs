@@ -5,10 +5,11 @@ use std::path::Path;
 use clap::CommandFactory;
 use risewater::design::{Design, EXAMPLE, FileError, quantity, read_text};
 use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
-use risewater::units::VolumeRate;
+use risewater::riser::SUBMERGENCE;
+use risewater::units::{Length, VolumeRate, meter};
 use risewater::{Caution, Evidence, Model};
 
-use crate::args::{Command, DesignArgs, Listed, OutputArgs, Tool, Units};
+use crate::args::{By, Command, DesignArgs, Listed, OutputArgs, Tool, Units};
 use crate::failure::Failure;
 
 /// What a command prints: the result, and remarks for stderr.
@@ -25,7 +26,7 @@ const DRAWN_POINTS: usize = 64;
 pub fn run(command: Command) -> Result<Answer, Failure> {
     match command {
         Command::Size { design, output, csv, top, svg } => size(&design, &output, csv, top, svg.as_deref()),
-        Command::Flow { design, output, want } => flow(&design, &output, want.as_deref()),
+        Command::Flow { design, output, want, by } => flow(&design, &output, want.as_deref(), by),
         Command::Curve { design, output, csv, points, svg, want } => {
             curve(&design, &output, csv, usize::from(points), svg.as_deref(), want.as_deref())
         }
@@ -71,12 +72,21 @@ fn size(design: &DesignArgs, output: &OutputArgs, csv: bool, top: usize, svg: Op
     Ok(answer)
 }
 
-fn flow(design: &DesignArgs, output: &OutputArgs, want: Option<&str>) -> Result<Answer, Failure> {
+fn flow(design: &DesignArgs, output: &OutputArgs, want: Option<&str>, by: By) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
-    let riser = read.riser().map_err(|error| in_design(design, error))?;
-    let air = match want {
-        Some(text) => riser.air_for(wanted(text)?)?.air,
-        None => read.air().map_err(|error| in_design(design, error))?,
+    let mut riser = read.riser().map_err(|error| in_design(design, error))?;
+    let given = || read.air().map_err(|error| in_design(design, error));
+    let air = match (want, by) {
+        (None, _) => given()?,
+        (Some(text), By::Air) => riser.air_for(wanted(text)?)?.air,
+        (Some(text), By::Submergence) => {
+            let air = given()?;
+            let deepest = Length::new::<meter>(SUBMERGENCE.max);
+            let mut spec = *riser.spec();
+            spec.dimensions.submergence = riser.submergence_for(wanted(text)?, air, deepest)?;
+            riser = riser.with_spec(spec)?;
+            air
+        }
     };
     let found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
     if output.json {
