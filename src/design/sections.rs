@@ -6,6 +6,7 @@ use super::fault::Problem;
 use super::quantity;
 use super::sheet::{Section, Sheet};
 use crate::air::{AirFlow, AirState, pressure_at_altitude};
+use crate::error::{Error, NameKind};
 use crate::model::Model;
 use crate::pipe::Pipe;
 use crate::riser::{BrinkHead, Dimensions, Outlet, RiserSpec, Site};
@@ -273,7 +274,7 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
     let own: [(&str, &str); 4] =
         [("outlet_bore", "elbow"), ("outlet_brink", "elbow"), ("outlet_depth", "submerged"), ("outlet_head", "open_top")];
     let Some(outlet) = Outlet::NAMES.into_iter().find(|known| *known == name) else {
-        sheet.refused(Outlet::unknown(name), "riser.outlet");
+        sheet.refused(Error::unknown_name(NameKind::Outlet, name, Outlet::NAMES), "riser.outlet");
         return None;
     };
     for (key, belongs_to) in own {

@@ -1,6 +1,6 @@
 //! Outlets: what stands between the top of the column and the free water beyond.
 
-use crate::error::{Error, Input, NameKind, Range};
+use crate::error::{Error, Input, Range};
 use crate::units::{Length, Ratio, VolumeRate, cubic_meter_per_second, meter, millimeter, ratio};
 
 /// Loss coefficients that the library computes.
@@ -75,11 +75,6 @@ impl Outlet {
             Self::Submerged { .. } => "submerged",
             Self::OpenTop { .. } => "open_top",
         }
-    }
-
-    /// An error for a name that is no outlet.
-    pub(crate) fn unknown(name: &str) -> Error {
-        Error::unknown_name(NameKind::Outlet, name, Self::NAMES.iter().copied())
     }
 
     pub(super) fn kernel(&self, own_bore: Length) -> Result<Kernel, Error> {
