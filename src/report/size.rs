@@ -275,7 +275,11 @@ fn reason(rejected: &Rejected, units: UnitSystem) -> String {
             "air pressure too low to start, {} of {} gauge",
             units.pressure(limit.get::<pascal>()), units.pressure(startup.get::<pascal>())
         ),
-        Reason::LiftOutOfReach { lift, reached } => format!("lift out of reach, best {} of {}", units.height(*reached), units.height(*lift)),
+        Reason::LiftOutOfReach { lift, reached } => {
+            // Four digits: the nearest miss is often a hair.
+            let (size, unit) = units.height_unit();
+            format!("lift out of reach, best {} of {} {unit}", short(reached.value / size), short(lift.value / size))
+        }
         Reason::RunsWithoutAir { target, free_flow } => format!(
             "more runs without air, {} against {} each", units.water(*free_flow), units.water(*target)
         ),
