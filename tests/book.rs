@@ -33,7 +33,10 @@ fn files(folder: &str, endings: &[&str]) -> Vec<PathBuf> {
             let path = entry.unwrap().path();
             if path.is_dir() {
                 folders.push(path);
-            } else if path.extension().is_some_and(|ending| endings.iter().any(|known| ending == *known)) {
+            } else if path
+                .extension()
+                .is_some_and(|ending| endings.iter().any(|known| ending == *known))
+            {
                 found.push(path);
             }
         }
@@ -45,12 +48,20 @@ fn files(folder: &str, endings: &[&str]) -> Vec<PathBuf> {
 /// The chapters, as named in SUMMARY.md.
 fn chapters() -> Vec<String> {
     let links = read("book/src/SUMMARY.md");
-    links.split("](").skip(1).filter_map(|rest| rest.split_once(')')).map(|(file, _)| file.to_owned()).collect()
+    links
+        .split("](")
+        .skip(1)
+        .filter_map(|rest| rest.split_once(')'))
+        .map(|(file, _)| file.to_owned())
+        .collect()
 }
 
 /// Chapters and README, by path and text.
 fn pages() -> Vec<(String, String)> {
-    let mut pages: Vec<_> = chapters().iter().map(|file| (file.clone(), read(format!("book/src/{file}")))).collect();
+    let mut pages: Vec<_> = chapters()
+        .iter()
+        .map(|file| (file.clone(), read(format!("book/src/{file}"))))
+        .collect();
     pages.push(("README.md".to_owned(), read("README.md")));
     pages
 }
@@ -74,7 +85,13 @@ fn split(page: &str) -> (String, Vec<Block>) {
     for (n, line) in page.lines().enumerate() {
         match (line.trim_start().strip_prefix("```"), open.take()) {
             (Some(_), Some(block)) => blocks.push(block),
-            (Some(info), None) => open = Some(Block { info: info.to_owned(), line: n + 1, text: String::new() }),
+            (Some(info), None) => {
+                open = Some(Block {
+                    info: info.to_owned(),
+                    line: n + 1,
+                    text: String::new(),
+                });
+            }
             (None, Some(mut block)) => {
                 block.text += line;
                 block.text.push('\n');
@@ -104,7 +121,11 @@ fn every_chapter_is_attached_and_every_page_is_a_chapter() {
         .map(|file| format!("{file} is not attached in src/lib.rs: its Rust is not run"))
         .collect();
     for path in files("book/src", &["md"]) {
-        let file = path.strip_prefix(root().join("book/src")).unwrap().display().to_string();
+        let file = path
+            .strip_prefix(root().join("book/src"))
+            .unwrap()
+            .display()
+            .to_string();
         if file != "SUMMARY.md" && !chapters.contains(&file) {
             faults.push(format!("{file} is not in SUMMARY.md"));
         }
@@ -119,10 +140,16 @@ fn fences_are_tagged_and_nothing_is_passed_over() {
     for (page, text) in pages() {
         for block in split(&text).1 {
             if !known.contains(&block.language()) {
-                faults.push(format!("{page}, line {}: the fence has no known language", block.line));
+                faults.push(format!(
+                    "{page}, line {}: the fence has no known language",
+                    block.line
+                ));
             }
             if block.info.contains("ignore") {
-                faults.push(format!("{page}, line {}: this block is never run", block.line));
+                faults.push(format!(
+                    "{page}, line {}: this block is never run",
+                    block.line
+                ));
             }
         }
         if text.contains("{{#") {
@@ -137,11 +164,19 @@ fn fences_are_tagged_and_nothing_is_passed_over() {
 fn console_lines_run_the_tool() {
     let mut faults = Vec::new();
     for (page, text) in pages() {
-        for block in split(&text).1.iter().filter(|block| block.language() == "console") {
+        for block in split(&text)
+            .1
+            .iter()
+            .filter(|block| block.language() == "console")
+        {
             if !block.text.starts_with("$ ") {
                 faults.push(format!("{page}, line {}: no command", block.line));
             }
-            for line in block.text.lines().filter(|line| line.starts_with("$ ") && !line.starts_with("$ risewater ")) {
+            for line in block
+                .text
+                .lines()
+                .filter(|line| line.starts_with("$ ") && !line.starts_with("$ risewater "))
+            {
                 faults.push(format!("{page}, line {}: {line}", block.line));
             }
         }
@@ -155,8 +190,16 @@ fn bold_numbers_are_checked() {
     let mut faults = Vec::new();
     for (page, text) in pages() {
         let (prose, blocks) = split(&text);
-        let checked: Vec<&Block> = blocks.iter().filter(|block| matches!(block.language(), "rust" | "console")).collect();
-        for bold in prose.split("**").skip(1).step_by(2).filter(|bold| bold.starts_with(|c: char| c.is_ascii_digit())) {
+        let checked: Vec<&Block> = blocks
+            .iter()
+            .filter(|block| matches!(block.language(), "rust" | "console"))
+            .collect();
+        for bold in prose
+            .split("**")
+            .skip(1)
+            .step_by(2)
+            .filter(|bold| bold.starts_with(|c: char| c.is_ascii_digit()))
+        {
             if !checked.iter().any(|block| block.text.contains(bold)) {
                 faults.push(format!("{page}: {bold} is in no block"));
             }
@@ -168,17 +211,26 @@ fn bold_numbers_are_checked() {
 #[test]
 fn every_source_is_cited() {
     let mut code = String::new();
-    for path in files("src", &["rs"]).iter().filter(|path| !path.ends_with("src/references.rs")) {
+    for path in files("src", &["rs"])
+        .iter()
+        .filter(|path| !path.ends_with("src/references.rs"))
+    {
         code += &read(path);
     }
-    let words: BTreeSet<&str> = code.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').collect();
+    let words: BTreeSet<&str> = code
+        .split(|c: char| !c.is_ascii_alphanumeric() && c != '_')
+        .collect();
     let book: String = pages().into_iter().map(|(_, text)| text).collect();
     let list = read("src/references.rs");
     let mut faults = Vec::new();
     let mut found = 0;
     for line in list.lines() {
-        let Some((name, rest)) = line.trim().split_once(" = \"") else { continue };
-        let Some((key, _)) = rest.split_once('"') else { continue };
+        let Some((name, rest)) = line.trim().split_once(" = \"") else {
+            continue;
+        };
+        let Some((key, _)) = rest.split_once('"') else {
+            continue;
+        };
         found += 1;
         if !words.contains(name) && !book.contains(key) {
             faults.push(format!("{name} ({key}) is cited nowhere"));
@@ -195,7 +247,9 @@ fn figures_are_fresh() {
     for (name, svg) in figures::all().unwrap() {
         names.insert(name.to_owned());
         if fs::read_to_string(root().join("book/src/figures").join(name)).ok() != Some(svg) {
-            faults.push(format!("{name}: draw it again by cargo run -p risewater-book -- --figures"));
+            faults.push(format!(
+                "{name}: draw it again by cargo run -p risewater-book -- --figures"
+            ));
         }
     }
     for path in files("book/src/figures", &["svg"]) {
@@ -216,7 +270,9 @@ fn pictures_are_there_and_described() {
             let (words, rest) = image.split_once("](").unwrap();
             let file = rest.split_once(')').unwrap().0;
             if words.len() < 40 || !root().join("book/src").join(file).is_file() {
-                faults.push(format!("{chapter}: {file} is missing, or has no description"));
+                faults.push(format!(
+                    "{chapter}: {file} is missing, or has no description"
+                ));
             }
         }
     }
@@ -250,7 +306,10 @@ fn key_rows() -> Vec<(String, String, String)> {
     let (mut section, mut rows) = (String::new(), Vec::new());
     for line in split(&read("book/src/design-file.md")).0.lines() {
         if let Some(heading) = line.strip_prefix("### ") {
-            section = heading.trim_matches(['[', ']']).to_lowercase().replace("outlets", "riser");
+            section = heading
+                .trim_matches(['[', ']'])
+                .to_lowercase()
+                .replace("outlets", "riser");
         }
         let cells: Vec<&str> = line.trim_matches('|').split('|').map(str::trim).collect();
         if let [key, value, ..] = cells[..]
@@ -269,8 +328,20 @@ fn every_key_of_a_design_file_is_in_the_book() {
     let mut faults = Vec::new();
     // Keys as the reader of files asks for them, section by section.
     let sections = read("src/design/sections.rs");
-    for call in [".quantity(\"", ".number(\"", ".count(\"", ".text(\"", ".texts(\"", ".text_or_table(\""] {
-        for key in sections.split(call).skip(1).filter_map(|rest| rest.split_once('"')).map(|(key, _)| key) {
+    for call in [
+        ".quantity(\"",
+        ".number(\"",
+        ".count(\"",
+        ".text(\"",
+        ".texts(\"",
+        ".text_or_table(\"",
+    ] {
+        for key in sections
+            .split(call)
+            .skip(1)
+            .filter_map(|rest| rest.split_once('"'))
+            .map(|(key, _)| key)
+        {
             if !rows.iter().any(|(_, known, _)| known == key) {
                 faults.push(format!("{key} is not in the book"));
             }
@@ -278,9 +349,19 @@ fn every_key_of_a_design_file_is_in_the_book() {
     }
     // Keys of the book, as files take them: an unknown one is refused by name.
     let outlets = riser::Outlet::NAMES;
-    for (section, key, _) in rows.iter().filter(|(_, key, _)| !outlets.contains(&key.as_str())) {
-        let state = matches!((section.as_str(), key.as_str()), ("air", "temperature" | "pressure" | "humidity"));
-        let text = if state { format!("air.reference = {{ {key} = \"?\" }}") } else { format!("[{section}]\n{key} = \"?\"\n") };
+    for (section, key, _) in rows
+        .iter()
+        .filter(|(_, key, _)| !outlets.contains(&key.as_str()))
+    {
+        let state = matches!(
+            (section.as_str(), key.as_str()),
+            ("air", "temperature" | "pressure" | "humidity")
+        );
+        let text = if state {
+            format!("air.reference = {{ {key} = \"?\" }}")
+        } else {
+            format!("[{section}]\n{key} = \"?\"\n")
+        };
         if let Err(error) = Design::parse(&text)
             && error.to_string().contains("there is no ")
             && error.to_string().contains(&format!("\"{key}\""))
@@ -328,14 +409,37 @@ fn ranges_in_the_book_are_those_of_the_library() {
         ("air", "temperature", air::AIR_TEMPERATURE),
         ("air", "pressure", air::AIR_PRESSURE),
         ("air", "humidity", air::HUMIDITY),
-        ("limits", "max_air_pressure", Range { unit: "kPa", ..sizing::AIR_PRESSURE }),
-        ("limits", "max_lifts", Range { unit: "", ..sizing::LIFTS }),
-        ("model", "developing_length", Range { unit: "", ..DEVELOPING_LENGTH }),
+        (
+            "limits",
+            "max_air_pressure",
+            Range {
+                unit: "kPa",
+                ..sizing::AIR_PRESSURE
+            },
+        ),
+        (
+            "limits",
+            "max_lifts",
+            Range {
+                unit: "",
+                ..sizing::LIFTS
+            },
+        ),
+        (
+            "model",
+            "developing_length",
+            Range {
+                unit: "",
+                ..DEVELOPING_LENGTH
+            },
+        ),
     ];
     let rows = key_rows();
     let mut faults = Vec::new();
     for (section, key, range) in ranges {
-        let row = rows.iter().find(|(known, name, _)| known == section && name == key);
+        let row = rows
+            .iter()
+            .find(|(known, name, _)| known == section && name == key);
         if !row.is_some_and(|(_, _, value)| value.ends_with(&format!(", {range}"))) {
             faults.push(format!("{section}.{key} should say {range}: {row:?}"));
         }
@@ -357,16 +461,32 @@ fn keys(value: &Value, found: &mut BTreeSet<String>) {
 
 #[test]
 fn every_json_key_is_in_the_book() {
-    let design = Design::parse_with(EXAMPLE, &["limits.max_lifts=2".to_owned(), "limits.standards=[\"ASTM D1785 Sch 40\"]".to_owned()]).unwrap();
+    let design = Design::parse_with(
+        EXAMPLE,
+        &[
+            "limits.max_lifts=2".to_owned(),
+            "limits.standards=[\"ASTM D1785 Sch 40\"]".to_owned(),
+        ],
+    )
+    .unwrap();
     let (riser, problem) = (design.riser().unwrap(), design.problem().unwrap());
     let evidence = Evidence::on(riser.model());
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &evidence).unwrap().json(&riser);
+    let flow = FlowReport::of(&riser, design.air().unwrap(), &evidence)
+        .unwrap()
+        .json(&riser);
     let curve = CurveReport::of(&riser, 4, &evidence).unwrap().json(&riser);
-    let size = SizeReport::of(&problem, 1, &evidence).unwrap().json(&problem);
+    let size = SizeReport::of(&problem, 1, &evidence)
+        .unwrap()
+        .json(&problem);
     let mut found = BTreeSet::new();
-    [flow, curve, size].iter().for_each(|value| keys(value, &mut found));
+    for value in [flow, curve, size] {
+        keys(&value, &mut found);
+    }
     let page = read("book/src/answers.md");
-    let missing: Vec<String> =
-        found.iter().filter(|key| !page.contains(&format!("`{key}`"))).map(|key| format!("{key} is not in the book")).collect();
+    let missing: Vec<String> = found
+        .iter()
+        .filter(|key| !page.contains(&format!("`{key}`")))
+        .map(|key| format!("{key} is not in the book"))
+        .collect();
     none(&missing);
 }

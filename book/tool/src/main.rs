@@ -30,7 +30,11 @@ impl Preprocessor for Maths {
         "risewater-book"
     }
 
-    fn run(&self, _: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
+    fn run(
+        &self,
+        _: &PreprocessorContext,
+        mut book: Book,
+    ) -> mdbook_preprocessor::errors::Result<Book> {
         let mut faults = Vec::new();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
@@ -40,7 +44,11 @@ impl Preprocessor for Maths {
                 }
             }
         });
-        if faults.is_empty() { Ok(book) } else { Err(mdbook_preprocessor::errors::Error::msg(faults.join("\n"))) }
+        if faults.is_empty() {
+            Ok(book)
+        } else {
+            Err(mdbook_preprocessor::errors::Error::msg(faults.join("\n")))
+        }
     }
 }
 
@@ -54,7 +62,9 @@ fn main() -> ExitCode {
         ["--preprocess", "supports", "html"] => Ok(()),
         ["--preprocess", "supports", _] => return ExitCode::FAILURE,
         ["--preprocess"] => preprocess(),
-        _ => Err("arguments: none to build the book, or --figures to draw its figures again".into()),
+        _ => {
+            Err("arguments: none to build the book, or --figures to draw its figures again".into())
+        }
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

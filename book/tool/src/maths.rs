@@ -29,13 +29,21 @@ pub fn typeset(markdown: &str) -> Result<String, String> {
 fn mathml(latex: &str, mode: DisplayMode) -> Result<String, String> {
     let faulty = |error: &dyn std::fmt::Display| format!("{error}, in the equation {latex}");
     let storage = Storage::new();
-    let events = pulldown_latex::Parser::new(latex, &storage).collect::<Result<Vec<_>, _>>().map_err(|e| faulty(&e))?;
-    let config = RenderConfig { display_mode: mode, ..RenderConfig::with_annotation(latex.trim()) };
+    let events = pulldown_latex::Parser::new(latex, &storage)
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(|e| faulty(&e))?;
+    let config = RenderConfig {
+        display_mode: mode,
+        ..RenderConfig::with_annotation(latex.trim())
+    };
     let mut text = String::new();
     let good = events.into_iter().map(Ok::<_, std::convert::Infallible>);
     mathml::push_mathml(&mut text, good, config).map_err(|e| faulty(&e))?;
     // The writer escapes the entity of `\ ` once too often.
-    let text = text.replace("&amp;nbsp;", "\u{a0}").replace("&nbsp;", "\u{a0}").replace('\n', " ");
+    let text = text
+        .replace("&amp;nbsp;", "\u{a0}")
+        .replace("&nbsp;", "\u{a0}")
+        .replace('\n', " ");
     Ok(match mode {
         DisplayMode::Block => format!("<div class=\"equation\">{text}</div>"),
         DisplayMode::Inline => text,
@@ -48,7 +56,9 @@ mod tests {
 
     #[test]
     fn equations_become_mathml_and_code_stays() {
-        let page = typeset("Start $p$\n\n```console\n$ risewater size\n```\n\n$$\np = \\rho g S\n$$\n").unwrap();
+        let page =
+            typeset("Start $p$\n\n```console\n$ risewater size\n```\n\n$$\np = \\rho g S\n$$\n")
+                .unwrap();
         assert!(page.contains("$ risewater size"));
         assert_eq!(page.matches("<math").count(), 2);
         assert!(page.contains("<div class=\"equation\"><math display=\"block\""));
