@@ -40,6 +40,7 @@
 
 mod cautions;
 mod column;
+mod height;
 mod inverse;
 mod outcome;
 mod outlet;
@@ -47,7 +48,7 @@ mod quadrature;
 mod search;
 mod spec;
 
-use column::{Carried, Column, Section};
+use column::{Carried, Column, Foot, Section};
 
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
