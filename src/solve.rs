@@ -34,6 +34,9 @@ pub(crate) struct Tolerance {
 /// x and f(x).
 type Point = (f64, f64);
 
+/// No point: what is computed from it is no number either.
+const NONE: Point = (f64::NAN, f64::NAN);
+
 const FAST_STEPS: usize = 24;
 const BRENT_STEPS: usize = 100;
 
@@ -71,16 +74,18 @@ pub(crate) fn bracketed(
             return Ok(end);
         }
     }
-    search(what, bracket, (low, high), tolerance, f)
+    search(what, bracket, [NONE, low, high], tolerance, f)
 }
 
-/// The same from a first guess inside the bracket; of `f_high` only the sign is used.
+/// The same from a first guess inside the bracket, for a function that bends about as 1/(x + bend);
+/// of `f_high` only the sign is used.
 ///
 /// # Errors
 /// As [`bracketed`].
 pub(crate) fn bracketed_near(
     what: Solve,
     guess: f64,
+    bend: f64,
     bracket: Bracket,
     tolerance: Tolerance,
     mut f: impl FnMut(f64) -> f64,
@@ -89,13 +94,21 @@ pub(crate) fn bracketed_near(
     if first.1.abs() <= tolerance.rounding {
         return Ok(guess);
     }
-    search(what, bracket.split(first), ((bracket.low, bracket.f_low), first), tolerance, f)
+    let (low, rest) = ((bracket.low, bracket.f_low), bracket.split(first));
+    let inverse = |(x, fx): Point| (1.0 / (x + bend), fx);
+    let (u, fu) = inverse(first);
+    let next = 1.0 / (u - fu * inverse_slope(inverse(low), (u, fu))) - bend;
+    if !rest.holds(next) {
+        return search(what, rest, [NONE, low, first], tolerance, f);
+    }
+    let second = (next, f(next));
+    search(what, rest.split(second), [low, first, second], tolerance, f)
 }
 
 fn search(
     what: Solve,
     mut b: Bracket,
-    (mut y, mut z): (Point, Point),
+    [mut x, mut y, mut z]: [Point; 3],
     tolerance: Tolerance,
     mut f: impl FnMut(f64) -> f64,
 ) -> Result<f64, Error> {
@@ -103,8 +116,7 @@ fn search(
     if !(b.f_low.is_finite() && b.f_high.is_finite()) || (b.f_low > 0.0) == (b.f_high > 0.0) {
         return Err(failed(&b, 0, b.f_low));
     }
-    // x, y, z are the last three points tried; without a first one the parabola is no number.
-    let mut x: Point = (f64::NAN, f64::NAN);
+    // x, y, z are the last three points tried.
     let mut slow = 0;
     for n in 0..FAST_STEPS {
         // Secant, and parabola through three points, of x as a function of f.

@@ -291,17 +291,18 @@ impl Column {
         let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
         let bracket = Bracket { low: 0.0, f_low: still.excess_pa(), high: fastest, f_high: -self.p_a };
-        let tolerance = Tolerance { relative: 1e-10, absolute: 1e-13, residual: self.residual_pa(), rounding: self.rounding_pa() };
+        let tolerance = Tolerance { relative: 2e-9, absolute: 1e-13, residual: self.residual_pa(), rounding: self.rounding_pa() };
         let mut last = still;
-        let guess = self.guess(&still, air_flux, fastest);
-        let j_l = bracketed_near(Solve::WaterFlow, guess, bracket, tolerance, |j_l| {
+        let (guess, bend) = self.guess(&still, air_flux, fastest);
+        let j_l = bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, |j_l| {
             last = self.carried(j_l, air_flux, &mut foot);
             last.excess_pa()
         })?;
         Ok(Some((j_l, last)))
     }
 
-    /// A first guess of the water velocity: the column as one section, with the textbook's void.
+    /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
+    /// the column as one section, with the textbook's void.
     ///
     /// The void carries the lift, the losses and the friction:
     ///
@@ -309,13 +310,13 @@ impl Column {
     /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
     /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.02
     /// ```
-    fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> f64 {
-        let Some((_, top)) = &still.ends else { return 0.5 * fastest };
+    fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> (f64, f64) {
+        let p2 = still.ends.map_or(self.p_a, |(_, top)| top.p);
         let length_m = still.needed_m;
-        let j_g = self.gas_velocity(air_flux, 0.5 * (still.p0 + top.p));
+        let j_g = self.gas_velocity(air_flux, 0.5 * (still.p0 + p2));
         let gas = 1.2 * j_g + 0.35 * (G * self.d_m).sqrt();
         let carrying_m = j_g * (length_m - self.undeveloped_m(length_m));
-        let lift_m = length_m - (still.p0 - top.p) / (self.rho_l * G);
+        let lift_m = length_m - (still.p0 - p2) / (self.rho_l * G);
         let wall = 0.01 * length_m / (self.d_m * G);
         // (1 + K)/(2 g) is what makes the fastest flow the fastest.
         let square = self.submergence_m / (fastest * fastest) + wall;
@@ -327,6 +328,6 @@ impl Column {
             let slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
             j_l -= off / slope;
         }
-        if j_l > 0.0 && j_l < fastest { j_l } else { 0.1 * fastest }
+        (if j_l > 0.0 && j_l < fastest { j_l } else { 0.1 * fastest }, gas / 1.2)
     }
 }
