@@ -9,7 +9,6 @@
 //! ```
 
 use super::outlet::Kernel;
-use crate::air::{DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Solve};
 use crate::friction::Friction;
 use crate::friction::churchill_1977::darcy;
@@ -17,6 +16,10 @@ use crate::slip::Slip;
 use crate::solve::{Bracket, Tolerance, bracketed, bracketed_near};
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2 as G;
+
+/// Residual of the foot's balance, relative to its pressure, from which the last step moves the
+/// pressure alone: what else it changes is lost in rounding.
+const FOOT_CLOSE: f64 = 1e-12;
 
 /// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
 const FOOT_TOLERANCE: f64 = 2e-14;
@@ -35,6 +38,8 @@ pub(super) struct Column {
     pub suction_bore_m: f64,
     pub suction_ratio: f64,
     pub roughness_m: f64,
+    /// Roughness over the diameter of the column.
+    pub relative_roughness: f64,
     pub submergence_m: f64,
     pub lift_m: f64,
     pub suction_m: f64,
@@ -45,7 +50,10 @@ pub(super) struct Column {
     pub mu_l: f64,
     pub sigma: f64,
     pub p_v: f64,
-    pub t_k: f64,
+    /// R T of dry air, J/kg.
+    pub rt: f64,
+    /// Density of the vapour, p_v/(R_v T).
+    pub rho_v: f64,
     pub mu_g: f64,
     pub p_a: f64,
 }
@@ -106,12 +114,17 @@ impl Column {
 
     /// Superficial velocity of the gas at a pressure: ṁ R T/((p − p_v) A).
     pub fn gas_velocity(&self, air_flux: f64, p: f64) -> f64 {
-        air_flux * DRY_AIR_GAS_CONSTANT * self.t_k / (p - self.p_v)
+        air_flux * self.rt / (p - self.p_v)
+    }
+
+    /// Density of the gas at a pressure: (p − p_v)/(R T) + p_v/(R_v T).
+    fn gas_density(&self, p: f64) -> f64 {
+        (p - self.p_v) / self.rt + self.rho_v
     }
 
     /// The pressure at which the gas has a superficial velocity.
     pub fn gas_pressure(&self, air_flux: f64, j_g: f64) -> f64 {
-        self.p_v + air_flux * DRY_AIR_GAS_CONSTANT * self.t_k / j_g
+        self.p_v + air_flux * self.rt / j_g
     }
 
     /// No water flow is faster: all of the submergence spent on the water's own inlet.
@@ -123,12 +136,11 @@ impl Column {
     pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
         let flow = Flow {
             d_m: self.d_m,
-            relative_roughness: self.roughness_m / self.d_m,
+            relative_roughness: self.relative_roughness,
             j_l,
             j_g: self.gas_velocity(air_flux, p),
             rho_l: self.rho_l,
-            // ρ_g = (p − p_v)/(R T) + p_v/(R_v T)
-            rho_g: (p - self.p_v) / (DRY_AIR_GAS_CONSTANT * self.t_k) + self.p_v / (VAPOUR_GAS_CONSTANT * self.t_k),
+            rho_g: self.gas_density(p),
             mu_l: self.mu_l,
             mu_g: self.mu_g,
             sigma: self.sigma,
@@ -210,14 +222,14 @@ impl Column {
         let mut slope = neighbour.slope;
         let (mut fx, mut s) = at(x);
         for _ in 0..40 {
-            if fx.abs() <= FOOT_TOLERANCE * target {
-                *neighbour = Foot { below: target - x, slope };
-                return Some(s);
-            }
             if !slope.is_finite() || slope <= 0.0 {
                 return None;
             }
             let y = x - fx / slope;
+            if fx.abs() <= FOOT_CLOSE * target {
+                *neighbour = Foot { below: target - y, slope };
+                return Some(Section { p: y, ..s });
+            }
             if y <= lowest {
                 return None;
             }
@@ -237,8 +249,7 @@ impl Column {
         let mut p2 = base;
         if self.outlet.k_out > 0.0 {
             // G²/ρ_h = G j
-            let j_g = self.gas_velocity(air_flux, base);
-            let rho_g = (base - self.p_v) / (DRY_AIR_GAS_CONSTANT * self.t_k) + self.p_v / (VAPOUR_GAS_CONSTANT * self.t_k);
+            let (j_g, rho_g) = (self.gas_velocity(air_flux, base), self.gas_density(base));
             p2 += 0.5 * self.outlet.k_out * (self.rho_l * j_l + rho_g * j_g) * (j_l + j_g);
         }
         let top = self.section(j_l, air_flux, p2);
