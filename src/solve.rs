@@ -1,6 +1,6 @@
 //! Bracketed root finding, in plain `f64`.
 //!
-//! A short secant search inside the bracket comes first, since it needs one evaluation an
+//! A short search by parabolas inside the bracket comes first, since it needs one evaluation an
 //! iteration where [`roots::find_root_brent`] needs two; what it leaves open goes to Brent's method.
 //! Whatever finds the root, the answer is checked: finite, inside the bracket, and a small residual,
 //! so that a pole or a jump is never taken for a root.
@@ -31,13 +31,34 @@ pub(crate) struct Tolerance {
     pub rounding: f64,
 }
 
-const SECANT_STEPS: usize = 24;
+/// x and f(x).
+type Point = (f64, f64);
+
+/// No point: what is computed from it is no number either.
+const NONE: Point = (f64::NAN, f64::NAN);
+
+const FAST_STEPS: usize = 24;
 const BRENT_STEPS: usize = 100;
+
+impl Bracket {
+    /// The part that holds the root, one more point known.
+    fn split(self, (x, fx): Point) -> Self {
+        if (fx > 0.0) == (self.f_low > 0.0) {
+            Self { low: x, f_low: fx, ..self }
+        } else {
+            Self { high: x, f_high: fx, ..self }
+        }
+    }
+
+    fn holds(&self, x: f64) -> bool {
+        x > self.low && x < self.high
+    }
+}
 
 /// The root of `f` in the bracket.
 ///
-/// Converged when the last step is below the tolerance; the search is superlinear, so the error
-/// of the root is far below that step.
+/// Converged when the next step would be below the tolerance; the search is superlinear, so the error
+/// of the root is below that step.
 ///
 /// # Errors
 /// [`Error::NotConverged`] when `f` is not finite, jumps or has a pole in the bracket.
@@ -45,42 +66,77 @@ pub(crate) fn bracketed(
     what: Solve,
     bracket: Bracket,
     tolerance: Tolerance,
+    f: impl FnMut(f64) -> f64,
+) -> Result<f64, Error> {
+    let (low, high) = ((bracket.low, bracket.f_low), (bracket.high, bracket.f_high));
+    for (end, f_end) in [low, high] {
+        if f_end == 0.0 {
+            return Ok(end);
+        }
+    }
+    search(what, bracket, [NONE, low, high], tolerance, f)
+}
+
+/// The same from a first guess inside the bracket, for a function that bends about as 1/(x + bend);
+/// of `f_high` only the sign is used.
+///
+/// # Errors
+/// As [`bracketed`].
+pub(crate) fn bracketed_near(
+    what: Solve,
+    guess: f64,
+    bend: f64,
+    bracket: Bracket,
+    tolerance: Tolerance,
     mut f: impl FnMut(f64) -> f64,
 ) -> Result<f64, Error> {
-    let mut b = bracket;
-    if b.f_low == 0.0 {
-        return Ok(b.low);
+    let first = (guess, f(guess));
+    if first.1.abs() <= tolerance.rounding {
+        return Ok(guess);
     }
-    if b.f_high == 0.0 {
-        return Ok(b.high);
+    let (low, rest) = ((bracket.low, bracket.f_low), bracket.split(first));
+    let inverse = |(x, fx): Point| (1.0 / (x + bend), fx);
+    let (u, fu) = inverse(first);
+    let next = 1.0 / (u - fu * inverse_slope(inverse(low), (u, fu))) - bend;
+    if !rest.holds(next) {
+        return search(what, rest, [NONE, low, first], tolerance, f);
     }
+    let second = (next, f(next));
+    search(what, rest.split(second), [low, first, second], tolerance, f)
+}
+
+fn search(
+    what: Solve,
+    mut b: Bracket,
+    [mut x, mut y, mut z]: [Point; 3],
+    tolerance: Tolerance,
+    mut f: impl FnMut(f64) -> f64,
+) -> Result<f64, Error> {
     let failed = |b: &Bracket, iterations, residual| Error::NotConverged { what, iterations, residual, low: b.low, high: b.high };
     if !(b.f_low.is_finite() && b.f_high.is_finite()) || (b.f_low > 0.0) == (b.f_high > 0.0) {
         return Err(failed(&b, 0, b.f_low));
     }
-    // x and y are the last two points tried; the bracket always holds the root.
-    let (mut x, mut fx, mut y, mut fy) = (b.low, b.f_low, b.high, b.f_high);
-    let mut narrow = 0;
-    for n in 0..SECANT_STEPS {
-        let secant = y - fy * (y - x) / (fy - fx);
-        let width = b.high - b.low;
-        let next = if narrow < 3 && secant > b.low && secant < b.high { secant } else { 0.5 * (b.low + b.high) };
-        let fnext = f(next);
-        if !fnext.is_finite() {
-            return Err(failed(&b, n, fnext));
+    // x, y, z are the last three points tried.
+    let mut slow = 0;
+    for n in 0..FAST_STEPS {
+        // Secant, and parabola through three points, of x as a function of f.
+        let secant = z.0 - z.1 * inverse_slope(y, z);
+        let parabola = secant + z.1 * y.1 * (inverse_slope(y, z) - inverse_slope(x, y)) / (z.1 - x.1);
+        let middle = 0.5 * (b.low + b.high);
+        // Residuals that hardly fall mean that the search creeps along one side: halve the bracket.
+        let tries = if slow < 2 { [parabola, secant, middle] } else { [middle; 3] };
+        let at = tries.into_iter().find(|x| b.holds(*x)).unwrap_or(middle);
+        let next = (at, f(at));
+        if !next.1.is_finite() {
+            return Err(failed(&b, n, next.1));
         }
-        let step = (next - y).abs();
-        (x, fx, y, fy) = (y, fy, next, fnext);
-        if (fnext > 0.0) == (b.f_low > 0.0) {
-            (b.low, b.f_low) = (next, fnext);
-        } else {
-            (b.high, b.f_high) = (next, fnext);
-        }
-        // A bracket that hardly shrinks means that the secant creeps along one side: halve it.
-        narrow = if b.high - b.low > 0.5 * width { narrow + 1 } else { 0 };
-        let small = tolerance.relative * next.abs() + tolerance.absolute;
-        if fnext.abs() <= tolerance.rounding || ((step <= small || b.high - b.low <= small) && fnext.abs() <= tolerance.residual) {
-            return Ok(next);
+        b = b.split(next);
+        slow = if slow < 2 && next.1.abs() > 0.5 * z.1.abs() { slow + 1 } else { 0 };
+        (x, y, z) = (y, z, next);
+        let step = (z.1 * inverse_slope(y, z)).abs().min((z.0 - y.0).abs()).min(b.high - b.low);
+        let small = tolerance.relative * z.0.abs() + tolerance.absolute;
+        if z.1.abs() <= tolerance.rounding || (step <= small && z.1.abs() <= tolerance.residual) {
+            return Ok(z.0);
         }
     }
     let mut watch = Watch { tolerance, iterations: 0, broken: None };
@@ -90,9 +146,14 @@ pub(crate) fn bracketed(
         if root >= b.low && root <= b.high && residual.abs() <= tolerance.residual {
             return Ok(root);
         }
-        return Err(failed(&b, SECANT_STEPS + watch.iterations, residual));
+        return Err(failed(&b, FAST_STEPS + watch.iterations, residual));
     }
-    Err(failed(&b, SECANT_STEPS + watch.iterations, watch.broken.unwrap_or(b.f_low)))
+    Err(failed(&b, FAST_STEPS + watch.iterations, watch.broken.unwrap_or(b.f_low)))
+}
+
+/// dx/df between two points.
+fn inverse_slope(a: Point, b: Point) -> f64 {
+    (b.0 - a.0) / (b.1 - a.1)
 }
 
 /// Stops Brent's method on the tolerance, on its limit, or on the first value that is not finite.

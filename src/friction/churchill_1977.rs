@@ -59,21 +59,23 @@ pub fn darcy_factor(reynolds: Ratio, relative_roughness: Ratio) -> Result<Ratio,
 pub(crate) fn darcy(reynolds: f64, relative_roughness: f64) -> f64 {
     // 8 [(8/Re)¹² + (A + B)^−1.5]^(1/12) = 64/Re [1 + (Re/8)¹² (A + B)^−1.5]^(1/12):
     // in this form nothing overflows at small Re.
-    let laminar = 64.0 / reynolds;
+    let inverse = 1.0 / reynolds;
+    let laminar = 64.0 * inverse;
     if reynolds < LAMINAR {
         return laminar;
     }
     // A = a¹⁶,   a = 2.457 ln(1/((7/Re)^0.9 + 0.27 ε/D));   B = (37530/Re)¹⁶
     // x^n = exp(n ln x), here and below: faster than a general power.
-    let smooth = (0.9 * (7.0 / reynolds).ln()).exp();
+    let smooth = (0.9 * (7.0 * inverse).ln()).exp();
     let a = -2.457 * (smooth + 0.27 * relative_roughness).ln();
     // f = 8/a² (1 + w)^(−1/8) [1 + u (1 + w)^1.5]^(1/12)   with w = B/A, u = (8/Re)¹² A^1.5
-    let w = sixteenth(37_530.0 / (reynolds * a));
-    let u = twelfth(8.0 * a * a / reynolds);
+    let turbulent = 8.0 / (a * a);
+    let w = sixteenth(37_530.0 * inverse / a);
+    let u = twelfth(8.0 * a * a * inverse);
     if w < SMALL && u < SMALL {
-        return 8.0 / (a * a) * (1.0 - w / 8.0 + u / 12.0);
+        return turbulent * (1.0 - w / 8.0 + u / 12.0);
     }
-    let sum = sixteenth(a) + sixteenth(37_530.0 / reynolds);
+    let sum = sixteenth(a) + sixteenth(37_530.0 * inverse);
     let excess = twelfth(0.125 * reynolds) / (sum * sum.sqrt());
     laminar * ((1.0 + excess).ln() / 12.0).exp()
 }

@@ -9,19 +9,17 @@
 //! ```
 
 use super::outlet::Kernel;
-use super::quadrature::{MOST, RULES, Rule};
-use crate::air::{DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Solve};
 use crate::friction::Friction;
 use crate::friction::churchill_1977::darcy;
 use crate::slip::Slip;
-use crate::solve::{Bracket, Tolerance, bracketed};
+use crate::solve::{Bracket, Tolerance, bracketed, bracketed_near};
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2 as G;
 
-/// Mixture Reynolds numbers between which the closures change from laminar to turbulent: the
-/// integral is split there.
-const TRANSITION: [f64; 4] = [1000.0, 2000.0, 2600.0, 4000.0];
+/// Residual of the foot's balance, relative to its pressure, from which the last step moves the
+/// pressure alone: what else it changes is lost in rounding.
+const FOOT_CLOSE: f64 = 1e-12;
 
 /// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
 const FOOT_TOLERANCE: f64 = 2e-14;
@@ -40,6 +38,8 @@ pub(super) struct Column {
     pub suction_bore_m: f64,
     pub suction_ratio: f64,
     pub roughness_m: f64,
+    /// Roughness over the diameter of the column.
+    pub relative_roughness: f64,
     pub submergence_m: f64,
     pub lift_m: f64,
     pub suction_m: f64,
@@ -50,7 +50,10 @@ pub(super) struct Column {
     pub mu_l: f64,
     pub sigma: f64,
     pub p_v: f64,
-    pub t_k: f64,
+    /// R T of dry air, J/kg.
+    pub rt: f64,
+    /// Density of the vapour, p_v/(R_v T).
+    pub rho_v: f64,
     pub mu_g: f64,
     pub p_a: f64,
 }
@@ -64,6 +67,21 @@ pub(super) struct Section {
     pub m: f64,
 }
 
+/// What a solution knows of the foot: how far p1 is below the target of its balance, and the slope
+/// of the balance there.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Foot {
+    below: f64,
+    slope: f64,
+}
+
+impl Default for Foot {
+    /// The foot of a column without gas.
+    fn default() -> Self {
+        Self { below: 0.0, slope: 1.0 }
+    }
+}
+
 /// The column that given flows carry.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Carried {
@@ -71,8 +89,10 @@ pub(super) struct Carried {
     pub p0: f64,
     /// First and last section; none when the air cannot enter at all.
     pub ends: Option<(Section, Section)>,
-    /// Height that the pressure difference carries, m; not above zero when there is none.
-    pub height_m: f64,
+    /// Pressure difference p1 − p2; −p_a when the air cannot enter.
+    pub difference_pa: f64,
+    /// Mean of the pressure gradient over the height which that difference carries, Pa/m.
+    pub gradient_pa_per_m: f64,
     /// Height that the mixture must reach, m.
     pub needed_m: f64,
     /// Whether the mouth is choked.
@@ -80,9 +100,9 @@ pub(super) struct Carried {
 }
 
 impl Carried {
-    /// What the column carries beyond what it must, m.
-    pub fn excess_m(&self) -> f64 {
-        self.height_m - self.needed_m
+    /// Pressure difference beyond what the needed height takes, Pa.
+    pub fn excess_pa(&self) -> f64 {
+        self.difference_pa - self.needed_m * self.gradient_pa_per_m
     }
 }
 
@@ -94,7 +114,17 @@ impl Column {
 
     /// Superficial velocity of the gas at a pressure: ṁ R T/((p − p_v) A).
     pub fn gas_velocity(&self, air_flux: f64, p: f64) -> f64 {
-        air_flux * DRY_AIR_GAS_CONSTANT * self.t_k / (p - self.p_v)
+        air_flux * self.rt / (p - self.p_v)
+    }
+
+    /// Density of the gas at a pressure: (p − p_v)/(R T) + p_v/(R_v T).
+    fn gas_density(&self, p: f64) -> f64 {
+        (p - self.p_v) / self.rt + self.rho_v
+    }
+
+    /// The pressure at which the gas has a superficial velocity.
+    pub fn gas_pressure(&self, air_flux: f64, j_g: f64) -> f64 {
+        self.p_v + air_flux * self.rt / j_g
     }
 
     /// No water flow is faster: all of the submergence spent on the water's own inlet.
@@ -103,15 +133,14 @@ impl Column {
         (2.0 * G * self.submergence_m / inlet).sqrt()
     }
 
-    fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
+    pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
         let flow = Flow {
             d_m: self.d_m,
-            relative_roughness: self.roughness_m / self.d_m,
+            relative_roughness: self.relative_roughness,
             j_l,
             j_g: self.gas_velocity(air_flux, p),
             rho_l: self.rho_l,
-            // ρ_g = (p − p_v)/(R T) + p_v/(R_v T)
-            rho_g: (p - self.p_v) / (DRY_AIR_GAS_CONSTANT * self.t_k) + self.p_v / (VAPOUR_GAS_CONSTANT * self.t_k),
+            rho_g: self.gas_density(p),
             mu_l: self.mu_l,
             mu_g: self.mu_g,
             sigma: self.sigma,
@@ -124,7 +153,7 @@ impl Column {
     }
 
     /// Weight and friction of the mixture, Pa/m.
-    fn gradient(&self, s: &Section) -> f64 {
+    pub fn gradient(&self, s: &Section) -> f64 {
         let weight = ((1.0 - s.alpha) * s.flow.rho_l + s.alpha * s.flow.rho_g) * G;
         weight + self.friction.gradient_pa_per_m(&s.flow, s.alpha)
     }
@@ -143,31 +172,44 @@ impl Column {
         self.p_a + self.rho_l * G * self.submergence_m - losses
     }
 
-    /// The column that a water velocity and an air flux carry. `foot_guess` is p0 − p1 of a
-    /// neighbouring solution, or zero.
-    pub fn carried(&self, j_l: f64, air_flux: f64, foot_guess: &mut f64) -> Carried {
+    /// The column that a water velocity and an air flux carry, with what a neighbouring solution knows
+    /// of the foot.
+    pub fn carried(&self, j_l: f64, air_flux: f64, neighbour: &mut Foot) -> Carried {
         let q = j_l * self.area_m2;
         let needed_m = self.submergence_m + self.lift_m + self.outlet.head.mixture_m(q);
         let p0 = self.injection_pressure(j_l);
-        let none = Carried { p0, ends: None, height_m: 0.0, needed_m, choked: false };
-        let Some(foot) = self.foot(p0 + self.rho_l * j_l * j_l, j_l, air_flux, needed_m, foot_guess) else {
+        let none = Carried {
+            p0,
+            ends: None,
+            difference_pa: -self.p_a,
+            gradient_pa_per_m: self.rho_l * G,
+            needed_m,
+            choked: false,
+        };
+        let Some(foot) = self.foot(p0 + self.rho_l * j_l * j_l, j_l, air_flux, needed_m, neighbour) else {
             return none;
         };
         let Some((top, choked)) = self.top(j_l, air_flux, foot.p) else { return none };
-        let height_m = self.height(&top, &foot, air_flux);
-        Carried { ends: Some((foot, top)), height_m, choked, ..none }
+        Carried {
+            ends: Some((foot, top)),
+            difference_pa: foot.p - top.p,
+            gradient_pa_per_m: self.mean_gradient(&top, &foot, air_flux),
+            choked,
+            ..none
+        }
+    }
+
+    /// Length of riser that carries no void yet, λD (1 − e^(−L/(λD))).
+    fn undeveloped_m(&self, length_m: f64) -> f64 {
+        let developing_m = self.developing_bores * self.d_m;
+        if developing_m > 0.0 && length_m > 0.0 { developing_m * -(-length_m / developing_m).exp_m1() } else { 0.0 }
     }
 
     /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l², by secants from above, where the
     /// left side is convex; none when the air is too much to enter at this pressure.
-    fn foot(&self, target: f64, j_l: f64, air_flux: f64, length_m: f64, guess: &mut f64) -> Option<Section> {
-        let developing_m = self.developing_bores * self.d_m;
+    fn foot(&self, target: f64, j_l: f64, air_flux: f64, length_m: f64, neighbour: &mut Foot) -> Option<Section> {
         // Δp_dev = ρ_l g α(p1) λD (1 − e^(−L/(λD)))
-        let deficit = if developing_m > 0.0 && length_m > 0.0 {
-            self.rho_l * G * developing_m * -(-length_m / developing_m).exp_m1()
-        } else {
-            0.0
-        };
+        let deficit = self.rho_l * G * self.undeveloped_m(length_m);
         let lowest = 1.001 * self.p_v + 1.0;
         if target <= lowest {
             return None;
@@ -176,23 +218,25 @@ impl Column {
             let s = self.section(j_l, air_flux, p);
             (p + s.m + deficit * s.alpha - target, s)
         };
-        let mut x = (target - *guess).max(lowest);
-        let (mut fx, _) = at(x);
-        let mut y = x - fx;
+        let mut x = (target - neighbour.below).max(lowest);
+        let mut slope = neighbour.slope;
+        let (mut fx, mut s) = at(x);
         for _ in 0..40 {
-            if y <= lowest {
-                return None;
-            }
-            let (fy, s) = at(y);
-            let slope = (fy - fx) / (y - x);
-            if fy.abs() <= FOOT_TOLERANCE * target || (y - x).abs() <= 1e-14 * y {
-                *guess = target - y;
-                return Some(s);
-            }
             if !slope.is_finite() || slope <= 0.0 {
                 return None;
             }
-            (x, fx, y) = (y, fy, y - fy / slope);
+            let y = x - fx / slope;
+            if fx.abs() <= FOOT_CLOSE * target {
+                *neighbour = Foot { below: target - y, slope };
+                return Some(Section { p: y, ..s });
+            }
+            if y <= lowest {
+                return None;
+            }
+            let fy;
+            (fy, s) = at(y);
+            slope = (fy - fx) / (y - x);
+            (x, fx) = (y, fy);
         }
         None
     }
@@ -205,8 +249,7 @@ impl Column {
         let mut p2 = base;
         if self.outlet.k_out > 0.0 {
             // G²/ρ_h = G j
-            let j_g = self.gas_velocity(air_flux, base);
-            let rho_g = (base - self.p_v) / (DRY_AIR_GAS_CONSTANT * self.t_k) + self.p_v / (VAPOUR_GAS_CONSTANT * self.t_k);
+            let (j_g, rho_g) = (self.gas_velocity(air_flux, base), self.gas_density(base));
             p2 += 0.5 * self.outlet.k_out * (self.rho_l * j_l + rho_g * j_g) * (j_l + j_g);
         }
         let top = self.section(j_l, air_flux, p2);
@@ -236,77 +279,14 @@ impl Column {
         (at(s.p + step) - at(s.p - step)) / (2.0 * step)
     }
 
-    /// ∫ (1 + dM/dp)/W dp from the top to the foot.
-    fn height(&self, top: &Section, foot: &Section, air_flux: f64) -> f64 {
-        if foot.p <= top.p {
-            return self.panel(top, foot, air_flux, &RULES[0]);
-        }
-        let j_l = top.flow.j_l;
-        let scale = self.mu_l / (self.rho_l * self.d_m);
-        let (slow, fast) = (foot.flow.j() / scale, top.flow.j() / scale);
-        let crossing = slow < TRANSITION[3] && fast > TRANSITION[0];
-        // Pressure over which the gas expands; M steep in p asks for more nodes too.
-        let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
-        let order = if crossing || expansion > 2.5 || top.m > 0.05 * top.p {
-            2
-        } else {
-            usize::from(expansion > 1.3)
-        };
-        let rule = &RULES[order];
-        let mut sum = 0.0;
-        let mut below = *top;
-        if crossing {
-            // j falls with p: the highest Reynolds number comes first.
-            for reynolds in TRANSITION.iter().rev() {
-                let j_g = reynolds * scale - j_l;
-                let p = self.p_v + air_flux * DRY_AIR_GAS_CONSTANT * self.t_k / j_g;
-                if j_g > 0.0 && p > below.p && p < foot.p {
-                    let split = self.section(j_l, air_flux, p);
-                    sum += self.wide_panel(&below, &split, air_flux, rule);
-                    below = split;
-                }
-            }
-        }
-        sum + self.wide_panel(&below, foot, air_flux, rule)
+    /// Pressure that is lost in the tolerance of the foot's pressure.
+    pub fn rounding_pa(&self) -> f64 {
+        2.0 * FOOT_TOLERANCE * (self.p_a + self.rho_l * G * (self.submergence_m + self.lift_m.abs()))
     }
 
-    /// A panel, halved in the logarithm of the gas pressure while it spans a large expansion.
-    fn wide_panel(&self, low: &Section, high: &Section, air_flux: f64, rule: &Rule) -> f64 {
-        let (a, b) = (low.p - self.p_v, high.p - self.p_v);
-        if b <= 8.0 * a {
-            return self.panel(low, high, air_flux, rule);
-        }
-        let middle = self.section(low.flow.j_l, air_flux, self.p_v + (a * b).sqrt());
-        self.wide_panel(low, &middle, air_flux, rule) + self.wide_panel(&middle, high, air_flux, rule)
-    }
-
-    fn panel(&self, low: &Section, high: &Section, air_flux: f64, rule: &Rule) -> f64 {
-        let (middle, half) = (0.5 * (low.p + high.p), 0.5 * (high.p - low.p));
-        if half == 0.0 {
-            return 0.0;
-        }
-        let n = rule.nodes;
-        let mut m = [0.0; MOST + 2];
-        let mut inverse = [0.0; MOST];
-        m[0] = low.m;
-        m[n + 1] = high.m;
-        for i in 0..n {
-            let s = self.section(low.flow.j_l, air_flux, middle + half * rule.x[i]);
-            m[i + 1] = s.m;
-            inverse[i] = 1.0 / self.gradient(&s);
-        }
-        // half (1 + dM/dp) = half + dM/dx
-        (0..n)
-            .map(|i| {
-                let slope: f64 = rule.d[i][..n + 2].iter().zip(&m[..n + 2]).map(|(d, m)| d * m).sum();
-                rule.w[i] * (half + slope) * inverse[i]
-            })
-            .sum()
-    }
-
-    /// Height that is lost in the tolerance of the foot's pressure.
-    pub fn rounding_m(&self) -> f64 {
-        2.0 * FOOT_TOLERANCE * (self.p_a / (self.rho_l * G) + self.submergence_m + self.lift_m.abs())
+    /// Largest excess that still counts as none: that of a millionth of the column's length.
+    pub fn residual_pa(&self) -> f64 {
+        1e-6 * self.rho_l * G * (2.0 * self.submergence_m + self.lift_m.abs())
     }
 
     /// Water velocity at an air flux; none when nothing flows.
@@ -314,25 +294,51 @@ impl Column {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
-        let mut guess = 0.0;
-        let still = self.carried(0.0, air_flux, &mut guess);
-        if still.excess_m() <= self.rounding_m() {
+        let mut foot = Foot::default();
+        let still = self.carried(0.0, air_flux, &mut foot);
+        if still.excess_pa() <= self.rounding_pa() {
             return Ok(None);
         }
         let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
-        let bracket = Bracket { low: 0.0, f_low: still.excess_m(), high: fastest, f_high: -still.needed_m.max(0.0) - self.submergence_m };
-        let tolerance = Tolerance {
-            relative: 1e-8,
-            absolute: 1e-13,
-            residual: 1e-6 * (self.submergence_m + still.needed_m.abs()),
-            rounding: self.rounding_m(),
-        };
+        let bracket = Bracket { low: 0.0, f_low: still.excess_pa(), high: fastest, f_high: -self.p_a };
+        let tolerance = Tolerance { relative: 2e-9, absolute: 1e-13, residual: self.residual_pa(), rounding: self.rounding_pa() };
         let mut last = still;
-        let j_l = bracketed(Solve::WaterFlow, bracket, tolerance, |j_l| {
-            last = self.carried(j_l, air_flux, &mut guess);
-            last.excess_m()
+        let (guess, bend) = self.guess(&still, air_flux, fastest);
+        let j_l = bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, |j_l| {
+            last = self.carried(j_l, air_flux, &mut foot);
+            last.excess_pa()
         })?;
         Ok(Some((j_l, last)))
+    }
+
+    /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
+    /// the column as one section, with the textbook's void.
+    ///
+    /// The void carries the lift, the losses and the friction:
+    ///
+    /// ```text
+    /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
+    /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.02
+    /// ```
+    fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> (f64, f64) {
+        let p2 = still.ends.map_or(self.p_a, |(_, top)| top.p);
+        let length_m = still.needed_m;
+        let j_g = self.gas_velocity(air_flux, 0.5 * (still.p0 + p2));
+        let gas = 1.2 * j_g + 0.35 * (G * self.d_m).sqrt();
+        let carrying_m = j_g * (length_m - self.undeveloped_m(length_m));
+        let lift_m = length_m - (still.p0 - p2) / (self.rho_l * G);
+        let wall = 0.01 * length_m / (self.d_m * G);
+        // (1 + K)/(2 g) is what makes the fastest flow the fastest.
+        let square = self.submergence_m / (fastest * fastest) + wall;
+        // Newton's method from the fast side, where the difference of the two sides is convex.
+        let mut j_l = fastest;
+        for _ in 0..12 {
+            let head_m = lift_m + (square * j_l + wall * j_g) * j_l;
+            let off = head_m * (gas + 1.2 * j_l) - carrying_m;
+            let slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
+            j_l -= off / slope;
+        }
+        (if j_l > 0.0 && j_l < fastest { j_l } else { 0.1 * fastest }, gas / 1.2)
     }
 }

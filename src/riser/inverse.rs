@@ -2,7 +2,7 @@
 
 use super::search::Onset;
 use super::spec::SUBMERGENCE;
-use super::{OperatingPoint, Outcome, Riser};
+use super::{Foot, OperatingPoint, Outcome, Riser};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range, Solve};
 use crate::units::{Length, VolumeRate, base, liter_per_minute, meter};
@@ -83,7 +83,7 @@ impl Riser {
         let j_l = water_flow.value / self.column.area_m2;
         match self.column.onset(j_l, Solve::AirFlow)? {
             Onset::At(flux) => {
-                let carried = self.column.carried(j_l, flux, &mut 0.0);
+                let carried = self.column.carried(j_l, flux, &mut Foot::default());
                 match &carried.ends {
                     Some(ends) => Ok(self.point(j_l, self.air(flux), &carried, ends)),
                     None => Err(self.above_peak(water_flow)?),

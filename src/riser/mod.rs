@@ -40,6 +40,7 @@
 
 mod cautions;
 mod column;
+mod height;
 mod inverse;
 mod outcome;
 mod outlet;
@@ -47,14 +48,14 @@ mod quadrature;
 mod search;
 mod spec;
 
-use column::{Carried, Column, Section};
+use column::{Carried, Column, Foot, Section};
 
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
 pub use spec::{ATMOSPHERE, Dimensions, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site};
 
-use crate::air::{AirFlow, DRY_AIR_GAS_CONSTANT};
+use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
 use crate::regime;
@@ -147,7 +148,7 @@ impl Riser {
 
     fn point(&self, j_l: f64, air: AirFlow, carried: &Carried, (foot, top): &(Section, Section)) -> OperatingPoint {
         let q = j_l * self.column.area_m2;
-        let expansion = air.kg_per_s() * DRY_AIR_GAS_CONSTANT * self.column.t_k * (foot.p / self.column.p_a).ln();
+        let expansion = air.kg_per_s() * self.column.rt * (foot.p / self.column.p_a).ln();
         let useful = self.column.rho_l * GRAVITY_M_PER_S2 * q * self.useful_lift().value;
         let water_flow: VolumeRate = base(q);
         OperatingPoint {

@@ -5,7 +5,7 @@
 //! falls (friction): where it passes zero for the first time is the efficient branch. Asking for the
 //! air of a wanted flow this way needs no nested solve.
 
-use super::column::{Carried, Column};
+use super::column::{Carried, Column, Foot};
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2;
@@ -31,9 +31,9 @@ pub(super) enum Onset {
 }
 
 impl Column {
-    fn excess(&self, j_l: f64, flux: f64, guess: &mut f64) -> f64 {
-        let carried = self.carried(j_l, flux, guess);
-        carried.excess_m()
+    fn excess(&self, j_l: f64, flux: f64, neighbour: &mut Foot) -> f64 {
+        let carried = self.carried(j_l, flux, neighbour);
+        carried.excess_pa()
     }
 
     /// A flux whose gas velocity at the atmosphere is `velocity`.
@@ -43,27 +43,27 @@ impl Column {
 
     /// The smallest air flux that carries a water velocity.
     pub fn onset(&self, j_l: f64, what: Solve) -> Result<Onset, Error> {
-        let mut guess = 0.0;
-        if self.excess(j_l, 0.0, &mut guess) >= 0.0 {
+        let mut foot = Foot::default();
+        if self.excess(j_l, 0.0, &mut foot) >= 0.0 {
             return Ok(Onset::WithoutAir);
         }
         let last = self.flux_of(FASTEST_GAS);
         let mut flux = self.flux_of(0.05 * (j_l + (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
-        let mut here = self.excess(j_l, flux, &mut guess);
+        let mut here = self.excess(j_l, flux, &mut foot);
         // Down to where nothing is carried yet, if the start is beyond that.
         while here > 0.0 {
             flux /= STRIDE * STRIDE;
             if flux < last * 1e-14 {
                 return Ok(Onset::At(flux));
             }
-            here = self.excess(j_l, flux, &mut guess);
+            here = self.excess(j_l, flux, &mut foot);
         }
         let (mut low, mut f_low) = (flux, here);
         let (mut best, mut f_best) = (flux, here);
         let mut found = None;
         while flux < last {
             flux *= STRIDE;
-            here = self.excess(j_l, flux, &mut guess);
+            here = self.excess(j_l, flux, &mut foot);
             if here > 0.0 {
                 found = Some((flux, here));
                 break;
@@ -75,26 +75,25 @@ impl Column {
         }
         if found.is_none() {
             // The maximum may pass zero between two fluxes of the scan.
-            (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, &mut guess));
-            let (x, fx) = self.highest(j_l, best, &mut guess);
+            (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, &mut foot));
+            let (x, fx) = self.highest(j_l, best, &mut foot);
             if fx <= 0.0 || f_low > 0.0 {
                 return Ok(Onset::Never { nearest: x });
             }
             found = Some((x, fx));
         }
         let Some((high, f_high)) = found else { return Ok(Onset::Never { nearest: best }) };
-        let length = self.submergence_m + (self.submergence_m + self.lift_m).abs() + self.lift_m.abs();
-        let tolerance = Tolerance { relative: 0.0, absolute: 1e-9, residual: 1e-6 * length, rounding: self.rounding_m() };
+        let tolerance = Tolerance { relative: 0.0, absolute: 1e-9, residual: self.residual_pa(), rounding: self.rounding_pa() };
         let bracket = Bracket { low: low.ln(), f_low, high: high.ln(), f_high };
-        let x = bracketed(what, bracket, tolerance, |x| self.excess(j_l, x.exp(), &mut guess))?;
+        let x = bracketed(what, bracket, tolerance, |x| self.excess(j_l, x.exp(), &mut foot))?;
         Ok(Onset::At(x.exp()))
     }
 
     /// Golden-section search for the flux of the largest excess near `best`; ends early once the
     /// excess is above zero.
-    fn highest(&self, j_l: f64, best: f64, guess: &mut f64) -> (f64, f64) {
+    fn highest(&self, j_l: f64, best: f64, neighbour: &mut Foot) -> (f64, f64) {
         let (mut a, mut b) = ((best / STRIDE).ln(), (best * STRIDE).ln());
-        let mut f = |x: f64| (x, self.excess(j_l, x.exp(), guess));
+        let mut f = |x: f64| (x, self.excess(j_l, x.exp(), neighbour));
         let (mut c, mut d) = (f(b - GOLDEN * (b - a)), f(a + GOLDEN * (b - a)));
         for _ in 0..32 {
             if c.1 > 0.0 || d.1 > 0.0 {
@@ -129,8 +128,8 @@ impl Column {
         self.stationary(Solve::Peak, (best.1 / 1.6).max(start), best.1 * 1.6, |x| {
             // At the peak more air carries the same water no higher.
             let Some((j_l, _)) = self.water_velocity(x.exp())? else { return Ok(-1.0) };
-            let mut guess = 0.0;
-            Ok((self.excess(j_l, (x + STEP).exp(), &mut guess) - self.excess(j_l, (x - STEP).exp(), &mut guess)) / STEP)
+            let mut foot = Foot::default();
+            Ok((self.excess(j_l, (x + STEP).exp(), &mut foot) - self.excess(j_l, (x - STEP).exp(), &mut foot)) / STEP)
         })
         .map(|found| found.unwrap_or(best.1))
     }
@@ -188,7 +187,7 @@ impl Column {
 
     /// Lift that the column reaches at an air flux while no water flows, m.
     pub fn still_lift(&self, flux: f64) -> Result<f64, Error> {
-        let excess = |lift_m: f64| Self { lift_m, ..*self }.carried(0.0, flux, &mut 0.0).excess_m();
+        let excess = |lift_m: f64| Self { lift_m, ..*self }.carried(0.0, flux, &mut Foot::default()).excess_pa();
         let low = -0.999 * self.submergence_m;
         let f_low = excess(low);
         if f_low <= 0.0 {
@@ -203,14 +202,14 @@ impl Column {
                 break;
             }
         }
-        let tolerance = Tolerance { relative: 1e-10, absolute: 1e-10, residual: 1e-6 * high, rounding: self.rounding_m() };
+        let tolerance = Tolerance { relative: 1e-10, absolute: 1e-10, residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high, rounding: self.rounding_pa() };
         bracketed(Solve::Lift, Bracket { low, f_low, high, f_high }, tolerance, excess)
     }
 
     /// Submergence at which an air flux first carries a water velocity, within a range; none when
     /// no submergence of the range does.
     pub fn submergence(&self, j_l: f64, flux: f64, shallowest: f64, deepest: f64) -> Result<Option<f64>, Error> {
-        let excess = |submergence_m: f64| Self { submergence_m, ..*self }.carried(j_l, flux, &mut 0.0).excess_m();
+        let excess = |submergence_m: f64| Self { submergence_m, ..*self }.carried(j_l, flux, &mut Foot::default()).excess_pa();
         let (mut low, mut f_low) = (shallowest, excess(shallowest));
         if f_low >= 0.0 {
             return Ok(Some(shallowest));
@@ -219,7 +218,7 @@ impl Column {
             let high = (1.25 * low).min(deepest);
             let f_high = excess(high);
             if f_high >= 0.0 {
-                let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * high, rounding: self.rounding_m() };
+                let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high, rounding: self.rounding_pa() };
                 return bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some);
             }
             (low, f_low) = (high, f_high);

@@ -3,7 +3,7 @@
 use super::Riser;
 use super::column::Column;
 use super::outlet::{LOSS_COEFFICIENT, Outlet};
-use crate::air;
+use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
 use crate::model::Model;
 use crate::two_phase::{BORE, ROUGHNESS};
@@ -185,6 +185,7 @@ impl RiserSpec {
             suction_bore_m: free_m,
             suction_ratio: area_m2 / (std::f64::consts::FRAC_PI_4 * free_m * free_m),
             roughness_m: self.roughness.get::<meter>(),
+            relative_roughness: self.roughness.get::<meter>() / d_m,
             submergence_m,
             lift_m,
             suction_m: SUCTION_LENGTH.check(Input::SuctionLength, self.suction_length.get::<meter>())?,
@@ -195,7 +196,8 @@ impl RiserSpec {
             mu_l: water.mu,
             sigma: water.sigma,
             p_v: water.p_v,
-            t_k: water.t_k,
+            rt: DRY_AIR_GAS_CONSTANT * water.t_k,
+            rho_v: water.p_v / (VAPOUR_GAS_CONSTANT * water.t_k),
             mu_g: air::viscosity_pa_s(water.t_k),
             p_a,
         })

@@ -37,12 +37,12 @@ pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
         return 0.0;
     }
     let j = flow.j();
-    drift_flux::implicit(flow.j_g, j, distribution(flow, j), drift(flow))
+    let density_ratio = flow.rho_g / flow.rho_l;
+    drift_flux::implicit(flow.j_g, j, distribution(flow, j, density_ratio), drift(flow, density_ratio))
 }
 
 /// Distribution parameter C₀; at least 1 wherever the gas is lighter than the water.
-fn distribution(flow: &Flow, j: f64) -> f64 {
-    let density_ratio = flow.rho_g / flow.rho_l;
+fn distribution(flow: &Flow, j: f64, density_ratio: f64) -> f64 {
     // Re = ρ_l j D/μ_l
     let reynolds = flow.rho_l * j * flow.d_m / flow.mu_l;
     // f, Fanning: a quarter of Darcy's
@@ -59,22 +59,23 @@ fn distribution(flow: &Flow, j: f64) -> f64 {
         * liquid_quality.sqrt();
     // C₀ = (2 − (ρ_g/ρ_l)²)/(1 + (Re/1000)²) + (1 + C₀₁)/(1 + (1000/Re)²)
     // with 1/(1 + (1000/Re)²) = (Re/1000)²/(1 + (Re/1000)²)
-    let r = reynolds / 1000.0;
+    let r = 1e-3 * reynolds;
     let r2 = r * r;
     (2.0 - density_ratio * density_ratio + r2 * (1.0 + c01)) / (1.0 + r2)
 }
 
 /// V = V_d/√(1 − α), m/s.
-fn drift(flow: &Flow) -> f64 {
-    // C₃ = (La/0.025)^0.9 if La < 0.025, else 1
-    let la = flow.laplace_m() / flow.d_m;
-    let c3 = if la < 0.025 {
-        (0.9 * (la / 0.025).ln()).exp()
+fn drift(flow: &Flow, density_ratio: f64) -> f64 {
+    // C₃ = (La/0.025)^0.9 if La < 0.025, else 1;   (La/0.025)² = σ/(g Δρ (0.025 D)²)
+    let narrow = 0.025 * flow.d_m;
+    let square = flow.sigma / (GRAVITY_M_PER_S2 * flow.density_difference() * narrow * narrow);
+    let c3 = if square < 1.0 {
+        (0.45 * square.ln()).exp()
     } else {
         1.0
     };
     // V = 0.35 √(g D Δρ/ρ_l) C₂ C₃,   C₂ = 1
-    0.35 * (GRAVITY_M_PER_S2 * flow.d_m * flow.density_difference() / flow.rho_l).sqrt() * c3
+    0.35 * (GRAVITY_M_PER_S2 * flow.d_m * (1.0 - density_ratio)).sqrt() * c3
 }
 
 #[cfg(test)]
@@ -110,7 +111,7 @@ mod tests {
                         "D {d_m} j_l {j_l} j_g {j_g}: {alpha}"
                     );
                     if j_g > 1e-200 {
-                        assert!(distribution(&flow, flow.j()) >= 1.0);
+                        assert!(distribution(&flow, flow.j(), flow.rho_g / flow.rho_l) >= 1.0);
                     }
                 }
             }

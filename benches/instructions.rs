@@ -1,0 +1,61 @@
+//! One operation, a given number of times, for an instruction counter: see `benches/README.md`.
+
+#[allow(dead_code, reason = "only the cross-section is counted here")]
+mod bare;
+#[allow(dead_code, reason = "only the clock needs names and expected values")]
+mod work;
+
+use std::hint::black_box;
+
+use bare::{Bare, reference_loop};
+use risewater::Curve;
+use risewater::sizing::size;
+use risewater::units::{VolumeRate, liter_per_minute};
+use work::Case;
+
+const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing";
+
+fn main() {
+    // Cargo adds options of its own.
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
+    let [operation, times] = words.as_slice() else {
+        println!("usage: instructions <operation> <times>, with operation one of {OPERATIONS}");
+        return;
+    };
+    let times: usize = times.parse().unwrap();
+    let Case { riser, air, .. } = work::hatchery();
+    match operation.as_str() {
+        "reference" => repeat(times, reference_loop),
+        "cross_section" => {
+            let bare = Bare::of(&riser);
+            let flux = bare.flux(air);
+            repeat(times, || bare.node(black_box(0.5), black_box(flux), black_box(105_000.0)));
+        }
+        "hatchery" => operate(times, &[work::hatchery()]),
+        "deep" => operate(times, &[work::deep()]),
+        "cases" => operate(times, &work::riser_cases()),
+        "air_for" => {
+            let target = VolumeRate::new::<liter_per_minute>(120.0);
+            repeat(times, || riser.air_for(black_box(target)));
+        }
+        "peak" => repeat(times, || riser.peak()),
+        "curve" => repeat(times, || Curve::of(&riser, 20)),
+        "sizing" => {
+            let problem = work::sizing();
+            repeat(times, || size(black_box(&problem)));
+        }
+        other => panic!("{other:?} is none of {OPERATIONS}"),
+    }
+}
+
+fn operate(times: usize, cases: &[Case]) {
+    for case in cases {
+        repeat(times, || case.riser.operate(black_box(case.air)));
+    }
+}
+
+fn repeat<T>(times: usize, operation: impl Fn() -> T) {
+    for _ in 0..times {
+        black_box(operation());
+    }
+}

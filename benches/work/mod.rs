@@ -1,0 +1,110 @@
+//! What is measured: the same work for the clock and for the instruction count.
+
+#[path = "../../tests/table/mod.rs"]
+mod table;
+
+use risewater::pipe::Pipe;
+use risewater::riser::{Dimensions, Outlet, Site};
+use risewater::sizing::{Duty, Problem, depths};
+use risewater::units::{
+    AbsolutePressure, DynamicViscosity, GaugePressure, Length, MassDensity, Ratio, SurfaceTension,
+    ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal, liter_per_minute,
+    meter, micrometer, millimeter, newton_per_meter, pascal, pascal_second, ratio,
+};
+use risewater::water::WaterProperties;
+use risewater::{AirFlow, AirState, Model, Riser, RiserSpec, Water};
+
+/// A riser with the air that it is given.
+#[derive(Debug, Clone)]
+pub struct Case {
+    /// What it stands for.
+    pub name: String,
+    /// The riser.
+    pub riser: Riser,
+    /// The air.
+    pub air: AirFlow,
+    /// Water flow of an independent implementation, where there is one, L/min.
+    pub expected_l_per_min: Option<f64>,
+}
+
+fn fresh_water() -> Site {
+    let water = Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0)).unwrap();
+    Site { water, atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE }
+}
+
+fn case(name: &str, bore_mm: f64, submergence_m: f64, lift_m: f64, air_l_per_min: f64) -> Case {
+    let dimensions = Dimensions {
+        bore: Length::new::<millimeter>(bore_mm),
+        submergence: Length::new::<meter>(submergence_m),
+        lift: Length::new::<meter>(lift_m),
+    };
+    let riser = RiserSpec::new(dimensions).build(&fresh_water(), Model::default()).unwrap();
+    let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(air_l_per_min), &AirState::DRY_20_C).unwrap();
+    Case { name: name.to_owned(), riser, air, expected_l_per_min: None }
+}
+
+/// The usual riser of a hatchery.
+pub fn hatchery() -> Case {
+    case("hatchery", 76.2, 1.0, 0.1, 100.0)
+}
+
+/// A riser of 40 m, in which the air expands to three times its volume.
+pub fn deep() -> Case {
+    case("deep", 100.0, 25.0, 15.0, 1000.0)
+}
+
+/// The cases of `tests/data/riser_cases.csv` in which water flows.
+pub fn riser_cases() -> Vec<Case> {
+    let rows = table::rows("riser_cases.csv");
+    let cases = rows.iter().enumerate().map(|(n, row)| riser_case(n, row));
+    cases.filter(|case| case.expected_l_per_min > Some(0.0)).collect()
+}
+
+fn riser_case(n: usize, row: &table::Row) -> Case {
+    let water = Water::from_properties(WaterProperties {
+        temperature: ThermodynamicTemperature::new::<degree_celsius>(row.number("water_temp_c")),
+        salinity: Ratio::new::<ratio>(0.0),
+        density: MassDensity::new::<kilogram_per_cubic_meter>(row.number("rho_kg_m3")),
+        viscosity: DynamicViscosity::new::<pascal_second>(row.number("mu_pa_s")),
+        surface_tension: SurfaceTension::new::<newton_per_meter>(row.number("sigma_n_m")),
+        vapour_pressure: AbsolutePressure::new::<pascal>(row.number("p_vap_pa")),
+    })
+    .unwrap();
+    let site = Site { water, atmosphere: AbsolutePressure::new::<pascal>(row.number("p_atm_pa")) };
+    let (slip, friction) = (row.text("slip"), row.text("friction"));
+    let model = Model::new(slip.parse().unwrap(), friction.parse().unwrap())
+        .with_developing_length(Ratio::new::<ratio>(row.number("developing_length_bores")));
+    let riser = RiserSpec::new(Dimensions {
+        bore: Length::new::<millimeter>(row.number("bore_mm")),
+        submergence: Length::new::<meter>(row.number("submergence_m")),
+        lift: Length::new::<meter>(row.number("lift_m")),
+    })
+    .with_suction_length(Length::new::<meter>(row.number("suction_m")))
+    .with_roughness(Length::new::<micrometer>(row.number("roughness_um")))
+    .with_entrance_loss(Ratio::new::<ratio>(row.number("k_in")))
+    .with_outlet(Outlet::Plain { loss: Ratio::new::<ratio>(row.number("k_out")) })
+    .build(&site, model)
+    .unwrap();
+    let volume = VolumeRate::new::<liter_per_minute>(row.number("air_l_min_dry_20c_101325"));
+    Case {
+        name: format!("{n:02} {slip} {friction}"),
+        riser,
+        air: AirFlow::at(volume, &AirState::DRY_20_C).unwrap(),
+        expected_l_per_min: Some(row.number("water_l_min")),
+    }
+}
+
+/// A sizing as large as that of the example design file: 600 L/min lifted by 0.15 m, pipes of one
+/// standard, depths to 1.4 m by 0.05 m, up to eight lifts; no depth exceeds the air pressure.
+pub fn sizing() -> Problem {
+    let m = Length::new::<meter>;
+    let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(600.0), lift: m(0.15) };
+    let shared = RiserSpec::new(Dimensions { bore: m(0.05), submergence: m(1.0), lift: duty.lift });
+    let pipes = Pipe::of_standards(&["ASTM D1785"]).unwrap();
+    let submergences = depths(None, m(1.4), Some(m(0.05))).unwrap();
+    let mut problem = Problem::new(duty, fresh_water(), shared, pipes, submergences);
+    problem.max_lifts = 8;
+    problem.max_air_pressure = Some(GaugePressure::new::<kilopascal>(18.0));
+    problem.peak_reserve = Ratio::new::<ratio>(0.1);
+    problem
+}
