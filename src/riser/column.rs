@@ -49,6 +49,8 @@ pub(super) struct Column {
     pub t_k: f64,
     pub mu_g: f64,
     pub p_a: f64,
+    /// Pressures at which the slip closure bends; NaN for none.
+    pub bends_pa: [f64; 2],
 }
 
 /// One cross-section: pressure, local flow, void fraction and momentum flux.
@@ -93,13 +95,23 @@ impl Column {
         air_flux * DRY_AIR_GAS_CONSTANT * self.t_k / (p - self.p_v)
     }
 
+    /// The same column with the pressures at which its slip closure bends.
+    pub fn with_bends(mut self) -> Self {
+        // La = √(σ/(g Δρ)),   (p − p_v)/(R T) = ρ_l − Δρ − p_v/(R_v T)
+        self.bends_pa = self.slip.bends_m(self.d_m, self.rho_l, self.mu_l, self.sigma).map(|la| {
+            let rho_g = self.rho_l - self.sigma / (G * la * la);
+            self.p_v + (rho_g - self.p_v / (VAPOUR_GAS_CONSTANT * self.t_k)) * DRY_AIR_GAS_CONSTANT * self.t_k
+        });
+        self
+    }
+
     /// No water flow is faster: all of the submergence spent on the water's own inlet.
     pub fn fastest_m_per_s(&self) -> f64 {
         let inlet = 1.0 + self.k_in * self.suction_ratio.powi(2);
         (2.0 * G * self.submergence_m / inlet).sqrt()
     }
 
-    fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
+    pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
         let flow = Flow {
             d_m: self.d_m,
             relative_roughness: self.roughness_m / self.d_m,
@@ -120,7 +132,7 @@ impl Column {
     }
 
     /// Weight and friction of the mixture, Pa/m.
-    fn gradient(&self, s: &Section) -> f64 {
+    pub fn gradient(&self, s: &Section) -> f64 {
         let weight = ((1.0 - s.alpha) * s.flow.rho_l + s.alpha * s.flow.rho_g) * G;
         weight + self.friction.gradient_pa_per_m(&s.flow, s.alpha)
     }
@@ -154,8 +166,8 @@ impl Column {
         Carried { ends: Some((foot, top)), height_m, choked, ..none }
     }
 
-    /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l², by secants from above, where the
-    /// left side is convex; none when the air is too much to enter at this pressure.
+    /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l²; none when the air is too much to
+    /// enter at this pressure.
     fn foot(&self, target: f64, j_l: f64, air_flux: f64, length_m: f64, guess: &mut f64) -> Option<Section> {
         let developing_m = self.developing_bores * self.d_m;
         // Δp_dev = ρ_l g α(p1) λD (1 − e^(−L/(λD)))
@@ -164,33 +176,20 @@ impl Column {
         } else {
             0.0
         };
+        let excess = |p: f64| {
+            let s = self.section(j_l, air_flux, p);
+            (p + s.m + deficit * s.alpha - target, s)
+        };
         let lowest = 1.001 * self.p_v + 1.0;
         if target <= lowest {
             return None;
         }
-        let at = |p: f64| {
-            let s = self.section(j_l, air_flux, p);
-            (p + s.m + deficit * s.alpha - target, s)
-        };
-        let mut x = (target - *guess).max(lowest);
-        let (mut fx, _) = at(x);
-        let mut y = x - fx;
-        for _ in 0..40 {
-            if y <= lowest {
-                return None;
-            }
-            let (fy, s) = at(y);
-            let slope = (fy - fx) / (y - x);
-            if fy.abs() <= 2e-13 * target || (y - x).abs() <= 1e-14 * y {
-                *guess = target - y;
-                return Some(s);
-            }
-            if !slope.is_finite() || slope <= 0.0 {
-                return None;
-            }
-            (x, fx, y) = (y, fy, y - fy / slope);
-        }
-        None
+        // A guess may lie left of the smaller root, from where no way leads to the larger one.
+        let start = target - *guess;
+        let near = if *guess != 0.0 && start > lowest { larger_root(lowest, target, start, &excess) } else { None };
+        let found = near.or_else(|| larger_root(lowest, target, target, &excess))?;
+        *guess = target - found.p;
+        Some(found)
     }
 
     /// The mouth: p2 = p_top + K_out G²/(2ρ_h) at the state at p_top, or the choking pressure where
@@ -246,22 +245,26 @@ impl Column {
         let order = if crossing || expansion > 2.5 || top.m > 0.05 * top.p {
             2
         } else {
-            usize::from(expansion > 1.3)
+            usize::from(expansion > 1.2)
         };
         let rule = &RULES[order];
-        let mut sum = 0.0;
-        let mut below = *top;
+        let within = |p: f64| p > top.p && p < foot.p;
+        if !crossing && !self.bends_pa.iter().any(|p| within(*p)) {
+            return self.wide_panel(top, foot, air_flux, rule);
+        }
+        let mut splits = [f64::NAN; TRANSITION.len() + 2];
+        splits[TRANSITION.len()..].copy_from_slice(&self.bends_pa);
         if crossing {
-            // j falls with p: the highest Reynolds number comes first.
-            for reynolds in TRANSITION.iter().rev() {
-                let j_g = reynolds * scale - j_l;
-                let p = self.p_v + air_flux * DRY_AIR_GAS_CONSTANT * self.t_k / j_g;
-                if j_g > 0.0 && p > below.p && p < foot.p {
-                    let split = self.section(j_l, air_flux, p);
-                    sum += self.wide_panel(&below, &split, air_flux, rule);
-                    below = split;
-                }
+            for (split, reynolds) in splits.iter_mut().zip(TRANSITION) {
+                *split = self.p_v + self.gas_velocity(air_flux, self.p_v + 1.0) / (reynolds * scale - j_l);
             }
+        }
+        splits.sort_by(f64::total_cmp);
+        let (mut sum, mut below) = (0.0, *top);
+        for p in splits.into_iter().filter(|p| within(*p)) {
+            let split = self.section(j_l, air_flux, p);
+            sum += self.wide_panel(&below, &split, air_flux, rule);
+            below = split;
         }
         sum + self.wide_panel(&below, foot, air_flux, rule)
     }
@@ -321,4 +324,36 @@ impl Column {
         })?;
         Ok(Some((j_l, last)))
     }
+}
+
+/// The larger root between two pressures, of which the upper one has an excess above zero. Above
+/// that root the excess is nearly always convex with a slope of at most 1, so that secants from the
+/// right fall to it and stop there; once a point below it is known they are kept between.
+fn larger_root(lowest: f64, highest: f64, start: f64, excess: &impl Fn(f64) -> (f64, Section)) -> Option<Section> {
+    let (mut low, mut high) = (None, highest);
+    let mut x = start;
+    let (mut fx, _) = excess(x);
+    let mut y = x - fx;
+    for _ in 0..60 {
+        if fx < 0.0 {
+            low = Some(x);
+        } else {
+            high = x;
+        }
+        match low {
+            Some(low) if !(y > low && y < high) => y = 0.5 * (low + high),
+            None if y <= lowest => y = 0.5 * (lowest + x),
+            _ => {}
+        }
+        let (fy, s) = excess(y);
+        if fy.abs() <= 2e-13 * highest || (y - x).abs() <= 1e-14 * y {
+            return Some(s);
+        }
+        let slope = (fy - fx) / (y - x);
+        if low.is_none() && fy > 0.0 && (slope.is_nan() || slope <= 0.0) {
+            return None;
+        }
+        (x, fx, y) = (y, fy, y - fy / slope);
+    }
+    None
 }

@@ -38,6 +38,8 @@
 //! # Ok::<(), risewater::Error>(())
 //! ```
 
+#[cfg(test)]
+mod agreement;
 mod cautions;
 mod column;
 mod inverse;

@@ -32,6 +32,14 @@ pub const BORE: Range = Range::new(0.5, 305.0, "mm");
 /// Void fractions of the data: all of them.
 pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
 
+/// La at which C₃ changes its formula.
+const BEND: f64 = 0.025;
+
+/// Laplace length √(σ/(g Δρ)) at which the formula bends, m.
+pub(crate) fn bend_m(d_m: f64) -> f64 {
+    BEND * d_m
+}
+
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     if flow.j_g <= 0.0 {
         return 0.0;
@@ -68,8 +76,8 @@ fn distribution(flow: &Flow, j: f64) -> f64 {
 fn drift(flow: &Flow) -> f64 {
     // C₃ = (La/0.025)^0.9 if La < 0.025, else 1
     let la = flow.laplace_m() / flow.d_m;
-    let c3 = if la < 0.025 {
-        (0.9 * (la / 0.025).ln()).exp()
+    let c3 = if la < BEND {
+        (0.9 * (la / BEND).ln()).exp()
     } else {
         1.0
     };
