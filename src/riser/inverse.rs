@@ -50,15 +50,14 @@ impl Riser {
         if self.useful_lift() <= base(0.0) {
             return Ok(None);
         }
-        let peak = self.peak()?;
-        let high = self.column.air_flux(peak.air.kg_per_s());
-        let low = match self.threshold()? {
-            Some(threshold) => self.column.air_flux(threshold.kg_per_s()).max(1e-3 * high),
-            None => return Ok(None),
+        let threshold = match self.column.onset(0.0, Solve::Threshold)? {
+            Onset::WithoutAir => return Ok(None),
+            Onset::At(flux) => flux,
+            Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
         };
-        let p_a = self.column.p_a;
-        let best = self.column.best(low, high, |flux, j_l, carried| {
-            carried.ends.map_or(0.0, |(foot, _)| j_l / (flux * (foot.p / p_a).ln()))
+        let best = self.column.best(threshold, |flux, j_l, carried| {
+            let expansion = carried.ends.map_or(0.0, |(foot, _)| (foot.p / self.column.p_a).ln());
+            if expansion > 0.0 { j_l / (flux * expansion) } else { 0.0 }
         })?;
         match best {
             Some(flux) => Ok(self.operate(self.air(flux))?.point().copied()),
