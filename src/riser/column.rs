@@ -162,7 +162,12 @@ impl Column {
             return none;
         };
         let Some((top, choked)) = self.top(j_l, air_flux, foot.p) else { return none };
-        let height_m = self.height(&top, &foot, air_flux);
+        let height_m = if foot.p > top.p {
+            self.height(&top, &foot, air_flux)
+        } else {
+            // No column at all; the height that is missing, as clear water.
+            (foot.p - top.p) / (self.rho_l * G)
+        };
         Carried { ends: Some((foot, top)), height_m, choked, ..none }
     }
 
@@ -233,9 +238,6 @@ impl Column {
 
     /// ∫ (1 + dM/dp)/W dp from the top to the foot.
     fn height(&self, top: &Section, foot: &Section, air_flux: f64) -> f64 {
-        if foot.p <= top.p {
-            return self.panel(top, foot, air_flux, &RULES[0]);
-        }
         let j_l = top.flow.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let (slow, fast) = (foot.flow.j() / scale, top.flow.j() / scale);

@@ -12,6 +12,8 @@ use crate::units::GRAVITY_M_PER_S2;
 
 /// Ratio of neighbouring air flows of a scan.
 const STRIDE: f64 = 2.0;
+/// Ratio of neighbouring submergences of a scan.
+const DEEPER: f64 = 1.25;
 /// Gas velocity at the injection point at which a scan ends, m/s: beyond the choking of any column.
 const FASTEST_GAS: f64 = 600.0;
 /// Step of a central difference in the logarithm of the air flux.
@@ -61,6 +63,9 @@ impl Column {
         let mut guess = 0.0;
         if self.excess(j_l, 0.0, &mut guess) >= 0.0 {
             return Ok(Onset::WithoutAir);
+        }
+        if j_l >= self.fastest_m_per_s() {
+            return Ok(Onset::Never { nearest: 0.0 });
         }
         let last = self.largest_flux();
         let mut flux = self.flux_of(0.05 * (j_l + (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
@@ -189,18 +194,34 @@ impl Column {
     /// no submergence of the range does.
     pub fn submergence(&self, j_l: f64, flux: f64, shallowest: f64, deepest: f64) -> Result<Option<f64>, Error> {
         let excess = |submergence_m: f64| Self { submergence_m, ..*self }.carried(j_l, flux, &mut 0.0).excess_m();
+        if shallowest > deepest {
+            return Ok(None);
+        }
         let (mut low, mut f_low) = (shallowest, excess(shallowest));
         if f_low >= 0.0 {
             return Ok(Some(shallowest));
         }
+        let root = |low: f64, f_low: f64, high: f64, f_high: f64| {
+            let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * high };
+            bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some)
+        };
+        let (mut best, mut f_best) = (low, f_low);
         while low < deepest {
-            let high = (1.25 * low).min(deepest);
+            let high = (DEEPER * low).min(deepest);
             let f_high = excess(high);
             if f_high >= 0.0 {
-                let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * high };
-                return bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some);
+                return root(low, f_low, high, f_high);
+            }
+            if f_high > f_best {
+                (best, f_best) = (high, f_high);
             }
             (low, f_low) = (high, f_high);
+        }
+        // In a deep well more depth may cost more than it gives: the maximum may pass zero between.
+        let low = (best / DEEPER).max(shallowest);
+        let (high, f_high) = highest(low, (best * DEEPER).min(deepest), 0.0, |depth| Ok(excess(depth)))?;
+        if f_high > 0.0 {
+            return root(low, excess(low), high, f_high);
         }
         Ok(None)
     }
