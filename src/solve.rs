@@ -139,16 +139,21 @@ fn search(
             return Ok(z.0);
         }
     }
-    let mut watch = Watch { tolerance, iterations: 0, broken: None };
-    let found = find_root_brent(b.low, b.high, &mut f, &mut watch);
-    if let (Ok(root), None) = (found, watch.broken) {
-        let residual = f(root);
-        if root >= b.low && root <= b.high && residual.abs() <= tolerance.residual {
-            return Ok(root);
+    let mut watch = Watch { tolerance, iterations: 0, smallest: f64::INFINITY, broken: None };
+    // The crate gives back a point of its last bracket, not the best one.
+    let mut best = z;
+    let kept = |x: f64| {
+        let y = f(x);
+        if y.abs() < best.1.abs() {
+            best = (x, y);
         }
-        return Err(failed(&b, FAST_STEPS + watch.iterations, residual));
+        y
+    };
+    let found = find_root_brent(b.low, b.high, kept, &mut watch);
+    if found.is_ok() && watch.broken.is_none() && best.1.abs() <= tolerance.residual {
+        return Ok(best.0);
     }
-    Err(failed(&b, FAST_STEPS + watch.iterations, watch.broken.unwrap_or(b.f_low)))
+    Err(failed(&b, FAST_STEPS + watch.iterations, watch.broken.unwrap_or(best.1)))
 }
 
 /// dx/df between two points.
@@ -160,6 +165,8 @@ fn inverse_slope(a: Point, b: Point) -> f64 {
 struct Watch {
     tolerance: Tolerance,
     iterations: usize,
+    /// Smallest residual so far.
+    smallest: f64,
     broken: Option<f64>,
 }
 
@@ -168,11 +175,15 @@ impl Convergency<f64> for Watch {
         if !y.is_finite() {
             self.broken = Some(y);
         }
+        self.smallest = self.smallest.min(y.abs());
         y.abs() <= self.tolerance.rounding
     }
 
     fn is_converged(&mut self, x1: f64, x2: f64) -> bool {
-        (x1 - x2).abs() <= self.tolerance.relative * x1.abs().max(x2.abs()) + self.tolerance.absolute
+        let (width, size) = ((x1 - x2).abs(), x1.abs().max(x2.abs()));
+        // Where f is steep a step may be small while its residual is not: on, as far as f64 goes.
+        let small = width <= self.tolerance.relative * size + self.tolerance.absolute;
+        (small && self.smallest <= self.tolerance.residual) || width <= 4.0 * f64::EPSILON * size
     }
 
     fn is_iteration_limit_reached(&mut self, iterations: usize) -> bool {
@@ -208,6 +219,23 @@ mod tests {
         assert!(root(0.0, 1.0, |x| if x == 0.0 { -1.0 } else if x == 1.0 { 1.0 } else { f64::NAN }).is_err());
         assert!(root(0.0, 1.0, |_| f64::NAN).is_err());
         assert!(root(0.0, 1.0, |_| 1.0).is_err());
+    }
+
+    #[test]
+    fn a_root_beside_a_steep_end_is_found() {
+        // ln-like near one end, as the column's excess near no flow; a flat power; a far scale.
+        assert!((root(0.0, 32.0, |x| 40.0 * (0.2f64.ln() - (x + 1e-9).ln())).unwrap() - 0.2).abs() < 1e-8);
+        assert!((root(0.0, 1.0, |x| x.powf(0.224) - 1e-3).unwrap() / 1e-3f64.powf(1.0 / 0.224) - 1.0).abs() < 0.1);
+        assert!((root(0.0, 1e9, |x| 1.0 - x).unwrap() - 1.0).abs() < 1e-9);
+        // So steep that the tolerance of x is met long before that of f.
+        assert!((root(0.0, 1.0, |x| 1e16 * (x - 3e-9) / (x + 1e-9)).unwrap() / 3e-9 - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn rounding_near_the_root_does_not_lose_it() {
+        // A value that changes sign at random within 1e-13 of the root.
+        let noisy = |x: f64| (x - 0.3) + 1e-13 * (1e17 * x).sin();
+        assert!((root(0.0, 1.0, noisy).unwrap() - 0.3).abs() < 1e-11);
     }
 
     #[test]

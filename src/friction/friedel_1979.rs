@@ -31,7 +31,8 @@ pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
 
 pub(crate) fn gradient_pa_per_m(flow: &Flow) -> f64 {
     let g = flow.mass_flux();
-    if g <= 0.0 {
+    // Powers of We and Fr would meet G² = 0 in double precision below this.
+    if g < 1e-140 {
         return 0.0;
     }
     let d = flow.d_m;

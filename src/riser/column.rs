@@ -19,10 +19,14 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 
 /// Residual of the foot's balance, relative to its pressure, from which the last step moves the
 /// pressure alone: what else it changes is lost in rounding.
-const FOOT_CLOSE: f64 = 1e-12;
+const FOOT_CLOSE: f64 = 2e-13;
 
 /// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
 const FOOT_TOLERANCE: f64 = 2e-14;
+
+/// Water velocity that counts as none, m/s. At exactly none a closure may jump: Friedel's multiplier
+/// rises with (1 − x)^0.224 from there.
+pub(super) const AT_REST: f64 = 1e-9;
 
 /// Everything about a riser that does not change with the flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -56,6 +60,8 @@ pub(super) struct Column {
     pub rho_v: f64,
     pub mu_g: f64,
     pub p_a: f64,
+    /// Pressures at which the slip closure bends; NaN for none.
+    pub bends_pa: [f64; 2],
 }
 
 /// One cross-section: pressure, local flow, void fraction and momentum flux.
@@ -125,6 +131,16 @@ impl Column {
     /// The pressure at which the gas has a superficial velocity.
     pub fn gas_pressure(&self, air_flux: f64, j_g: f64) -> f64 {
         self.p_v + air_flux * self.rt / j_g
+    }
+
+    /// The same column with the pressures at which its slip closure bends.
+    pub fn with_bends(mut self) -> Self {
+        // La = √(σ/(g Δρ)),   (p − p_v)/(R T) = ρ_l − Δρ − p_v/(R_v T)
+        self.bends_pa = self.slip.bends_m(self.d_m, self.rho_l, self.mu_l, self.sigma).map(|la| {
+            let rho_g = self.rho_l - self.sigma / (G * la * la);
+            self.p_v + (rho_g - self.rho_v) * self.rt
+        });
+        self
     }
 
     /// No water flow is faster: all of the submergence spent on the water's own inlet.
@@ -205,8 +221,8 @@ impl Column {
         if developing_m > 0.0 && length_m > 0.0 { developing_m * -(-length_m / developing_m).exp_m1() } else { 0.0 }
     }
 
-    /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l², by secants from above, where the
-    /// left side is convex; none when the air is too much to enter at this pressure.
+    /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l²; none when the air is too much to
+    /// enter at this pressure.
     fn foot(&self, target: f64, j_l: f64, air_flux: f64, length_m: f64, neighbour: &mut Foot) -> Option<Section> {
         // Δp_dev = ρ_l g α(p1) λD (1 − e^(−L/(λD)))
         let deficit = self.rho_l * G * self.undeveloped_m(length_m);
@@ -214,31 +230,16 @@ impl Column {
         if target <= lowest {
             return None;
         }
-        let at = |p: f64| {
+        let excess = |p: f64| {
             let s = self.section(j_l, air_flux, p);
             (p + s.m + deficit * s.alpha - target, s)
         };
-        let mut x = (target - neighbour.below).max(lowest);
-        let mut slope = neighbour.slope;
-        let (mut fx, mut s) = at(x);
-        for _ in 0..40 {
-            if !slope.is_finite() || slope <= 0.0 {
-                return None;
-            }
-            let y = x - fx / slope;
-            if fx.abs() <= FOOT_CLOSE * target {
-                *neighbour = Foot { below: target - y, slope };
-                return Some(Section { p: y, ..s });
-            }
-            if y <= lowest {
-                return None;
-            }
-            let fy;
-            (fy, s) = at(y);
-            slope = (fy - fx) / (y - x);
-            (x, fx) = (y, fy);
-        }
-        None
+        // A neighbour may lie left of the smaller root, from where no way leads to the larger one.
+        let start = (target - neighbour.below).max(lowest);
+        let near = falling_root(lowest, target, start, neighbour.slope, &excess);
+        let (section, slope) = near.or_else(|| larger_root(lowest, target, &excess).map(|section| (section, 1.0)))?;
+        *neighbour = Foot { below: target - section.p, slope };
+        Some(section)
     }
 
     /// The mouth: p2 = p_top + K_out G²/(2ρ_h) at the state at p_top, or the choking pressure where
@@ -295,21 +296,24 @@ impl Column {
     /// [`Error::NotConverged`], a defect.
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
         let mut foot = Foot::default();
-        let still = self.carried(0.0, air_flux, &mut foot);
+        let still = self.carried(AT_REST, air_flux, &mut foot);
         if still.excess_pa() <= self.rounding_pa() {
             return Ok(None);
         }
         let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
-        let bracket = Bracket { low: 0.0, f_low: still.excess_pa(), high: fastest, f_high: -self.p_a };
-        let tolerance = Tolerance { relative: 2e-9, absolute: 1e-13, residual: self.residual_pa(), rounding: self.rounding_pa() };
-        let mut last = still;
+        let bracket = Bracket { low: AT_REST, f_low: still.excess_pa(), high: fastest, f_high: -self.p_a };
+        let tolerance = Tolerance { relative: 5e-10, absolute: 1e-13, residual: self.residual_pa(), rounding: self.rounding_pa() };
+        let mut last = (AT_REST, still);
         let (guess, bend) = self.guess(&still, air_flux, fastest);
         let j_l = bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, |j_l| {
-            last = self.carried(j_l, air_flux, &mut foot);
-            last.excess_pa()
+            last = (j_l, self.carried(j_l, air_flux, &mut foot));
+            last.1.excess_pa()
         })?;
-        Ok(Some((j_l, last)))
+        if last.0 != j_l {
+            last = (j_l, self.carried(j_l, air_flux, &mut foot));
+        }
+        Ok(Some(last))
     }
 
     /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
@@ -341,4 +345,60 @@ impl Column {
         }
         (if j_l > 0.0 && j_l < fastest { j_l } else { 0.1 * fastest }, gas / 1.2)
     }
+}
+
+/// The root of a convex excess by secants from its right, and the slope there; none when they leave
+/// the rising side.
+fn falling_root(lowest: f64, target: f64, start: f64, slope: f64, excess: &impl Fn(f64) -> (f64, Section)) -> Option<(Section, f64)> {
+    let (mut x, mut slope) = (start, slope);
+    let (mut fx, mut s) = excess(x);
+    for _ in 0..12 {
+        if !slope.is_finite() || slope <= 0.0 {
+            return None;
+        }
+        let y = x - fx / slope;
+        if fx.abs() <= FOOT_CLOSE * target {
+            return Some((Section { p: y, ..s }, slope));
+        }
+        if y <= lowest {
+            return None;
+        }
+        let fy;
+        (fy, s) = excess(y);
+        slope = (fy - fx) / (y - x);
+        (x, fx) = (y, fy);
+    }
+    None
+}
+
+/// The larger root below a pressure at which the excess is above zero. Above that root the excess is
+/// nearly always convex with a slope of at most 1, so that secants from the right fall to it; once a
+/// point below it is known they are kept between.
+fn larger_root(lowest: f64, highest: f64, excess: &impl Fn(f64) -> (f64, Section)) -> Option<Section> {
+    let (mut low, mut high) = (None, highest);
+    let mut x = highest;
+    let (mut fx, _) = excess(x);
+    let mut y = x - fx;
+    for _ in 0..60 {
+        if fx < 0.0 {
+            low = Some(x);
+        } else {
+            high = x;
+        }
+        match low {
+            Some(low) if !(y > low && y < high) => y = 0.5 * (low + high),
+            None if y <= lowest => y = 0.5 * (lowest + x),
+            _ => {}
+        }
+        let (fy, s) = excess(y);
+        if fy.abs() <= FOOT_TOLERANCE * highest || (y - x).abs() <= 1e-15 * y {
+            return Some(s);
+        }
+        let slope = (fy - fx) / (y - x);
+        if low.is_none() && fy > 0.0 && (slope.is_nan() || slope <= 0.0) {
+            return None;
+        }
+        (x, fx, y) = (y, fy, y - fy / slope);
+    }
+    None
 }

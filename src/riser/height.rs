@@ -11,11 +11,11 @@ use super::column::{Column, Section};
 use super::quadrature::{MOST, RULES, Rule};
 
 /// Mixture Reynolds numbers between which the closures change from laminar to turbulent: the
-/// integral is split there.
+/// integral is split there, and where the slip closure bends.
 const TRANSITION: [f64; 4] = [1000.0, 2000.0, 2600.0, 4000.0];
 
 /// Expansions of the gas up to which a rule does, coarse to fine.
-const EXPANSION: [f64; 4] = [1.15, 1.4, 2.0, 4.0];
+const EXPANSION: [f64; 4] = [1.12, 1.4, 2.0, 4.0];
 
 /// Largest expansion of one panel.
 const WIDEST: f64 = 8.0;
@@ -31,25 +31,29 @@ impl Column {
         }
     }
 
-    fn height(&self, top: &Section, foot: &Section, air_flux: f64) -> f64 {
+    pub fn height(&self, top: &Section, foot: &Section, air_flux: f64) -> f64 {
         let j_l = top.flow.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let crossing = foot.flow.j() < TRANSITION[3] * scale && top.flow.j() > TRANSITION[0] * scale;
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
         let rule = &RULES[if crossing { RULES.len() - 1 } else { EXPANSION.iter().filter(|limit| expansion > **limit).count() }];
-        let mut sum = 0.0;
-        let mut below = *top;
+        let within = |p: f64| p > top.p && p < foot.p;
+        if !crossing && !self.bends_pa.iter().any(|p| within(*p)) {
+            return self.wide_panel(top, foot, air_flux, rule);
+        }
+        let mut splits = [f64::NAN; TRANSITION.len() + 2];
+        splits[TRANSITION.len()..].copy_from_slice(&self.bends_pa);
         if crossing {
-            // j falls with p: the highest Reynolds number comes first.
-            for reynolds in TRANSITION.iter().rev() {
-                let j_g = reynolds * scale - j_l;
-                let p = self.gas_pressure(air_flux, j_g);
-                if j_g > 0.0 && p > below.p && p < foot.p {
-                    let split = self.section(j_l, air_flux, p);
-                    sum += self.wide_panel(&below, &split, air_flux, rule);
-                    below = split;
-                }
+            for (split, reynolds) in splits.iter_mut().zip(TRANSITION) {
+                *split = self.gas_pressure(air_flux, reynolds * scale - j_l);
             }
+        }
+        splits.sort_by(f64::total_cmp);
+        let (mut sum, mut below) = (0.0, *top);
+        for p in splits.into_iter().filter(|p| within(*p)) {
+            let split = self.section(j_l, air_flux, p);
+            sum += self.wide_panel(&below, &split, air_flux, rule);
+            below = split;
         }
         sum + self.wide_panel(&below, foot, air_flux, rule)
     }

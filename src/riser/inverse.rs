@@ -1,5 +1,6 @@
 //! The inverse questions: air for a wanted flow, submergence for a wanted flow, lift at zero flow.
 
+use super::column::AT_REST;
 use super::search::Onset;
 use super::spec::SUBMERGENCE;
 use super::{Foot, OperatingPoint, Outcome, Riser};
@@ -17,7 +18,7 @@ impl Riser {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn threshold(&self) -> Result<Option<AirFlow>, Error> {
-        Ok(match self.column.onset(0.0, Solve::Threshold)? {
+        Ok(match self.column.onset(AT_REST, Solve::Threshold)? {
             Onset::WithoutAir => Some(self.air(0.0)),
             Onset::At(flux) => Some(self.air(flux)),
             Onset::Never { .. } => None,
@@ -29,7 +30,7 @@ impl Riser {
     /// # Errors
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn peak(&self) -> Result<OperatingPoint, Error> {
-        let start = match self.column.onset(0.0, Solve::Threshold)? {
+        let start = match self.column.onset(AT_REST, Solve::Threshold)? {
             Onset::WithoutAir => 0.0,
             Onset::At(flux) => flux,
             Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
@@ -47,23 +48,17 @@ impl Riser {
     /// # Errors
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn best_efficiency(&self) -> Result<Option<OperatingPoint>, Error> {
-        let peak = self.peak()?;
-        match self.threshold()? {
-            Some(threshold) => self.best_between(threshold, &peak),
-            None => Ok(None),
-        }
-    }
-
-    /// The best efficiency between threshold and peak, where both are known.
-    pub(crate) fn best_between(&self, threshold: AirFlow, peak: &OperatingPoint) -> Result<Option<OperatingPoint>, Error> {
         if self.useful_lift() <= base(0.0) {
             return Ok(None);
         }
-        let high = self.column.air_flux(peak.air.kg_per_s());
-        let low = self.column.air_flux(threshold.kg_per_s()).max(1e-3 * high);
-        let p_a = self.column.p_a;
-        let best = self.column.best(low, high, |flux, j_l, carried| {
-            carried.ends.map_or(0.0, |(foot, _)| j_l / (flux * (foot.p / p_a).ln()))
+        let threshold = match self.column.onset(AT_REST, Solve::Threshold)? {
+            Onset::WithoutAir => return Ok(None),
+            Onset::At(flux) => flux,
+            Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
+        };
+        let best = self.column.best(threshold, |flux, j_l, carried| {
+            let expansion = carried.ends.map_or(0.0, |(foot, _)| (foot.p / self.column.p_a).ln());
+            if expansion > 0.0 { j_l / (flux * expansion) } else { 0.0 }
         })?;
         match best {
             Some(flux) => Ok(self.operate(self.air(flux))?.point().copied()),

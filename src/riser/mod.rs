@@ -38,6 +38,8 @@
 //! # Ok::<(), risewater::Error>(())
 //! ```
 
+#[cfg(test)]
+mod agreement;
 mod cautions;
 mod column;
 mod height;
@@ -157,7 +159,7 @@ impl Riser {
             injection_pressure: AbsolutePressure(base(carried.p0)),
             foot: end(foot),
             top: end(top),
-            efficiency: base(if expansion > 0.0 { useful / expansion } else { 0.0 }),
+            efficiency: base(if useful > 0.0 && expansion > 0.0 { useful / expansion } else { 0.0 }),
             air_power: base(expansion),
             air_to_water: air.volume_rate_at_20_c() / water_flow,
         }

@@ -39,7 +39,7 @@ pub struct OperatingPoint {
     /// Its top.
     pub top: ColumnEnd,
     /// Useful power ρ_l g Q_l H over the isothermal expansion power ṁRT ln(p1/p_a), with H the
-    /// difference of the water levels. Zero or below when nothing is lifted.
+    /// difference of the water levels. Zero when nothing is lifted.
     pub efficiency: Ratio,
     /// Isothermal power ṁRT ln(p1/p_a) of the air at the foot; no line or blower losses.
     pub air_power: Power,

@@ -245,7 +245,11 @@ fn critical_energy(theta: f64) -> f64 {
 /// The angle at which the flow is critical, by Newton on logarithms from the shallow limit
 /// q² = 2 θ⁸/48³. ln q is smooth and rises with ln θ, nearly as a straight line.
 fn critical_angle(q: f64) -> f64 {
-    let mut theta = (48f64.powi(3) / 2.0 * q * q).powf(0.125).min(deepest_angle());
+    let mut theta = ((48f64.powi(3) / 2.0).powf(0.125) * q.sqrt().sqrt()).min(deepest_angle());
+    if theta < 1e-8 {
+        // The limit itself is exact, and its powers would underflow.
+        return theta;
+    }
     let target = q.ln();
     for _ in 0..20 {
         let (sine, cosine) = (0.5 * theta).sin_cos();
@@ -287,6 +291,9 @@ mod tests {
             let head = pipe.head_m(f64::from(n) * 1e-6);
             assert!(head > before && head - before < 1e-2, "flow {n} mL/s: {before} to {head}");
             before = head;
+        }
+        for flow in [5e-324, 1e-300, 1e-40, 1e-34, 1e-30] {
+            assert!(pipe.head_m(flow) > 0.0 && pipe.head_m(10.0 * flow) > pipe.head_m(flow), "flow {flow:e}");
         }
         let limit = pipe.largest_flow().get::<cubic_meter_per_second>();
         assert!((pipe.head_m(limit * (1.0 + 1e-9)) - pipe.head_m(limit * (1.0 - 1e-9))).abs() < 1e-8);

@@ -5,17 +5,23 @@
 //! falls (friction): where it passes zero for the first time is the efficient branch. Asking for the
 //! air of a wanted flow this way needs no nested solve.
 
-use super::column::{Carried, Column, Foot};
+use super::column::{AT_REST, Carried, Column, Foot};
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2;
 
 /// Ratio of neighbouring air flows of a scan.
 const STRIDE: f64 = 2.0;
-/// Gas velocity at the atmosphere at which a scan ends, m/s: beyond the choking of any column.
+/// Ratio of neighbouring submergences of a scan.
+const DEEPER: f64 = 1.25;
+/// Gas velocity at the injection point at which a scan ends, m/s: beyond the choking of any column.
 const FASTEST_GAS: f64 = 600.0;
 /// Step of a central difference in the logarithm of the air flux.
 const STEP: f64 = 1e-4;
+/// Step of a scan for a maximum, in the logarithm of the air flux.
+const SCAN: f64 = 0.47;
+/// Step of a second scan around the best of the first.
+const FINE: f64 = 0.06;
 /// Golden section, (√5 − 1)/2.
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
@@ -30,15 +36,25 @@ pub(super) enum Onset {
     Never { nearest: f64 },
 }
 
+/// The best point of a scan.
+struct Highest {
+    x: f64,
+    value: f64,
+}
+
 impl Column {
     fn excess(&self, j_l: f64, flux: f64, neighbour: &mut Foot) -> f64 {
-        let carried = self.carried(j_l, flux, neighbour);
-        carried.excess_pa()
+        self.carried(j_l, flux, neighbour).excess_pa()
     }
 
     /// A flux whose gas velocity at the atmosphere is `velocity`.
     fn flux_of(&self, velocity: f64) -> f64 {
         velocity / self.gas_velocity(1.0, self.p_a)
+    }
+
+    /// An air flux beyond all that a column can take in.
+    fn largest_flux(&self) -> f64 {
+        FASTEST_GAS / self.gas_velocity(1.0, self.p_a + self.rho_l * GRAVITY_M_PER_S2 * self.submergence_m)
     }
 
     /// The smallest air flux that carries a water velocity.
@@ -47,7 +63,10 @@ impl Column {
         if self.excess(j_l, 0.0, &mut foot) >= 0.0 {
             return Ok(Onset::WithoutAir);
         }
-        let last = self.flux_of(FASTEST_GAS);
+        if j_l >= self.fastest_m_per_s() {
+            return Ok(Onset::Never { nearest: 0.0 });
+        }
+        let last = self.largest_flux();
         let mut flux = self.flux_of(0.05 * (j_l + (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
         let mut here = self.excess(j_l, flux, &mut foot);
         // Down to where nothing is carried yet, if the start is beyond that.
@@ -76,11 +95,12 @@ impl Column {
         if found.is_none() {
             // The maximum may pass zero between two fluxes of the scan.
             (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, &mut foot));
-            let (x, fx) = self.highest(j_l, best, &mut foot);
+            let excess = |x: f64| Ok(self.excess(j_l, x.exp(), &mut foot));
+            let (x, fx) = highest((best / STRIDE).ln(), (best * STRIDE).ln(), 0.0, excess)?;
             if fx <= 0.0 || f_low > 0.0 {
-                return Ok(Onset::Never { nearest: x });
+                return Ok(Onset::Never { nearest: x.exp() });
             }
-            found = Some((x, fx));
+            found = Some((x.exp(), fx));
         }
         let Some((high, f_high)) = found else { return Ok(Onset::Never { nearest: best }) };
         let tolerance = Tolerance { relative: 0.0, absolute: 1e-9, residual: self.residual_pa(), rounding: self.rounding_pa() };
@@ -89,105 +109,67 @@ impl Column {
         Ok(Onset::At(x.exp()))
     }
 
-    /// Golden-section search for the flux of the largest excess near `best`; ends early once the
-    /// excess is above zero.
-    fn highest(&self, j_l: f64, best: f64, neighbour: &mut Foot) -> (f64, f64) {
-        let (mut a, mut b) = ((best / STRIDE).ln(), (best * STRIDE).ln());
-        let mut f = |x: f64| (x, self.excess(j_l, x.exp(), neighbour));
-        let (mut c, mut d) = (f(b - GOLDEN * (b - a)), f(a + GOLDEN * (b - a)));
-        for _ in 0..32 {
-            if c.1 > 0.0 || d.1 > 0.0 {
-                break;
-            }
-            if c.1 > d.1 {
-                (b, d) = (d.0, c);
-                c = f(b - GOLDEN * (b - a));
-            } else {
-                (a, c) = (c.0, d);
-                d = f(a + GOLDEN * (b - a));
-            }
-        }
-        let top = if c.1 > d.1 { c } else { d };
-        (top.0.exp(), top.1)
-    }
-
-    /// Air flux and water velocity at the peak of the curve, from a flux that pumps.
+    /// Air flux at the peak of the curve, from the flux at which water starts to flow; zero when it
+    /// flows without air and any air only slows it.
     pub fn peak(&self, start: f64) -> Result<f64, Error> {
-        let last = self.flux_of(FASTEST_GAS);
-        let mut flux = start.max(self.flux_of(1e-3 * (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
-        let mut best = (0.0, flux);
-        while flux < last {
-            let j_l = self.water_velocity(flux)?.map_or(0.0, |(j_l, _)| j_l);
-            if j_l > best.0 {
-                best = (j_l, flux);
-            } else if j_l < 0.8 * best.0 {
-                break;
-            }
-            flux *= 1.6;
-        }
-        self.stationary(Solve::Peak, (best.1 / 1.6).max(start), best.1 * 1.6, |x| {
+        let flow = |x: f64| Ok(self.water_velocity(x.exp())?.map_or(0.0, |(j_l, _)| j_l));
+        let first = start.max(self.flux_of(1e-3 * (GRAVITY_M_PER_S2 * self.d_m).sqrt())).ln();
+        let found = Self::scan(first, self.largest_flux().ln(), SCAN, flow)?;
+        // A window of air flows narrower than the scan's stride starts at its first flux.
+        let low = if start > 0.0 { (found.x - SCAN).max(first) } else { found.x - SCAN };
+        let slope = |x: f64| {
             // At the peak more air carries the same water no higher.
-            let Some((j_l, _)) = self.water_velocity(x.exp())? else { return Ok(-1.0) };
+            let Some((j_l, _)) = self.water_velocity(x.exp())? else { return Ok(if x <= found.x + 1e-8 { 1.0 } else { -1.0 }) };
             let mut foot = Foot::default();
             Ok((self.excess(j_l, (x + STEP).exp(), &mut foot) - self.excess(j_l, (x - STEP).exp(), &mut foot)) / STEP)
-        })
-        .map(|found| found.unwrap_or(best.1))
+        };
+        let x = stationary(Solve::Peak, low, found.x + SCAN, slope, flow)?;
+        if start == 0.0 && self.water_velocity(0.0)?.map_or(0.0, |(j_l, _)| j_l) >= flow(x)? {
+            return Ok(0.0);
+        }
+        Ok(x.exp())
     }
 
-    /// Air flux of the largest `merit` between two fluxes; `merit` reads an operating state.
-    pub fn best(&self, low: f64, high: f64, merit: impl Fn(f64, f64, &Carried) -> f64) -> Result<Option<f64>, Error> {
-        let value = |flux: f64| -> Result<f64, Error> {
+    /// Air flux of the largest `merit` from the threshold on; `merit` reads an operating state.
+    pub fn best(&self, threshold: f64, merit: impl Fn(f64, f64, &Carried) -> f64) -> Result<Option<f64>, Error> {
+        let value = |x: f64| {
+            let flux = x.exp();
             Ok(self.water_velocity(flux)?.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
         };
-        let points = 16;
-        let ratio = (high / low).powf(1.0 / f64::from(points));
-        let mut best = (0.0, low);
-        for n in 0..=points {
-            let flux = low * ratio.powi(n);
-            let here = value(flux)?;
-            if here > best.0 {
-                best = (here, flux);
-            }
-        }
-        if best.0 <= 0.0 {
-            return Ok(None);
-        }
+        let (low, high) = (threshold.ln(), self.largest_flux().ln());
+        // Where friction passes from laminar to turbulent there may be two maxima side by side.
+        let coarse = Self::scan(low, high, SCAN, value)?.x;
+        let fine = Self::scan((coarse - SCAN).max(low), (coarse + SCAN).min(high), FINE, value)?.x;
         let wide = 10.0 * STEP;
-        let slope = |x: f64| Ok((value((x + wide).exp())? - value((x - wide).exp())?) / (wide * best.0));
-        let found = self.stationary(Solve::BestEfficiency, best.1 / ratio, best.1 * ratio, slope)?;
-        Ok(Some(found.unwrap_or(best.1)))
+        // Of the logarithm: near the threshold the merit itself may be flat.
+        let slope = |x: f64| {
+            let (before, after) = (value(x - wide)?, value(x + wide)?);
+            Ok(if before + after > 0.0 { (after - before) / (wide * (after + before)) } else { 1.0 })
+        };
+        let x = stationary(Solve::BestEfficiency, (fine - FINE).max(low), (fine + FINE).min(high), slope, value)?;
+        Ok(if value(x)? > 0.0 { Some(x.exp()) } else { None })
     }
 
-    /// Where a slope passes from above to below zero between two fluxes; none when it does not.
-    fn stationary(
-        &self,
-        what: Solve,
-        low: f64,
-        high: f64,
-        slope: impl Fn(f64) -> Result<f64, Error>,
-    ) -> Result<Option<f64>, Error> {
-        let (low, high) = (low.ln(), high.ln());
-        let (f_low, f_high) = (slope(low)?, slope(high)?);
-        if !(f_low > 0.0 && f_high < 0.0) {
-            return Ok(None);
+    /// The largest of a value on steps from `low` to `high`, up to where it has fallen well below
+    /// that.
+    fn scan(low: f64, high: f64, step: f64, value: impl Fn(f64) -> Result<f64, Error>) -> Result<Highest, Error> {
+        let mut x = low;
+        let mut best = Highest { x, value: 0.0 };
+        while x < high {
+            let here = value(x)?;
+            if here > best.value {
+                best = Highest { x, value: here };
+            } else if here < 0.8 * best.value {
+                break;
+            }
+            x += step;
         }
-        let mut failure = None;
-        let tolerance = Tolerance { relative: 0.0, absolute: 1e-6, residual: f64::INFINITY, rounding: 0.0 };
-        let x = bracketed(what, Bracket { low, f_low, high, f_high }, tolerance, |x| {
-            slope(x).unwrap_or_else(|error| {
-                failure = Some(error);
-                f64::NAN
-            })
-        });
-        match failure {
-            Some(error) => Err(error),
-            None => x.map(|x| Some(x.exp())),
-        }
+        Ok(best)
     }
 
     /// Lift that the column reaches at an air flux while no water flows, m.
     pub fn still_lift(&self, flux: f64) -> Result<f64, Error> {
-        let excess = |lift_m: f64| Self { lift_m, ..*self }.carried(0.0, flux, &mut Foot::default()).excess_pa();
+        let excess = |lift_m: f64| Self { lift_m, ..*self }.carried(AT_REST, flux, &mut Foot::default()).excess_pa();
         let low = -0.999 * self.submergence_m;
         let f_low = excess(low);
         if f_low <= 0.0 {
@@ -210,19 +192,80 @@ impl Column {
     /// no submergence of the range does.
     pub fn submergence(&self, j_l: f64, flux: f64, shallowest: f64, deepest: f64) -> Result<Option<f64>, Error> {
         let excess = |submergence_m: f64| Self { submergence_m, ..*self }.carried(j_l, flux, &mut Foot::default()).excess_pa();
+        if shallowest > deepest {
+            return Ok(None);
+        }
         let (mut low, mut f_low) = (shallowest, excess(shallowest));
         if f_low >= 0.0 {
             return Ok(Some(shallowest));
         }
+        let root = |low: f64, f_low: f64, high: f64, f_high: f64| {
+            let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high, rounding: self.rounding_pa() };
+            bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some)
+        };
+        let (mut best, mut f_best) = (low, f_low);
         while low < deepest {
-            let high = (1.25 * low).min(deepest);
+            let high = (DEEPER * low).min(deepest);
             let f_high = excess(high);
             if f_high >= 0.0 {
-                let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high, rounding: self.rounding_pa() };
-                return bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some);
+                return root(low, f_low, high, f_high);
+            }
+            if f_high > f_best {
+                (best, f_best) = (high, f_high);
             }
             (low, f_low) = (high, f_high);
         }
+        // In a deep well more depth may cost more than it gives: the maximum may pass zero between.
+        let low = (best / DEEPER).max(shallowest);
+        let (high, f_high) = highest(low, (best * DEEPER).min(deepest), 0.0, |depth| Ok(excess(depth)))?;
+        if f_high > 0.0 {
+            return root(low, excess(low), high, f_high);
+        }
         Ok(None)
     }
+}
+
+/// Where a curve with one maximum between two points has it: where its slope passes zero, or, when
+/// the slope does not tell, by golden section.
+fn stationary(
+    what: Solve,
+    low: f64,
+    high: f64,
+    slope: impl Fn(f64) -> Result<f64, Error>,
+    value: impl Fn(f64) -> Result<f64, Error>,
+) -> Result<f64, Error> {
+    let (f_low, f_high) = (slope(low)?, slope(high)?);
+    if !(f_low > 0.0 && f_high < 0.0) {
+        return Ok(highest(low, high, f64::INFINITY, value)?.0);
+    }
+    let mut failure = None;
+    let tolerance = Tolerance { relative: 0.0, absolute: 1e-6, residual: f64::INFINITY, rounding: 0.0 };
+    let x = bracketed(what, Bracket { low, f_low, high, f_high }, tolerance, |x| {
+        slope(x).unwrap_or_else(|error| {
+            failure = Some(error);
+            f64::NAN
+        })
+    });
+    failure.map_or(x, Err)
+}
+
+/// Golden-section search for the largest value between two points; ends early once a value is above
+/// `enough`.
+fn highest(low: f64, high: f64, enough: f64, mut value: impl FnMut(f64) -> Result<f64, Error>) -> Result<(f64, f64), Error> {
+    let (mut a, mut b) = (low, high);
+    let mut at = |x: f64| value(x).map(|here| (x, here));
+    let (mut c, mut d) = (at(b - GOLDEN * (b - a))?, at(a + GOLDEN * (b - a))?);
+    for _ in 0..32 {
+        if c.1 > enough || d.1 > enough {
+            break;
+        }
+        if c.1 > d.1 {
+            (b, d) = (d.0, c);
+            c = at(b - GOLDEN * (b - a))?;
+        } else {
+            (a, c) = (c.0, d);
+            d = at(a + GOLDEN * (b - a))?;
+        }
+    }
+    Ok(if c.1 > d.1 { c } else { d })
 }

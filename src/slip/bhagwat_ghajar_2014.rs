@@ -32,6 +32,14 @@ pub const BORE: Range = Range::new(0.5, 305.0, "mm");
 /// Void fractions of the data: all of them.
 pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
 
+/// La at which C₃ changes its formula.
+const BEND: f64 = 0.025;
+
+/// Laplace length √(σ/(g Δρ)) at which the formula bends, m.
+pub(crate) fn bend_m(d_m: f64) -> f64 {
+    BEND * d_m
+}
+
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     if flow.j_g <= 0.0 {
         return 0.0;
@@ -67,7 +75,7 @@ fn distribution(flow: &Flow, j: f64, density_ratio: f64) -> f64 {
 /// V = V_d/√(1 − α), m/s.
 fn drift(flow: &Flow, density_ratio: f64) -> f64 {
     // C₃ = (La/0.025)^0.9 if La < 0.025, else 1;   (La/0.025)² = σ/(g Δρ (0.025 D)²)
-    let narrow = 0.025 * flow.d_m;
+    let narrow = bend_m(flow.d_m);
     let square = flow.sigma / (GRAVITY_M_PER_S2 * flow.density_difference() * narrow * narrow);
     let c3 = if square < 1.0 {
         (0.45 * square.ln()).exp()

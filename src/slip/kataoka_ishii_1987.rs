@@ -33,6 +33,12 @@ const WIDE: f64 = 30.0;
 /// Viscosity number from which the viscosity no longer matters.
 const VISCOUS: f64 = 2.25e-3;
 
+/// Laplace lengths √(σ/(g Δρ)) at which the formula bends, m: from D* = 30, and from
+/// N_μ = μ_l/√(ρ_l σ La) = 2.25e-3.
+pub(crate) fn bends_m(d_m: f64, rho_l: f64, mu_l: f64, sigma: f64) -> [f64; 2] {
+    [d_m / WIDE, (mu_l / VISCOUS).powi(2) / (rho_l * sigma)]
+}
+
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     let la = flow.laplace_m();
     let density_ratio = flow.rho_g / flow.rho_l;

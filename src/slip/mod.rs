@@ -118,6 +118,16 @@ impl Slip {
         }
     }
 
+    /// Laplace lengths √(σ/(g Δρ)) at which the formula passes from one branch to another, m; NaN for
+    /// none.
+    pub(crate) fn bends_m(self, d_m: f64, rho_l: f64, mu_l: f64, sigma: f64) -> [f64; 2] {
+        match self {
+            Self::BhagwatGhajar2014 => [bhagwat_ghajar_2014::bend_m(d_m), f64::NAN],
+            Self::KataokaIshii1987 => kataoka_ishii_1987::bends_m(d_m, rho_l, mu_l, sigma),
+            Self::Nicklin1962 | Self::Reinemann1990 | Self::Bubbly => [f64::NAN; 2],
+        }
+    }
+
     /// The data behind it.
     #[must_use]
     pub fn validity(self) -> Validity {

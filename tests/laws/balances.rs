@@ -1,0 +1,154 @@
+//! Mass, momentum and energy, from the numbers that an operating point shows.
+
+use proptest::prelude::*;
+use risewater::friction::darcy_factor;
+use risewater::riser::{ColumnEnd, OperatingPoint, Outlet};
+use risewater::units::*;
+use risewater::{Outcome, Riser};
+
+use crate::risers::{air, config, gas_velocity, mass, riser};
+
+/// R and R_v as `air` states them, g as `units` does.
+const R: f64 = 287.055;
+const R_V: f64 = 461.523;
+const G: f64 = 9.806_65;
+
+struct Site {
+    p_a: f64,
+    p_v: f64,
+    t: f64,
+    rho_l: f64,
+}
+
+impl Site {
+    fn of(riser: &Riser) -> Self {
+        let water = riser.site().water;
+        Self {
+            p_a: riser.site().atmosphere.get::<pascal>(),
+            p_v: water.vapour_pressure().get::<pascal>(),
+            t: water.temperature().get::<kelvin>(),
+            rho_l: water.density().value,
+        }
+    }
+
+    fn gas_density(&self, p: f64) -> f64 {
+        (p - self.p_v) / (R * self.t) + self.p_v / (R_V * self.t)
+    }
+
+    /// M = ρ_l j_l v_l + ρ_g j_g v_g
+    fn momentum(&self, end: &ColumnEnd) -> f64 {
+        self.rho_l * end.liquid_superficial_velocity.value * end.liquid_velocity.value
+            + self.gas_density(end.pressure.get::<pascal>()) * end.gas_superficial_velocity.value * end.gas_velocity.value
+    }
+}
+
+fn area(riser: &Riser) -> f64 {
+    std::f64::consts::FRAC_PI_4 * riser.spec().dimensions.bore.value.powi(2)
+}
+
+/// The point at a random air flow, and whether it is choked.
+fn point(riser: &Riser, velocity: f64) -> Option<(OperatingPoint, bool)> {
+    let outcome = riser.operate(air(riser, velocity)).unwrap();
+    outcome.point().map(|point| (*point, matches!(outcome, Outcome::Choked(_))))
+}
+
+proptest! {
+    #![proptest_config(config(2000))]
+
+    #[test]
+    fn mass_is_kept(riser in riser(), velocity in gas_velocity()) {
+        let Some((point, _)) = point(&riser, velocity) else { return Ok(()) };
+        let site = Site::of(&riser);
+        let dry = mass(point.air);
+        for end in [&point.foot, &point.top] {
+            let (p, volume) = (end.pressure.get::<pascal>(), end.gas_superficial_velocity.value * area(&riser));
+            let vapour = site.p_v / (R_V * site.t) * volume;
+            prop_assert!((site.gas_density(p) * volume / (dry + vapour) - 1.0).abs() < 1e-12);
+            prop_assert!((end.liquid_superficial_velocity.value * area(&riser) / point.water_flow.value - 1.0).abs() < 1e-12);
+            let alpha = end.void_fraction.value;
+            prop_assert!(alpha > 0.0 && alpha < 1.0);
+            prop_assert!((end.liquid_velocity.value * (1.0 - alpha) / end.liquid_superficial_velocity.value - 1.0).abs() < 1e-12);
+            prop_assert!((end.gas_velocity.value * alpha / end.gas_superficial_velocity.value - 1.0).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn momentum_is_kept_at_both_ends(riser in riser(), velocity in gas_velocity()) {
+        let Some((point, choked)) = point(&riser, velocity) else { return Ok(()) };
+        let (site, spec) = (Site::of(&riser), riser.spec());
+        let (bore, j) = (spec.dimensions.bore.value, point.water_flow.value / area(&riser));
+        let head = 0.5 * site.rho_l * j * j;
+        // p0 = p_a + ρ_l g S − (1 + K_in + f L_s/D) ρ_l j_l²/2
+        let reynolds = site.rho_l * j * bore / riser.site().water.viscosity().value;
+        let wall = if reynolds > 1e-6 && spec.suction_length.value > 0.0 {
+            let factor = darcy_factor(Ratio::new::<ratio>(reynolds), spec.roughness / spec.dimensions.bore).unwrap();
+            factor.value * spec.suction_length.value / bore
+        } else {
+            0.0
+        };
+        let p0 = site.p_a + site.rho_l * G * spec.dimensions.submergence.value - (1.0 + spec.entrance_loss.value + wall) * head;
+        prop_assert!((point.injection_pressure.get::<pascal>() / p0 - 1.0).abs() < 1e-12);
+        // p1 + M(p1) + ρ_l g α(p1) λD (1 − e^(−L/(λD))) = p0 + ρ_l j_l²
+        let reached = spec.length().value + mixture_head(&riser, &point);
+        let developing = riser.model().developing_length.value * bore;
+        let deficit = if developing > 0.0 {
+            site.rho_l * G * point.foot.void_fraction.value * developing * (1.0 - (-reached / developing).exp())
+        } else {
+            0.0
+        };
+        let at_foot = point.foot.pressure.get::<pascal>() + site.momentum(&point.foot) + deficit;
+        prop_assert!((at_foot / (p0 + 2.0 * head) - 1.0).abs() < 1e-11, "foot {at_foot} against {}", p0 + 2.0 * head);
+        // p2 = p_top + K_out G²/(2 ρ_h) at p_top; a choked mouth is above it.
+        let p_top = site.p_a + water_head(&riser, &point) * site.rho_l * G;
+        let j_g = mass(point.air) * R * site.t / (p_top - site.p_v) / area(&riser);
+        let top = p_top + 0.5 * loss(&spec.outlet) * (site.rho_l * j + site.gas_density(p_top) * j_g) * (j + j_g);
+        let p2 = point.top.pressure.get::<pascal>();
+        prop_assert!(if choked { p2 >= top } else { (p2 / top - 1.0).abs() < 1e-11 }, "top {p2} against {top}");
+    }
+
+    /// The useful power never exceeds the isothermal work of the saturated gas, where the outlet is
+    /// not below the source's level.
+    #[test]
+    fn no_more_comes_out_than_the_air_puts_in(riser in riser(), velocity in gas_velocity()) {
+        let Some((point, _)) = point(&riser, velocity) else { return Ok(()) };
+        let site = Site::of(&riser);
+        let lift = riser.useful_lift().value;
+        prop_assert!(lift > -1e-12);
+        let p1 = point.foot.pressure.get::<pascal>();
+        let work = mass(point.air) * R * site.t * ((p1 - site.p_v) / (site.p_a - site.p_v)).ln();
+        let useful = site.rho_l * G * point.water_flow.value * lift;
+        prop_assert!(useful <= work * (1.0 + 1e-9) + 1e-15, "{useful} W out of {work} W");
+    }
+}
+
+fn loss(outlet: &Outlet) -> f64 {
+    match outlet {
+        Outlet::Elbow { loss, .. } => (loss.value - 1.0).max(0.0),
+        Outlet::Plain { loss } | Outlet::Submerged { loss, .. } | Outlet::OpenTop { loss, .. } => loss.value,
+        other => panic!("{other:?}"),
+    }
+}
+
+/// Height of mixture above the outlet.
+fn mixture_head(riser: &Riser, point: &OperatingPoint) -> f64 {
+    use risewater::riser::{BrinkHead, PartFull};
+    match riser.spec().outlet {
+        Outlet::OpenTop { head, .. } => head.value,
+        Outlet::Elbow { head: BrinkHead::Mixture, .. } => {
+            PartFull::of_bore(riser.spec().dimensions.bore).unwrap().critical_head(point.water_flow).value
+        }
+        _ => 0.0,
+    }
+}
+
+/// Height of clear water above the outlet.
+fn water_head(riser: &Riser, point: &OperatingPoint) -> f64 {
+    use risewater::riser::{BrinkHead, PartFull};
+    match riser.spec().outlet {
+        Outlet::Submerged { depth, .. } => depth.value,
+        Outlet::Elbow { head: BrinkHead::ClearWater, .. } => {
+            PartFull::of_bore(riser.spec().dimensions.bore).unwrap().critical_head(point.water_flow).value
+        }
+        _ => 0.0,
+    }
+}

@@ -1,0 +1,137 @@
+//! The searches against dense scans, and there and back again.
+
+use proptest::prelude::*;
+use risewater::{Error, Outcome};
+
+use crate::risers::{air, config, flow, gas_velocity, kilograms, mass, meters, peak, riser, water, with_lift, with_submergence};
+
+proptest! {
+    #![proptest_config(config(256))]
+
+    #[test]
+    fn no_air_flow_of_a_dense_scan_beats_the_peak(riser in riser()) {
+        let top = air(&riser, 1e3);
+        let Some(peak) = peak(&riser) else {
+            for n in 0..200 {
+                let air = kilograms(mass(top) * 1e-9f64.powf(f64::from(n) / 200.0));
+                prop_assert_eq!(water(&riser, air), 0.0);
+            }
+            return Ok(());
+        };
+        let low = riser.threshold().unwrap().map_or(0.0, mass).max(1e-4 * mass(peak.air));
+        for n in 0..200 {
+            let air = kilograms(low * (mass(top) / low).powf(f64::from(n) / 199.0));
+            let here = water(&riser, air);
+            prop_assert!(here <= peak.water_flow.value * (1.0 + 1e-4), "{:e} at {:e} kg/s, peak {:e} at {:e}", here, mass(air), peak.water_flow.value, mass(peak.air));
+        }
+    }
+
+    #[test]
+    fn no_air_flow_of_a_dense_scan_beats_the_best_efficiency(riser in riser()) {
+        let best = match riser.best_efficiency() {
+            Ok(Some(best)) => best,
+            Ok(None) => {
+                prop_assert!(riser.useful_lift().value <= 0.0);
+                return Ok(());
+            }
+            Err(Error::LiftOutOfReach { .. }) => return Ok(()),
+            Err(error) => panic!("{error}"),
+        };
+        let low = riser.threshold().unwrap().map_or(0.0, mass);
+        let high = 30.0 * mass(best.air);
+        for n in 1..200 {
+            let air = kilograms(low * (high / low).powf(f64::from(n) / 199.0));
+            if let Some(point) = riser.operate(air).unwrap().point() {
+                prop_assert!(point.efficiency.value <= best.efficiency.value * (1.0 + 1e-4), "{} at {:e} kg/s, best {} at {:e}", point.efficiency.value, mass(air), best.efficiency.value, mass(best.air));
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(config(1000))]
+
+    #[test]
+    fn the_threshold_is_where_water_starts(riser in riser()) {
+        let Some(threshold) = riser.threshold().unwrap() else { return Ok(()) };
+        let below = riser.operate(kilograms(0.98 * mass(threshold))).unwrap();
+        if mass(threshold) == 0.0 {
+            prop_assert!(below.point().is_some());
+            return Ok(());
+        }
+        prop_assert!(matches!(below, Outcome::BelowThreshold { threshold: Some(_), .. }), "{below:?}");
+        prop_assert!((mass(below.threshold().unwrap()) / mass(threshold) - 1.0).abs() < 1e-12);
+        let above = riser.operate(kilograms(1.02 * mass(threshold))).unwrap();
+        // Where the riser pumps at all, the window is wider than that but for one in thousands.
+        let narrow = matches!(above, Outcome::BlownDry { .. }) && mass(peak(&riser).unwrap().air) < 1.02 * mass(threshold);
+        prop_assert!(above.point().is_some() || narrow, "{above:?}");
+    }
+
+    #[test]
+    fn the_air_for_a_flow_gives_that_flow(riser in riser(), velocity in gas_velocity()) {
+        let operated = riser.operate(air(&riser, velocity)).unwrap();
+        let Some(point) = operated.point() else { return Ok(()) };
+        // Below a thousandth of a litre a minute nothing can be asked for.
+        if point.water_flow.value < 1e-6 / 6e4 {
+            return Ok(());
+        }
+        let found = match riser.air_for(point.water_flow) {
+            Ok(found) => found,
+            // Water that runs without air, and rounding on the very peak.
+            Err(Error::RunsWithoutAir { free_flow, .. }) if free_flow >= point.water_flow * (1.0 - 1e-7) => return Ok(()),
+            Err(Error::AbovePeak { peak_flow, .. }) if peak_flow <= point.water_flow * (1.0 + 1e-7) => return Ok(()),
+            Err(error) => panic!("{error} at {point:?}"),
+        };
+        let back = water(&riser, found.air);
+        prop_assert!((back / point.water_flow.value - 1.0).abs() < 1e-6, "{:e} wanted, {back:e} found", point.water_flow.value);
+        let peak = peak(&riser).unwrap();
+        prop_assert!(mass(found.air) <= mass(peak.air) * (1.0 + 1e-3));
+        // The same air wherever the curve is steep enough to tell.
+        if point.air < peak.air && point.water_flow < 0.99 * peak.water_flow {
+            let off = mass(found.air) / mass(point.air) - 1.0;
+            prop_assert!(off.abs() < 1e-5, "{:e} kg/s in, {:e} out", mass(point.air), mass(found.air));
+        }
+    }
+
+    #[test]
+    fn the_submergence_for_a_flow_gives_that_flow(riser in riser(), velocity in gas_velocity()) {
+        let air = air(&riser, velocity);
+        let operated = riser.operate(air).unwrap();
+        let Some(point) = operated.point() else { return Ok(()) };
+        if point.water_flow.value < 1e-6 / 6e4 {
+            return Ok(());
+        }
+        let given = riser.spec().dimensions.submergence;
+        // The given one itself is a solution but for rounding.
+        let found = riser.submergence_for(point.water_flow, air, given * (1.0 + 1e-7)).unwrap();
+        prop_assert!(found <= given * (1.0 + 1e-7), "{} m found, {} m given", found.value, given.value);
+        let back = water(&with_submergence(&riser, found.value).unwrap(), air);
+        prop_assert!((back / point.water_flow.value - 1.0).abs() < 1e-5, "{:e} wanted, {back:e} found", point.water_flow.value);
+    }
+
+    #[test]
+    fn the_lift_at_zero_flow_is_where_the_flow_ends(riser in riser(), velocity in gas_velocity()) {
+        let air = air(&riser, velocity);
+        let lift = riser.lift_at_zero_flow(air).unwrap().value;
+        let submergence = riser.spec().dimensions.submergence.value;
+        let step = 1e-4 * (submergence + lift);
+        // Above what can be built, or no column at all.
+        let (Some(lower), Some(higher)) = (with_lift(&riser, lift - step), with_lift(&riser, lift + step)) else { return Ok(()) };
+        if lift < -0.99 * submergence {
+            return Ok(());
+        }
+        prop_assert!(water(&lower, air) > 0.0, "nothing flows just below {lift} m");
+        prop_assert_eq!(water(&higher, air), 0.0);
+    }
+
+    #[test]
+    fn a_flow_above_the_peak_is_refused_with_the_peak(riser in riser()) {
+        let Some(peak) = peak(&riser) else { return Ok(()) };
+        prop_assume!(peak.water_flow.value > 1e-9);
+        match riser.air_for(flow(1.001 * peak.water_flow.value)) {
+            Err(Error::AbovePeak { peak_flow, .. }) => prop_assert_eq!(peak_flow, peak.water_flow),
+            other => prop_assert!(false, "{other:?}"),
+        }
+        prop_assert!(riser.air_for(flow(0.999 * peak.water_flow.value)).is_ok() || riser.useful_lift() < meters(0.0));
+    }
+}

@@ -1,0 +1,93 @@
+//! What a sizing promises.
+
+use proptest::prelude::*;
+use risewater::Pipe;
+use risewater::riser::{Dimensions, Outlet};
+use risewater::sizing::{Design, Duty, Objective, Problem, depths, size};
+use risewater::units::*;
+use risewater::{Model, RiserSpec};
+
+use crate::risers::{config, logarithmic, meters, site};
+
+const G: f64 = 9.806_65;
+
+fn problem() -> impl Strategy<Value = Problem> {
+    let duty = (logarithmic(5.0, 3000.0), 0.0..0.8);
+    let limits = (1u32..6, prop::option::of(3.0..20.0), 0.0..0.3, prop::sample::select(Objective::ALL.to_vec()));
+    (duty, limits, site(), 0.3..2.5, any::<bool>()).prop_map(|((flow, lift), (lifts, pressure, reserve, objective), site, deepest, elbow)| {
+        let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(flow), lift: meters(lift) };
+        let mut shared = RiserSpec::new(Dimensions { bore: meters(0.05), submergence: meters(1.0), lift: meters(lift) });
+        if elbow {
+            shared = shared.with_outlet(Outlet::Elbow { loss: Ratio::new::<ratio>(1.0), bore: None, head: Default::default() });
+        }
+        let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap().into_iter().step_by(3).collect();
+        let mut problem = Problem::new(duty, site, shared, pipes, depths(None, meters(deepest), Some(meters(deepest / 3.0))).unwrap());
+        problem.model = Model::default();
+        problem.max_lifts = lifts;
+        problem.max_air_pressure = pressure.map(GaugePressure::new::<kilopascal>);
+        problem.peak_reserve = Ratio::new::<ratio>(reserve);
+        problem.objective = objective;
+        problem
+    })
+}
+
+/// Air power, lifts, air flow, running pressure.
+fn merits(design: &Design) -> [f64; 4] {
+    [
+        design.air_power_total().value,
+        f64::from(design.lifts),
+        design.air_flow_total_at_20_c().value,
+        design.injection_pressure().get::<pascal>(),
+    ]
+}
+
+proptest! {
+    #![proptest_config(config(256))]
+
+    #[test]
+    fn designs_do_what_they_say(problem in problem()) {
+        let found = size(&problem).unwrap();
+        let candidates = problem.pipes.len() * problem.submergences.len() * problem.max_lifts as usize;
+        prop_assert_eq!(found.candidates, candidates);
+        prop_assert_eq!(found.designs.len() + found.rejected.len(), candidates);
+        prop_assert!(found.solved >= found.designs.len() && found.solved <= candidates);
+        let place = match problem.objective {
+            Objective::AirPower => 0,
+            Objective::Lifts => 1,
+            Objective::AirFlow => 2,
+            _ => 3,
+        };
+        let all: Vec<[f64; 4]> = found.designs.iter().map(merits).collect();
+        for pair in all.windows(2) {
+            prop_assert!(pair[0][place] <= pair[1][place], "ranking by {}", problem.objective);
+        }
+        for (design, own) in found.designs.iter().zip(&all) {
+            // The same flow, solved the other way round.
+            let wanted = problem.duty.water_flow / f64::from(design.lifts);
+            let outcome = design.riser.operate(design.point.air).unwrap();
+            prop_assert!((outcome.water_flow() / wanted - Ratio::new::<ratio>(1.0)).value.abs() < 1e-6, "{design:?}");
+            prop_assert!((design.water_flow_total() / problem.duty.water_flow).value > 1.0 - 1e-9);
+            // Within the limits.
+            prop_assert!(design.lifts >= 1 && design.lifts <= problem.max_lifts);
+            prop_assert!(problem.submergences.contains(&design.submergence));
+            prop_assert!(problem.pipes.iter().any(|pipe| pipe.name == design.pipe.name));
+            let startup = problem.site.water.density().value * G * design.submergence.value;
+            prop_assert!((design.startup_pressure.get::<pascal>() / startup - 1.0).abs() < 1e-12);
+            if let Some(limit) = problem.max_air_pressure {
+                prop_assert!(startup <= limit.get::<pascal>() * (1.0 + 1e-12));
+            }
+            let allowed = design.peak.water_flow * (1.0 - problem.peak_reserve.value);
+            prop_assert!(design.point.water_flow <= allowed * (1.0 + 1e-12));
+            prop_assert!(design.point.air <= design.peak.air);
+            prop_assert_eq!(design.riser.spec().dimensions, Dimensions { bore: design.pipe.bore(), submergence: design.submergence, lift: problem.duty.lift });
+            // Pareto, by brute force.
+            let beaten = all.iter().any(|other| other != own && other.iter().zip(own).all(|(a, b)| a <= b));
+            prop_assert_eq!(design.pareto, !beaten);
+        }
+        for rejected in &found.rejected {
+            prop_assert!(rejected.reason.code() != "unsolved" && rejected.reason.code() != "cannot_be", "{rejected:?}");
+            let near = rejected.reason.nearness();
+            prop_assert!(near.is_finite() && near <= 1.0 + 1e-12, "{rejected:?}");
+        }
+    }
+}
