@@ -37,3 +37,22 @@ pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;
 pub use spread::{Evidence, Spread};
 pub use water::Water;
+
+/// The chapters of the book: `cargo test` compiles and runs their Rust.
+#[cfg(all(doctest, feature = "files", feature = "report"))]
+mod book {
+    #[doc = include_str!("../book/src/introduction.md")]
+    mod introduction {}
+    #[doc = include_str!("../book/src/duty.md")]
+    mod duty {}
+    #[doc = include_str!("../book/src/one-riser.md")]
+    mod one_riser {}
+    #[doc = include_str!("../book/src/how-well.md")]
+    mod how_well {}
+    #[doc = include_str!("../book/src/design-file.md")]
+    mod design_file {}
+    #[doc = include_str!("../book/src/answers.md")]
+    mod answers {}
+    #[doc = include_str!("../book/src/changes.md")]
+    mod changes {}
+}

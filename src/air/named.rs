@@ -2,6 +2,7 @@
 
 use crate::air::AirState;
 use crate::error::{Error, NameKind};
+use crate::name::among;
 use crate::references::{
     ASME_PTC_9, CAGI, DIN_1343, ISO_1217, ISO_2533, ISO_5801, ISO_8778, ISO_13443, IUPAC_1982,
     Reference, US_GAS_INDUSTRY,
@@ -120,10 +121,7 @@ impl AirState {
     /// # Ok::<(), risewater::Error>(())
     /// ```
     pub fn named(name: &str) -> Result<Self, Error> {
-        let found = NAMED.iter().find(|named| named.name == name);
-        found.map(|named| named.state).ok_or_else(|| {
-            Error::unknown_name(NameKind::AirState, name, NAMED.iter().map(|named| named.name))
-        })
+        among(NameKind::AirState, name, NAMED, |named| named.name).map(|named| named.state)
     }
 }
 

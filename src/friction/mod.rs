@@ -17,6 +17,7 @@ use std::str::FromStr;
 pub use churchill_1977::darcy_factor;
 
 use crate::error::{Error, Input, NameKind};
+use crate::name::among;
 use crate::references::{self, Reference};
 use crate::two_phase::{self, Flow, TwoPhase, Validity};
 use crate::units::{PressureGradient, Ratio, base, ratio};
@@ -144,12 +145,6 @@ impl FromStr for Friction {
 
     /// Reads [`Friction::name`], exactly.
     fn from_str(name: &str) -> Result<Self, Error> {
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|friction| friction.name() == name)
-            .ok_or_else(|| {
-                Error::unknown_name(NameKind::Friction, name, Self::ALL.iter().map(|known| known.name()))
-            })
+        among(NameKind::Friction, name, Self::ALL, Self::name)
     }
 }

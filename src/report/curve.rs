@@ -3,7 +3,9 @@
 use serde_json::{Value, json};
 
 use super::number::{UnitSystem, short};
-use super::{cautions_json, site_json, site_line, spread_json, table};
+#[cfg(feature = "chart")]
+use super::site_line;
+use super::{cautions_json, riser_lines, site_json, spread_json, table};
 use crate::caution::Caution;
 #[cfg(feature = "chart")]
 use crate::chart::{Duty, FlowCurve, FlowPoint, FlowSpread};
@@ -89,16 +91,8 @@ impl CurveReport {
     /// Text for people; cautions are not in it.
     #[must_use]
     pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
-        let spec = riser.spec();
-        let mut text = format!(
-            "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n\n",
-            units.bore(spec.free_bore()),
-            units.height(spec.dimensions.submergence),
-            units.height(spec.dimensions.lift),
-            spec.outlet.name(),
-            site_line(riser.site(), units),
-            riser.model(),
-        );
+        let mut text = riser_lines(riser, units);
+        text.push('\n');
         text += &match self.curve.threshold.kg_per_s() {
             0.0 => "Water runs without air.\n".to_owned(),
             _ => format!("Threshold        {} of air\n", units.air(self.curve.threshold.volume_rate_at_20_c())),

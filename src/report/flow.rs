@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::number::{UnitSystem, short};
-use super::{cautions_json, site_json, site_line, spread_json, table};
+use super::{cautions_json, riser_lines, site_json, spread_json, table};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
@@ -78,15 +78,9 @@ impl FlowReport {
     /// Text for people; cautions are not in it.
     #[must_use]
     pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
-        let spec = riser.spec();
-        let mut text = format!(
-            "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\nAir     {} (dry, 20 degC, 101.325 kPa), {} kg/h\n\n",
-            units.bore(spec.free_bore()),
-            units.height(spec.dimensions.submergence),
-            units.height(spec.dimensions.lift),
-            spec.outlet.name(),
-            site_line(riser.site(), units),
-            riser.model(),
+        let mut text = riser_lines(riser, units);
+        text += &format!(
+            "Air     {} (dry, 20 degC, 101.325 kPa), {} kg/h\n\n",
             units.air(self.air.volume_rate_at_20_c()),
             short(3600.0 * self.air.kg_per_s()),
         );

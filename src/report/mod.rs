@@ -25,7 +25,7 @@ use comfy_table::{CellAlignment, Table};
 use serde_json::{Value, json};
 
 use crate::caution::Caution;
-use crate::riser::Site;
+use crate::riser::{Riser, Site};
 use crate::spread::{Spread, SpreadKind};
 use crate::units::{cubic_meter_per_second, degree_celsius, kelvin, per_mille};
 
@@ -71,6 +71,20 @@ fn site_line(site: &Site, units: UnitSystem) -> String {
         site.water.temperature().get::<degree_celsius>(),
         site.water.salinity().get::<per_mille>(),
         units.pressure(site.atmosphere.pascal()),
+    )
+}
+
+/// The lines that say which riser a text is about.
+fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
+    let spec = riser.spec();
+    format!(
+        "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n",
+        units.bore(spec.free_bore()),
+        units.height(spec.dimensions.submergence),
+        units.height(spec.dimensions.lift),
+        spec.outlet.name(),
+        site_line(riser.site(), units),
+        riser.model(),
     )
 }
 

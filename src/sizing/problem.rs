@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::error::{Error, Input, NameKind, Range};
+use crate::name::among;
 use crate::model::Model;
 use crate::pipe::Pipe;
 use crate::riser::{LIFT, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
@@ -74,10 +75,7 @@ impl FromStr for Objective {
     type Err = Error;
 
     fn from_str(name: &str) -> Result<Self, Error> {
-        Self::ALL
-            .into_iter()
-            .find(|objective| objective.name() == name)
-            .ok_or_else(|| Error::unknown_name(NameKind::Objective, name, Self::ALL.iter().map(|o| o.name())))
+        among(NameKind::Objective, name, &Self::ALL, Self::name)
     }
 }
 

@@ -19,6 +19,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::error::{Error, NameKind};
+use crate::name::among;
 use crate::references::{self, Reference};
 use crate::two_phase::{Flow, TwoPhase, Validity};
 use crate::units::{Ratio, ratio};
@@ -160,12 +161,6 @@ impl FromStr for Slip {
 
     /// Reads [`Slip::name`], exactly.
     fn from_str(name: &str) -> Result<Self, Error> {
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|slip| slip.name() == name)
-            .ok_or_else(|| {
-                Error::unknown_name(NameKind::Slip, name, Self::ALL.iter().map(|known| known.name()))
-            })
+        among(NameKind::Slip, name, Self::ALL, Self::name)
     }
 }

@@ -1,0 +1,109 @@
+//! The figures of the book, drawn by the library.
+//!
+//! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
+
+use std::error::Error;
+
+use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::design::{Design, EXAMPLE};
+use risewater::published::Rig;
+use risewater::report::CurveReport;
+use risewater::sizing::size;
+use risewater::units::{VolumeRate, liter_per_minute};
+use risewater::{Evidence, Model};
+
+/// Points of a curve.
+const POINTS: usize = 64;
+
+/// Every figure: its file name and its text.
+pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
+    Ok(vec![
+        ("one-riser.svg", one_riser()?),
+        ("best-design.svg", best_design()?),
+        ("published.svg", published()?),
+    ])
+}
+
+/// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.
+fn one_riser() -> Result<String, Box<dyn Error>> {
+    let riser = Design::parse(EXAMPLE)?.riser()?;
+    let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
+    let wanted = VolumeRate::new::<liter_per_minute>(150.0);
+    Ok(curve.figure(&riser, Some(wanted))?.chart().svg()?)
+}
+
+/// One lift of the example's best design: `risewater size --svg FILE`.
+fn best_design() -> Result<String, Box<dyn Error>> {
+    let found = size(&Design::parse(EXAMPLE)?.problem()?)?;
+    let best = found.designs.first().ok_or("the example has no design")?;
+    let curve = CurveReport::of(&best.riser, POINTS, &Evidence::on(best.riser.model()))?;
+    Ok(curve
+        .figure(&best.riser, Some(best.point.water_flow))?
+        .chart()
+        .svg()?)
+}
+
+/// Predicted against measured flows of the published rigs, each over the largest of its rig.
+fn published() -> Result<String, Box<dyn Error>> {
+    let looks = [
+        (Ink::Vermilion, Shape::Diamond),
+        (Ink::Blue, Shape::Disc),
+        (Ink::Green, Shape::Square),
+        (Ink::Black, Shape::Ring),
+        (Ink::Blue, Shape::Triangle),
+    ];
+    let mut marks = Vec::new();
+    for (rig, (ink, shape)) in Rig::all().iter().zip(looks.into_iter().cycle()) {
+        let flows: Vec<f64> = rig
+            .points
+            .iter()
+            .map(|point| point.water_flow.get::<liter_per_minute>())
+            .collect();
+        let largest = flows.iter().copied().fold(0.0, f64::max);
+        let residuals = rig.residuals(Model::default())?;
+        let share = |(flow, residual): (&f64, &risewater::published::Residual)| {
+            (flow / largest, residual.ratio * flow / largest)
+        };
+        let points = flows.iter().zip(&residuals).map(share).collect();
+        marks.push(Marks {
+            label: Label::Legend(rig.name.clone()),
+            points,
+            ink,
+            shape,
+        });
+    }
+    let edge = |x| BandPoint {
+        x,
+        low: 0.8 * x,
+        high: 1.2 * x,
+    };
+    let chart = Chart {
+        title: "Predicted and measured water flow".to_owned(),
+        notes: vec![
+            "each as a share of the largest flow measured on its rig".to_owned(),
+            Model::default().to_string(),
+        ],
+        x: Axis {
+            label: "measured, share of largest".to_owned(),
+            covers: vec![0.0, 1.0],
+        },
+        y: Axis {
+            label: "predicted, share of largest measured".to_owned(),
+            covers: vec![0.0, 1.0],
+        },
+        bands: vec![Band {
+            label: "within 20 %".to_owned(),
+            points: vec![edge(0.0), edge(1.0)],
+            ink: Ink::Black,
+        }],
+        lines: vec![Line {
+            label: Label::Beside("equal".to_owned()),
+            points: vec![(0.0, 0.0), (1.0, 1.0)],
+            ink: Ink::Black,
+            stroke: Stroke::Dashed,
+        }],
+        marks,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}

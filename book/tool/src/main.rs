@@ -1,0 +1,105 @@
+//! Builds the book of risewater.
+//!
+//! ```text
+//! cargo run -p risewater-book               builds the pages into book/book
+//! cargo run -p risewater-book -- --figures  draws the figures again into book/src/figures
+//! ```
+//!
+//! It also answers as a preprocessor of mdBook, so that a plain `mdbook build book` sets the
+//! equations too.
+
+#[path = "../../figures.rs"]
+mod figures;
+mod maths;
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use mdbook_driver::MDBook;
+use mdbook_preprocessor::book::{Book, BookItem};
+use mdbook_preprocessor::{Preprocessor, PreprocessorContext, parse_input};
+
+/// The equations of the book; the name is that of its table in book.toml.
+struct Maths;
+
+impl Preprocessor for Maths {
+    // The trait has it so.
+    #[allow(clippy::unnecessary_literal_bound)]
+    fn name(&self) -> &str {
+        "risewater-book"
+    }
+
+    fn run(
+        &self,
+        _: &PreprocessorContext,
+        mut book: Book,
+    ) -> mdbook_preprocessor::errors::Result<Book> {
+        let mut faults = Vec::new();
+        book.for_each_mut(|item| {
+            if let BookItem::Chapter(chapter) = item {
+                match maths::typeset(&chapter.content) {
+                    Ok(page) => chapter.content = page,
+                    Err(fault) => faults.push(format!("{}: {fault}", chapter.name)),
+                }
+            }
+        });
+        if faults.is_empty() {
+            Ok(book)
+        } else {
+            Err(mdbook_preprocessor::errors::Error::msg(faults.join("\n")))
+        }
+    }
+}
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let done = match arguments[..] {
+        [] => build(),
+        ["--figures"] => draw(),
+        // As mdBook asks a preprocessor: may it serve this renderer, and then a book on standard input.
+        ["--preprocess", "supports", "html"] => Ok(()),
+        ["--preprocess", "supports", _] => return ExitCode::FAILURE,
+        ["--preprocess"] => preprocess(),
+        _ => {
+            Err("arguments: none to build the book, or --figures to draw its figures again".into())
+        }
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// The folder that holds book.toml.
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+fn build() -> Result<(), Box<dyn Error>> {
+    let mut book = MDBook::load(root())?;
+    book.with_preprocessor(Maths);
+    book.build()?;
+    println!("built {}", root().join("book/index.html").display());
+    Ok(())
+}
+
+fn draw() -> Result<(), Box<dyn Error>> {
+    for (name, svg) in figures::all()? {
+        let path = root().join("src/figures").join(name);
+        std::fs::write(&path, svg)?;
+        println!("drew {}", path.display());
+    }
+    Ok(())
+}
+
+fn preprocess() -> Result<(), Box<dyn Error>> {
+    let (context, book) = parse_input(std::io::stdin())?;
+    let book = Maths.run(&context, book)?;
+    serde_json::to_writer(std::io::stdout(), &book)?;
+    Ok(())
+}

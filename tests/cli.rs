@@ -1,0 +1,75 @@
+//! The console and shell blocks of the README and the book, run.
+//!
+//! Console output is refreshed with `TRYCMD=overwrite cargo test --test cli`; review the difference
+//! like code. Errors and remarks stand before the result, as both streams are read as one.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+#[test]
+fn console_blocks_print_what_they_show() {
+    trycmd::TestCases::new()
+        .case("README.md")
+        .case("book/src/*.md");
+}
+
+/// Blocks that write files: run in a folder of their own, chapter by chapter, and must succeed.
+#[test]
+fn shell_blocks_succeed() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let tool = Path::new(env!("CARGO_BIN_EXE_risewater")).parent().unwrap();
+    let path = std::env::join_paths(
+        std::iter::once(tool.to_owned()).chain(std::env::split_paths(
+            &std::env::var_os("PATH").unwrap_or_default(),
+        )),
+    )
+    .unwrap();
+    let mut pages: Vec<PathBuf> = fs::read_dir(root.join("book/src"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    pages.push(root.join("README.md"));
+    let (mut failures, mut ran) = (Vec::new(), 0);
+    for page in pages
+        .iter()
+        .filter(|page| page.extension().is_some_and(|ending| ending == "md"))
+    {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(page.file_stem().unwrap());
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).unwrap();
+        for line in shell_lines(&fs::read_to_string(page).unwrap()) {
+            ran += 1;
+            let done = Command::new("sh")
+                .args(["-c", &line])
+                .current_dir(&folder)
+                .env("PATH", &path)
+                .output()
+                .unwrap();
+            if !done.status.success() {
+                failures.push(format!(
+                    "{}: {line}\n{}",
+                    page.display(),
+                    String::from_utf8_lossy(&done.stderr)
+                ));
+            }
+        }
+    }
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
+    assert!(ran > 0, "no shell block was found");
+}
+
+/// The tool's own lines in the shell blocks of a page; others (installing, say) are not ours to run.
+fn shell_lines(page: &str) -> Vec<String> {
+    let mut inside = false;
+    let mut lines = Vec::new();
+    for line in page.lines() {
+        match line {
+            "```sh" => inside = true,
+            "```" => inside = false,
+            line if inside && line.starts_with("risewater ") => lines.push(line.to_owned()),
+            _ => {}
+        }
+    }
+    lines
+}
