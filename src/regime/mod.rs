@@ -147,9 +147,10 @@ pub(crate) fn pattern(flow: &Flow, alpha: f64) -> FlowPattern {
 fn bubbles_last(flow: &Flow, alpha: f64) -> bool {
     let loose = alpha < taitel_1980::BUBBLE_SLUG_VOID_FRACTION
         && flow.d_m > taitel_1980::minimum_bubbly_bore_m(flow);
-    let dispersed = alpha < taitel_1980::PACKING_VOID_FRACTION
-        && flow.j() >= taitel_1980::dispersed_bubble_m_per_s(flow);
-    loose || dispersed
+    // Last, since it costs most.
+    loose
+        || (alpha < taitel_1980::PACKING_VOID_FRACTION
+            && flow.j() >= taitel_1980::dispersed_bubble_m_per_s(flow))
 }
 
 #[cfg(test)]

@@ -323,16 +323,16 @@ impl Column {
     ///
     /// ```text
     /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
-    /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.02
+    /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.03
     /// ```
     fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> (f64, f64) {
         let p2 = still.ends.map_or(self.p_a, |(_, top)| top.p);
         let length_m = still.needed_m;
-        let j_g = self.gas_velocity(air_flux, 0.5 * (still.p0 + p2));
+        let j_g = self.gas_velocity(air_flux, (still.p0 * p2).sqrt());
         let gas = 1.2 * j_g + 0.35 * (G * self.d_m).sqrt();
         let carrying_m = j_g * (length_m - self.undeveloped_m(length_m));
         let lift_m = length_m - (still.p0 - p2) / (self.rho_l * G);
-        let wall = 0.01 * length_m / (self.d_m * G);
+        let wall = 0.015 * length_m / (self.d_m * G);
         // (1 + K)/(2 g) is what makes the fastest flow the fastest.
         let square = self.submergence_m / (fastest * fastest) + wall;
         // Newton's method from the fast side, where the difference of the two sides is convex.
