@@ -96,11 +96,22 @@ impl fmt::Display for Place {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Problem {
+    /// Nothing in it but comments, if that.
+    #[error("nothing is given here; `risewater example` prints a file to start from")]
+    Empty,
     /// Not TOML.
-    #[error("this is not TOML: {message}")]
+    #[error("this is not TOML ({message}): {text}")]
     Syntax {
         /// The parser's message, on one line.
         message: String,
+        /// The line that it stumbles on.
+        text: String,
+    },
+    /// A key before the first section.
+    #[error("{name:?} stands outside any section; put it below its section, such as [riser] or [air]")]
+    OutsideSection {
+        /// Its name.
+        name: String,
     },
     /// A section that means nothing here.
     #[error("there is no section [{name}]{}", hint(nearest))]
@@ -138,7 +149,7 @@ pub enum Problem {
         expected: &'static str,
     },
     /// Two keys that say the same thing.
-    #[error("given beside {other}: give one of the two")]
+    #[error("given beside {other}; give one of the two")]
     Contradiction {
         /// The other key.
         other: &'static str,
@@ -166,16 +177,28 @@ impl Error {
     /// The input that is to blame, if it is one.
     #[must_use]
     pub fn input(&self) -> Option<Input> {
+        self.inputs()[0]
+    }
+
+    /// The inputs that are to blame: two when they exclude each other.
+    pub(super) fn inputs(&self) -> [Option<Input>; 2] {
         match self {
-            Self::OutOfRange { what, .. } | Self::NotFinite { what } => Some(*what),
-            Self::Inconsistent { larger, .. } => Some(*larger),
-            _ => None,
+            Self::OutOfRange { what, .. } | Self::NotFinite { what } => [Some(*what), None],
+            Self::Inconsistent { larger, smaller, .. } => [Some(*larger), Some(*smaller)],
+            _ => [None; 2],
         }
     }
 }
 
+/// Faults that a text lists; a file with more is hardly a design file.
+const MOST_LINES: usize = 50;
+
 fn lines(faults: &[Fault]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    let mut lines: Vec<String> = faults.iter().take(MOST_LINES).map(ToString::to_string).collect();
+    if faults.len() > MOST_LINES {
+        lines.push(format!("and {} more", faults.len() - MOST_LINES));
+    }
+    lines.join("\n")
 }
 
 fn hint(nearest: &Option<String>) -> String {

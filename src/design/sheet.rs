@@ -6,17 +6,33 @@ use toml_edit::{Document, Item, TableLike, Value};
 
 use super::fault::{Fault, FileError, Place, Problem};
 use super::quantity::{self, QuantityError};
-use crate::error::Error;
+use crate::error::{Error, Input, Range};
 use crate::name::nearest;
-use crate::units::Ratio;
+use crate::units::{Ratio, ratio};
 
 /// Sections of a design file.
 pub(super) const SECTIONS: [&str; 8] = ["water", "site", "riser", "air", "model", "duty", "limits", "tank"];
+
+/// Letters of a line that an error quotes.
+const LONGEST_QUOTE: usize = 80;
+
+/// Keys of a file that stand for the same input: the first is the one that [`Input::key`] gives.
+const SPELLINGS: [[&str; 2]; 4] = [
+    ["riser.bore", "riser.pipe"],
+    ["site.pressure", "site.altitude"],
+    ["air.flow", "air.mass_flow"],
+    ["limits.standards", "limits.pipes"],
+];
+
+/// What a value must lie in: the input, its range, and its number in the range's unit.
+pub(super) type Bound<T> = (Input, Range, fn(T) -> f64);
 
 /// The text of a design file, taken apart but not understood yet.
 #[derive(Debug)]
 pub(super) struct Sheet {
     document: Document<String>,
+    /// Offset of the end of each line.
+    line_ends: Vec<usize>,
     replaced: Vec<Document<String>>,
     faults: RefCell<Vec<Fault>>,
 }
@@ -25,23 +41,26 @@ impl Sheet {
     /// Takes a file apart; each replacement is `section.key=value`, where a value that is not
     /// TOML stands for itself as text.
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
-        let document = Document::parse(text.to_owned()).map_err(|e| {
-            let line = e.span().map_or(Place::Absent, |span| Place::Line(line_of(text, span.start)));
-            let message = e.message().split_whitespace().collect::<Vec<_>>().join(" ");
-            one(line, "", Problem::Syntax { message })
-        })?;
         let sheet = Self {
-            document,
+            document: Document::parse(text.to_owned()).map_err(|error| syntax(text, &error))?,
+            line_ends: text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(offset, _)| offset).collect(),
             replaced: replacements.iter().map(|text| replacement(text)).collect::<Result<_, _>>()?,
             faults: RefCell::default(),
         };
         for (name, item) in sheet.tables().flat_map(|(document, _)| document.iter()) {
             let place = sheet.place_of_section(name);
-            if !SECTIONS.contains(&name) {
+            if SECTIONS.contains(&name) {
+                if item.as_table_like().is_none() {
+                    sheet.fault(place, name, Problem::WrongType { expected: "a section", found: kind(item) });
+                }
+            } else if item.as_table_like().is_some() || item.is_array_of_tables() {
                 sheet.fault(place, "", Problem::UnknownSection { name: name.to_owned(), nearest: nearest(name, SECTIONS) });
-            } else if item.as_table_like().is_none() {
-                sheet.fault(place, name, Problem::WrongType { expected: "a section", found: kind(item) });
+            } else {
+                sheet.fault(place, "", Problem::OutsideSection { name: name.to_owned() });
             }
+        }
+        if sheet.tables().all(|(document, _)| document.is_empty()) {
+            sheet.fault(Place::Absent, "", Problem::Empty);
         }
         Ok(sheet)
     }
@@ -53,9 +72,13 @@ impl Sheet {
 
     fn place_of_section(&self, name: &str) -> Place {
         match self.document.key(name).and_then(toml_edit::Key::span).or_else(|| self.document.get(name).and_then(Item::span)) {
-            Some(span) => Place::Line(line_of(self.document.raw(), span.start)),
+            Some(span) => self.line(span.start),
             None => Place::Replaced,
         }
+    }
+
+    fn line(&self, offset: usize) -> Place {
+        Place::Line(1 + self.line_ends.partition_point(|end| *end < offset))
     }
 
     /// The value of a key and where it stands; the last replacement wins.
@@ -66,7 +89,7 @@ impl Sheet {
             let Some(item) = table.get(key) else { continue };
             let span = item.span().or_else(|| table.key(key).and_then(toml_edit::Key::span));
             let place = match span {
-                Some(span) if !replaced => Place::Line(line_of(document.raw(), span.start)),
+                Some(span) if !replaced => self.line(span.start),
                 _ => Place::Replaced,
             };
             found = Some((item, place));
@@ -89,9 +112,12 @@ impl Sheet {
         self.faults.borrow_mut().push(Fault { place, key: key.to_owned(), problem });
     }
 
-    /// A value that the library refuses, at the key to blame or else at the given one.
+    /// A value that the library refuses, at a key to blame that is there, or else at the given one.
     pub fn refused(&self, error: Error, otherwise: &str) {
-        let key = error.input().map(crate::error::Input::key).filter(|key| !key.is_empty()).unwrap_or(otherwise);
+        let blamed: Vec<&'static str> =
+            error.inputs().into_iter().flatten().map(Input::key).filter(|key| !key.is_empty()).collect();
+        let there = blamed.iter().flat_map(|key| spellings(key)).find(|key| self.place(key) != Place::Absent);
+        let key = there.or(blamed.first().copied()).unwrap_or(otherwise);
         self.fault(self.place(key), key, Problem::Refused(error));
     }
 
@@ -144,8 +170,19 @@ impl<'a> Section<'a> {
         None
     }
 
-    /// A text with a unit.
-    pub fn quantity<T>(&mut self, key: &'static str, parse: fn(&str) -> Result<T, QuantityError>) -> Option<T> {
+    /// A text with a unit, whose number lies within a bound.
+    pub fn quantity<T: Copy>(
+        &mut self,
+        key: &'static str,
+        parse: fn(&str) -> Result<T, QuantityError>,
+        (what, range, number): Bound<T>,
+    ) -> Option<T> {
+        let quantity = self.text_with_unit(key, parse)?;
+        range.check(what, number(quantity)).map_err(|error| self.fault(key, Problem::Refused(error))).ok()?;
+        Some(quantity)
+    }
+
+    fn text_with_unit<T>(&mut self, key: &'static str, parse: fn(&str) -> Result<T, QuantityError>) -> Option<T> {
         let (item, _) = self.find(key)?;
         let text = match item.as_value() {
             Some(Value::String(text)) => text.value().clone(),
@@ -157,22 +194,25 @@ impl<'a> Section<'a> {
         parse(&text).map_err(|problem| self.fault(key, problem.into())).ok()
     }
 
-    /// A plain number.
-    pub fn number(&mut self, key: &'static str) -> Option<Ratio> {
+    /// A plain number within a bound.
+    pub fn number(&mut self, key: &'static str, what: Input, range: Range) -> Option<Ratio> {
         let (item, _) = self.find(key)?;
         match item.as_value() {
-            Some(Value::Integer(_) | Value::Float(_) | Value::String(_)) => self.quantity(key, quantity::ratio),
+            Some(Value::Integer(_) | Value::Float(_) | Value::String(_)) => {
+                self.quantity(key, quantity::ratio, (what, range, |number| number.get::<ratio>()))
+            }
             _ => self.wrong(key, "a number", item),
         }
     }
 
-    /// A whole number that is not negative.
-    pub fn count(&mut self, key: &'static str) -> Option<u32> {
+    /// A whole number within a bound.
+    pub fn count(&mut self, key: &'static str, what: Input, range: Range) -> Option<u32> {
         let (item, _) = self.find(key)?;
-        match item.as_integer().map(u32::try_from) {
-            Some(Ok(count)) => Some(count),
-            _ => self.wrong(key, "a whole number above zero", item),
-        }
+        let Some(count) = item.as_integer() else {
+            return self.wrong(key, "a whole number", item);
+        };
+        range.check(what, count as f64).map_err(|error| self.fault(key, Problem::Refused(error))).ok()?;
+        u32::try_from(count).ok()
     }
 
     /// A text.
@@ -218,6 +258,11 @@ impl<'a> Section<'a> {
     }
 }
 
+/// The keys of a file that stand for an input, by the one that names it.
+fn spellings(key: &'static str) -> Vec<&'static str> {
+    SPELLINGS.into_iter().find(|keys| keys[0] == key).map_or_else(|| vec![key], Vec::from)
+}
+
 pub(super) fn one(place: Place, key: &str, problem: Problem) -> FileError {
     FileError::Faults { faults: vec![Fault { place, key: key.to_owned(), problem }] }
 }
@@ -236,8 +281,20 @@ fn replacement(text: &str) -> Result<Document<String>, FileError> {
     with(value).or_else(|_| with(&quoted)).map_err(|_| no_key())
 }
 
-fn line_of(text: &str, offset: usize) -> usize {
-    1 + text.as_bytes().iter().take(offset).filter(|byte| **byte == b'\n').count()
+/// A text that is not TOML, with the line that the parser stumbles on.
+fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
+    let message = error.message().split_whitespace().collect::<Vec<_>>().join(" ");
+    let before = error.span().and_then(|span| text.get(..span.start));
+    let (place, line) = before.map_or((Place::Absent, ""), |before| {
+        let start = before.rfind('\n').map_or(0, |end| end + 1);
+        let line = text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+        (Place::Line(1 + before.matches('\n').count()), line)
+    });
+    let mut text: String = line.trim().chars().take(LONGEST_QUOTE).collect();
+    if text.len() < line.trim().len() {
+        text.push('…');
+    }
+    one(place, "", Problem::Syntax { message, text })
 }
 
 fn kind(item: &Item) -> &'static str {
