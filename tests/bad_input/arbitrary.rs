@@ -6,8 +6,15 @@ use risewater::units::{liter_per_minute, meter, millimeter, ratio};
 
 /// Reads a text and asks everything of it.
 fn ask(text: &str) {
-    let Ok(design) = Design::parse(text) else { return };
-    let _ = (design.check(), design.site(), design.problem(), design.duty_flow());
+    let Ok(design) = Design::parse(text) else {
+        return;
+    };
+    let _ = (
+        design.check(),
+        design.site(),
+        design.problem(),
+        design.duty_flow(),
+    );
     if let (Ok(riser), Ok(air)) = (design.riser(), design.air()) {
         let _ = riser.operate(air);
     }
@@ -29,7 +36,8 @@ fn damage() -> impl Strategy<Value = Damage> {
         (any::<usize>(), 1..20_usize).prop_map(|(at, count)| Damage::Delete(at, count)),
         any::<usize>().prop_map(Damage::Repeat),
         (any::<usize>(), any::<usize>()).prop_map(|(a, b)| Damage::Swap(a, b)),
-        (any::<usize>(), "[-+.,0-9a-z\"'\\[\\]{}=# \n]{1,6}").prop_map(|(at, text)| Damage::Insert(at, text)),
+        (any::<usize>(), "[-+.,0-9a-z\"'\\[\\]{}=# \n]{1,6}")
+            .prop_map(|(at, text)| Damage::Insert(at, text)),
     ]
 }
 
@@ -65,18 +73,34 @@ fn damaged(text: &str, damages: &[Damage]) -> String {
             }
             _ => false,
         };
-        text = if by_line { lines.join("\n") } else { String::from_utf8_lossy(&bytes).into_owned() };
+        text = if by_line {
+            lines.join("\n")
+        } else {
+            String::from_utf8_lossy(&bytes).into_owned()
+        };
     }
     text
 }
 
 /// A number as people write it, often at the edge of what can be.
 fn number() -> impl Strategy<Value = f64> {
-    prop_oneof![-1e4..1e4, 0.0..1.0, -1e-3..1e-3, any::<f64>(), Just(0.0), Just(1.0), Just(1000.0)]
+    prop_oneof![
+        -1e4..1e4,
+        0.0..1.0,
+        -1e-3..1e-3,
+        any::<f64>(),
+        Just(0.0),
+        Just(1.0),
+        Just(1000.0)
+    ]
 }
 
 fn config(cases: u32) -> ProptestConfig {
-    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+    ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
 }
 
 proptest! {

@@ -1,11 +1,7 @@
-//! The command line: options that are none, values that are none, outputs that cannot be written.
-
-use std::process::{Command, Stdio};
-
-use serde_json::Value;
+//! The command line: options that are none, values that are none.
 
 use crate::good::all;
-use crate::tool::{answered, file, place, refused, run};
+use crate::tool::{answered, file, refused, run};
 
 fn good() -> String {
     file("command_line", "good.toml", all()[0].text())
@@ -36,7 +32,10 @@ fn unknown_words() {
         refused(arguments, 2, "usage", &[words]);
     }
     let both = run(&["size", &good, "--csv", "--json"]);
-    assert!(both.status == Some(2) && both.stdout.is_empty() && both.stderr.contains("--csv"), "{both:?}");
+    assert!(
+        both.status == Some(2) && both.stdout.is_empty() && both.stderr.contains("--csv"),
+        "{both:?}"
+    );
     assert_eq!(run::<&str>(&[]).status, Some(2));
     assert_eq!(run(&["--json"]).status, Some(2));
     assert!(answered(&["--help"]).contains("Exit status"));
@@ -51,34 +50,134 @@ fn replacements() {
             refused(&[command, &good, "--set", value], 2, "design_file", words);
         }
     };
-    for value in ["", "=", "0.2 m", "lift=0.2 m", "riser=5", "riser.=5", ".lift=5", "riser.a.b=5", "riser lift=0.2 m", "air.reference.pressure=1 bar"] {
-        set(value, &["does not name a key; write section.key=value", &format!("{value:?}")]);
+    for value in [
+        "",
+        "=",
+        "0.2 m",
+        "lift=0.2 m",
+        "riser=5",
+        "riser.=5",
+        ".lift=5",
+        "riser.a.b=5",
+        "riser lift=0.2 m",
+        "air.reference.pressure=1 bar",
+    ] {
+        set(
+            value,
+            &[
+                "does not name a key; write section.key=value",
+                &format!("{value:?}"),
+            ],
+        );
     }
-    set("pump.lift=0.2 m", &["replaced value: there is no section [pump]"]);
-    set("risers.lift=0.2 m", &["replaced value: there is no section [risers]; did you mean \"riser\"?"]);
-    set("riser.lft=0.2 m", &["replaced value, riser.lft: there is no key \"lft\" in [riser]; did you mean \"lift\"?"]);
-    set("riser.lift=0.2", &["replaced value, riser.lift: \"0.2\" has no unit"]);
-    set("riser.lift=", &["replaced value, riser.lift: the text is empty"]);
-    set("riser.lift=0.2 kPa", &["replaced value, riser.lift: ", "kPa is a unit of pressure, not of length"]);
-    set("riser.lift=\"0.2 m\nzebra = 1", &["replaced value, riser.lift"]);
-    set("riser.lift=\"0.2 m\"\nzebra = 1", &["replaced value: \"zebra\" stands outside any section"]);
-    set("riser.bore=-3 in", &["replaced value, riser.bore: bore is -76.2 mm"]);
-    set("riser.pipe=ASTM D1785 Sch 40 2.5 in", &["replaced value, riser.pipe: ", "did you mean \"ASTM D1785 Sch 40 2 in\"?"]);
-    set("model.slip=bhagwat", &["replaced value, model.slip: there is no slip closure named \"bhagwat\""]);
-    set("model.slip=bhagwat_gajar_2014", &["did you mean \"bhagwat_ghajar_2014\"?"]);
-    set("model.friction=friedel1979", &["did you mean \"friedel_1979\"?"]);
-    set("limits.standards=[\"ASTM D1784\"]", &["did you mean \"ASTM D1785\"?"]);
+    set(
+        "pump.lift=0.2 m",
+        &["replaced value: there is no section [pump]"],
+    );
+    set(
+        "risers.lift=0.2 m",
+        &["replaced value: there is no section [risers]; did you mean \"riser\"?"],
+    );
+    set(
+        "riser.lft=0.2 m",
+        &["replaced value, riser.lft: there is no key \"lft\" in [riser]; did you mean \"lift\"?"],
+    );
+    set(
+        "riser.lift=0.2",
+        &["replaced value, riser.lift: \"0.2\" has no unit"],
+    );
+    set(
+        "riser.lift=",
+        &["replaced value, riser.lift: the text is empty"],
+    );
+    set(
+        "riser.lift=0.2 kPa",
+        &[
+            "replaced value, riser.lift: ",
+            "kPa is a unit of pressure, not of length",
+        ],
+    );
+    set(
+        "riser.lift=\"0.2 m\nzebra = 1",
+        &["replaced value, riser.lift"],
+    );
+    set(
+        "riser.lift=\"0.2 m\"\nzebra = 1",
+        &["replaced value: \"zebra\" stands outside any section"],
+    );
+    set(
+        "riser.bore=-3 in",
+        &["replaced value, riser.bore: bore is -76.2 mm"],
+    );
+    set(
+        "riser.pipe=ASTM D1785 Sch 40 2.5 in",
+        &[
+            "replaced value, riser.pipe: ",
+            "did you mean \"ASTM D1785 Sch 40 2 in\"?",
+        ],
+    );
+    set(
+        "model.slip=bhagwat",
+        &["replaced value, model.slip: there is no slip closure named \"bhagwat\""],
+    );
+    set(
+        "model.slip=bhagwat_gajar_2014",
+        &["did you mean \"bhagwat_ghajar_2014\"?"],
+    );
+    set(
+        "model.friction=friedel1979",
+        &["did you mean \"friedel_1979\"?"],
+    );
+    set(
+        "limits.standards=[\"ASTM D1784\"]",
+        &["did you mean \"ASTM D1785\"?"],
+    );
     set("riser.outlet=elbw", &["did you mean \"elbow\"?"]);
-    set("air.reference=normal_din1343", &["did you mean \"normal_din_1343\"?"]);
-    set("site.pressure=0 Pa", &["atmospheric pressure is 0 kPa; it must lie in 30 to 120 kPa"]);
-    set("water.temperature=120 degC", &["water temperature is 120 degC; it must lie in 0 to 40 degC"]);
-    set("water.temperature=-5 degC", &["water temperature is -5 degC; it must lie in 0 to 40 degC"]);
-    set("water.salinity=50 g/kg", &["salinity is 50 g/kg; it must lie in 0 to 42 g/kg"]);
-    set("limits.submergence_step=1e-9 m", &["step of submergence is 1e-9 m; it must lie in 0.001 to 1000 m"]);
+    set(
+        "air.reference=normal_din1343",
+        &["did you mean \"normal_din_1343\"?"],
+    );
+    set(
+        "site.pressure=0 Pa",
+        &["atmospheric pressure is 0 kPa; it must lie in 30 to 120 kPa"],
+    );
+    set(
+        "water.temperature=120 degC",
+        &["water temperature is 120 degC; it must lie in 0 to 40 degC"],
+    );
+    set(
+        "water.temperature=-5 degC",
+        &["water temperature is -5 degC; it must lie in 0 to 40 degC"],
+    );
+    set(
+        "water.salinity=50 g/kg",
+        &["salinity is 50 g/kg; it must lie in 0 to 42 g/kg"],
+    );
+    set(
+        "limits.submergence_step=1e-9 m",
+        &["step of submergence is 1e-9 m; it must lie in 0.001 to 1000 m"],
+    );
     // The last replacement wins, and a good one is as good as the file.
     let one = answered(&["flow", &good, "--set", "riser.lift=0.2 m"]);
-    assert_eq!(one, answered(&["flow", &good, "--set", "riser.lift=900 m", "--set", "riser.lift=\"20 cm\""]));
-    answered(&["flow", &good, "--set", "riser.outlet=open_top", "--set", "riser.outlet_head=1 in"]);
+    assert_eq!(
+        one,
+        answered(&[
+            "flow",
+            &good,
+            "--set",
+            "riser.lift=900 m",
+            "--set",
+            "riser.lift=\"20 cm\""
+        ])
+    );
+    answered(&[
+        "flow",
+        &good,
+        "--set",
+        "riser.outlet=open_top",
+        "--set",
+        "riser.outlet_head=1 in",
+    ]);
 }
 
 #[test]
@@ -93,101 +192,58 @@ fn wanted_flows() {
         ("0 L/min", "must lie in"),
         ("1e30 L/min", "must lie in"),
     ] {
-        refused(&["flow", &good, "--want", want], 2, "option", &["--want: ", words]);
-        refused(&["curve", &good, "--want", want], 2, "option", &["--want: ", words]);
+        refused(
+            &["flow", &good, "--want", want],
+            2,
+            "option",
+            &["--want: ", words],
+        );
+        refused(
+            &["curve", &good, "--want", want],
+            2,
+            "option",
+            &["--want: ", words],
+        );
     }
-    refused(&["flow", &good, "--want=-5 L/min"], 2, "option", &["--want: water flow is -5 L/min"]);
-    refused(&["flow", &good, "--want", "1e5 L/min"], 1, "above_peak", &["above the peak of this riser"]);
-    refused(&["flow", &good, "--set", "riser.lift=-0.8 m", "--want", "1 L/min"], 1, "runs_without_air", &["without air"]);
-    refused(&["flow", &good, "--set", "riser.lift=900 m", "--want", "1 L/min"], 1, "lift_out_of_reach", &["no air flow lifts the water"]);
+    refused(
+        &["flow", &good, "--want=-5 L/min"],
+        2,
+        "option",
+        &["--want: water flow is -5 L/min"],
+    );
+    refused(
+        &["flow", &good, "--want", "1e5 L/min"],
+        1,
+        "above_peak",
+        &["above the peak of this riser"],
+    );
+    refused(
+        &[
+            "flow",
+            &good,
+            "--set",
+            "riser.lift=-0.8 m",
+            "--want",
+            "1 L/min",
+        ],
+        1,
+        "runs_without_air",
+        &["without air"],
+    );
+    refused(
+        &[
+            "flow",
+            &good,
+            "--set",
+            "riser.lift=900 m",
+            "--want",
+            "1 L/min",
+        ],
+        1,
+        "lift_out_of_reach",
+        &["no air flow lifts the water"],
+    );
     answered(&["flow", &good, "--want", "40 gpm"]);
-}
-
-#[test]
-fn pictures() {
-    let good = good();
-    let folder = place("command_line");
-    let at = |name: &str| folder.join(name).to_str().unwrap().to_owned();
-    let _ = std::fs::remove_file(at("curve.svg"));
-    for arguments in [&["curve", &good, "--svg"][..], &["size", &good, "--svg"]] {
-        let with = |path: &str| arguments.iter().map(|word| (*word).to_owned()).chain([path.to_owned()]).collect::<Vec<_>>();
-        for path in [at("no/such/folder.svg"), folder.to_str().unwrap().to_owned(), format!("{good}/curve.svg")] {
-            let words = with(&path);
-            refused(&words.iter().map(String::as_str).collect::<Vec<_>>(), 2, "write", &["cannot be written"]);
-        }
-        let words = with(&at("curve.svg"));
-        answered(&words.iter().map(String::as_str).collect::<Vec<_>>());
-        let drawn = std::fs::read_to_string(at("curve.svg")).unwrap();
-        assert!(drawn.starts_with("<svg") && drawn.trim_end().ends_with("</svg>"));
-        // A protected picture stays as it is, and nothing is left beside it.
-        std::fs::write(at("kept.svg"), "mine").unwrap();
-        let mut permissions = std::fs::metadata(at("kept.svg")).unwrap().permissions();
-        permissions.set_readonly(true);
-        std::fs::set_permissions(at("kept.svg"), permissions.clone()).unwrap();
-        let words = with(&at("kept.svg"));
-        refused(&words.iter().map(String::as_str).collect::<Vec<_>>(), 2, "write", &["kept.svg: cannot be written"]);
-        assert_eq!(std::fs::read_to_string(at("kept.svg")).unwrap(), "mine");
-        #[allow(clippy::permissions_set_readonly_false, reason = "the test's own file")]
-        permissions.set_readonly(false);
-        std::fs::set_permissions(at("kept.svg"), permissions).unwrap();
-    }
-    // No answer, no picture.
-    refused(&["curve", &good, "--set", "riser.lift=900 m", "--svg", &at("none.svg")], 1, "lift_out_of_reach", &[]);
-    assert!(!folder.join("none.svg").exists());
-    let left: Vec<_> = std::fs::read_dir(&folder).unwrap().filter_map(|entry| entry.unwrap().file_name().into_string().ok()).collect();
-    assert!(!left.iter().any(|name| name.ends_with(".part")), "{left:?}");
-}
-
-/// A picture goes through a link or into a device, and does not take its place.
-#[cfg(unix)]
-#[test]
-fn pictures_through_links() {
-    let good = good();
-    let folder = place("links");
-    let (target, link) = (folder.join("target.svg"), folder.join("link.svg"));
-    let _ = std::fs::remove_file(&link);
-    std::fs::write(&target, "old").unwrap();
-    std::os::unix::fs::symlink(&target, &link).unwrap();
-    answered(&["curve", &good, "--svg", link.to_str().unwrap()]);
-    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
-    assert!(std::fs::read_to_string(&target).unwrap().starts_with("<svg"));
-    answered(&["curve", &good, "--svg", "/dev/null"]);
-    assert!(!std::fs::metadata("/dev/null").unwrap().is_file());
-}
-
-/// A reader that goes away is no fault of the run.
-#[cfg(unix)]
-#[test]
-fn closed_pipes() {
-    let good = good();
-    for arguments in [&["size", &good][..], &["flow", &good, "--json"], &["list", "pipes"], &["example"], &["man"], &["flow", "missing.toml"]] {
-        for both in [false, true] {
-            let (reader, writer) = std::io::pipe().unwrap();
-            drop(reader);
-            let stderr: Stdio = if both { writer.try_clone().unwrap().into() } else { Stdio::piped() };
-            let output = Command::new(env!("CARGO_BIN_EXE_risewater")).args(arguments).stdout(writer).stderr(stderr).output().unwrap();
-            let expected = if arguments.contains(&"missing.toml") { 2 } else { 0 };
-            assert_eq!(output.status.code(), Some(expected), "{arguments:?}, {both}: {output:?}");
-            assert!(!String::from_utf8_lossy(&output.stderr).contains("panicked"), "{output:?}");
-        }
-    }
-}
-
-/// A full disk is.
-#[cfg(target_os = "linux")]
-#[test]
-fn full_disks() {
-    let good = good();
-    for json in [&[][..], &["--json"]] {
-        let full = std::fs::File::options().write(true).open("/dev/full").unwrap();
-        let output = Command::new(env!("CARGO_BIN_EXE_risewater")).args(["flow", &good]).args(json).stdout(full).output().unwrap();
-        assert_eq!(output.status.code(), Some(2), "{output:?}");
-        let text = String::from_utf8(output.stderr).unwrap();
-        assert!(text.contains("standard output: cannot be written"), "{text}");
-        if !json.is_empty() {
-            assert_eq!(serde_json::from_str::<Value>(&text).unwrap()["code"], "write");
-        }
-    }
 }
 
 #[cfg(unix)]
@@ -197,51 +253,42 @@ fn words_that_are_no_text() {
     let odd = std::ffi::OsStr::from_bytes(b"no\xffsuch.toml");
     let flow = std::ffi::OsStr::new("flow");
     assert_eq!(run(&[flow, odd]).status, Some(2));
-    assert_eq!(run(&[flow, std::ffi::OsStr::new("--set"), odd]).status, Some(2));
-}
-
-/// CSV has as many cells in every row as in its header, all finite numbers but for names.
-#[test]
-fn tables() {
-    let good = good();
-    for (arguments, words) in [
-        (&["size", &good, "--csv"][..], &["pipe", "pareto"][..]),
-        (&["curve", &good, "--csv"], &[]),
-        (&["curve", &good, "--csv", "--units", "us"], &[]),
-        (&["size", &good, "--csv", "--units", "us", "--top", "0"], &["pipe", "pareto"]),
-    ] {
-        let text = answered(arguments);
-        let mut reader = csv::Reader::from_reader(text.as_bytes());
-        let header = reader.headers().unwrap().clone();
-        let mut rows = 0;
-        for row in reader.records() {
-            rows += 1;
-            for (cell, name) in row.unwrap().iter().zip(&header) {
-                let is_word = words.contains(&name) || name.contains("pattern") || name.contains("choked") || name.contains("kind");
-                assert!(is_word || cell.is_empty() || cell.parse::<f64>().is_ok_and(f64::is_finite), "{arguments:?}, {name}: {cell:?}");
-            }
-        }
-        assert!(rows > 2, "{arguments:?}: {text}");
-    }
+    assert_eq!(
+        run(&[flow, std::ffi::OsStr::new("--set"), odd]).status,
+        Some(2)
+    );
 }
 
 #[test]
 fn whatever_is_listed() {
-    for what in ["pipes", "models", "sources", "units", "states", "losses", "evidence"] {
+    for what in [
+        "pipes", "models", "sources", "units", "states", "losses", "evidence",
+    ] {
         let metric = answered(&["list", what]);
         assert!(metric.lines().count() > 2, "{what}: {metric}");
         let us = answered(&["list", what, "--units", "us"]);
         assert_eq!(metric != us, what == "pipes", "{what}: {us}");
     }
     for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
-        assert!(answered(&["completions", shell]).contains("risewater"), "{shell}");
+        assert!(
+            answered(&["completions", shell]).contains("risewater"),
+            "{shell}"
+        );
     }
     assert!(answered(&["man"]).contains(".TH"));
     let example = file("command_line", "example.toml", answered(&["example"]));
     assert!(answered(&["check", &example]).contains("nothing wrong found"));
-    for command in [&["flow"][..], &["curve"], &["size", "--top", "1"], &["size", "--top", "0"]] {
+    for command in [
+        &["flow"][..],
+        &["curve"],
+        &["size", "--top", "1"],
+        &["size", "--top", "0"],
+    ] {
         let arguments = [command, &[&example, "--units", "us"]].concat();
         let text = answered(&arguments);
-        assert!(text.contains("gpm") || text.contains("gal/min"), "{arguments:?}: {text}");
+        assert!(
+            text.contains("gpm") || text.contains("gal/min"),
+            "{arguments:?}: {text}"
+        );
     }
 }

@@ -12,7 +12,12 @@ fn good() -> String {
 #[test]
 fn files_that_are_none() {
     let empty = &["nothing is given here; `risewater example` prints a file to start from"];
-    for (name, content) in [("empty", ""), ("blank", " \n\n\t\n"), ("comments", "# one\n# two\n"), ("mark alone", "\u{feff}")] {
+    for (name, content) in [
+        ("empty", ""),
+        ("blank", " \n\n\t\n"),
+        ("comments", "# one\n# two\n"),
+        ("mark alone", "\u{feff}"),
+    ] {
         let path = file("files", name, content);
         for command in ["check", "flow", "curve", "size"] {
             refused(&[command, &path], 2, "design_file", empty);
@@ -22,14 +27,38 @@ fn files_that_are_none() {
     let latin = file("files", "latin", b"[riser]\n# gr\xfc\xdfe\n");
     let wide = file("files", "wide", [0xff, 0xfe, b'[', 0, b'r', 0]);
     for path in [&binary, &latin, &wide] {
-        refused(&["flow", path], 2, "unreadable", &["not a text file in UTF-8", path]);
+        refused(
+            &["flow", path],
+            2,
+            "unreadable",
+            &["not a text file in UTF-8", path],
+        );
     }
-    let large = file("files", "large", "# all comment\n".repeat(2 << 20 >> 4) + &"#".repeat(1 << 20));
+    let large = file(
+        "files",
+        "large",
+        "# all comment\n".repeat(2 << 20 >> 4) + &"#".repeat(1 << 20),
+    );
     refused(&["check", &large], 2, "unreadable", &["larger than 1 MiB"]);
     let folder = place("files").to_str().unwrap().to_owned();
-    refused(&["size", &folder], 2, "unreadable", &["a directory, not a file", &folder]);
-    refused(&["curve", "no/such/file.toml"], 2, "unreadable", &["no/such/file.toml: there is no such file"]);
-    refused(&["check", &format!("{latin}/below")], 2, "unreadable", &[&latin]);
+    refused(
+        &["size", &folder],
+        2,
+        "unreadable",
+        &["a directory, not a file", &folder],
+    );
+    refused(
+        &["curve", "no/such/file.toml"],
+        2,
+        "unreadable",
+        &["no/such/file.toml: there is no such file"],
+    );
+    refused(
+        &["check", &format!("{latin}/below")],
+        2,
+        "unreadable",
+        &[&latin],
+    );
 }
 
 #[test]
@@ -47,51 +76,139 @@ fn other_line_ends_and_marks() {
         let wrong = file("files", "with a fault", text.replace("14 degC", "14 mm"));
         refused(&["check", &wrong], 2, "design_file", &[&format!("line {}", if text.contains("water =") { 1 } else { 2 }), "water.temperature"]);
     }
-    let path = file("files", "a lone return", "[riser]\nbore = \"1 m\"\rlift = \"1 m\"");
-    refused(&["check", &path], 2, "design_file", &["line 2: this is not TOML"]);
+    let path = file(
+        "files",
+        "a lone return",
+        "[riser]\nbore = \"1 m\"\rlift = \"1 m\"",
+    );
+    refused(
+        &["check", &path],
+        2,
+        "design_file",
+        &["line 2: this is not TOML"],
+    );
 }
 
 #[test]
 fn sections_that_are_none() {
     for (text, words) in [
         ("[riser\nbore = \"76 mm\"", ["line 1", "not TOML", "[riser"]),
-        ("riser = 5", ["line 1", "riser", "a number where a section is due"]),
-        ("[[riser]]\nbore = \"76 mm\"", ["line 1", "riser", "a list of tables where a section is due"]),
-        ("[water]\n[riser]\n[water]", ["line 3", "not TOML", "[water]"]),
-        ("bore = \"76 mm\"", ["line 1", "\"bore\"", "outside any section"]),
-        ("[Riser]\nbore = \"76 mm\"", ["line 1", "[Riser]", "did you mean \"riser\""]),
+        (
+            "riser = 5",
+            ["line 1", "riser", "a number where a section is due"],
+        ),
+        (
+            "[[riser]]\nbore = \"76 mm\"",
+            ["line 1", "riser", "a list of tables where a section is due"],
+        ),
+        (
+            "[water]\n[riser]\n[water]",
+            ["line 3", "not TOML", "[water]"],
+        ),
+        (
+            "bore = \"76 mm\"",
+            ["line 1", "\"bore\"", "outside any section"],
+        ),
+        (
+            "[Riser]\nbore = \"76 mm\"",
+            ["line 1", "[Riser]", "did you mean \"riser\""],
+        ),
         ("[risr]", ["line 1", "[risr]", "did you mean \"riser\""]),
         ("\n\n[pump]", ["line 3", "[pump]", "no section"]),
         ("[[pumps]]", ["line 1", "[pumps]", "no section"]),
-        ("[riser.bore]\nmm = 5", ["line 1, riser.bore", "a table where a text", "is due"]),
+        (
+            "[riser.bore]\nmm = 5",
+            ["line 1, riser.bore", "a table where a text", "is due"],
+        ),
         ("[riser]\n\"\" = 5", ["line 2, riser.", "\"\"", "no key"]),
-        ("[riser]\n\"a.b\" = 5", ["line 2, riser.a.b", "\"a.b\"", "no key"]),
-        ("[riser]\n\"\\u0000\\u001b[31m\" = 5", ["line 2", "\\u{1b}[31m", "no key"]),
-        ("[air.reference]\ntemperature = \"20 degC\"", ["line 1, air.reference", "pressure", "missing"]),
-        ("[air]\nreference.temperature = \"20 degC\"", ["line 2, air.reference", "pressure", "missing"]),
+        (
+            "[riser]\n\"a.b\" = 5",
+            ["line 2, riser.a.b", "\"a.b\"", "no key"],
+        ),
+        (
+            "[riser]\n\"\\u0000\\u001b[31m\" = 5",
+            ["line 2", "\\u{1b}[31m", "no key"],
+        ),
+        (
+            "[air.reference]\ntemperature = \"20 degC\"",
+            ["line 1, air.reference", "pressure", "missing"],
+        ),
+        (
+            "[air]\nreference.temperature = \"20 degC\"",
+            ["line 2, air.reference", "pressure", "missing"],
+        ),
     ] {
-        refused(&["check", &file("files", "sections.toml", text)], 2, "design_file", &words);
+        refused(
+            &["check", &file("files", "sections.toml", text)],
+            2,
+            "design_file",
+            &words,
+        );
     }
 }
 
 /// Sizes that would bring a careless reader down.
 #[test]
 fn files_without_measure() {
-    let deep = |open: &str, close: &str| file("files", "deep", format!("[riser]\nbore = {}{}", open.repeat(100_000), close.repeat(100_000)));
+    let deep = |open: &str, close: &str| {
+        file(
+            "files",
+            "deep",
+            format!(
+                "[riser]\nbore = {}{}",
+                open.repeat(100_000),
+                close.repeat(100_000)
+            ),
+        )
+    };
     for path in [deep("[", "]"), deep("[", ""), deep("{ a = ", "}")] {
         refused(&["check", &path], 2, "design_file", &["line 2", "not TOML"]);
     }
-    for text in [format!("riser.{}c = 1", "b.".repeat(200_000)), format!("[riser.{}c]", "b.".repeat(200_000))] {
-        refused(&["check", &file("files", "dotted", text)], 2, "design_file", &["not TOML"]);
+    for text in [
+        format!("riser.{}c = 1", "b.".repeat(200_000)),
+        format!("[riser.{}c]", "b.".repeat(200_000)),
+    ] {
+        refused(
+            &["check", &file("files", "dotted", text)],
+            2,
+            "design_file",
+            &["not TOML"],
+        );
     }
     let mut many = String::from("[riser]\n");
     for n in 0..60_000 {
         writeln!(many, "key{n} = 1").unwrap();
     }
-    refused(&["check", &file("files", "many", &many)], 2, "design_file", &["line 2, riser.key0: ", "line 51, riser.key49: ", "and 59950 more"]);
+    refused(
+        &["check", &file("files", "many", &many)],
+        2,
+        "design_file",
+        &[
+            "line 2, riser.key0: ",
+            "line 51, riser.key49: ",
+            "and 59950 more",
+        ],
+    );
     for key in ["bore", "pipe", "outlet"] {
         let text = format!("[riser]\n{key} = \"{}\"", "ab ".repeat(300_000));
-        refused(&["check", &file("files", "long value", text)], 2, "design_file", &["line 2, riser."]);
+        refused(
+            &["check", &file("files", "long value", text)],
+            2,
+            "design_file",
+            &["line 2, riser."],
+        );
     }
-    refused(&["check", &file("files", "long key", format!("[riser]\n{} = 1", "k".repeat(900_000)))], 2, "design_file", &["line 2, riser."]);
+    refused(
+        &[
+            "check",
+            &file(
+                "files",
+                "long key",
+                format!("[riser]\n{} = 1", "k".repeat(900_000)),
+            ),
+        ],
+        2,
+        "design_file",
+        &["line 2, riser."],
+    );
 }

@@ -25,9 +25,22 @@ pub struct Key {
     pub zero: bool,
 }
 
-const fn key(section: &'static str, name: &'static str, value: &'static str, takes: Takes, legal: &str) -> Key {
+const fn key(
+    section: &'static str,
+    name: &'static str,
+    value: &'static str,
+    takes: Takes,
+    legal: &str,
+) -> Key {
     let legal = legal.as_bytes();
-    Key { section, name, value, takes, negative: legal[0] == b'-', zero: legal[1] == b'0' }
+    Key {
+        section,
+        name,
+        value,
+        takes,
+        negative: legal[0] == b'-',
+        zero: legal[1] == b'0',
+    }
 }
 
 /// A good file as its keys, section by section.
@@ -50,7 +63,7 @@ impl Good {
         for key in &self.keys {
             if key.section != section {
                 section = key.section;
-                text += &format!("[{section}]\n");
+                text.extend(["[", section, "]\n"]);
             }
             text.extend(write(key).map(|line| line + "\n"));
         }
@@ -61,7 +74,10 @@ impl Good {
     pub fn line(&self, wanted: &Key) -> usize {
         let start = format!("{} = ", wanted.name);
         let text = self.text();
-        let mut lines = text.lines().enumerate().skip_while(|(_, line)| *line != format!("[{}]", wanted.section));
+        let mut lines = text
+            .lines()
+            .enumerate()
+            .skip_while(|(_, line)| *line != format!("[{}]", wanted.section));
         1 + lines.find(|(_, line)| line.starts_with(&start)).unwrap().0
     }
 }
@@ -71,13 +87,31 @@ const SHARED: [Key; 14] = [
     key("duty", "water_flow", "\"120 L/min\"", Unit("L/min"), "  "),
     key("duty", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("duty", "objective", "\"air_power\"", Text, "  "),
-    key("limits", "standards", "[\"ASTM D1785 Sch 40\"]", Texts, "  "),
-    key("limits", "pipes", "[\"EN ISO 1452-2 PN10 DN 90\"]", Texts, "  "),
+    key(
+        "limits",
+        "standards",
+        "[\"ASTM D1785 Sch 40\"]",
+        Texts,
+        "  ",
+    ),
+    key(
+        "limits",
+        "pipes",
+        "[\"EN ISO 1452-2 PN10 DN 90\"]",
+        Texts,
+        "  ",
+    ),
     key("limits", "min_submergence", "\"1.1 m\"", Unit("m"), "  "),
     key("limits", "max_submergence", "\"1.4 m\"", Unit("m"), "  "),
     key("limits", "submergence_step", "\"0.2 m\"", Unit("m"), "  "),
     key("limits", "max_lifts", "2", Count, "  "),
-    key("limits", "max_air_pressure", "\"18 kPa\"", Unit("kPa"), "  "),
+    key(
+        "limits",
+        "max_air_pressure",
+        "\"18 kPa\"",
+        Unit("kPa"),
+        "  ",
+    ),
     key("limits", "peak_reserve", "0.1", Number, " 0"),
     key("limits", "fouling", "\"3 mm\"", Unit("mm"), " 0"),
     key("tank", "level_fall", "\"50 mm\"", Unit("mm"), " 0"),
@@ -123,7 +157,18 @@ pub fn all() -> [Good; 4] {
     let table = "{ temperature = \"20 degC\", pressure = \"101.325 kPa\", humidity = 0.5 }";
     let outlet = |name| key("riser", "outlet", name, Text, "  ");
     [
-        good("plain", &[temperature, salinity, altitude, bore, outlet("\"plain\""), flow, key("air", "reference", table, State, "  ")]),
+        good(
+            "plain",
+            &[
+                temperature,
+                salinity,
+                altitude,
+                bore,
+                outlet("\"plain\""),
+                flow,
+                key("air", "reference", table, State, "  "),
+            ],
+        ),
         good(
             "elbow",
             &[
@@ -139,11 +184,20 @@ pub fn all() -> [Good; 4] {
         good(
             "submerged",
             &[
-                Key { negative: true, ..temperature },
+                Key {
+                    negative: true,
+                    ..temperature
+                },
                 salinity,
                 key("water", "density", "\"999 kg/m3\"", Unit("kg/m3"), "  "),
                 key("water", "viscosity", "\"1.2 mPa s\"", Unit("mPa s"), "  "),
-                key("water", "surface_tension", "\"73 mN/m\"", Unit("mN/m"), "  "),
+                key(
+                    "water",
+                    "surface_tension",
+                    "\"73 mN/m\"",
+                    Unit("mN/m"),
+                    "  ",
+                ),
                 key("water", "vapour_pressure", "\"1.6 kPa\"", Unit("kPa"), " 0"),
                 bore,
                 outlet("\"submerged\""),

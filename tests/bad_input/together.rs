@@ -23,51 +23,280 @@ fn changed(good: &str, changes: &[(&str, &str)]) -> String {
 }
 
 /// Status of `check`, `flow`, `curve` and `size`, and words of every refusal.
-type Case = (&'static str, &'static str, &'static [(&'static str, &'static str)], [i32; 4], &'static [&'static str]);
+type Case = (
+    &'static str,
+    &'static str,
+    &'static [(&'static str, &'static str)],
+    [i32; 4],
+    &'static [&'static str],
+);
+
+const CASES: &[Case] = &[
+    (
+        "two bores",
+        "plain",
+        &[("riser.pipe", "\"ASTM D1785 Sch 40 3 in\"")],
+        [2; 4],
+        &["riser.pipe: given beside riser.bore"],
+    ),
+    (
+        "two pressures",
+        "plain",
+        &[("site.pressure", "\"98 kPa\"")],
+        [2; 4],
+        &["site.altitude: given beside site.pressure"],
+    ),
+    (
+        "two air flows",
+        "plain",
+        &[("air.mass_flow", "\"1 kg/h\"")],
+        [2; 4],
+        &["air.flow: given beside air.mass_flow"],
+    ),
+    (
+        "a state of no volume",
+        "elbow",
+        &[("air.reference", "\"normal_din_1343\"")],
+        [2; 4],
+        &["air.reference: given beside air.mass_flow"],
+    ),
+    (
+        "half the properties",
+        "plain",
+        &[("water.density", "\"999 kg/m3\"")],
+        [2; 4],
+        &["water.density: missing: give all of"],
+    ),
+    (
+        "another outlet's bore",
+        "plain",
+        &[("riser.outlet_bore", "\"80 mm\"")],
+        [2; 4],
+        &["riser.outlet_bore: this key belongs to outlet = \"elbow\""],
+    ),
+    (
+        "another outlet's brink",
+        "plain",
+        &[("riser.outlet_brink", "\"mixture\"")],
+        [2; 4],
+        &["riser.outlet_brink: this key belongs"],
+    ),
+    (
+        "another outlet's depth",
+        "elbow",
+        &[("riser.outlet_depth", "\"80 mm\"")],
+        [2; 4],
+        &["belongs to outlet = \"submerged\""],
+    ),
+    (
+        "another outlet's head",
+        "submerged",
+        &[("riser.outlet_head", "\"80 mm\"")],
+        [2; 4],
+        &["belongs to outlet = \"open_top\""],
+    ),
+    (
+        "the default outlet",
+        "elbow",
+        &[("riser.outlet", "-")],
+        [2; 4],
+        &["the outlet here is \"plain\""],
+    ),
+    (
+        "shallower than shallowest",
+        "plain",
+        &[("limits.max_submergence", "\"1 m\"")],
+        [2; 4],
+        &[
+            "line 22, limits.max_submergence: largest submergence (1 m) must be more than smallest submergence (1.1 m)",
+        ],
+    ),
+    (
+        "a million depths",
+        "plain",
+        &[
+            ("limits.submergence_step", "\"1 mm\""),
+            ("limits.max_submergence", "\"1000 m\""),
+        ],
+        [2; 4],
+        &["limits.submergence_step: number of depths"],
+    ),
+    // What goes together with what depends on what the file is for.
+    (
+        "below its foot",
+        "plain",
+        &[("riser.lift", "\"-1.3 m\"")],
+        [2, 2, 2, 0],
+        &[
+            "riser.submergence: submergence (1.2 m, downwards) must be more than lift (1.3 m, downwards)",
+        ],
+    ),
+    (
+        "duty below the foot",
+        "plain",
+        &[("duty.lift", "\"-1.5 m\"")],
+        [2, 0, 0, 2],
+        &[
+            "limits.max_submergence: largest submergence (1.4 m, downwards) must be more than lift of the duty",
+        ],
+    ),
+    (
+        "an air line as wide as the bore",
+        "plain",
+        &[("riser.air_line", "\"76.2 mm\"")],
+        [2, 2, 2, 0],
+        &["riser.bore: bore (75.2 mm) must be more than outside diameter of the air line"],
+    ),
+    (
+        "an air line wider than any pipe",
+        "plain",
+        &[("riser.air_line", "\"0.4 m\"")],
+        [2; 4],
+        &["must be more than outside diameter of the air line (400 mm)"],
+    ),
+    (
+        "fouling of the whole bore",
+        "plain",
+        &[("riser.lost_bore", "\"76.2 mm\"")],
+        [2, 2, 2, 0],
+        &["riser.bore: bore (76.2 mm) must be more than bore lost to fouling"],
+    ),
+    (
+        "fouling of a catalogue pipe",
+        "elbow",
+        &[("riser.lost_bore", "\"80 mm\"")],
+        [2, 2, 2, 0],
+        &["riser.pipe: bore (77.2668 mm) must be more than bore lost"],
+    ),
+    (
+        "fouling of every pipe",
+        "plain",
+        &[("limits.fouling", "\"400 mm\"")],
+        [2, 0, 0, 2],
+        &[
+            "limits.standards: bore of the widest pipe",
+            "bore lost to fouling (401 mm)",
+        ],
+    ),
+    (
+        "rougher than the pipe",
+        "plain",
+        &[
+            ("riser.roughness", "\"20 mm\""),
+            ("riser.bore", "\"100 mm\""),
+        ],
+        [2, 2, 2, 0],
+        &["riser.bore: bore (99 mm, ten times over)"],
+    ),
+    (
+        "boiling",
+        "submerged",
+        &[("water.vapour_pressure", "\"100 kPa\"")],
+        [2; 4],
+        &[
+            "water.vapour_pressure: atmospheric pressure (101.325 kPa, by a tenth) must be more than vapour pressure (100 kPa",
+        ],
+    ),
+    (
+        "dry at low water",
+        "plain",
+        &[("tank.level_fall", "\"1.4 m\"")],
+        [2, 0, 0, 2],
+        &[
+            "limits.max_submergence: largest submergence (1.4 m) must be more than fall of the tank's water level (1.4 m)",
+        ],
+    ),
+    (
+        "a crowd",
+        "plain",
+        &[
+            ("limits.max_lifts", "1000"),
+            ("limits.submergence_step", "\"1 mm\""),
+        ],
+        [2, 0, 0, 2],
+        &["limits.max_lifts: number of candidates"],
+    ),
+    // Understood, and without an answer.
+    (
+        "lift out of reach",
+        "plain",
+        &[("riser.lift", "\"900 m\"")],
+        [0, 0, 1, 0],
+        &["no air flow lifts the water 900.0000 m"],
+    ),
+    (
+        "a duty out of reach",
+        "plain",
+        &[("duty.water_flow", "\"1e6 L/min\"")],
+        [0, 0, 0, 1],
+        &["no candidate meets the duty"],
+    ),
+    (
+        "a lift out of reach of all",
+        "plain",
+        &[("duty.lift", "\"900 m\"")],
+        [0, 0, 0, 1],
+        &["no candidate meets the duty"],
+    ),
+    (
+        "a weak blower",
+        "plain",
+        &[("limits.max_air_pressure", "\"1 kPa\"")],
+        [0, 0, 0, 1],
+        &["no candidate meets the duty"],
+    ),
+    // No water is a result.
+    (
+        "no air",
+        "plain",
+        &[("air.flow", "\"0 L/min\"")],
+        [0; 4],
+        &[],
+    ),
+    (
+        "air line thicker than small pipes",
+        "plain",
+        &[("riser.air_line", "\"40 mm\"")],
+        [0; 4],
+        &[],
+    ),
+    (
+        "dry at low water in part",
+        "plain",
+        &[
+            ("tank.level_fall", "\"1.2 m\""),
+            ("duty.water_flow", "\"50 L/min\""),
+        ],
+        [0; 4],
+        &[],
+    ),
+    (
+        "a hand's depth",
+        "plain",
+        &[
+            ("limits.max_submergence", "\"20 mm\""),
+            ("limits.min_submergence", "-"),
+            ("limits.submergence_step", "-"),
+            ("tank.level_fall", "-"),
+            ("duty.lift", "\"0 m\""),
+            ("duty.water_flow", "\"0.1 L/min\""),
+        ],
+        [0; 4],
+        &[],
+    ),
+];
 
 #[test]
 fn what_cannot_be_together() {
-    let cases: &[Case] = &[
-        ("two bores", "plain", &[("riser.pipe", "\"ASTM D1785 Sch 40 3 in\"")], [2; 4], &["riser.pipe: given beside riser.bore"]),
-        ("two pressures", "plain", &[("site.pressure", "\"98 kPa\"")], [2; 4], &["site.altitude: given beside site.pressure"]),
-        ("two air flows", "plain", &[("air.mass_flow", "\"1 kg/h\"")], [2; 4], &["air.flow: given beside air.mass_flow"]),
-        ("a state of no volume", "elbow", &[("air.reference", "\"normal_din_1343\"")], [2; 4], &["air.reference: given beside air.mass_flow"]),
-        ("half the properties", "plain", &[("water.density", "\"999 kg/m3\"")], [2; 4], &["water.density: missing: give all of"]),
-        ("another outlet's bore", "plain", &[("riser.outlet_bore", "\"80 mm\"")], [2; 4], &["riser.outlet_bore: this key belongs to outlet = \"elbow\""]),
-        ("another outlet's brink", "plain", &[("riser.outlet_brink", "\"mixture\"")], [2; 4], &["riser.outlet_brink: this key belongs"]),
-        ("another outlet's depth", "elbow", &[("riser.outlet_depth", "\"80 mm\"")], [2; 4], &["belongs to outlet = \"submerged\""]),
-        ("another outlet's head", "submerged", &[("riser.outlet_head", "\"80 mm\"")], [2; 4], &["belongs to outlet = \"open_top\""]),
-        ("the default outlet", "elbow", &[("riser.outlet", "-")], [2; 4], &["the outlet here is \"plain\""]),
-        ("shallower than shallowest", "plain", &[("limits.max_submergence", "\"1 m\"")], [2; 4], &["line 22, limits.max_submergence: largest submergence (1 m) must be more than smallest submergence (1.1 m)"]),
-        ("a million depths", "plain", &[("limits.submergence_step", "\"1 mm\""), ("limits.max_submergence", "\"1000 m\"")], [2; 4], &["limits.submergence_step: number of depths"]),
-        // What goes together with what depends on what the file is for.
-        ("below its foot", "plain", &[("riser.lift", "\"-1.3 m\"")], [2, 2, 2, 0], &["riser.submergence: submergence (1.2 m, downwards) must be more than lift (1.3 m, downwards)"]),
-        ("duty below the foot", "plain", &[("duty.lift", "\"-1.5 m\"")], [2, 0, 0, 2], &["limits.max_submergence: largest submergence (1.4 m, downwards) must be more than lift of the duty"]),
-        ("an air line as wide as the bore", "plain", &[("riser.air_line", "\"76.2 mm\"")], [2, 2, 2, 0], &["riser.bore: bore (75.2 mm) must be more than outside diameter of the air line"]),
-        ("an air line wider than any pipe", "plain", &[("riser.air_line", "\"0.4 m\"")], [2; 4], &["must be more than outside diameter of the air line (400 mm)"]),
-        ("fouling of the whole bore", "plain", &[("riser.lost_bore", "\"76.2 mm\"")], [2, 2, 2, 0], &["riser.bore: bore (76.2 mm) must be more than bore lost to fouling"]),
-        ("fouling of a catalogue pipe", "elbow", &[("riser.lost_bore", "\"80 mm\"")], [2, 2, 2, 0], &["riser.pipe: bore (77.2668 mm) must be more than bore lost"]),
-        ("fouling of every pipe", "plain", &[("limits.fouling", "\"400 mm\"")], [2, 0, 0, 2], &["limits.standards: bore of the widest pipe", "bore lost to fouling (401 mm)"]),
-        ("rougher than the pipe", "plain", &[("riser.roughness", "\"20 mm\""), ("riser.bore", "\"100 mm\"")], [2, 2, 2, 0], &["riser.bore: bore (99 mm, ten times over)"]),
-        ("boiling", "submerged", &[("water.vapour_pressure", "\"100 kPa\"")], [2; 4], &["water.vapour_pressure: atmospheric pressure (101.325 kPa, by a tenth) must be more than vapour pressure (100 kPa"]),
-        ("dry at low water", "plain", &[("tank.level_fall", "\"1.4 m\"")], [2, 0, 0, 2], &["limits.max_submergence: largest submergence (1.4 m) must be more than fall of the tank's water level (1.4 m)"]),
-        ("a crowd", "plain", &[("limits.max_lifts", "1000"), ("limits.submergence_step", "\"1 mm\"")], [2, 0, 0, 2], &["limits.max_lifts: number of candidates"]),
-        // Understood, and without an answer.
-        ("lift out of reach", "plain", &[("riser.lift", "\"900 m\"")], [0, 0, 1, 0], &["no air flow lifts the water 900.0000 m"]),
-        ("a duty out of reach", "plain", &[("duty.water_flow", "\"1e6 L/min\"")], [0, 0, 0, 1], &["no candidate meets the duty"]),
-        ("a lift out of reach of all", "plain", &[("duty.lift", "\"900 m\"")], [0, 0, 0, 1], &["no candidate meets the duty"]),
-        ("a weak blower", "plain", &[("limits.max_air_pressure", "\"1 kPa\"")], [0, 0, 0, 1], &["no candidate meets the duty"]),
-        // No water is a result.
-        ("no air", "plain", &[("air.flow", "\"0 L/min\"")], [0; 4], &[]),
-        ("air line thicker than small pipes", "plain", &[("riser.air_line", "\"40 mm\"")], [0; 4], &[]),
-        ("dry at low water in part", "plain", &[("tank.level_fall", "\"1.2 m\""), ("duty.water_flow", "\"50 L/min\"")], [0; 4], &[]),
-        ("a hand's depth", "plain", &[("limits.max_submergence", "\"20 mm\""), ("limits.min_submergence", "-"), ("limits.submergence_step", "-"), ("tank.level_fall", "-"), ("duty.lift", "\"0 m\""), ("duty.water_flow", "\"0.1 L/min\"")], [0; 4], &[]),
-    ];
     let mut failures = Vec::new();
-    for (name, good, changes, statuses, words) in cases {
+    for (name, good, changes, statuses, words) in CASES {
         let path = file("together", &format!("{name}.toml"), changed(good, changes));
         for (command, status) in COMMANDS.iter().zip(statuses) {
-            let arguments: &[&str] = if *command == "curve" { &["curve", &path, "--points", "2"] } else { &[command, &path] };
+            let arguments: &[&str] = if *command == "curve" {
+                &["curve", &path, "--points", "2"]
+            } else {
+                &[command, &path]
+            };
             let code = match (status, *command) {
                 (1, "size") => "no_design",
                 (1, _) => "lift_out_of_reach",
@@ -75,7 +304,9 @@ fn what_cannot_be_together() {
             };
             if *status == 0 {
                 let ending = run(arguments);
-                failures.extend((ending.status != Some(0)).then(|| format!("{name}, {command}: {ending:?}")));
+                failures.extend(
+                    (ending.status != Some(0)).then(|| format!("{name}, {command}: {ending:?}")),
+                );
             } else {
                 failures.extend(refuses(arguments, *status, code, words).err());
             }
@@ -87,12 +318,27 @@ fn what_cannot_be_together() {
 /// Not pumping is a result with status 0, and says what would have to be.
 #[test]
 fn not_pumping_is_a_result() {
-    let path = file("together", "tall.toml", changed("plain", &[("riser.lift", "\"900 m\"")]));
+    let path = file(
+        "together",
+        "tall.toml",
+        changed("plain", &[("riser.lift", "\"900 m\"")]),
+    );
     let ending = run(&["flow", &path]);
     assert_eq!(ending.status, Some(0), "{ending:?}");
-    assert!(ending.stdout.to_lowercase().contains("no water"), "{}", ending.stdout);
-    let json: serde_json::Value = serde_json::from_str(&answered(&["flow", &path, "--json"])).unwrap();
-    assert!(json["schema"].as_str().unwrap().starts_with("risewater.flow/"), "{json}");
+    assert!(
+        ending.stdout.to_lowercase().contains("no water"),
+        "{}",
+        ending.stdout
+    );
+    let json: serde_json::Value =
+        serde_json::from_str(&answered(&["flow", &path, "--json"])).unwrap();
+    assert!(
+        json["schema"]
+            .as_str()
+            .unwrap()
+            .starts_with("risewater.flow/"),
+        "{json}"
+    );
 }
 
 /// Everything that is wrong is reported at once, by line.
@@ -124,6 +370,21 @@ fn faults_come_together() {
         refused(&[command, &path], 2, "design_file", &keys);
     }
     // Missing keys too, of the riser as of the site.
-    let path = file("together", "nothing given.toml", "[riser]\nroughness = \"2 um\"\n");
-    refused(&["flow", &path], 2, "design_file", &["riser.bore: missing", "riser.submergence: missing", "riser.lift: missing", "water.temperature: missing", "air.flow: missing"]);
+    let path = file(
+        "together",
+        "nothing given.toml",
+        "[riser]\nroughness = \"2 um\"\n",
+    );
+    refused(
+        &["flow", &path],
+        2,
+        "design_file",
+        &[
+            "riser.bore: missing",
+            "riser.submergence: missing",
+            "riser.lift: missing",
+            "water.temperature: missing",
+            "air.flow: missing",
+        ],
+    );
 }

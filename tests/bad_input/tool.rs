@@ -8,7 +8,9 @@ use serde_json::Value;
 
 /// A place for the files of one test.
 pub fn place(test: &str) -> PathBuf {
-    let place = Path::new(env!("CARGO_TARGET_TMPDIR")).join("bad_input").join(test);
+    let place = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join("bad_input")
+        .join(test);
     std::fs::create_dir_all(&place).unwrap();
     place
 }
@@ -29,9 +31,16 @@ pub struct Ending {
 }
 
 pub fn run<S: AsRef<OsStr>>(arguments: &[S]) -> Ending {
-    let output = Command::new(env!("CARGO_BIN_EXE_risewater")).args(arguments).output().unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_risewater"))
+        .args(arguments)
+        .output()
+        .unwrap();
     let text = |bytes| String::from_utf8(bytes).unwrap();
-    Ending { status: output.status.code(), stdout: text(output.stdout), stderr: text(output.stderr) }
+    Ending {
+        status: output.status.code(),
+        stdout: text(output.stdout),
+        stderr: text(output.stderr),
+    }
 }
 
 /// Runs, without and with `--json`, what must be refused with a status; both texts, or what breaks the rules.
@@ -43,14 +52,20 @@ pub fn refusal(arguments: &[&str], status: i32) -> Result<(String, Value), Strin
     with_json.push("--json");
     let json = run(&with_json);
     for ending in [&plain, &json] {
-        if ending.status != Some(status) || !ending.stdout.is_empty() || ending.stderr.contains("panicked") {
-            return Err(format!("{arguments:?}: expected status {status} and no stdout, got {ending:?}"));
+        if ending.status != Some(status)
+            || !ending.stdout.is_empty()
+            || ending.stderr.contains("panicked")
+        {
+            return Err(format!(
+                "{arguments:?}: expected status {status} and no stdout, got {ending:?}"
+            ));
         }
     }
     if !plain.stderr.lines().any(|line| line.starts_with("error: ")) {
         return Err(format!("{arguments:?}: {}", plain.stderr));
     }
-    let value: Value = serde_json::from_str(&json.stderr).map_err(|error| format!("{arguments:?}: {error} in {}", json.stderr))?;
+    let value: Value = serde_json::from_str(&json.stderr)
+        .map_err(|error| format!("{arguments:?}: {error} in {}", json.stderr))?;
     let texts = ["schema", "code", "message"].map(|key| value[key].as_str().unwrap_or_default());
     if texts[0] != "risewater.error/1" || texts.iter().any(|text| text.is_empty()) {
         return Err(format!("{arguments:?}: {value}"));
@@ -72,7 +87,10 @@ pub fn refuses(arguments: &[&str], status: i32, code: &str, words: &[&str]) -> R
     if value["code"] == code && missing.is_empty() {
         return Ok(());
     }
-    Err(format!("{arguments:?}: code {} where {code} is due, no {missing:?} in {text}", value["code"]))
+    Err(format!(
+        "{arguments:?}: code {} where {code} is due, no {missing:?} in {text}",
+        value["code"]
+    ))
 }
 
 /// What must succeed; its stdout.
