@@ -114,7 +114,7 @@ pub enum Problem {
         name: String,
     },
     /// A section that means nothing here.
-    #[error("there is no section [{name}]{}", hint(nearest))]
+    #[error("there is no section [{name}]{}", hint(nearest.as_deref()))]
     UnknownSection {
         /// Its name.
         name: String,
@@ -122,7 +122,7 @@ pub enum Problem {
         nearest: Option<String>,
     },
     /// A key that means nothing here.
-    #[error("there is no key {name:?} in [{section}]{}", hint(nearest))]
+    #[error("there is no key {name:?} in [{section}]{}", hint(nearest.as_deref()))]
     UnknownKey {
         /// Its section.
         section: &'static str,
@@ -201,6 +201,6 @@ fn lines(faults: &[Fault]) -> String {
     lines.join("\n")
 }
 
-fn hint(nearest: &Option<String>) -> String {
-    nearest.as_ref().map_or_else(String::new, |name| format!("; did you mean {name:?}?"))
+fn hint(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |name| format!("; did you mean {name:?}?"))
 }

@@ -22,6 +22,7 @@
 
 mod fault;
 pub mod quantity;
+mod section;
 mod sections;
 mod sheet;
 

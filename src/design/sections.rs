@@ -11,7 +11,8 @@ use std::str::FromStr;
 
 use super::fault::Problem;
 use super::quantity;
-use super::sheet::{Bound, Section, Sheet};
+use super::section::{Bound, Section};
+use super::sheet::Sheet;
 use crate::air::{ALTITUDE, AirFlow, pressure_at_altitude};
 use crate::error::Input;
 use crate::model::{DEVELOPING_LENGTH, Model};
@@ -146,7 +147,7 @@ impl Given {
         let water = match self.outright {
             None => Water::new(temperature, salinity),
             Some(Outright { density, viscosity, surface_tension, vapour_pressure }) => {
-                Water::from_properties(WaterProperties { temperature, salinity, density, viscosity, surface_tension, vapour_pressure })
+                Water::from_properties(WaterProperties { temperature, density, viscosity, surface_tension, vapour_pressure, salinity })
             }
         };
         let water = sheet.keep(water, "water")?;

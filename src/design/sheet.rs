@@ -2,13 +2,12 @@
 
 use std::cell::RefCell;
 
-use toml_edit::{Document, Item, TableLike, Value};
+use toml_edit::{Document, Item, Value};
 
 use super::fault::{Fault, FileError, Place, Problem};
-use super::quantity::{self, QuantityError};
-use crate::error::{Error, Input, Range};
+use super::section::{Section, kind};
+use crate::error::{Error, Input};
 use crate::name::nearest;
-use crate::units::{Ratio, ratio};
 
 /// Sections of a design file.
 pub(super) const SECTIONS: [&str; 8] = ["water", "site", "riser", "air", "model", "duty", "limits", "tank"];
@@ -23,9 +22,6 @@ const SPELLINGS: [[&str; 2]; 4] = [
     ["air.flow", "air.mass_flow"],
     ["limits.standards", "limits.pipes"],
 ];
-
-/// What a value must lie in: the input, its range, and its number in the range's unit.
-pub(super) type Bound<T> = (Input, Range, fn(T) -> f64);
 
 /// The text of a design file, taken apart but not understood yet.
 #[derive(Debug)]
@@ -66,7 +62,7 @@ impl Sheet {
     }
 
     /// The file, then the replacements.
-    fn tables(&self) -> impl Iterator<Item = (&Document<String>, bool)> {
+    pub fn tables(&self) -> impl Iterator<Item = (&Document<String>, bool)> {
         std::iter::once((&self.document, false)).chain(self.replaced.iter().map(|document| (document, true)))
     }
 
@@ -82,7 +78,7 @@ impl Sheet {
     }
 
     /// The value of a key and where it stands; the last replacement wins.
-    fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
+    pub fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
         let mut found = None;
         for (document, replaced) in self.tables() {
             let Some(table) = document.get(section).and_then(Item::as_table_like) else { continue };
@@ -142,119 +138,7 @@ impl Sheet {
     }
 
     pub fn section(&self, name: &'static str) -> Section<'_> {
-        Section { sheet: self, name, known: Vec::new() }
-    }
-}
-
-/// One section, whose keys are asked for one by one.
-pub(super) struct Section<'a> {
-    sheet: &'a Sheet,
-    name: &'static str,
-    known: Vec<&'static str>,
-}
-
-impl<'a> Section<'a> {
-    fn find(&mut self, key: &'static str) -> Option<(&'a Item, Place)> {
-        self.known.push(key);
-        self.sheet.find(self.name, key)
-    }
-
-    /// Notes a fault at a key.
-    pub fn fault(&self, key: &str, problem: Problem) {
-        let path = format!("{}.{key}", self.name);
-        self.sheet.fault(self.sheet.place(&path), &path, problem);
-    }
-
-    fn wrong<T>(&self, key: &str, expected: &'static str, item: &Item) -> Option<T> {
-        self.fault(key, Problem::WrongType { expected, found: kind(item) });
-        None
-    }
-
-    /// A text with a unit, whose number lies within a bound.
-    pub fn quantity<T: Copy>(
-        &mut self,
-        key: &'static str,
-        parse: fn(&str) -> Result<T, QuantityError>,
-        (what, range, number): Bound<T>,
-    ) -> Option<T> {
-        let quantity = self.text_with_unit(key, parse)?;
-        range.check(what, number(quantity)).map_err(|error| self.fault(key, Problem::Refused(error))).ok()?;
-        Some(quantity)
-    }
-
-    fn text_with_unit<T>(&mut self, key: &'static str, parse: fn(&str) -> Result<T, QuantityError>) -> Option<T> {
-        let (item, _) = self.find(key)?;
-        let text = match item.as_value() {
-            Some(Value::String(text)) => text.value().clone(),
-            // A bare number lacks its unit: let the parser say what would do.
-            Some(Value::Integer(number)) => number.value().to_string(),
-            Some(Value::Float(number)) => number.value().to_string(),
-            _ => return self.wrong(key, "a text with a unit, such as \"76.2 mm\",", item),
-        };
-        parse(&text).map_err(|problem| self.fault(key, problem.into())).ok()
-    }
-
-    /// A plain number within a bound.
-    pub fn number(&mut self, key: &'static str, what: Input, range: Range) -> Option<Ratio> {
-        let (item, _) = self.find(key)?;
-        match item.as_value() {
-            Some(Value::Integer(_) | Value::Float(_) | Value::String(_)) => {
-                self.quantity(key, quantity::ratio, (what, range, |number| number.get::<ratio>()))
-            }
-            _ => self.wrong(key, "a number", item),
-        }
-    }
-
-    /// A whole number within a bound.
-    pub fn count(&mut self, key: &'static str, what: Input, range: Range) -> Option<u32> {
-        let (item, _) = self.find(key)?;
-        let Some(count) = item.as_integer() else {
-            return self.wrong(key, "a whole number", item);
-        };
-        range.check(what, count as f64).map_err(|error| self.fault(key, Problem::Refused(error))).ok()?;
-        u32::try_from(count).ok()
-    }
-
-    /// A text.
-    pub fn text(&mut self, key: &'static str) -> Option<&'a str> {
-        let (item, _) = self.find(key)?;
-        item.as_str().or_else(|| self.wrong(key, "a text", item))
-    }
-
-    /// A list of texts.
-    pub fn texts(&mut self, key: &'static str) -> Option<Vec<&'a str>> {
-        let (item, _) = self.find(key)?;
-        let texts = item.as_array().and_then(|array| array.iter().map(Value::as_str).collect::<Option<Vec<_>>>());
-        texts.or_else(|| self.wrong(key, "a list of texts, such as [\"one\", \"two\"],", item))
-    }
-
-    /// A text, or a table of its own.
-    pub fn text_or_table(&mut self, key: &'static str) -> Option<Result<&'a str, &'a dyn TableLike>> {
-        let (item, _) = self.find(key)?;
-        if let Some(text) = item.as_str() {
-            return Some(Ok(text));
-        }
-        item.as_table_like().map(Err).or_else(|| self.wrong(key, "a name or a table", item))
-    }
-
-    /// Whether a key is there.
-    pub fn has(&self, key: &str) -> bool {
-        self.sheet.find(self.name, key).is_some()
-    }
-
-    /// Notes every key that was not asked for.
-    pub fn close(self) {
-        for (document, _) in self.sheet.tables() {
-            let Some(table) = document.get(self.name).and_then(Item::as_table_like) else { continue };
-            for (name, _) in table.iter().filter(|(name, _)| !self.known.contains(name)) {
-                let problem = Problem::UnknownKey {
-                    section: self.name,
-                    name: name.to_owned(),
-                    nearest: nearest(name, &self.known),
-                };
-                self.fault(name, problem);
-            }
-        }
+        Section::new(self, name)
     }
 }
 
@@ -295,17 +179,4 @@ fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
         text.push('…');
     }
     one(place, "", Problem::Syntax { message, text })
-}
-
-fn kind(item: &Item) -> &'static str {
-    match item {
-        Item::None => "nothing",
-        Item::Value(Value::String(_)) => "a text",
-        Item::Value(Value::Integer(_) | Value::Float(_)) => "a number",
-        Item::Value(Value::Boolean(_)) => "true or false",
-        Item::Value(Value::Datetime(_)) => "a date",
-        Item::Value(Value::Array(_)) => "a list",
-        Item::Value(Value::InlineTable(_)) | Item::Table(_) => "a table",
-        Item::ArrayOfTables(_) => "a list of tables",
-    }
 }

@@ -145,6 +145,7 @@ impl Problem {
     /// # Errors
     /// [`Error::OutOfRange`] for an input outside its range, [`Error::Inconsistent`] for two that
     /// leave no riser.
+    #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
     pub fn validate(&self) -> Result<(), Error> {
         WATER_FLOW.check(Input::WaterFlow, self.duty.water_flow.get::<liter_per_minute>())?;
         LIFT.check(Input::DutyLift, self.duty.lift.get::<meter>())?;
@@ -245,6 +246,7 @@ fn of_search(error: Error) -> Error {
 /// assert_eq!(found, [m(0.5), m(0.75), m(1.0), m(1.2)]);
 /// # Ok::<(), risewater::Error>(())
 /// ```
+#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count within DEPTHS")]
 pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>) -> Result<Vec<Length>, Error> {
     let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
     let step_m = match step {

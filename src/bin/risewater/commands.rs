@@ -151,12 +151,11 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
 /// The design file, or the embedded example with a remark.
 fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
     let mut answer = Answer::default();
-    let text = match &design.file {
-        Some(path) => read_text(path).map_err(|error| in_design(design, error))?,
-        None => {
-            answer.remarks.push("note: no file named, so this is the embedded example of an invented hatchery".to_owned());
-            EXAMPLE.to_owned()
-        }
+    let text = if let Some(path) = &design.file {
+        read_text(path).map_err(|error| in_design(design, error))?
+    } else {
+        answer.remarks.push("note: no file named, so this is the embedded example of an invented hatchery".to_owned());
+        EXAMPLE.to_owned()
     };
     let read = Design::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
     Ok((read, answer))

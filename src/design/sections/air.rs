@@ -4,7 +4,8 @@ use super::needed;
 use crate::air::{AIR_FLOW, AirFlow, AirState};
 use crate::design::fault::Problem;
 use crate::design::quantity;
-use crate::design::sheet::{Bound, Section, Sheet};
+use crate::design::section::{Bound, Section};
+use crate::design::sheet::Sheet;
 use crate::error::{Input, Range};
 use crate::units::{MassRate, VolumeRate, base, kilogram_per_second, liter_per_minute};
 

@@ -3,7 +3,8 @@
 use super::needed;
 use crate::design::fault::Problem;
 use crate::design::quantity;
-use crate::design::sheet::{Bound, Section, Sheet};
+use crate::design::section::{Bound, Section};
+use crate::design::sheet::Sheet;
 use crate::error::Input;
 use crate::pipe::Pipe;
 use crate::riser::SUBMERGENCE;
