@@ -100,11 +100,11 @@ pub enum Problem {
     #[error("nothing is given here; `risewater example` prints a file to start from")]
     Empty,
     /// Not TOML.
-    #[error("this is not TOML ({message}): {text}")]
+    #[error("this is not TOML ({message}){}{text}", if text.is_empty() { "" } else { ": " })]
     Syntax {
         /// The parser's message, on one line.
         message: String,
-        /// The line that it stumbles on.
+        /// The line that it stumbles on; empty when it does not say.
         text: String,
     },
     /// A key before the first section.

@@ -244,6 +244,25 @@ fn wanted_flows() {
         &["no air flow lifts the water"],
     );
     answered(&["flow", &good, "--want", "40 gpm"]);
+    let by = ["--by", "submergence"];
+    refused(
+        &[&["flow", &good, "--want", "mm"], &by[..]].concat(),
+        2,
+        "option",
+        &["--want: "],
+    );
+    refused(
+        &[&["flow", &good, "--want", "1e6 L/min"], &by[..]].concat(),
+        1,
+        "submergence_out_of_reach",
+        &["no submergence from"],
+    );
+    refused(
+        &[&["flow", &good], &by[..]].concat(),
+        2,
+        "usage",
+        &["--want"],
+    );
 }
 
 #[cfg(unix)]

@@ -150,19 +150,18 @@ fn sections_that_are_none() {
 /// Sizes that would bring a careless reader down.
 #[test]
 fn files_without_measure() {
-    let deep = |open: &str, close: &str| {
-        file(
-            "files",
-            "deep",
-            format!(
-                "[riser]\nbore = {}{}",
-                open.repeat(100_000),
-                close.repeat(100_000)
-            ),
-        )
-    };
-    for path in [deep("[", "]"), deep("[", ""), deep("{ a = ", "}")] {
-        refused(&["check", &path], 2, "design_file", &["line 2", "not TOML"]);
+    for (open, close) in [("[", "]"), ("[", ""), ("{ a = ", "}")] {
+        let text = format!(
+            "[riser]\nbore = {}{}",
+            open.repeat(100_000),
+            close.repeat(100_000)
+        );
+        refused(
+            &["check", &file("files", "deep", text)],
+            2,
+            "design_file",
+            &["line 2", "not TOML"],
+        );
     }
     for text in [
         format!("riser.{}c = 1", "b.".repeat(200_000)),
@@ -176,7 +175,7 @@ fn files_without_measure() {
         );
     }
     let mut many = String::from("[riser]\n");
-    for n in 0..60_000 {
+    for n in 0..20_000 {
         writeln!(many, "key{n} = 1").unwrap();
     }
     refused(
@@ -186,7 +185,7 @@ fn files_without_measure() {
         &[
             "line 2, riser.key0: ",
             "line 51, riser.key49: ",
-            "and 59950 more",
+            "and 19950 more",
         ],
     );
     for key in ["bore", "pipe", "outlet"] {

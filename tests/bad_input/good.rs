@@ -118,13 +118,14 @@ const SHARED: [Key; 14] = [
     key("tank", "level_rise", "\"50 mm\"", Unit("mm"), " 0"),
 ];
 
-const RISER: [Key; 9] = [
+const RISER: [Key; 10] = [
     key("riser", "submergence", "\"1.2 m\"", Unit("m"), "  "),
     key("riser", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("riser", "roughness", "\"1.5 um\"", Unit("mm"), " 0"),
     key("riser", "lost_bore", "\"1 mm\"", Unit("mm"), " 0"),
     key("riser", "suction_length", "\"0.2 m\"", Unit("m"), " 0"),
     key("riser", "entrance_loss", "0.5", Number, " 0"),
+    key("riser", "injector_loss", "0.2", Number, " 0"),
     key("riser", "air_line", "\"12 mm\"", Unit("mm"), "  "),
     key("riser", "outlet_loss", "0.5", Number, " 0"),
     key("model", "slip", "\"bhagwat_ghajar_2014\"", Text, "  "),

@@ -108,7 +108,7 @@ const CASES: &[Case] = &[
         &[("limits.max_submergence", "\"1 m\"")],
         [2; 4],
         &[
-            "line 22, limits.max_submergence: largest submergence (1 m) must be more than smallest submergence (1.1 m)",
+            "limits.max_submergence: largest submergence (1 m) must be more than smallest submergence (1.1 m)",
         ],
     ),
     (
