@@ -65,7 +65,7 @@ impl fmt::Display for Short {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let digits = format!("{:.6e}", self.0);
         let rounded = digits.parse().unwrap_or(self.0);
-        if rounded == 0.0 || (1e-4..1e8).contains(&rounded.abs()) { write!(f, "{rounded}") } else { write!(f, "{rounded:e}") }
+        if rounded == 0.0 || (1e-7..1e9).contains(&rounded.abs()) { write!(f, "{rounded}") } else { write!(f, "{rounded:e}") }
     }
 }
 
