@@ -149,7 +149,7 @@ pub enum Problem {
         expected: &'static str,
     },
     /// Two keys that say the same thing.
-    #[error("given beside {other}; give one of the two")]
+    #[error("given beside {other}: give one of the two")]
     Contradiction {
         /// The other key.
         other: &'static str,
