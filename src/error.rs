@@ -50,11 +50,22 @@ impl Range {
 
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} to {}", self.min, self.max)?;
+        write!(f, "{} to {}", Short(self.min), Short(self.max))?;
         if !self.unit.is_empty() {
             write!(f, " {}", self.unit)?;
         }
         Ok(())
+    }
+}
+
+/// A number without the noise of its binary form: seven digits, powers of ten where they are shorter.
+struct Short(f64);
+
+impl fmt::Display for Short {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let digits = format!("{:.6e}", self.0);
+        let rounded = digits.parse().unwrap_or(self.0);
+        if rounded == 0.0 || (1e-7..1e9).contains(&rounded.abs()) { write!(f, "{rounded}") } else { write!(f, "{rounded:e}") }
     }
 }
 
@@ -123,11 +134,14 @@ inputs! {
     MinSubmergence => "limits.min_submergence", "smallest submergence";
     MaxSubmergence => "limits.max_submergence", "largest submergence";
     SubmergenceStep => "limits.submergence_step", "step of submergence";
+    Depths => "limits.submergence_step", "number of depths to search";
     MaxLifts => "limits.max_lifts", "largest number of lifts";
     MaxAirPressure => "limits.max_air_pressure", "largest air pressure";
     PeakReserve => "limits.peak_reserve", "reserve below the peak flow";
     FouledBore => "limits.fouling", "bore lost to fouling before cleaning";
     Pipes => "limits.standards", "pipes to search";
+    Candidates => "limits.max_lifts", "number of candidates (pipes × depths × numbers of lifts)";
+    WidestPipe => "limits.standards", "bore of the widest pipe";
     LowWater => "tank.level_fall", "fall of the tank's water level";
     HighWater => "tank.level_rise", "rise of the tank's water level";
 }
@@ -180,7 +194,7 @@ impl fmt::Display for Solve {
 #[non_exhaustive]
 pub enum Error {
     /// A value outside what can be.
-    #[error("{what} is {value}{}{}; it must lie in {range}", if range.unit.is_empty() { "" } else { " " }, range.unit)]
+    #[error("{what} is {}{}{}; it must lie in {range}", Short(*value), if range.unit.is_empty() { "" } else { " " }, range.unit)]
     OutOfRange {
         /// The input.
         what: Input,
@@ -196,7 +210,7 @@ pub enum Error {
         what: Input,
     },
     /// Two inputs that exclude each other: `larger` must be above `smaller`.
-    #[error("{larger} ({larger_value} {unit}) must be more than {smaller} ({smaller_value} {unit})")]
+    #[error("{larger} ({} {unit}) must be more than {smaller} ({} {unit})", Short(*larger_value), Short(*smaller_value))]
     Inconsistent {
         /// The input that must be the larger one.
         larger: Input,
@@ -309,6 +323,8 @@ pub enum NameKind {
     AirState,
     /// A sizing objective.
     Objective,
+    /// A reading of the head at the brink of an outlet.
+    Brink,
 }
 
 impl fmt::Display for NameKind {
@@ -321,6 +337,7 @@ impl fmt::Display for NameKind {
             Self::Outlet => "outlet",
             Self::AirState => "reference state of air",
             Self::Objective => "objective",
+            Self::Brink => "reading of the head at the brink",
         })
     }
 }

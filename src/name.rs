@@ -27,8 +27,11 @@ pub(crate) fn nearest<S: AsRef<str>>(
     let given = folded(name);
     let length = given.chars().count();
     let most = (length / 3).max(1).min(length.saturating_sub(1));
+    // A difference in length alone rules out most, and all of a very long name.
+    let near_in_length = |c: &S| folded(c.as_ref()).chars().count().abs_diff(length) <= most;
     candidates
         .into_iter()
+        .filter(near_in_length)
         .map(|c| (strsim::osa_distance(&given, &folded(c.as_ref())), c))
         .filter(|(distance, _)| *distance <= most)
         .min_by_key(|(distance, _)| *distance)

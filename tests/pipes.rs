@@ -1,61 +1,31 @@
 //! The pipe catalogue and the default losses against tables of published values.
 
-use std::collections::{HashMap, HashSet};
-use std::path::Path;
+mod table;
+
+use std::collections::HashSet;
 
 use risewater::error::{Error, NameKind};
 use risewater::pipe::losses::{self, LossDefault};
 use risewater::pipe::{BoreBasis, Pipe};
 use risewater::references::Trust;
 use risewater::units::{inch, meter, millimeter, ratio};
-
-type Row = HashMap<String, String>;
+use table::{Row, rows};
 
 /// Half a unit of the last printed digit, 0.001 mm, and a little for the floats.
 const PRINTED_MM: f64 = 0.0005 + 1e-9;
 
-/// The fields of a line; those with commas stand in double quotes.
-fn fields(line: &str) -> Vec<String> {
-    let mut fields = vec![String::new()];
-    let mut quoted = false;
-    for c in line.chars() {
-        match c {
-            '"' => quoted = !quoted,
-            ',' if !quoted => fields.push(String::new()),
-            _ => fields.last_mut().unwrap().push(c),
-        }
-    }
-    fields
-}
-
-fn rows(file: &str) -> Vec<Row> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/data")
-        .join(file);
-    let text = std::fs::read_to_string(path).unwrap();
-    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
-    let head = fields(lines.next().unwrap());
-    lines
-        .map(|line| head.iter().cloned().zip(fields(line)).collect())
-        .collect()
-}
-
-fn number(row: &Row, column: &str) -> Option<f64> {
-    (!row[column].is_empty()).then(|| row[column].parse().unwrap())
-}
-
 /// The pipe of a row, by the name that the rule of the catalogue gives it.
 fn pipe_of(row: &Row) -> Result<&'static Pipe, Error> {
-    let standard = row["standard"].rsplit(" / ").next().unwrap();
-    let series = match row["series"].as_str() {
+    let standard = row.text("standard").rsplit(" / ").next().unwrap();
+    let series = match row.text("series") {
         "sewer and drain (thin wall)" => "",
         "application BD" => "BD",
         s if s.starts_with("PN") || s.starts_with("SN") => s.split(' ').next().unwrap(),
         s => s,
     };
-    let size = match row["nominal"].strip_prefix("DN/OD ") {
+    let size = match row.text("nominal").strip_prefix("DN/OD ") {
         Some(n) => format!("DN {n}"),
-        None => format!("{} in", row["nominal"]),
+        None => format!("{} in", row.text("nominal")),
     };
     Pipe::named(&format!("{standard} {series} {size}"))
 }
@@ -76,7 +46,7 @@ fn every_row_is_in_the_catalogue() {
     let rows = rows("pipes.csv");
     let mut wrong = Vec::new();
     for row in &rows {
-        let id = &row["id"];
+        let id = row.text("id");
         let pipe = match pipe_of(row) {
             Ok(pipe) => pipe,
             Err(error) => {
@@ -88,28 +58,28 @@ fn every_row_is_in_the_catalogue() {
         let wall_min = pipe.wall_min().get::<millimeter>();
         let wall_max = pipe.wall_max().map(|wall| wall.get::<millimeter>());
         let bore = pipe.bore().get::<millimeter>();
-        let mean = number(row, "id_mean_mm");
-        check(&mut wrong, id, "OD", Some(outside), number(row, "od_mm"));
+        let mean = row.optional("id_mean_mm");
+        check(&mut wrong, id, "OD", Some(outside), row.optional("od_mm"));
         check(
             &mut wrong,
             id,
             "least wall",
             Some(wall_min),
-            number(row, "wall_min_mm"),
+            row.optional("wall_min_mm"),
         );
         check(
             &mut wrong,
             id,
             "largest wall",
             wall_max,
-            number(row, "wall_max_mm"),
+            row.optional("wall_max_mm"),
         );
         check(
             &mut wrong,
             id,
             "largest ID",
             Some(outside - 2.0 * wall_min),
-            number(row, "id_max_mm"),
+            row.optional("id_max_mm"),
         );
         check(
             &mut wrong,
@@ -123,19 +93,20 @@ fn every_row_is_in_the_catalogue() {
             id,
             "bore",
             Some(bore),
-            mean.or(number(row, "id_max_mm")),
+            mean.or(row.optional("id_max_mm")),
         );
         let basis = if mean.is_some() {
             BoreBasis::MeanWall
         } else {
             BoreBasis::MinimumWall
         };
-        let trust = if row["source_kind"] == "published" {
+        let trust = if row.text("source_kind") == "published" {
             Trust::Read
         } else {
             Trust::Memory
         };
-        let drain = row["note"].contains("not a pressure pipe") || row["note"].contains("waste");
+        let drain =
+            row.text("note").contains("not a pressure pipe") || row.text("note").contains("waste");
         if (pipe.bore_basis(), pipe.trust, pipe.pressure_pipe) != (basis, trust, !drain) {
             wrong.push(format!(
                 "{id}: {:?} {:?} {}",
@@ -326,8 +297,8 @@ fn neighbours() {
 
 fn loss(rows: &[Row], id: &str) -> f64 {
     rows.iter()
-        .find(|row| row["id"] == id)
-        .and_then(|row| number(row, "value"))
+        .find(|row| row.text("id") == id)
+        .and_then(|row| row.optional("value"))
         .unwrap()
 }
 
@@ -371,7 +342,7 @@ fn losses_are_those_of_the_table() {
 fn spreads_hold_the_table() {
     let mut wrong = Vec::new();
     for row in rows("losses.csv") {
-        let default = match row["quantity"].as_str() {
+        let default = match row.text("quantity") {
             q if q.starts_with("K_entrance_sharp_flush") => losses::ENTRANCE_FLUSH,
             q if q.starts_with("K_entrance_reentrant") => losses::ENTRANCE_REENTRANT,
             q if q.starts_with("K_entrance_rounded") => losses::ENTRANCE_ROUNDED,
@@ -384,12 +355,13 @@ fn spreads_hold_the_table() {
             }
             _ => continue,
         };
-        let value = number(&row, "value").unwrap();
+        let value = row.optional("value").unwrap();
         let (low, high) = (default.low.get::<ratio>(), default.high.get::<ratio>());
         if value < low - 0.005 - 1e-12 || value > high + 0.005 + 1e-12 {
             wrong.push(format!(
                 "{} {}: {value} not in {low} to {high}",
-                row["id"], default.name
+                row.text("id"),
+                default.name
             ));
         }
     }

@@ -96,14 +96,25 @@ impl fmt::Display for Place {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Problem {
+    /// Nothing in it but comments, if that.
+    #[error("nothing is given here; `risewater example` prints a file to start from")]
+    Empty,
     /// Not TOML.
-    #[error("this is not TOML: {message}")]
+    #[error("this is not TOML ({message}){}{text}", if text.is_empty() { "" } else { ": " })]
     Syntax {
         /// The parser's message, on one line.
         message: String,
+        /// The line that it stumbles on; empty when it does not say.
+        text: String,
+    },
+    /// A key before the first section.
+    #[error("{name:?} stands outside any section; put it below its section, such as [riser] or [air]")]
+    OutsideSection {
+        /// Its name.
+        name: String,
     },
     /// A section that means nothing here.
-    #[error("there is no section [{name}]{}", hint(nearest))]
+    #[error("there is no section [{name}]{}", hint(nearest.as_deref()))]
     UnknownSection {
         /// Its name.
         name: String,
@@ -111,7 +122,7 @@ pub enum Problem {
         nearest: Option<String>,
     },
     /// A key that means nothing here.
-    #[error("there is no key {name:?} in [{section}]{}", hint(nearest))]
+    #[error("there is no key {name:?} in [{section}]{}", hint(nearest.as_deref()))]
     UnknownKey {
         /// Its section.
         section: &'static str,
@@ -166,18 +177,30 @@ impl Error {
     /// The input that is to blame, if it is one.
     #[must_use]
     pub fn input(&self) -> Option<Input> {
+        self.inputs()[0]
+    }
+
+    /// The inputs that are to blame: two when they exclude each other.
+    pub(super) fn inputs(&self) -> [Option<Input>; 2] {
         match self {
-            Self::OutOfRange { what, .. } | Self::NotFinite { what } => Some(*what),
-            Self::Inconsistent { larger, .. } => Some(*larger),
-            _ => None,
+            Self::OutOfRange { what, .. } | Self::NotFinite { what } => [Some(*what), None],
+            Self::Inconsistent { larger, smaller, .. } => [Some(*larger), Some(*smaller)],
+            _ => [None; 2],
         }
     }
 }
 
+/// Faults that a text lists; a file with more is hardly a design file.
+const MOST_LINES: usize = 50;
+
 fn lines(faults: &[Fault]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    let mut lines: Vec<String> = faults.iter().take(MOST_LINES).map(ToString::to_string).collect();
+    if faults.len() > MOST_LINES {
+        lines.push(format!("and {} more", faults.len() - MOST_LINES));
+    }
+    lines.join("\n")
 }
 
-fn hint(nearest: &Option<String>) -> String {
-    nearest.as_ref().map_or_else(String::new, |name| format!("; did you mean {name:?}?"))
+fn hint(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |name| format!("; did you mean {name:?}?"))
 }

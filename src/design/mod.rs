@@ -22,6 +22,7 @@
 
 mod fault;
 pub mod quantity;
+mod section;
 mod sections;
 mod sheet;
 
@@ -31,9 +32,8 @@ use std::path::Path;
 pub use fault::{Fault, FileError, Place, Problem, Unreadable};
 
 use crate::air::AirFlow;
-use crate::error::Error;
 use crate::model::Model;
-use crate::riser::{Riser, RiserSpec, Site};
+use crate::riser::{Riser, Site};
 use crate::sizing;
 use crate::units::Length;
 use sections::{Given, Limits};
@@ -98,20 +98,18 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`].
     pub fn check(&self) -> Result<(), FileError> {
-        let needs_site = ["riser", "air", "duty"].iter().any(|section| self.sheet.has(section));
-        if needs_site || self.sheet.has("water") || self.sheet.has("site") {
-            self.site()?;
-        }
-        if self.given.riser.is_placed() {
-            self.riser()?;
+        let (placed, duty) = (self.given.riser.is_placed(), self.sheet.has("duty"));
+        let site = if placed || duty || self.sheet.has("water") { self.given.site(&self.sheet) } else { None };
+        if placed {
+            self.place(site);
         }
         if self.sheet.has("air") {
-            self.air()?;
+            self.given.air(&self.sheet);
         }
-        if self.sheet.has("duty") {
-            self.problem()?;
+        if duty {
+            self.pose(site);
         }
-        Ok(())
+        self.sheet.verdict_and_forget()
     }
 
     /// Water and atmosphere, of `[water]` and `[site]`.
@@ -133,10 +131,12 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn riser(&self) -> Result<Riser, FileError> {
+        self.answer(self.place(self.given.site(&self.sheet)))
+    }
+
+    fn place(&self, site: Option<Site>) -> Option<Riser> {
         let spec = self.given.riser.placed(&self.sheet);
-        let site = self.given.site(&self.sheet);
-        let (spec, site) = (self.answer(spec)?, self.answer(site)?);
-        self.answer(self.sheet.keep(spec.build(&site, self.given.model), "riser"))
+        self.sheet.keep(spec?.build(&site?, self.given.model), "riser")
     }
 
     /// The air flow of `[air]`.
@@ -145,6 +145,16 @@ impl Design {
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn air(&self) -> Result<AirFlow, FileError> {
         self.answer(self.given.air(&self.sheet))
+    }
+
+    /// The riser and its air flow together, so that whatever either lacks is told at once.
+    ///
+    /// # Errors
+    /// As [`Design::riser`] and [`Design::air`].
+    pub fn riser_and_air(&self) -> Result<(Riser, AirFlow), FileError> {
+        let riser = self.place(self.given.site(&self.sheet));
+        let air = self.given.air(&self.sheet);
+        self.answer(riser.zip(air))
     }
 
     /// The water flow of `[duty]`, where there is one.
@@ -158,16 +168,18 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn problem(&self) -> Result<sizing::Problem, FileError> {
-        let duty = self.given.duty(&self.sheet);
-        let site = self.given.site(&self.sheet);
-        let limits = self.given.limits.complete(&self.sheet);
-        let (duty, site, limits) = (self.answer(duty)?, self.answer(site)?, self.answer(limits)?);
-        let shared = self.given.riser.shared(duty.lift);
-        let problem = self.assemble(duty, site, shared, limits);
-        self.answer(self.sheet.keep(problem.validate(), "duty")).map(|()| problem)
+        self.answer(self.pose(self.given.site(&self.sheet)))
     }
 
-    fn assemble(&self, duty: sizing::Duty, site: Site, shared: RiserSpec, limits: Limits) -> sizing::Problem {
+    fn pose(&self, site: Option<Site>) -> Option<sizing::Problem> {
+        let duty = self.given.duty(&self.sheet);
+        let limits = self.given.limits.complete(&self.sheet);
+        let problem = self.assemble(duty?, site?, limits?);
+        self.sheet.keep(problem.validate(), "duty").map(|()| problem)
+    }
+
+    fn assemble(&self, duty: sizing::Duty, site: Site, limits: Limits) -> sizing::Problem {
+        let shared = self.given.riser.shared(duty.lift);
         let mut problem = sizing::Problem::new(duty, site, shared, limits.pipes, limits.submergences);
         problem.model = self.given.model;
         problem.max_lifts = limits.max_lifts;
@@ -185,13 +197,6 @@ impl Design {
     fn answer<T>(&self, found: Option<T>) -> Result<T, FileError> {
         self.sheet.verdict_and_forget()?;
         found.ok_or_else(|| one(Place::Absent, "", Problem::Missing { expected: "more of the design" }))
-    }
-
-    /// Where an error of the library has its cause in this file: the line, if it is there.
-    #[must_use]
-    pub fn locate(&self, error: &Error) -> Option<(Place, &'static str)> {
-        let key = error.input()?.key();
-        Some((self.sheet.place(key), key))
     }
 }
 

@@ -10,7 +10,7 @@ use crate::pipe::Pipe;
 use crate::published::LOWEST_SHARE_OF_PEAK;
 use crate::references::Trust;
 use crate::riser::{OperatingPoint, Outcome, Riser};
-use crate::units::{GaugePressure, Length, Power, VolumeRate, base, meter, ratio};
+use crate::units::{GaugePressure, Length, Power, VolumeRate, meter, ratio};
 
 /// A candidate that meets the duty.
 #[derive(Debug, Clone, PartialEq)]
@@ -256,23 +256,8 @@ impl Design {
             Margin { case: MarginCase::LessAir, outcome: self.riser.operate(times(0.9))? },
             Margin { case: MarginCase::MoreAir, outcome: self.riser.operate(times(1.1))? },
         ];
-        let mut changed = |case, rise: Length, lost: Length| -> Result<(), Error> {
-            let mut spec = *self.riser.spec();
-            spec.dimensions.submergence += rise;
-            spec.dimensions.lift -= rise;
-            spec.lost_bore += lost;
+        for (case, spec) in problem.changes(self.riser.spec()) {
             margins.push(Margin { case, outcome: self.riser.with_spec(spec)?.operate(air)? });
-            Ok(())
-        };
-        let none: Length = base(0.0);
-        if problem.level_fall > none {
-            changed(MarginCase::LowWater, -problem.level_fall, none)?;
-        }
-        if problem.level_rise > none {
-            changed(MarginCase::HighWater, problem.level_rise, none)?;
-        }
-        if problem.fouling > none {
-            changed(MarginCase::Fouled, none, problem.fouling)?;
         }
         Ok(margins)
     }

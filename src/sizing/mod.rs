@@ -9,13 +9,13 @@ mod problem;
 
 pub use design::{BoreStep, Design, Margin, MarginCase, Reason, Rejected};
 pub use problem::{
-    AIR_PRESSURE, Duty, FOULING, LEVEL_CHANGE, LIFTS, MOST_DEPTHS, Objective, PEAK_RESERVE,
+    AIR_PRESSURE, CANDIDATES, DEPTHS, Duty, FOULING, LEVEL_CHANGE, LIFTS, Objective, PEAK_RESERVE,
     Problem, SUBMERGENCE_STEP, depths,
 };
 
 use crate::error::Error;
 use crate::pipe::Pipe;
-use crate::riser::{Dimensions, OperatingPoint, Riser};
+use crate::riser::{OperatingPoint, Riser};
 use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, VolumeRate, base, ratio};
 
 /// The result of a search.
@@ -80,7 +80,7 @@ pub fn size(problem: &Problem) -> Result<Sizing, Error> {
 fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, found: &mut Sizing) {
     let startup = startup_pressure(problem, submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
-    let riser = riser(problem, pipe, submergence);
+    let riser = problem.candidate(pipe, submergence);
     let peak = riser.as_ref().map_err(Clone::clone).and_then(Riser::peak);
     for lifts in 1..=problem.max_lifts {
         found.candidates += 1;
@@ -123,12 +123,6 @@ fn share(problem: &Problem, riser: &Riser, peak: &OperatingPoint, lifts: u32) ->
         return Err(Reason::InsideReserve { target, allowed, peak_flow: peak.water_flow });
     }
     riser.air_for(target).map_err(Reason::from)
-}
-
-fn riser(problem: &Problem, pipe: &Pipe, submergence: Length) -> Result<Riser, Error> {
-    let mut spec = problem.riser;
-    spec.dimensions = Dimensions { bore: pipe.bore(), submergence, lift: problem.duty.lift };
-    spec.build(&problem.site, problem.model)
 }
 
 /// ρ_l g S: what the air must push against before the lift runs.

@@ -3,11 +3,12 @@
 use std::fmt;
 use std::str::FromStr;
 
+use super::MarginCase;
 use crate::error::{Error, Input, NameKind, Range};
 use crate::name::among;
 use crate::model::Model;
 use crate::pipe::Pipe;
-use crate::riser::{LIFT, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
+use crate::riser::{Dimensions, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
 use crate::units::{GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter, millimeter, ratio};
 
 /// Numbers of lifts that can be searched.
@@ -20,10 +21,12 @@ pub const AIR_PRESSURE: Range = Range::new(0.01, 10_000.0, "kPa gauge");
 pub const LEVEL_CHANGE: Range = Range::new(0.0, 100.0, "m");
 /// Losses of bore that can be asked about.
 pub const FOULING: Range = Range::new(0.0, 1000.0, "mm");
-/// Steps of submergence; also bounded by [`MOST_DEPTHS`].
+/// Steps of submergence; also bounded by [`DEPTHS`].
 pub const SUBMERGENCE_STEP: Range = Range::new(0.001, 1000.0, "m");
-/// Most depths that one search tries.
-pub const MOST_DEPTHS: usize = 1000;
+/// Numbers of depths that one search tries.
+pub const DEPTHS: Range = Range::new(1.0, 1000.0, "depths");
+/// Numbers of candidates that one search tries.
+pub const CANDIDATES: Range = Range::new(1.0, 100_000.0, "candidates");
 
 /// What the water must do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -136,10 +139,13 @@ impl Problem {
         }
     }
 
-    /// Checks every input.
+    /// Checks every input, and that not every candidate is impossible: the widest pipe at the
+    /// deepest injection must be a riser.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for an input outside its range.
+    /// [`Error::OutOfRange`] for an input outside its range, [`Error::Inconsistent`] for two that
+    /// leave no riser.
+    #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
     pub fn validate(&self) -> Result<(), Error> {
         WATER_FLOW.check(Input::WaterFlow, self.duty.water_flow.get::<liter_per_minute>())?;
         LIFT.check(Input::DutyLift, self.duty.lift.get::<meter>())?;
@@ -151,20 +157,83 @@ impl Problem {
         LEVEL_CHANGE.check(Input::LowWater, self.level_fall.get::<meter>())?;
         LEVEL_CHANGE.check(Input::HighWater, self.level_rise.get::<meter>())?;
         FOULING.check(Input::FouledBore, self.fouling.get::<millimeter>())?;
-        let most = Range::new(1.0, MOST_DEPTHS as f64, "depths");
-        most.check(Input::SubmergenceStep, self.submergences.len() as f64)?;
+        DEPTHS.check(Input::Depths, self.submergences.len() as f64)?;
         Range::new(1.0, 1e6, "pipes").check(Input::Pipes, self.pipes.len() as f64)?;
         for depth in &self.submergences {
             SUBMERGENCE.check(Input::MaxSubmergence, depth.get::<meter>())?;
         }
-        Ok(())
+        let candidates = self.pipes.len() as f64 * self.submergences.len() as f64 * f64::from(self.max_lifts);
+        CANDIDATES.check(Input::Candidates, candidates)?;
+        let widest = self.pipes.iter().max_by(|a, b| a.bore().value.total_cmp(&b.bore().value));
+        let deepest = self.submergences.iter().max_by(|a, b| a.value.total_cmp(&b.value));
+        match (widest, deepest) {
+            (Some(pipe), Some(depth)) => self.candidate(pipe, *depth).map(|_| ()).map_err(of_search),
+            _ => Ok(()),
+        }
+    }
+
+    /// The riser of one candidate, which must be one at every water level and when it is fouled.
+    pub(super) fn candidate(&self, pipe: &Pipe, submergence: Length) -> Result<Riser, Error> {
+        let mut spec = self.riser;
+        spec.dimensions = Dimensions { bore: pipe.bore(), submergence, lift: self.duty.lift };
+        let riser = spec.build(&self.site, self.model)?;
+        if submergence - self.level_fall < Length::new::<meter>(SUBMERGENCE.min) {
+            return Err(Error::Inconsistent {
+                larger: Input::Submergence,
+                larger_value: submergence.get::<meter>(),
+                smaller: Input::LowWater,
+                smaller_value: self.level_fall.get::<meter>(),
+                unit: "m",
+            });
+        }
+        for (_, changed) in self.changes(&spec) {
+            riser.with_spec(changed)?;
+        }
+        Ok(riser)
+    }
+
+    /// What a riser becomes at low water, at high water and fouled, as far as they are asked about.
+    pub(super) fn changes(&self, spec: &RiserSpec) -> Vec<(MarginCase, RiserSpec)> {
+        let none: Length = base(0.0);
+        let changes = [
+            (MarginCase::LowWater, -self.level_fall, none),
+            (MarginCase::HighWater, self.level_rise, none),
+            (MarginCase::Fouled, none, self.fouling),
+        ];
+        let asked = changes.into_iter().filter(|(_, rise, lost)| *rise != none || *lost != none);
+        asked
+            .map(|(case, rise, lost)| {
+                let mut changed = *spec;
+                changed.dimensions.submergence += rise;
+                changed.dimensions.lift -= rise;
+                changed.lost_bore += lost;
+                (case, changed)
+            })
+            .collect()
+    }
+}
+
+/// An error of the best candidate, in terms of what was searched.
+fn of_search(error: Error) -> Error {
+    let searched = |input| match input {
+        Input::Bore => Input::WidestPipe,
+        Input::Submergence => Input::MaxSubmergence,
+        Input::Lift => Input::DutyLift,
+        other => other,
+    };
+    match error {
+        Error::OutOfRange { what, value, range } => Error::OutOfRange { what: searched(what), value, range },
+        Error::Inconsistent { larger, larger_value, smaller, smaller_value, unit } => {
+            Error::Inconsistent { larger: searched(larger), larger_value, smaller: searched(smaller), smaller_value, unit }
+        }
+        other => other,
     }
 }
 
 /// Depths from the shallowest to the deepest in steps, the deepest always among them.
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a depth or step out of range or more than [`MOST_DEPTHS`] of them,
+/// [`Error::OutOfRange`] for a depth or step out of range or more of them than [`DEPTHS`] allows,
 /// [`Error::Inconsistent`] when the shallowest is below the deepest.
 ///
 /// # Examples
@@ -177,9 +246,13 @@ impl Problem {
 /// assert_eq!(found, [m(0.5), m(0.75), m(1.0), m(1.2)]);
 /// # Ok::<(), risewater::Error>(())
 /// ```
+#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count within DEPTHS")]
 pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>) -> Result<Vec<Length>, Error> {
     let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
-    let step_m = SUBMERGENCE_STEP.check(Input::SubmergenceStep, step.map_or_else(|| round_step(deepest_m), |s| s.get::<meter>()))?;
+    let step_m = match step {
+        Some(step) => SUBMERGENCE_STEP.check(Input::SubmergenceStep, step.get::<meter>())?,
+        None => round_step(deepest_m).max(SUBMERGENCE_STEP.min),
+    };
     let shallowest_m = match shallowest {
         Some(depth) => SUBMERGENCE.check(Input::MinSubmergence, depth.get::<meter>())?,
         None => step_m.min(deepest_m),
@@ -194,7 +267,8 @@ pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>)
         });
     }
     let count = ((deepest_m - shallowest_m) / step_m + 1e-9).floor();
-    Range::new(0.0, (MOST_DEPTHS - 2) as f64, "steps").check(Input::SubmergenceStep, count)?;
+    // One more for the shallowest, and one for a deepest that is no whole step away.
+    DEPTHS.check(Input::Depths, count + 2.0)?;
     let mut all: Vec<Length> = (0..=count as usize).map(|n| Length::new::<meter>(shallowest_m + n as f64 * step_m)).collect();
     if shallowest_m + count * step_m < deepest_m * (1.0 - 1e-9) {
         all.push(deepest);

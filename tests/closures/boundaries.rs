@@ -4,7 +4,8 @@ use risewater::regime::{mishima_ishii_1984, taitel_1980};
 use risewater::slip::Slip;
 use risewater::units::{Velocity, meter, meter_per_second, ratio};
 
-use crate::table::{EIGHT_DIGITS, Verdict, number, rows};
+use crate::table::rows;
+use crate::verdict::{EIGHT_DIGITS, Verdict};
 use crate::{section, void_fraction};
 
 /// Drift velocity V_d = j_g/α − C₀ j of a closure in still water.
@@ -22,14 +23,14 @@ fn regime_boundaries() {
     let mut verdict = Verdict::default();
     let ishii_c0 = 1.2 - 0.2 * (1.20458_f64 / 998.2072).sqrt();
     for row in rows("regimes.csv") {
-        let bore = number(&row, "D_m").unwrap_or(0.05);
-        let arg = number(&row, "arg").unwrap_or(0.1);
+        let bore = row.optional("D_m").unwrap_or(0.05);
+        let arg = row.optional("arg").unwrap_or(0.1);
         // The argument is the gas velocity of a line in the plane of velocities, else the mixture's.
         let gas = section(bore, 0.0, arg);
         let mixture = section(bore, 0.5 * arg, 0.5 * arg);
         let speed = |velocity: Velocity| velocity.get::<meter_per_second>();
         let mut tolerance = EIGHT_DIGITS;
-        let got = match row["quantity"].as_str() {
+        let got = match row.text("quantity") {
             "tbd_min_diameter_bubbly" => taitel_1980::minimum_bubbly_bore(&gas)
                 .unwrap()
                 .get::<meter>(),
@@ -65,9 +66,12 @@ fn regime_boundaries() {
         };
         let what = format!(
             "{} {} D {} arg {}",
-            row["id"], row["quantity"], row["D_m"], row["arg"]
+            row.text("id"),
+            row.text("quantity"),
+            row.text("D_m"),
+            row.text("arg")
         );
-        verdict.relative(&what, number(&row, "value").unwrap(), got, tolerance);
+        verdict.relative(&what, row.optional("value").unwrap(), got, tolerance);
     }
     // 1 least bore, 4 lines A, 4 lines C, 1 line E, 8 dispersed, 44 entry lengths, 32 slug to churn,
     // 11 Nickens & Yannitell, 1 Harmathy, 8 Kataoka & Ishii.

@@ -8,7 +8,8 @@ use risewater::units::{
     newton_per_meter, pascal_second,
 };
 
-use crate::table::{Verdict, number, rows};
+use crate::table::rows;
+use crate::verdict::Verdict;
 use crate::{gradient, section, void_fraction};
 
 /// All closures on a grid, by an independent implementation printed to 12 digits; compared at 1e-9, as
@@ -18,7 +19,7 @@ use crate::{gradient, section, void_fraction};
 fn every_closure_on_the_grid() {
     let mut verdict = Verdict::default();
     for row in rows("closure_checks.csv") {
-        let cell = |column: &str| number(&row, column);
+        let cell = |column: &str| row.optional(column);
         let bore_mm = cell("bore_mm").unwrap();
         let (j_l, j_g) = (cell("j_l_m_s").unwrap(), cell("j_g_m_s").unwrap());
         let section = TwoPhase {

@@ -7,7 +7,9 @@
 mod boundaries;
 mod grid;
 mod other_code;
+#[path = "../table/mod.rs"]
 mod table;
+mod verdict;
 
 use risewater::friction::{Friction, darcy_factor};
 use risewater::slip::Slip;

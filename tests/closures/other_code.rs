@@ -3,7 +3,8 @@
 use risewater::friction::Friction;
 use risewater::slip::Slip;
 
-use crate::table::{EIGHT_DIGITS, Verdict, number, rows};
+use crate::table::rows;
+use crate::verdict::{EIGHT_DIGITS, Verdict};
 use crate::{darcy, gradient, section, void_fraction};
 
 /// Churchill's factor as the header of closure_checks.csv prints it, to nine decimals.
@@ -34,7 +35,7 @@ fn churchill_as_printed() {
 fn nicklin_in_other_code() {
     let mut verdict = Verdict::default();
     for row in rows("drift_flux.csv") {
-        let cell = |column: &str| number(&row, column);
+        let cell = |column: &str| row.optional(column);
         let section = section(
             cell("D_m").unwrap(),
             cell("jl_m_s").unwrap(),
@@ -44,7 +45,7 @@ fn nicklin_in_other_code() {
         for column in ["Nicklin_Wilkes_Davidson", "own_Nicklin_1.2_0.35"] {
             if let Some(expected) = cell(column) {
                 verdict.relative(
-                    &format!("{} {column}", row["id"]),
+                    &format!("{} {column}", row.text("id")),
                     expected,
                     got,
                     EIGHT_DIGITS,
@@ -79,7 +80,7 @@ fn library_factor(reynolds: f64) -> f64 {
 fn friedel_in_other_code() {
     let mut verdict = Verdict::default();
     for row in rows("drift_flux.csv") {
-        let cell = |column: &str| number(&row, column);
+        let cell = |column: &str| row.optional(column);
         let Some(expected) = cell("dpf_Friedel") else {
             continue;
         };
@@ -95,7 +96,7 @@ fn friedel_in_other_code() {
         });
         let got = gradient(Friction::Friedel1979, &section(bore, j_l, j_g), 0.5) / expected;
         verdict.within(
-            &format!("{} dpf_Friedel, ours over theirs", row["id"]),
+            &format!("{} dpf_Friedel, ours over theirs", row.text("id")),
             liquid.min(gas) - EIGHT_DIGITS,
             got,
             liquid.max(gas) + EIGHT_DIGITS,
@@ -111,21 +112,24 @@ fn friedel_in_other_code() {
 fn churchill_against_colebrook_and_laminar() {
     let mut verdict = Verdict::default();
     for row in rows("friction.csv") {
-        let tolerance = match row["quantity"].as_str() {
+        let tolerance = match row.text("quantity") {
             "darcy_f_colebrook" | "darcy_f_clamond" => 0.031,
-            "darcy_f_laminar" if row["Re"] == "2000.0" => 0.0014,
+            "darcy_f_laminar" if row.text("Re") == "2000.0" => 0.0014,
             "darcy_f_laminar" => 1e-9,
             _ => continue,
         };
         let got = darcy(
-            number(&row, "Re").unwrap(),
-            number(&row, "eD").unwrap_or(0.0),
+            row.optional("Re").unwrap(),
+            row.optional("eD").unwrap_or(0.0),
         );
         let what = format!(
             "{} {} Re {} ε/D {}",
-            row["id"], row["quantity"], row["Re"], row["eD"]
+            row.text("id"),
+            row.text("quantity"),
+            row.text("Re"),
+            row.text("eD")
         );
-        verdict.relative(&what, number(&row, "value").unwrap(), got, tolerance);
+        verdict.relative(&what, row.optional("value").unwrap(), got, tolerance);
     }
     verdict.finish(63);
 }

@@ -1,6 +1,7 @@
 //! Air against the standard atmosphere, Lemmon, CIPM-2007 and the reference states' rows.
 
-use crate::{Report, celsius, ninth_digit, number, printed, rows};
+use crate::table::{Row, rows};
+use crate::{Report, celsius, ninth_digit, printed};
 use risewater::air::{self, AirFlow, AirState};
 use risewater::units::{
     AbsolutePressure, Length, Ratio, VolumeRate, cubic_meter_per_hour, cubic_meter_per_second,
@@ -9,11 +10,11 @@ use risewater::units::{
 };
 use risewater::water::saturation_vapour_pressure;
 
-/// Rows of air.csv whose quantity starts so, as their cells.
-fn air_rows(quantity: &str) -> Vec<Vec<String>> {
+/// Rows of air.csv whose quantity starts so.
+fn air_rows(quantity: &str) -> Vec<Row> {
     rows("air.csv")
         .into_iter()
-        .filter(|row| row[1].starts_with(quantity))
+        .filter(|row| row.text("quantity").starts_with(quantity))
         .collect()
 }
 
@@ -22,9 +23,9 @@ fn pressure_of_the_standard_atmosphere() {
     // Rows by geopotential altitude H are read at z = r H/(r − H), r = 6356766 m.
     let mut report = Report::default();
     for row in air_rows("isa_pressure") {
-        let altitude = number(&row[2]);
-        let value = number(&row[6]);
-        let (z, tolerance) = match row[1].as_str() {
+        let altitude = row.number("altitude_m");
+        let value = row.number("value");
+        let (z, tolerance) = match row.text("quantity") {
             "isa_pressure" => (
                 6_356_766.0 * altitude / (6_356_766.0 - altitude),
                 ninth_digit(value),
@@ -35,7 +36,7 @@ fn pressure_of_the_standard_atmosphere() {
             _ => (altitude, 8.0e-7 * value),
         };
         let got = air::pressure_at_altitude(Length::new::<meter>(z)).unwrap();
-        report.row(&row[0], value, got.get::<pascal>(), tolerance);
+        report.row(row.text("id"), value, got.get::<pascal>(), tolerance);
     }
     report.done("isa_pressure", 20);
 }
@@ -50,11 +51,11 @@ fn ideal_gas_density_of_dry_air() {
     };
     let mut report = Report::default();
     for row in air_rows("dry_air_density_ideal") {
-        let value = number(&row[6]);
+        let value = row.number("value");
         report.row(
-            &row[0],
+            row.text("id"),
             value,
-            density(number(&row[3]), number(&row[5])),
+            density(row.number("T_degC"), row.number("p_abs_Pa")),
             ninth_digit(value),
         );
     }
@@ -64,17 +65,26 @@ fn ideal_gas_density_of_dry_air() {
     // last digits add to the tolerance.
     let mut report = Report::default();
     let all = air_rows("isa_");
-    for row in all.iter().filter(|row| row[1] == "isa_density") {
+    for row in all
+        .iter()
+        .filter(|row| row.text("quantity") == "isa_density")
+    {
         let of = |quantity: &str| {
-            let found = all
-                .iter()
-                .find(|other| other[1] == quantity && other[2] == row[2]);
-            number(&found.unwrap()[6])
+            let found = all.iter().find(|other| {
+                other.text("quantity") == quantity
+                    && other.text("altitude_m") == row.text("altitude_m")
+            });
+            found.unwrap().number("value")
         };
-        let value = number(&row[6]);
+        let value = row.number("value");
         let p = of("isa_pressure");
         let tolerance = ninth_digit(value) + value * ninth_digit(p) / p;
-        report.row(&row[0], value, density(of("isa_temperature"), p), tolerance);
+        report.row(
+            row.text("id"),
+            value,
+            density(of("isa_temperature"), p),
+            tolerance,
+        );
     }
     report.done("isa_density", 9);
 }
@@ -86,13 +96,17 @@ fn dry_air_against_lemmon() {
     let mut report = Report::default();
     for row in air_rows("dry_air_density")
         .iter()
-        .filter(|row| row[1] == "dry_air_density")
+        .filter(|row| row.text("quantity") == "dry_air_density")
     {
-        let (t, p, value) = (number(&row[3]), number(&row[5]), number(&row[6]));
+        let (t, p, value) = (
+            row.number("T_degC"),
+            row.number("p_abs_Pa"),
+            row.number("value"),
+        );
         let rho = air::dry_air_density(celsius(t), AbsolutePressure::new::<pascal>(p)).unwrap();
         let tolerance = (6.15e-4 + 7.4e-6) * p / 101_325.0 * value;
         report.row(
-            &row[0],
+            row.text("id"),
             value,
             rho.get::<kilogram_per_cubic_meter>(),
             tolerance,
@@ -111,13 +125,17 @@ fn moist_air_against_cipm_2007() {
         .iter()
         .chain(&air_rows("ref_density_"))
     {
-        let (t, p, value) = (number(&row[3]), number(&row[5]), number(&row[6]));
-        let humidity = Ratio::new::<ratio>(number(&row[4]));
+        let (t, p, value) = (
+            row.number("T_degC"),
+            row.number("p_abs_Pa"),
+            row.number("value"),
+        );
+        let humidity = Ratio::new::<ratio>(row.number("RH"));
         let pressure = AbsolutePressure::new::<pascal>(p);
         let rho = air::moist_air_density(celsius(t), pressure, humidity).unwrap();
         let tolerance = (6.15e-4 + 4.4e-5 + 7.4e-6 + 1.3e-4) * value;
         report.row(
-            &row[0],
+            row.text("id"),
             value,
             rho.get::<kilogram_per_cubic_meter>(),
             tolerance,
@@ -131,15 +149,15 @@ fn viscosity_of_air() {
     let mut report = Report::default();
     let mut lemmon = Report::default();
     for row in air_rows("dry_air_viscosity") {
-        let value = number(&row[6]);
-        let mu = air::viscosity(celsius(number(&row[3])))
+        let value = row.number("value");
+        let mu = air::viscosity(celsius(row.number("T_degC")))
             .unwrap()
             .get::<pascal_second>();
-        if row[1] == "dry_air_viscosity_sutherland" {
-            report.row(&row[0], value, mu, ninth_digit(value));
+        if row.text("quantity") == "dry_air_viscosity_sutherland" {
+            report.row(row.text("id"), value, mu, ninth_digit(value));
         } else {
             // The header states 5.5e-3 between the two.
-            lemmon.row(&row[0], value, mu, 5.55e-3 * value);
+            lemmon.row(row.text("id"), value, mu, 5.55e-3 * value);
         }
     }
     report.done("dry_air_viscosity_sutherland", 13);
@@ -153,7 +171,9 @@ fn named_states_against_their_rows() {
     // 15 degC): its share φ p_s/(p − φ p_s) of that.
     let mut report = Report::default();
     for row in air_rows("ref_dry_volume_per_normal_m3_") {
-        let short = row[1].trim_start_matches("ref_dry_volume_per_normal_m3_");
+        let short = row
+            .text("quantity")
+            .trim_start_matches("ref_dry_volume_per_normal_m3_");
         let name = match short {
             "normal_DIN1343" => "normal_din_1343",
             "standard_ISO2533" => "standard_iso_2533",
@@ -171,14 +191,14 @@ fn named_states_against_their_rows() {
         let t = state.temperature.get::<degree_celsius>();
         let p = state.pressure.get::<pascal>();
         assert!(
-            (t - number(&row[3])).abs() <= printed(&row[3]),
+            (t - row.number("T_degC")).abs() <= printed(row.text("T_degC")),
             "{name}: {t} degC"
         );
         assert!(
-            (p - number(&row[5])).abs() <= printed(&row[5]),
+            (p - row.number("p_abs_Pa")).abs() <= printed(row.text("p_abs_Pa")),
             "{name}: {p} Pa"
         );
-        assert_eq!(state.humidity.get::<ratio>(), number(&row[4]), "{name}");
+        assert_eq!(state.humidity.get::<ratio>(), row.number("RH"), "{name}");
 
         let one = VolumeRate::new::<cubic_meter_per_second>(1.0);
         let flow = AirFlow::at(one, &AirState::NORMAL_DIN_1343).unwrap();
@@ -190,9 +210,9 @@ fn named_states_against_their_rows() {
             .unwrap()
             .get::<pascal>();
         let wet = state.humidity.get::<ratio>() * p_s;
-        let value = number(&row[6]);
+        let value = row.number("value");
         report.row(
-            &row[0],
+            row.text("id"),
             value,
             got,
             ninth_digit(value) + 1e-4 * wet / (p - wet) * value,

@@ -9,24 +9,12 @@
 
 mod air;
 mod ranges;
+#[path = "../table/mod.rs"]
+mod table;
 mod water;
 
 use risewater::units::{ThermodynamicTemperature, degree_celsius};
 use risewater::water::Water;
-
-/// Lines of a data file as cells; no cell that is read here holds a comma.
-fn rows(file: &str) -> Vec<Vec<String>> {
-    let path = format!("{}/tests/data/{file}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(&path).unwrap();
-    let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
-    lines
-        .map(|line| line.split(',').map(str::to_owned).collect())
-        .collect()
-}
-
-fn number(text: &str) -> f64 {
-    text.parse().unwrap()
-}
 
 /// Half a unit of the last decimal printed; 1e-6 of it more for the binary form.
 fn printed(text: &str) -> f64 {

@@ -1,6 +1,7 @@
 //! Water against IAPWS, EOS-80, TEOS-10 and the seawater ratios.
 
-use crate::{Report, celsius, fresh, ninth_digit, number, printed, rows};
+use crate::table::rows;
+use crate::{Report, celsius, fresh, ninth_digit, printed};
 use risewater::units::{
     Ratio, kilogram_per_cubic_meter, newton_per_meter, pascal, pascal_second, per_mille,
 };
@@ -31,18 +32,29 @@ fn vapour(water: Water) -> f64 {
 
 /// Rows of water.csv of one quantity: id, t, S (0 when empty), printed value.
 fn water_rows(quantity: &str) -> Vec<(String, f64, f64, String)> {
-    let rows = rows("water.csv")
+    let wanted = rows("water.csv")
         .into_iter()
-        .filter(|row| row[1] == quantity);
-    rows.map(|row| {
-        let s = if row[3].is_empty() {
-            0.0
-        } else {
-            number(&row[3])
-        };
-        (row[0].clone(), number(&row[2]), s, row[6].clone())
-    })
-    .collect()
+        .filter(|row| row.text("quantity") == quantity);
+    wanted
+        .map(|row| {
+            let s = if row.text("S").is_empty() {
+                0.0
+            } else {
+                row.number("S")
+            };
+            (
+                row.text("id").to_owned(),
+                row.number("T_degC"),
+                s,
+                row.text("value").to_owned(),
+            )
+        })
+        .collect()
+}
+
+/// The number that a row prints.
+fn number(text: &str) -> f64 {
+    text.parse().unwrap()
 }
 
 #[test]
@@ -70,13 +82,25 @@ fn fresh_water_against_iapws_at_201_temperatures() {
     // Same tolerances as above; the docstring of `Water` prints the largest differences.
     let mut reports: [Report; 4] = std::array::from_fn(|_| Report::default());
     for row in rows("iapws_0_40.csv") {
-        let n: Vec<f64> = row.iter().map(|cell| number(cell)).collect();
-        let water = fresh(n[0]);
-        let id = format!("{} degC", n[0]);
-        reports[0].row(&id, n[1], rho(water), 1e-5 * n[1]);
-        reports[1].row(&id, n[2], mu(water), 1e-5 * n[2]);
-        reports[2].row(&id, n[3], sigma(water), ninth_digit(n[3]));
-        reports[3].row(&id, n[4], vapour(water), 1e-5 * n[4]);
+        let [t, density, viscosity, surface_tension, vapour_pressure] = [
+            "T_degC",
+            "density",
+            "viscosity",
+            "surface_tension",
+            "vapour_pressure",
+        ]
+        .map(|column| row.number(column));
+        let water = fresh(t);
+        let id = format!("{t} degC");
+        reports[0].row(&id, density, rho(water), 1e-5 * density);
+        reports[1].row(&id, viscosity, mu(water), 1e-5 * viscosity);
+        reports[2].row(
+            &id,
+            surface_tension,
+            sigma(water),
+            ninth_digit(surface_tension),
+        );
+        reports[3].row(&id, vapour_pressure, vapour(water), 1e-5 * vapour_pressure);
     }
     let names = ["density", "viscosity", "surface tension", "vapour pressure"];
     for (report, name) in reports.into_iter().zip(names) {

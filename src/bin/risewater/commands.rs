@@ -1,12 +1,14 @@
 //! What each command does: read, ask the library, format.
 
+use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
 use risewater::design::{Design, EXAMPLE, FileError, quantity, read_text};
 use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
-use risewater::riser::SUBMERGENCE;
-use risewater::units::{Length, VolumeRate, meter};
+use risewater::error::Input;
+use risewater::riser::{SUBMERGENCE, WATER_FLOW};
+use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
 use risewater::{Caution, Evidence, Model};
 
 use crate::args::{By, Command, DesignArgs, Listed, OutputArgs, Tool, Units};
@@ -74,18 +76,19 @@ fn size(design: &DesignArgs, output: &OutputArgs, csv: bool, top: usize, svg: Op
 
 fn flow(design: &DesignArgs, output: &OutputArgs, want: Option<&str>, by: By) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
-    let mut riser = read.riser().map_err(|error| in_design(design, error))?;
-    let given = || read.air().map_err(|error| in_design(design, error));
-    let air = match (want, by) {
-        (None, _) => given()?,
-        (Some(text), By::Air) => riser.air_for(wanted(text)?)?.air,
+    let in_file = |error| in_design(design, error);
+    let (riser, air) = match (want, by) {
+        (None, _) => read.riser_and_air().map_err(in_file)?,
+        (Some(text), By::Air) => {
+            let riser = read.riser().map_err(in_file)?;
+            (riser, riser.air_for(wanted(text)?)?.air)
+        }
         (Some(text), By::Submergence) => {
-            let air = given()?;
+            let (riser, air) = read.riser_and_air().map_err(in_file)?;
             let deepest = Length::new::<meter>(SUBMERGENCE.max);
             let mut spec = *riser.spec();
             spec.dimensions.submergence = riser.submergence_for(wanted(text)?, air, deepest)?;
-            riser = riser.with_spec(spec)?;
-            air
+            (riser.with_spec(spec)?, air)
         }
     };
     let found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
@@ -148,12 +151,11 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
 /// The design file, or the embedded example with a remark.
 fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
     let mut answer = Answer::default();
-    let text = match &design.file {
-        Some(path) => read_text(path).map_err(|error| in_design(design, error))?,
-        None => {
-            answer.remarks.push("note: no file named, so this is the embedded example of an invented hatchery".to_owned());
-            EXAMPLE.to_owned()
-        }
+    let text = if let Some(path) = &design.file {
+        read_text(path).map_err(|error| in_design(design, error))?
+    } else {
+        answer.remarks.push("note: no file named, so this is the embedded example of an invented hatchery".to_owned());
+        EXAMPLE.to_owned()
     };
     let read = Design::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
     Ok((read, answer))
@@ -164,7 +166,10 @@ fn in_design(design: &DesignArgs, error: FileError) -> Failure {
 }
 
 fn wanted(text: &str) -> Result<VolumeRate, Failure> {
-    quantity::volume_rate(text).map_err(|error| Failure::Option { option: "--want", message: error.to_string() })
+    let failed = |message| Failure::Option { option: "--want", message };
+    let flow = quantity::volume_rate(text).map_err(|error| failed(error.to_string()))?;
+    WATER_FLOW.check(Input::WaterFlow, flow.get::<liter_per_minute>()).map_err(|error| failed(error.to_string()))?;
+    Ok(flow)
 }
 
 fn remark(caution: &Caution) -> String {
@@ -175,13 +180,20 @@ fn pretty(value: &serde_json::Value) -> String {
     format!("{value:#}\n")
 }
 
-/// Writes a file whole or not at all.
+/// Writes a file whole or not at all: beside its place first, then into it.
 fn write(path: &Path, text: &str) -> Result<(), Failure> {
     let failed = |error: std::io::Error| Failure::Write { path: path.to_owned(), kind: error.kind() };
-    let mut beside = path.as_os_str().to_owned();
+    // Through links to the file itself; a file that is not there yet has none.
+    let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    match std::fs::metadata(&place) {
+        Ok(there) if there.is_file() && there.permissions().readonly() => return Err(failed(ErrorKind::PermissionDenied.into())),
+        // A device or a pipe takes the text itself; a directory says why not.
+        Ok(there) if !there.is_file() => return std::fs::write(&place, text).map_err(failed),
+        _ => {}
+    }
+    let mut beside = place.as_os_str().to_owned();
     beside.push(".part");
-    std::fs::write(&beside, text).map_err(failed)?;
-    std::fs::rename(&beside, path).map_err(|error| {
+    std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, &place)).map_err(|error| {
         let _ = std::fs::remove_file(&beside);
         failed(error)
     })

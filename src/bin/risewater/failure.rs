@@ -1,10 +1,11 @@
 //! What ends a run, its exit status, and how it is reported.
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use risewater::Error;
-use risewater::design::FileError;
+use risewater::design::{Fault, FileError, Place};
 use risewater::report::error_json;
 use serde_json::{Value, json};
 
@@ -53,7 +54,7 @@ impl Failure {
             Self::Compute(error) => return error_json(error),
             Self::Design { error: FileError::Faults { faults }, .. } => (
                 "design_file",
-                faults.iter().map(|f| json!({ "place": f.place.to_string(), "key": f.key, "message": f.problem.to_string() })).collect(),
+                faults.iter().map(fault).collect(),
             ),
             Self::Design { .. } => ("unreadable", Value::Null),
             Self::NoDesign { rejected, .. } => ("no_design", json!({ "rejected": rejected })),
@@ -67,19 +68,30 @@ impl Failure {
     /// Reports on stderr, and gives the exit status.
     pub fn report(&self, as_json: bool) -> ExitCode {
         if as_json {
-            eprintln!("{:#}", self.json());
+            tell(&format!("{:#}", self.json()));
         } else {
-            eprintln!("error: {self}");
+            tell(&format!("error: {self}"));
         }
         ExitCode::from(self.status())
     }
+}
+
+fn fault(fault: &Fault) -> Value {
+    let line = if let Place::Line(line) = fault.place { Some(line) } else { None };
+    json!({ "place": fault.place.to_string(), "line": line, "key": fault.key, "message": fault.problem.to_string() })
+}
+
+/// A line on stderr; when nobody listens there is nobody to tell.
+pub fn tell(line: &str) {
+    let _ = writeln!(std::io::stderr(), "{line}");
 }
 
 /// An error of the command line itself.
 pub fn usage(error: &clap::Error, as_json: bool) -> ExitCode {
     if as_json && error.use_stderr() {
         let message = error.to_string();
-        eprintln!("{:#}", json!({ "schema": "risewater.error/1", "code": "usage", "message": message.trim_end(), "details": null }));
+        let usage = json!({ "schema": "risewater.error/1", "code": "usage", "message": message.trim_end(), "details": null });
+        tell(&format!("{usage:#}"));
         return ExitCode::from(2);
     }
     // Help and version go to stdout with status 0, the rest to stderr with status 2.

@@ -8,6 +8,7 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use clap::Parser;
+use failure::Failure;
 
 fn main() -> ExitCode {
     let arguments: Vec<_> = std::env::args_os().collect();
@@ -19,13 +20,12 @@ fn main() -> ExitCode {
     match commands::run(tool.command) {
         Ok(answer) => {
             for line in &answer.remarks {
-                eprintln!("{line}");
+                failure::tell(line);
             }
             // A reader that has seen enough closes the pipe: nothing is wrong then.
             match std::io::stdout().write_all(answer.text.as_bytes()).and_then(|()| std::io::stdout().flush()) {
                 Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-                    eprintln!("error: the result cannot be written ({})", error.kind());
-                    ExitCode::from(2)
+                    Failure::Write { path: "standard output".into(), kind: error.kind() }.report(as_json)
                 }
                 _ => ExitCode::SUCCESS,
             }

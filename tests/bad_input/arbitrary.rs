@@ -1,0 +1,164 @@
+//! Arbitrary and damaged text: never a panic, never a value other than the one given.
+
+use proptest::prelude::*;
+use risewater::design::{Design, EXAMPLE};
+use risewater::units::{liter_per_minute, meter, millimeter, ratio};
+
+/// Reads a text and asks everything of it.
+fn ask(text: &str) {
+    let Ok(design) = Design::parse(text) else {
+        return;
+    };
+    let _ = (
+        design.check(),
+        design.site(),
+        design.problem(),
+        design.duty_flow(),
+    );
+    if let (Ok(riser), Ok(air)) = (design.riser(), design.air()) {
+        let _ = riser.operate(air);
+    }
+}
+
+/// One damage to a text.
+#[derive(Debug, Clone)]
+enum Damage {
+    Flip(usize, u8),
+    Delete(usize, usize),
+    Repeat(usize),
+    Swap(usize, usize),
+    Insert(usize, String),
+}
+
+fn damage() -> impl Strategy<Value = Damage> {
+    prop_oneof![
+        (any::<usize>(), any::<u8>()).prop_map(|(at, byte)| Damage::Flip(at, byte)),
+        (any::<usize>(), 1..20_usize).prop_map(|(at, count)| Damage::Delete(at, count)),
+        any::<usize>().prop_map(Damage::Repeat),
+        (any::<usize>(), any::<usize>()).prop_map(|(a, b)| Damage::Swap(a, b)),
+        (any::<usize>(), "[-+.,0-9a-z\"'\\[\\]{}=# \n]{1,6}")
+            .prop_map(|(at, text)| Damage::Insert(at, text)),
+    ]
+}
+
+fn damaged(text: &str, damages: &[Damage]) -> String {
+    let mut text = text.to_owned();
+    for damage in damages {
+        let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        let count = lines.len().max(1);
+        let mut bytes = text.clone().into_bytes();
+        let size = bytes.len().max(1);
+        let by_line = match damage {
+            Damage::Repeat(line) if !lines.is_empty() => {
+                lines.insert(line % count, lines[line % count].clone());
+                true
+            }
+            Damage::Swap(a, b) if !lines.is_empty() => {
+                lines.swap(a % count, b % count);
+                true
+            }
+            Damage::Flip(at, byte) if !bytes.is_empty() => {
+                bytes[at % size] = *byte;
+                false
+            }
+            Damage::Delete(at, length) => {
+                let start = at % size;
+                bytes.drain(start.min(bytes.len())..(start + length).min(bytes.len()));
+                false
+            }
+            Damage::Insert(at, piece) => {
+                let start = (at % size).min(bytes.len());
+                bytes.splice(start..start, piece.bytes());
+                false
+            }
+            _ => false,
+        };
+        text = if by_line {
+            lines.join("\n")
+        } else {
+            String::from_utf8_lossy(&bytes).into_owned()
+        };
+    }
+    text
+}
+
+/// A number as people write it, often at the edge of what can be.
+fn number() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        -1e4..1e4,
+        0.0..1.0,
+        -1e-3..1e-3,
+        any::<f64>(),
+        Just(0.0),
+        Just(1.0),
+        Just(1000.0)
+    ]
+}
+
+fn config(cases: u32) -> ProptestConfig {
+    ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
+
+proptest! {
+    #![proptest_config(config(2000))]
+
+    #[test]
+    fn any_text(text in any::<String>()) {
+        ask(&text);
+    }
+
+    #[test]
+    fn text_that_looks_like_a_design(text in "(\\[(water|riser|air|limits)\\]\n|(bore|lift|flow|pipe|reference|standards) ?= ?(\"[-0-9.e]{0,4} ?(mm|m|L/min|degC|kPa)?\"|[-0-9.]{1,3}|\\[\"ASTM D1785\"\\]|\\{\\})\n){0,8}") {
+        ask(&text);
+    }
+
+    #[test]
+    fn any_replacement(text in ".{0,30}", key in "(riser|air|limits|zoo)\\.(lift|bore|flow|standards|zoo)=") {
+        for replacement in [text.clone(), key + &text] {
+            let _ = Design::parse_with(EXAMPLE, &[replacement]);
+        }
+    }
+
+    /// A value is read as it is given, or refused: none is moved to the nearest that would do.
+    #[test]
+    fn no_value_is_clamped(x in number(), key in 0..7_usize) {
+        let replacement = match key {
+            0 => format!("riser.submergence={x} m"),
+            1 => format!("riser.lift={x} m"),
+            2 => format!("riser.lost_bore={x} mm"),
+            3 => format!("riser.entrance_loss={x}"),
+            4 => format!("limits.peak_reserve={x}"),
+            5 => format!("duty.water_flow={x} L/min"),
+            _ => format!("limits.max_lifts={x}"),
+        };
+        if let Ok(design) = Design::parse_with(EXAMPLE, std::slice::from_ref(&replacement)) {
+            let spec = design.riser().map(|riser| *riser.spec());
+            let problem = design.problem();
+            let read = match key {
+                0 => spec.ok().map(|spec| spec.dimensions.submergence.get::<meter>()),
+                1 => spec.ok().map(|spec| spec.dimensions.lift.get::<meter>()),
+                2 => spec.ok().map(|spec| spec.lost_bore.get::<millimeter>()),
+                3 => spec.ok().map(|spec| spec.entrance_loss.get::<ratio>()),
+                4 => problem.ok().map(|problem| problem.peak_reserve.get::<ratio>()),
+                5 => problem.ok().map(|problem| problem.duty.water_flow.get::<liter_per_minute>()),
+                _ => problem.ok().map(|problem| f64::from(problem.max_lifts)),
+            };
+            if let Some(read) = read {
+                prop_assert!((read - x).abs() <= 1e-12 * x.abs() + f64::MIN_POSITIVE, "{replacement}: {read}");
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(config(3000))]
+
+    #[test]
+    fn damaged_examples(damages in prop::collection::vec(damage(), 1..6)) {
+        ask(&damaged(EXAMPLE, &damages));
+    }
+}

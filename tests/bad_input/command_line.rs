@@ -1,0 +1,313 @@
+//! The command line: options that are none, values that are none.
+
+use crate::good::all;
+use crate::tool::{answered, file, refused, run};
+
+fn good() -> String {
+    file("command_line", "good.toml", all()[0].text())
+}
+
+#[test]
+fn unknown_words() {
+    let good = good();
+    for (arguments, words) in [
+        (&["flow", &good, "--zebra"][..], "--zebra"),
+        (&["flow", &good, "second.toml"], "second.toml"),
+        (&["pump", &good], "pump"),
+        (&["fow", &good], "flow"),
+        (&["list", "zebras"], "zebras"),
+        (&["list"], "required"),
+        (&["flow", &good, "--units", "imperial"], "imperial"),
+        (&["size", &good, "--top", "many"], "many"),
+        (&["size", &good, "--top", "-1"], "-1"),
+        (&["curve", &good, "--points", "0"], "0"),
+        (&["curve", &good, "--points", "1e3"], "1e3"),
+        (&["curve", &good, "--points", "1000000"], "1000000"),
+        (&["completions", "zsh5"], "zsh5"),
+        (&["flow", &good, "--set"], "--set"),
+        (&["flow", &good, "--want"], "--want"),
+        (&["flow", ""], "FILE"),
+        (&["curve", &good, "--svg", ""], "--svg"),
+    ] {
+        refused(arguments, 2, "usage", &[words]);
+    }
+    let both = run(&["size", &good, "--csv", "--json"]);
+    assert!(
+        both.status == Some(2) && both.stdout.is_empty() && both.stderr.contains("--csv"),
+        "{both:?}"
+    );
+    assert_eq!(run::<&str>(&[]).status, Some(2));
+    assert_eq!(run(&["--json"]).status, Some(2));
+    assert!(answered(&["--help"]).contains("Exit status"));
+    assert!(answered(&["--version"]).starts_with("risewater "));
+}
+
+#[test]
+fn replacements() {
+    let good = good();
+    let set = |value: &str, words: &[&str]| {
+        for command in ["check", "flow", "curve", "size"] {
+            refused(&[command, &good, "--set", value], 2, "design_file", words);
+        }
+    };
+    for value in [
+        "",
+        "=",
+        "0.2 m",
+        "lift=0.2 m",
+        "riser=5",
+        "riser.=5",
+        ".lift=5",
+        "riser.a.b=5",
+        "riser lift=0.2 m",
+        "air.reference.pressure=1 bar",
+    ] {
+        set(
+            value,
+            &[
+                "does not name a key; write section.key=value",
+                &format!("{value:?}"),
+            ],
+        );
+    }
+    set(
+        "pump.lift=0.2 m",
+        &["replaced value: there is no section [pump]"],
+    );
+    set(
+        "risers.lift=0.2 m",
+        &["replaced value: there is no section [risers]; did you mean \"riser\"?"],
+    );
+    set(
+        "riser.lft=0.2 m",
+        &["replaced value, riser.lft: there is no key \"lft\" in [riser]; did you mean \"lift\"?"],
+    );
+    set(
+        "riser.lift=0.2",
+        &["replaced value, riser.lift: \"0.2\" has no unit"],
+    );
+    set(
+        "riser.lift=",
+        &["replaced value, riser.lift: the text is empty"],
+    );
+    set(
+        "riser.lift=0.2 kPa",
+        &[
+            "replaced value, riser.lift: ",
+            "kPa is a unit of pressure, not of length",
+        ],
+    );
+    set(
+        "riser.lift=\"0.2 m\nzebra = 1",
+        &["replaced value, riser.lift"],
+    );
+    set(
+        "riser.lift=\"0.2 m\"\nzebra = 1",
+        &["replaced value: \"zebra\" stands outside any section"],
+    );
+    set(
+        "riser.bore=-3 in",
+        &["replaced value, riser.bore: bore is -76.2 mm"],
+    );
+    set(
+        "riser.pipe=ASTM D1785 Sch 40 2.5 in",
+        &[
+            "replaced value, riser.pipe: ",
+            "did you mean \"ASTM D1785 Sch 40 2 in\"?",
+        ],
+    );
+    set(
+        "model.slip=bhagwat",
+        &["replaced value, model.slip: there is no slip closure named \"bhagwat\""],
+    );
+    set(
+        "model.slip=bhagwat_gajar_2014",
+        &["did you mean \"bhagwat_ghajar_2014\"?"],
+    );
+    set(
+        "model.friction=friedel1979",
+        &["did you mean \"friedel_1979\"?"],
+    );
+    set(
+        "limits.standards=[\"ASTM D1784\"]",
+        &["did you mean \"ASTM D1785\"?"],
+    );
+    set("riser.outlet=elbw", &["did you mean \"elbow\"?"]);
+    set(
+        "air.reference=normal_din1343",
+        &["did you mean \"normal_din_1343\"?"],
+    );
+    set(
+        "site.pressure=0 Pa",
+        &["atmospheric pressure is 0 kPa; it must lie in 30 to 120 kPa"],
+    );
+    set(
+        "water.temperature=120 degC",
+        &["water temperature is 120 degC; it must lie in 0 to 40 degC"],
+    );
+    set(
+        "water.temperature=-5 degC",
+        &["water temperature is -5 degC; it must lie in 0 to 40 degC"],
+    );
+    set(
+        "water.salinity=50 g/kg",
+        &["salinity is 50 g/kg; it must lie in 0 to 42 g/kg"],
+    );
+    set(
+        "limits.submergence_step=1e-9 m",
+        &["step of submergence is 1e-9 m; it must lie in 0.001 to 1000 m"],
+    );
+    // The last replacement wins, and a good one is as good as the file.
+    let one = answered(&["flow", &good, "--set", "riser.lift=0.2 m"]);
+    assert_eq!(
+        one,
+        answered(&[
+            "flow",
+            &good,
+            "--set",
+            "riser.lift=900 m",
+            "--set",
+            "riser.lift=\"20 cm\""
+        ])
+    );
+    answered(&[
+        "flow",
+        &good,
+        "--set",
+        "riser.outlet=open_top",
+        "--set",
+        "riser.outlet_head=1 in",
+    ]);
+}
+
+#[test]
+fn wanted_flows() {
+    let good = good();
+    for (want, words) in [
+        ("150", "has no unit; give the volume flow in L/min"),
+        ("150 mm", "mm is a unit of length"),
+        ("much", "not a number with a unit"),
+        ("", "empty"),
+        ("inf L/min", "finite"),
+        ("0 L/min", "must lie in"),
+        ("1e30 L/min", "must lie in"),
+    ] {
+        refused(
+            &["flow", &good, "--want", want],
+            2,
+            "option",
+            &["--want: ", words],
+        );
+        refused(
+            &["curve", &good, "--want", want],
+            2,
+            "option",
+            &["--want: ", words],
+        );
+    }
+    refused(
+        &["flow", &good, "--want=-5 L/min"],
+        2,
+        "option",
+        &["--want: water flow is -5 L/min"],
+    );
+    refused(
+        &["flow", &good, "--want", "1e5 L/min"],
+        1,
+        "above_peak",
+        &["above the peak of this riser"],
+    );
+    refused(
+        &[
+            "flow",
+            &good,
+            "--set",
+            "riser.lift=-0.8 m",
+            "--want",
+            "1 L/min",
+        ],
+        1,
+        "runs_without_air",
+        &["without air"],
+    );
+    refused(
+        &[
+            "flow",
+            &good,
+            "--set",
+            "riser.lift=900 m",
+            "--want",
+            "1 L/min",
+        ],
+        1,
+        "lift_out_of_reach",
+        &["no air flow lifts the water"],
+    );
+    answered(&["flow", &good, "--want", "40 gpm"]);
+    let by = ["--by", "submergence"];
+    refused(
+        &[&["flow", &good, "--want", "mm"], &by[..]].concat(),
+        2,
+        "option",
+        &["--want: "],
+    );
+    refused(
+        &[&["flow", &good, "--want", "1e6 L/min"], &by[..]].concat(),
+        1,
+        "submergence_out_of_reach",
+        &["no submergence from"],
+    );
+    refused(
+        &[&["flow", &good], &by[..]].concat(),
+        2,
+        "usage",
+        &["--want"],
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn words_that_are_no_text() {
+    use std::os::unix::ffi::OsStrExt;
+    let odd = std::ffi::OsStr::from_bytes(b"no\xffsuch.toml");
+    let flow = std::ffi::OsStr::new("flow");
+    assert_eq!(run(&[flow, odd]).status, Some(2));
+    assert_eq!(
+        run(&[flow, std::ffi::OsStr::new("--set"), odd]).status,
+        Some(2)
+    );
+}
+
+#[test]
+fn whatever_is_listed() {
+    for what in [
+        "pipes", "models", "sources", "units", "states", "losses", "evidence",
+    ] {
+        let metric = answered(&["list", what]);
+        assert!(metric.lines().count() > 2, "{what}: {metric}");
+        let us = answered(&["list", what, "--units", "us"]);
+        assert_eq!(metric != us, what == "pipes", "{what}: {us}");
+    }
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        assert!(
+            answered(&["completions", shell]).contains("risewater"),
+            "{shell}"
+        );
+    }
+    assert!(answered(&["man"]).contains(".TH"));
+    let example = file("command_line", "example.toml", answered(&["example"]));
+    assert!(answered(&["check", &example]).contains("nothing wrong found"));
+    for command in [
+        &["flow"][..],
+        &["curve"],
+        &["size", "--top", "1"],
+        &["size", "--top", "0"],
+    ] {
+        let arguments = [command, &[&example, "--units", "us"]].concat();
+        let text = answered(&arguments);
+        assert!(
+            text.contains("gpm") || text.contains("gal/min"),
+            "{arguments:?}: {text}"
+        );
+    }
+}

@@ -1,0 +1,213 @@
+//! Files as files: empty, binary, too large, not there; and sections that are no sections.
+
+use std::fmt::Write;
+
+use crate::good::all;
+use crate::tool::{answered, file, place, refused};
+
+fn good() -> String {
+    all()[0].text()
+}
+
+#[test]
+fn files_that_are_none() {
+    let empty = &["nothing is given here; `risewater example` prints a file to start from"];
+    for (name, content) in [
+        ("empty", ""),
+        ("blank", " \n\n\t\n"),
+        ("comments", "# one\n# two\n"),
+        ("mark alone", "\u{feff}"),
+    ] {
+        let path = file("files", name, content);
+        for command in ["check", "flow", "curve", "size"] {
+            refused(&[command, &path], 2, "design_file", empty);
+        }
+    }
+    let binary = file("files", "binary", [0x7f, b'E', 0xff, 0xfe, 0]);
+    let latin = file("files", "latin", b"[riser]\n# gr\xfc\xdfe\n");
+    let wide = file("files", "wide", [0xff, 0xfe, b'[', 0, b'r', 0]);
+    for path in [&binary, &latin, &wide] {
+        refused(
+            &["flow", path],
+            2,
+            "unreadable",
+            &["not a text file in UTF-8", path],
+        );
+    }
+    let large = file(
+        "files",
+        "large",
+        "# all comment\n".repeat(2 << 20 >> 4) + &"#".repeat(1 << 20),
+    );
+    refused(&["check", &large], 2, "unreadable", &["larger than 1 MiB"]);
+    let folder = place("files").to_str().unwrap().to_owned();
+    refused(
+        &["size", &folder],
+        2,
+        "unreadable",
+        &["a directory, not a file", &folder],
+    );
+    refused(
+        &["curve", "no/such/file.toml"],
+        2,
+        "unreadable",
+        &["no/such/file.toml: there is no such file"],
+    );
+    refused(
+        &["check", &format!("{latin}/below")],
+        2,
+        "unreadable",
+        &[&latin],
+    );
+}
+
+#[test]
+fn other_line_ends_and_marks() {
+    for (name, text) in [
+        ("mark", format!("\u{feff}{}", good())),
+        ("returns", good().replace('\n', "\r\n")),
+        ("both", format!("\u{feff}{}", good().replace('\n', "\r\n"))),
+        ("no last line end", good().trim_end().to_owned()),
+        ("tables in one line", "water = { temperature = \"14 degC\" }\nduty.lift = \"1 m\"\nduty.water_flow = \"9 L/min\"\nlimits = { standards = [\"ASTM D1785\"], max_submergence = \"1 m\" }\n".to_owned()),
+        ("a section for the state", good().replace("reference = {", "[air.reference]\n").replace(", ", "\n").replace("0.5 }", "0.5")),
+    ] {
+        let path = file("files", name, &text);
+        assert!(answered(&["check", &path]).contains("nothing wrong found"));
+        let wrong = file("files", "with a fault", text.replace("14 degC", "14 mm"));
+        refused(&["check", &wrong], 2, "design_file", &[&format!("line {}", if text.contains("water =") { 1 } else { 2 }), "water.temperature"]);
+    }
+    let path = file(
+        "files",
+        "a lone return",
+        "[riser]\nbore = \"1 m\"\rlift = \"1 m\"",
+    );
+    refused(
+        &["check", &path],
+        2,
+        "design_file",
+        &["line 2: this is not TOML"],
+    );
+}
+
+#[test]
+fn sections_that_are_none() {
+    for (text, words) in [
+        ("[riser\nbore = \"76 mm\"", ["line 1", "not TOML", "[riser"]),
+        (
+            "riser = 5",
+            ["line 1", "riser", "a number where a section is due"],
+        ),
+        (
+            "[[riser]]\nbore = \"76 mm\"",
+            ["line 1", "riser", "a list of tables where a section is due"],
+        ),
+        (
+            "[water]\n[riser]\n[water]",
+            ["line 3", "not TOML", "[water]"],
+        ),
+        (
+            "bore = \"76 mm\"",
+            ["line 1", "\"bore\"", "outside any section"],
+        ),
+        (
+            "[Riser]\nbore = \"76 mm\"",
+            ["line 1", "[Riser]", "did you mean \"riser\""],
+        ),
+        ("[risr]", ["line 1", "[risr]", "did you mean \"riser\""]),
+        ("\n\n[pump]", ["line 3", "[pump]", "no section"]),
+        ("[[pumps]]", ["line 1", "[pumps]", "no section"]),
+        (
+            "[riser.bore]\nmm = 5",
+            ["line 1, riser.bore", "a table where a text", "is due"],
+        ),
+        ("[riser]\n\"\" = 5", ["line 2, riser.", "\"\"", "no key"]),
+        (
+            "[riser]\n\"a.b\" = 5",
+            ["line 2, riser.a.b", "\"a.b\"", "no key"],
+        ),
+        (
+            "[riser]\n\"\\u0000\\u001b[31m\" = 5",
+            ["line 2", "\\u{1b}[31m", "no key"],
+        ),
+        (
+            "[air.reference]\ntemperature = \"20 degC\"",
+            ["line 1, air.reference", "pressure", "missing"],
+        ),
+        (
+            "[air]\nreference.temperature = \"20 degC\"",
+            ["line 2, air.reference", "pressure", "missing"],
+        ),
+    ] {
+        refused(
+            &["check", &file("files", "sections.toml", text)],
+            2,
+            "design_file",
+            &words,
+        );
+    }
+}
+
+/// Sizes that would bring a careless reader down.
+#[test]
+fn files_without_measure() {
+    for (open, close) in [("[", "]"), ("[", ""), ("{ a = ", "}")] {
+        let text = format!(
+            "[riser]\nbore = {}{}",
+            open.repeat(100_000),
+            close.repeat(100_000)
+        );
+        refused(
+            &["check", &file("files", "deep", text)],
+            2,
+            "design_file",
+            &["line 2", "not TOML"],
+        );
+    }
+    for text in [
+        format!("riser.{}c = 1", "b.".repeat(200_000)),
+        format!("[riser.{}c]", "b.".repeat(200_000)),
+    ] {
+        refused(
+            &["check", &file("files", "dotted", text)],
+            2,
+            "design_file",
+            &["not TOML"],
+        );
+    }
+    let mut many = String::from("[riser]\n");
+    for n in 0..20_000 {
+        writeln!(many, "key{n} = 1").unwrap();
+    }
+    refused(
+        &["check", &file("files", "many", &many)],
+        2,
+        "design_file",
+        &[
+            "line 2, riser.key0: ",
+            "line 51, riser.key49: ",
+            "and 19950 more",
+        ],
+    );
+    for key in ["bore", "pipe", "outlet"] {
+        let text = format!("[riser]\n{key} = \"{}\"", "ab ".repeat(300_000));
+        refused(
+            &["check", &file("files", "long value", text)],
+            2,
+            "design_file",
+            &["line 2, riser."],
+        );
+    }
+    refused(
+        &[
+            "check",
+            &file(
+                "files",
+                "long key",
+                format!("[riser]\n{} = 1", "k".repeat(900_000)),
+            ),
+        ],
+        2,
+        "design_file",
+        &["line 2, riser."],
+    );
+}

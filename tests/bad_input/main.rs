@@ -1,0 +1,16 @@
+//! Broken input: whatever a design file or a command line says, the tool ends with the status that it
+//! documents, names what is wrong and where, and never panics.
+//!
+//! Exit status: 0 done, 1 understood but without an answer, 2 bad input.
+
+#![allow(clippy::too_many_lines, reason = "lists of cases")]
+
+mod arbitrary;
+mod command_line;
+mod every_key;
+mod files;
+mod good;
+mod kinds;
+mod outputs;
+mod together;
+mod tool;
