@@ -37,7 +37,7 @@ impl Reference<'_> {
         (u.exp() + slope) / self.column.gradient(&s)
     }
 
-    fn simpson(&self, a: f64, b: f64, fa: f64, fm: f64, fb: f64, whole: f64, depth: u32) -> f64 {
+    fn simpson(&self, (a, b): (f64, f64), [fa, fm, fb]: [f64; 3], whole: f64, depth: u32) -> f64 {
         let m = 0.5 * (a + b);
         let (fl, fr) = (self.integrand(0.5 * (a + m)), self.integrand(0.5 * (m + b)));
         let (left, right) = ((m - a) / 6.0 * (fa + 4.0 * fl + fm), (b - m) / 6.0 * (fm + 4.0 * fr + fb));
@@ -45,7 +45,7 @@ impl Reference<'_> {
         if depth == 0 || off.abs() <= 15.0 * self.tolerance * (b - a) {
             return left + right + off / 15.0;
         }
-        self.simpson(a, m, fa, fl, fm, left, depth - 1) + self.simpson(m, b, fm, fr, fb, right, depth - 1)
+        self.simpson((a, m), [fa, fl, fm], left, depth - 1) + self.simpson((m, b), [fm, fr, fb], right, depth - 1)
     }
 }
 
@@ -62,8 +62,8 @@ fn adaptive(column: &Column, flux: f64, carried: &Carried) -> Option<f64> {
     let at = |n: i32| a + (b - a) * f64::from(n) / f64::from(pieces);
     let piece = |n: i32| {
         let (l, r) = (at(n), at(n + 1));
-        let (fl, fm, fr) = (reference.integrand(l), reference.integrand(0.5 * (l + r)), reference.integrand(r));
-        reference.simpson(l, r, fl, fm, fr, (r - l) / 6.0 * (fl + 4.0 * fm + fr), 22)
+        let f = [l, 0.5 * (l + r), r].map(|u| reference.integrand(u));
+        reference.simpson((l, r), f, (r - l) / 6.0 * (f[0] + 4.0 * f[1] + f[2]), 22)
     };
     Some((0..pieces).map(piece).sum())
 }
@@ -72,12 +72,16 @@ fn adaptive(column: &Column, flux: f64, carried: &Carried) -> Option<f64> {
 struct Draw(u64);
 
 impl Draw {
-    fn uniform(&mut self, low: f64, high: f64) -> f64 {
+    fn bits(&mut self) -> u32 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        low + (high - low) * ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+        u32::try_from((z ^ (z >> 31)) >> 32).unwrap()
+    }
+
+    fn uniform(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * f64::from(self.bits()) / 4_294_967_296.0
     }
 
     fn logarithmic(&mut self, low: f64, high: f64) -> f64 {
@@ -85,7 +89,7 @@ impl Draw {
     }
 
     fn of<T: Copy>(&mut self, all: &[T]) -> T {
-        all[(self.uniform(0.0, all.len() as f64) as usize).min(all.len() - 1)]
+        all[self.bits() as usize % all.len()]
     }
 }
 

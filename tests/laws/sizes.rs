@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use risewater::Pipe;
-use risewater::riser::{Dimensions, Outlet};
+use risewater::riser::{BrinkHead, Dimensions, Outlet};
 use risewater::sizing::{Design, Duty, Objective, Problem, depths, size};
 use risewater::units::*;
 use risewater::{Model, RiserSpec};
@@ -18,7 +18,7 @@ fn problem() -> impl Strategy<Value = Problem> {
         let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(flow), lift: meters(lift) };
         let mut shared = RiserSpec::new(Dimensions { bore: meters(0.05), submergence: meters(1.0), lift: meters(lift) });
         if elbow {
-            shared = shared.with_outlet(Outlet::Elbow { loss: Ratio::new::<ratio>(1.0), bore: None, head: Default::default() });
+            shared = shared.with_outlet(Outlet::Elbow { loss: Ratio::new::<ratio>(1.0), bore: None, head: BrinkHead::Mixture });
         }
         let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap().into_iter().step_by(3).collect();
         let mut problem = Problem::new(duty, site, shared, pipes, depths(None, meters(deepest), Some(meters(deepest / 3.0))).unwrap());
