@@ -52,7 +52,12 @@ fn none() -> Ratio {
 
 /// More and more air through a wide, deep riser of hardly any lift, until the mouth chokes.
 fn choked() -> Vec<Caution> {
-    let riser = spec(300.0, 60.0, 0.0).build(&site(), Model::new(Slip::Nicklin1962, Friction::Homogeneous)).unwrap();
+    let riser = spec(300.0, 60.0, 0.0)
+        .build(
+            &site(),
+            Model::new(Slip::Nicklin1962, Friction::Homogeneous),
+        )
+        .unwrap();
     let mut mass = 1.0;
     while mass < 1000.0 {
         let outcome = riser.operate(kilograms(mass)).unwrap();
@@ -73,7 +78,10 @@ fn best(standard: &str, peak_share: f64) -> Design {
 
 fn from_memory() -> Vec<Caution> {
     let mut problem = problem();
-    problem.pipes = Pipe::catalogue().iter().filter(|pipe| pipe.trust == risewater::references::Trust::Memory).collect();
+    problem.pipes = Pipe::catalogue()
+        .iter()
+        .filter(|pipe| pipe.trust == risewater::references::Trust::Memory)
+        .collect();
     problem.max_lifts = 20;
     size(&problem).unwrap().designs[0].cautions()
 }
@@ -81,25 +89,65 @@ fn from_memory() -> Vec<Caution> {
 #[test]
 fn every_caution_is_produced_and_none_twice() {
     let salt = Site {
-        water: Water::new(ThermodynamicTemperature::new::<degree_celsius>(15.0), Ratio::new::<per_mille>(33.0)).unwrap(),
+        water: Water::new(
+            ThermodynamicTemperature::new::<degree_celsius>(15.0),
+            Ratio::new::<per_mille>(33.0),
+        )
+        .unwrap(),
         ..site()
     };
-    let elbow = Outlet::Elbow { loss: Ratio::new::<ratio>(1.0), bore: Some(Length::new::<millimeter>(30.0)), head: BrinkHead::Mixture };
-    let bubbly = spec(76.0, 1.0, 0.2).build(&site(), Model::new(Slip::Bubbly, Friction::Homogeneous)).unwrap();
+    let elbow = Outlet::Elbow {
+        loss: Ratio::new::<ratio>(1.0),
+        bore: Some(Length::new::<millimeter>(30.0)),
+        head: BrinkHead::Mixture,
+    };
+    let bubbly = spec(76.0, 1.0, 0.2)
+        .build(&site(), Model::new(Slip::Bubbly, Friction::Homogeneous))
+        .unwrap();
     let low = best("ASTM D1785 Sch 40", 0.01);
     let found: Vec<(&str, Vec<Caution>)> = vec![
-        ("submergence_ratio_low", at_peak(&riser(25.0, 1.0, 2.0), 1.0)),
+        (
+            "submergence_ratio_low",
+            at_peak(&riser(25.0, 1.0, 2.0), 1.0),
+        ),
         ("bore_small", at_peak(&riser(8.0, 1.0, 0.2), 1.0)),
         ("bore_large", at_peak(&riser(150.0, 1.0, 0.2), 1.0)),
         ("riser_short", at_peak(&riser(100.0, 0.4, 0.05), 1.0)),
         ("annular_at_top", at_peak(&riser(25.0, 60.0, 1.0), 3.0)),
         ("outside_closure", at_peak(&bubbly, 1.0)),
         ("choked", choked()),
-        ("outlet_head_unstated", at_peak(&built(spec(50.0, 1.0, 0.2).with_outlet(Outlet::OpenTop { head: meters(0.0), loss: none() })), 1.0)),
-        ("outlet_runs_full", at_peak(&built(spec(76.0, 1.0, 0.05).with_outlet(elbow)), 1.0)),
-        ("brink_reading", at_peak(&built(spec(76.0, 1.0, 0.05).with_outlet(elbow)), 1.0)),
-        ("salt_water", at_peak(&spec(50.0, 1.0, 0.2).build(&salt, Model::default()).unwrap(), 1.0)),
-        ("air_line_inside", at_peak(&built(spec(50.0, 1.0, 0.2).with_air_line(meters(0.012))), 1.0)),
+        (
+            "outlet_head_unstated",
+            at_peak(
+                &built(spec(50.0, 1.0, 0.2).with_outlet(Outlet::OpenTop {
+                    head: meters(0.0),
+                    loss: none(),
+                })),
+                1.0,
+            ),
+        ),
+        (
+            "outlet_runs_full",
+            at_peak(&built(spec(76.0, 1.0, 0.05).with_outlet(elbow)), 1.0),
+        ),
+        (
+            "brink_reading",
+            at_peak(&built(spec(76.0, 1.0, 0.05).with_outlet(elbow)), 1.0),
+        ),
+        (
+            "salt_water",
+            at_peak(
+                &spec(50.0, 1.0, 0.2).build(&salt, Model::default()).unwrap(),
+                1.0,
+            ),
+        ),
+        (
+            "air_line_inside",
+            at_peak(
+                &built(spec(50.0, 1.0, 0.2).with_air_line(meters(0.012))),
+                1.0,
+            ),
+        ),
         ("runs_by_gravity", at_peak(&riser(50.0, 1.0, -0.1), 1.0)),
         ("low_on_curve", low.cautions()),
         ("loss_of_air", low.safety()),
@@ -112,18 +160,28 @@ fn every_caution_is_produced_and_none_twice() {
     ];
     let mut failures = Vec::new();
     for (code, cautions) in &found {
-        let times = cautions.iter().filter(|caution| caution.code() == *code).count();
+        let times = cautions
+            .iter()
+            .filter(|caution| caution.code() == *code)
+            .count();
         if times != 1 {
             failures.push(format!("{code}: {times} times in {cautions:?}"));
         }
         for (n, caution) in cautions.iter().enumerate() {
             let text = caution.to_string();
-            if text.is_empty() || text.contains("NaN") || cautions[..n].contains(caution) || !CODES.contains(&caution.code()) {
+            if text.is_empty()
+                || text.contains("NaN")
+                || cautions[..n].contains(caution)
+                || !CODES.contains(&caution.code())
+            {
                 failures.push(format!("{code}: {caution:?}"));
             }
         }
     }
-    assert_eq!(found.iter().map(|(code, _)| *code).collect::<Vec<_>>(), CODES);
+    assert_eq!(
+        found.iter().map(|(code, _)| *code).collect::<Vec<_>>(),
+        CODES
+    );
     assert!(failures.is_empty(), "{}", failures.join("\n"));
 }
 
