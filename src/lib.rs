@@ -31,7 +31,7 @@ pub use caution::Caution;
 pub use curve::Curve;
 pub use error::Error;
 pub use friction::Friction;
-pub use model::{DEVELOPING_LENGTH, Model};
+pub use model::{DEVELOPING_HEIGHT, DEVELOPING_LENGTH, Model};
 pub use pipe::Pipe;
 pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;

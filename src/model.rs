@@ -10,6 +10,10 @@ use crate::units::{Ratio, ratio};
 /// Developing lengths that the library computes.
 pub const DEVELOPING_LENGTH: Range = Range::new(0.0, 100.0, "bores");
 
+/// Developing lengths in metres that the library computes: 8 bores of the widest pipe. Far longer ones
+/// would charge more at the foot than its pressure balance can carry.
+pub const DEVELOPING_HEIGHT: Range = Range::new(0.0, 25.0, "m");
+
 /// Which closures predict the void fraction and the friction, and the developing length.
 ///
 /// The default is [`Slip::BhagwatGhajar2014`] with [`Friction::Homogeneous`] and a developing

@@ -9,7 +9,8 @@ use super::search::Onset;
 use super::{BrinkHead, Dimensions, Outlet, RiserSpec, Site};
 use crate::error::Solve;
 use crate::units::{
-    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, degree_celsius, kilopascal, meter, ratio,
+    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, degree_celsius, kilopascal, meter,
+    ratio,
 };
 use crate::{Friction, Model, Slip, Water};
 
@@ -25,27 +26,36 @@ struct Reference<'a> {
 
 impl Reference<'_> {
     fn momentum(&self, u: f64) -> f64 {
-        self.column.section(self.j_l, self.flux, self.column.p_v + u.exp()).m
+        self.column
+            .section(self.j_l, self.flux, self.column.p_v + u.exp())
+            .m
     }
 
     /// (1 + dM/dp)/W dp/du at u = ln(p − p_v).
     fn integrand(&self, u: f64) -> f64 {
         let h = 4e-4;
-        let slope = (8.0 * (self.momentum(u + h) - self.momentum(u - h)) - (self.momentum(u + 2.0 * h) - self.momentum(u - 2.0 * h)))
+        let slope = (8.0 * (self.momentum(u + h) - self.momentum(u - h))
+            - (self.momentum(u + 2.0 * h) - self.momentum(u - 2.0 * h)))
             / (12.0 * h);
-        let s = self.column.section(self.j_l, self.flux, self.column.p_v + u.exp());
+        let s = self
+            .column
+            .section(self.j_l, self.flux, self.column.p_v + u.exp());
         (u.exp() + slope) / self.column.gradient(&s)
     }
 
-    fn simpson(&self, a: f64, b: f64, fa: f64, fm: f64, fb: f64, whole: f64, depth: u32) -> f64 {
+    fn simpson(&self, (a, b): (f64, f64), [fa, fm, fb]: [f64; 3], whole: f64, depth: u32) -> f64 {
         let m = 0.5 * (a + b);
         let (fl, fr) = (self.integrand(0.5 * (a + m)), self.integrand(0.5 * (m + b)));
-        let (left, right) = ((m - a) / 6.0 * (fa + 4.0 * fl + fm), (b - m) / 6.0 * (fm + 4.0 * fr + fb));
+        let (left, right) = (
+            (m - a) / 6.0 * (fa + 4.0 * fl + fm),
+            (b - m) / 6.0 * (fm + 4.0 * fr + fb),
+        );
         let off = left + right - whole;
         if depth == 0 || off.abs() <= 15.0 * self.tolerance * (b - a) {
             return left + right + off / 15.0;
         }
-        self.simpson(a, m, fa, fl, fm, left, depth - 1) + self.simpson(m, b, fm, fr, fb, right, depth - 1)
+        self.simpson((a, m), [fa, fl, fm], left, depth - 1)
+            + self.simpson((m, b), [fm, fr, fb], right, depth - 1)
     }
 }
 
@@ -61,14 +71,19 @@ fn adaptive(column: &Column, flux: f64, carried: &Carried) -> Option<f64> {
         return None;
     }
     let tolerance = TOLERANCE * height_m(carried).abs() / (b - a);
-    let reference = Reference { column, j_l: top.flow.j_l, flux, tolerance };
+    let reference = Reference {
+        column,
+        j_l: top.flow.j_l,
+        flux,
+        tolerance,
+    };
     // Sixteen pieces to begin with: no feature hides between the first points.
     let pieces = 16;
     let at = |n: i32| a + (b - a) * f64::from(n) / f64::from(pieces);
     let piece = |n: i32| {
         let (l, r) = (at(n), at(n + 1));
-        let (fl, fm, fr) = (reference.integrand(l), reference.integrand(0.5 * (l + r)), reference.integrand(r));
-        reference.simpson(l, r, fl, fm, fr, (r - l) / 6.0 * (fl + 4.0 * fm + fr), 22)
+        let f = [l, 0.5 * (l + r), r].map(|u| reference.integrand(u));
+        reference.simpson((l, r), f, (r - l) / 6.0 * (f[0] + 4.0 * f[1] + f[2]), 22)
     };
     Some((0..pieces).map(piece).sum())
 }
@@ -77,12 +92,16 @@ fn adaptive(column: &Column, flux: f64, carried: &Carried) -> Option<f64> {
 struct Draw(u64);
 
 impl Draw {
-    fn uniform(&mut self, low: f64, high: f64) -> f64 {
+    fn bits(&mut self) -> u32 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        low + (high - low) * ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+        u32::try_from((z ^ (z >> 31)) >> 32).unwrap()
+    }
+
+    fn uniform(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * f64::from(self.bits()) / 4_294_967_296.0
     }
 
     fn logarithmic(&mut self, low: f64, high: f64) -> f64 {
@@ -90,7 +109,7 @@ impl Draw {
     }
 
     fn of<T: Copy>(&mut self, all: &[T]) -> T {
-        all[(self.uniform(0.0, all.len() as f64) as usize).min(all.len() - 1)]
+        all[self.bits() as usize % all.len()]
     }
 }
 
@@ -105,22 +124,48 @@ struct Class {
 }
 
 const CLASSES: [Class; 3] = [
-    Class { name: "hatchery", bore_mm: (25.0, 150.0), length_m: (0.3, 3.0), submergence_ratio: (0.5, 1.0), limit: 1e-10 },
-    Class { name: "well", bore_mm: (50.0, 150.0), length_m: (60.0, 100.0), submergence_ratio: (0.4, 0.95), limit: 1e-9 },
-    Class { name: "crossing", bore_mm: (3.0, 12.0), length_m: (20.0, 100.0), submergence_ratio: (0.4, 0.95), limit: 1e-8 },
+    Class {
+        name: "hatchery",
+        bore_mm: (25.0, 150.0),
+        length_m: (0.3, 3.0),
+        submergence_ratio: (0.5, 1.0),
+        limit: 1e-10,
+    },
+    Class {
+        name: "well",
+        bore_mm: (50.0, 150.0),
+        length_m: (60.0, 100.0),
+        submergence_ratio: (0.4, 0.95),
+        limit: 1e-9,
+    },
+    Class {
+        name: "crossing",
+        bore_mm: (3.0, 12.0),
+        length_m: (20.0, 100.0),
+        submergence_ratio: (0.4, 0.95),
+        limit: 1e-8,
+    },
 ];
 
 fn column(class: &Class, draw: &mut Draw) -> Column {
     let length = draw.uniform(class.length_m.0, class.length_m.1);
     let submergence = length * draw.uniform(class.submergence_ratio.0, class.submergence_ratio.1);
     let loss = Ratio::new::<ratio>(draw.of(&[0.0, 1.5]));
-    let outlets = [Outlet::Plain { loss }, Outlet::Elbow { loss, bore: None, head: BrinkHead::Mixture }];
+    let outlets = [
+        Outlet::Plain { loss },
+        Outlet::Elbow {
+            loss,
+            bore: None,
+            head: BrinkHead::Mixture,
+        },
+    ];
     let temperature = draw.uniform(0.0, 40.0);
     let site = Site {
         water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(temperature)).unwrap(),
         atmosphere: AbsolutePressure::new::<kilopascal>(draw.uniform(60.0, 105.0)),
     };
-    let model = Model::new(draw.of(Slip::ALL), draw.of(Friction::ALL)).with_developing_length(Ratio::new::<ratio>(draw.of(&[0.0, 8.0])));
+    let model = Model::new(draw.of(Slip::ALL), draw.of(Friction::ALL))
+        .with_developing_length(Ratio::new::<ratio>(draw.of(&[0.0, 8.0])));
     RiserSpec::new(Dimensions {
         bore: Length::new::<meter>(1e-3 * draw.logarithmic(class.bore_mm.0, class.bore_mm.1)),
         submergence: Length::new::<meter>(submergence),
@@ -139,15 +184,21 @@ fn check(class: &Class, columns: usize) {
     let (mut points, mut worst) = (0, 0.0f64);
     for n in 0..columns {
         let column = column(class, &mut draw);
-        let Onset::At(threshold) = column.onset(AT_REST, Solve::Threshold).unwrap() else { continue };
+        let Onset::At(threshold) = column.onset(AT_REST, Solve::Threshold).unwrap() else {
+            continue;
+        };
         let peak = column.peak(threshold).unwrap();
         for _ in 0..4 {
             let flux = draw.logarithmic(threshold.max(1e-4 * peak), 3.0 * peak);
-            let Some((j_l, carried)) = column.water_velocity(flux).unwrap() else { continue };
+            let Some((j_l, carried)) = column.water_velocity(flux).unwrap() else {
+                continue;
+            };
             if carried.choked {
                 continue;
             }
-            let Some(reference) = adaptive(&column, flux, &carried) else { continue };
+            let Some(reference) = adaptive(&column, flux, &carried) else {
+                continue;
+            };
             let off = (height_m(&carried) / reference - 1.0).abs();
             points += 1;
             worst = worst.max(off);
@@ -165,7 +216,13 @@ fn check(class: &Class, columns: usize) {
     println!("{}: {points} points, worst {worst:.1e}", class.name);
     assert!(points > columns, "{}: only {points} points", class.name);
     failures.sort();
-    assert!(failures.is_empty(), "{}: {} of {points} fail:\n{}", class.name, failures.len(), failures.join("\n"));
+    assert!(
+        failures.is_empty(),
+        "{}: {} of {points} fail:\n{}",
+        class.name,
+        failures.len(),
+        failures.join("\n")
+    );
 }
 
 #[test]

@@ -5,7 +5,7 @@ use super::column::Column;
 use super::outlet::{LOSS_COEFFICIENT, Outlet};
 use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
-use crate::model::Model;
+use crate::model::{DEVELOPING_HEIGHT, Model};
 use crate::two_phase::{BORE, ROUGHNESS};
 use crate::units::{
     AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio,
@@ -172,6 +172,8 @@ impl RiserSpec {
         let (d_m, free_m, line_m) = ((free_mm - line_mm) * 1e-3, free_mm * 1e-3, line_mm * 1e-3);
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
+        let developing_bores = model.bores()?;
+        DEVELOPING_HEIGHT.check(Input::DevelopingLength, developing_bores * d_m)?;
         let water = site.water.si();
         let atmosphere_kpa = ATMOSPHERE.check(Input::AtmosphericPressure, site.atmosphere.get::<kilopascal>())?;
         let p_a = site.atmosphere.pascal();
@@ -179,7 +181,7 @@ impl RiserSpec {
         Ok(Column {
             slip: model.slip,
             friction: model.friction,
-            developing_bores: model.bores()?,
+            developing_bores,
             d_m,
             area_m2,
             suction_bore_m: free_m,
@@ -209,7 +211,8 @@ impl RiserSpec {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for an input outside its range ([`BORE`], [`SUBMERGENCE`], [`LIFT`],
-    /// [`ROUGHNESS`], [`SUCTION_LENGTH`], [`LOSS_COEFFICIENT`], [`ATMOSPHERE`]), [`Error::NotFinite`],
+    /// [`ROUGHNESS`], [`SUCTION_LENGTH`], [`LOSS_COEFFICIENT`], [`ATMOSPHERE`],
+    /// [`DEVELOPING_LENGTH`](crate::DEVELOPING_LENGTH), [`DEVELOPING_HEIGHT`]), [`Error::NotFinite`],
     /// [`Error::Inconsistent`] when two of them exclude each other.
     pub fn build(&self, site: &Site, model: Model) -> Result<Riser, Error> {
         Riser::new(*self, *site, model)

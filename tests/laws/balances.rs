@@ -38,7 +38,9 @@ impl Site {
     /// M = ρ_l j_l v_l + ρ_g j_g v_g
     fn momentum(&self, end: &ColumnEnd) -> f64 {
         self.rho_l * end.liquid_superficial_velocity.value * end.liquid_velocity.value
-            + self.gas_density(end.pressure.get::<pascal>()) * end.gas_superficial_velocity.value * end.gas_velocity.value
+            + self.gas_density(end.pressure.get::<pascal>())
+                * end.gas_superficial_velocity.value
+                * end.gas_velocity.value
     }
 }
 
@@ -49,7 +51,9 @@ fn area(riser: &Riser) -> f64 {
 /// The point at a random air flow, and whether it is choked.
 fn point(riser: &Riser, velocity: f64) -> Option<(OperatingPoint, bool)> {
     let outcome = riser.operate(air(riser, velocity)).unwrap();
-    outcome.point().map(|point| (*point, matches!(outcome, Outcome::Choked(_))))
+    outcome
+        .point()
+        .map(|point| (*point, matches!(outcome, Outcome::Choked(_))))
 }
 
 proptest! {
@@ -124,7 +128,9 @@ proptest! {
 fn loss(outlet: &Outlet) -> f64 {
     match outlet {
         Outlet::Elbow { loss, .. } => (loss.value - 1.0).max(0.0),
-        Outlet::Plain { loss } | Outlet::Submerged { loss, .. } | Outlet::OpenTop { loss, .. } => loss.value,
+        Outlet::Plain { loss } | Outlet::Submerged { loss, .. } | Outlet::OpenTop { loss, .. } => {
+            loss.value
+        }
         other => panic!("{other:?}"),
     }
 }
@@ -134,8 +140,14 @@ fn mixture_head(riser: &Riser, point: &OperatingPoint) -> f64 {
     use risewater::riser::{BrinkHead, PartFull};
     match riser.spec().outlet {
         Outlet::OpenTop { head, .. } => head.value,
-        Outlet::Elbow { head: BrinkHead::Mixture, .. } => {
-            PartFull::of_bore(riser.spec().dimensions.bore).unwrap().critical_head(point.water_flow).value
+        Outlet::Elbow {
+            head: BrinkHead::Mixture,
+            ..
+        } => {
+            PartFull::of_bore(riser.spec().dimensions.bore)
+                .unwrap()
+                .critical_head(point.water_flow)
+                .value
         }
         _ => 0.0,
     }
@@ -146,8 +158,14 @@ fn water_head(riser: &Riser, point: &OperatingPoint) -> f64 {
     use risewater::riser::{BrinkHead, PartFull};
     match riser.spec().outlet {
         Outlet::Submerged { depth, .. } => depth.value,
-        Outlet::Elbow { head: BrinkHead::ClearWater, .. } => {
-            PartFull::of_bore(riser.spec().dimensions.bore).unwrap().critical_head(point.water_flow).value
+        Outlet::Elbow {
+            head: BrinkHead::ClearWater,
+            ..
+        } => {
+            PartFull::of_bore(riser.spec().dimensions.bore)
+                .unwrap()
+                .critical_head(point.water_flow)
+                .value
         }
         _ => 0.0,
     }

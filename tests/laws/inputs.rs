@@ -12,7 +12,19 @@ use crate::risers::{config, logarithmic, model};
 /// Any finite number at all, half of the time; else one that may pass.
 fn number(low: f64, high: f64) -> BoxedStrategy<f64> {
     use prop::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
-    let extremes = [0.0, -0.0, 5e-324, f64::MIN_POSITIVE, f64::EPSILON, 1.0, 1e308, f64::MAX, -1.0, -1e308, f64::MIN];
+    let extremes = [
+        0.0,
+        -0.0,
+        5e-324,
+        f64::MIN_POSITIVE,
+        f64::EPSILON,
+        1.0,
+        1e308,
+        f64::MAX,
+        -1.0,
+        -1e308,
+        f64::MIN,
+    ];
     prop_oneof![
         1 => POSITIVE | NEGATIVE | NORMAL | SUBNORMAL | ZERO,
         1 => prop::sample::select(extremes.to_vec()),
@@ -25,18 +37,29 @@ fn number(low: f64, high: f64) -> BoxedStrategy<f64> {
 }
 
 fn any_water() -> impl Strategy<Value = Result<Water, Error>> {
-    let given = (number(-5.0, 100.0), number(900.0, 1300.0), number(1e-4, 0.1), number(0.001, 0.1), number(0.0, 101.325), number(0.0, 300.0));
+    let given = (
+        number(-5.0, 100.0),
+        number(900.0, 1300.0),
+        number(1e-4, 0.1),
+        number(0.001, 0.1),
+        number(0.0, 101.325),
+        number(0.0, 300.0),
+    );
     prop_oneof![
-        (number(0.0, 40.0), number(0.0, 42.0))
-            .prop_map(|(celsius, salt)| Water::new(ThermodynamicTemperature::new::<degree_celsius>(celsius), Ratio::new::<per_mille>(salt))),
-        given.prop_map(|(celsius, density, viscosity, tension, vapour, salt)| Water::from_properties(WaterProperties {
-            temperature: ThermodynamicTemperature::new::<degree_celsius>(celsius),
-            density: MassDensity::new::<kilogram_per_cubic_meter>(density),
-            viscosity: DynamicViscosity::new::<pascal_second>(viscosity),
-            surface_tension: SurfaceTension::new::<newton_per_meter>(tension),
-            vapour_pressure: AbsolutePressure::new::<kilopascal>(vapour),
-            salinity: Ratio::new::<per_mille>(salt),
-        })),
+        (number(0.0, 40.0), number(0.0, 42.0)).prop_map(|(celsius, salt)| Water::new(
+            ThermodynamicTemperature::new::<degree_celsius>(celsius),
+            Ratio::new::<per_mille>(salt)
+        )),
+        given.prop_map(|(celsius, density, viscosity, tension, vapour, salt)| {
+            Water::from_properties(WaterProperties {
+                temperature: ThermodynamicTemperature::new::<degree_celsius>(celsius),
+                density: MassDensity::new::<kilogram_per_cubic_meter>(density),
+                viscosity: DynamicViscosity::new::<pascal_second>(viscosity),
+                surface_tension: SurfaceTension::new::<newton_per_meter>(tension),
+                vapour_pressure: AbsolutePressure::new::<kilopascal>(vapour),
+                salinity: Ratio::new::<per_mille>(salt),
+            })
+        }),
     ]
 }
 
@@ -45,11 +68,17 @@ fn any_outlet() -> impl Strategy<Value = Outlet> {
     let length = |low, high| number(low, high).prop_map(Length::new::<meter>);
     prop_oneof![
         loss().prop_map(|loss| Outlet::Plain { loss }),
-        (loss(), prop::option::of(length(0.001, 5.0)), any::<bool>()).prop_map(|(loss, bore, mixture)| Outlet::Elbow {
-            loss,
-            bore,
-            head: if mixture { BrinkHead::Mixture } else { BrinkHead::ClearWater }
-        }),
+        (loss(), prop::option::of(length(0.001, 5.0)), any::<bool>()).prop_map(
+            |(loss, bore, mixture)| Outlet::Elbow {
+                loss,
+                bore,
+                head: if mixture {
+                    BrinkHead::Mixture
+                } else {
+                    BrinkHead::ClearWater
+                }
+            }
+        ),
         (loss(), length(0.0, 100.0)).prop_map(|(loss, depth)| Outlet::Submerged { depth, loss }),
         (loss(), length(0.0, 100.0)).prop_map(|(loss, head)| Outlet::OpenTop { head, loss }),
     ]
@@ -57,19 +86,47 @@ fn any_outlet() -> impl Strategy<Value = Outlet> {
 
 fn any_riser() -> impl Strategy<Value = Result<Riser, Error>> {
     let length = |low, high| number(low, high).prop_map(Length::new::<meter>);
-    let dimensions = (length(0.001, 3.0), length(0.001, 1000.0), length(-1000.0, 1000.0), length(0.0, 0.0005), length(0.0, 1e-5));
-    let rest = (length(0.0, 1000.0), number(0.0, 100.0), prop::option::weighted(0.2, length(0.001, 0.01)), any_outlet(), number(0.0, 100.0));
+    let dimensions = (
+        length(0.001, 3.0),
+        length(0.001, 1000.0),
+        length(-1000.0, 1000.0),
+        length(0.0, 0.0005),
+        length(0.0, 1e-5),
+    );
+    let rest = (
+        length(0.0, 1000.0),
+        number(0.0, 100.0),
+        prop::option::weighted(0.2, length(0.001, 0.01)),
+        any_outlet(),
+        number(0.0, 100.0),
+    );
     (dimensions, rest, any_water(), number(30.0, 120.0), model()).prop_map(
-        |((bore, submergence, lift, lost, roughness), (suction, entrance, line, outlet, developing), water, atmosphere, model)| {
-            let site = Site { water: water?, atmosphere: AbsolutePressure::new::<kilopascal>(atmosphere) };
-            let mut spec = RiserSpec::new(Dimensions { bore, submergence, lift })
-                .with_lost_bore(lost)
-                .with_roughness(roughness)
-                .with_suction_length(suction)
-                .with_entrance_loss(Ratio::new::<ratio>(entrance))
-                .with_outlet(outlet);
+        |(
+            (bore, submergence, lift, lost, roughness),
+            (suction, entrance, line, outlet, developing),
+            water,
+            atmosphere,
+            model,
+        )| {
+            let site = Site {
+                water: water?,
+                atmosphere: AbsolutePressure::new::<kilopascal>(atmosphere),
+            };
+            let mut spec = RiserSpec::new(Dimensions {
+                bore,
+                submergence,
+                lift,
+            })
+            .with_lost_bore(lost)
+            .with_roughness(roughness)
+            .with_suction_length(suction)
+            .with_entrance_loss(Ratio::new::<ratio>(entrance))
+            .with_outlet(outlet);
             spec.air_line = line;
-            spec.build(&site, model.with_developing_length(Ratio::new::<ratio>(developing)))
+            spec.build(
+                &site,
+                model.with_developing_length(Ratio::new::<ratio>(developing)),
+            )
         },
     )
 }
@@ -114,14 +171,22 @@ fn check(point: &OperatingPoint) -> Result<(), TestCaseError> {
     numbers.extend(end(&point.foot));
     numbers.extend(end(&point.top));
     prop_assert!(numbers.iter().all(|x| x.is_finite()), "{point:?}");
-    prop_assert!(point.water_flow.value > 0.0 && point.foot.pressure.get::<pascal>() > 0.0, "{point:?}");
+    prop_assert!(
+        point.water_flow.value > 0.0 && point.foot.pressure.get::<pascal>() > 0.0,
+        "{point:?}"
+    );
     Ok(())
 }
 
 /// No defect, and finite numbers in an error.
 fn typed(error: &Error) -> Result<(), TestCaseError> {
     let text = error.to_string();
-    prop_assert!(!matches!(error, Error::NotConverged { .. }) && !text.contains("NaN") && !text.contains("inf"), "{text}");
+    prop_assert!(
+        !matches!(error, Error::NotConverged { .. })
+            && !text.contains("NaN")
+            && !text.contains("inf"),
+        "{text}"
+    );
     Ok(())
 }
 

@@ -6,7 +6,9 @@ use risewater::riser::{Dimensions, Outlet, PartFull};
 use risewater::units::*;
 use risewater::{Outcome, Riser, RiserSpec};
 
-use crate::risers::{air, config, gas_velocity, kilograms, logarithmic, meters, model, riser, site, water, with_lift};
+use crate::risers::{
+    air, config, gas_velocity, kilograms, logarithmic, meters, model, riser, site, water, with_lift,
+};
 
 const G: f64 = 9.806_65;
 
@@ -52,23 +54,41 @@ proptest! {
 
 /// A riser whose outlet lies below the water level, and how far.
 fn draining() -> impl Strategy<Value = (Riser, f64)> {
-    let shape = (logarithmic(0.010, 0.300), logarithmic(0.2, 60.0), 0.05..0.9f64, 0.0..0.9f64);
-    (shape, 0usize..3, 0.0..2.0f64, 0.0..3.0f64, model(), site()).prop_map(|((bore, submergence, share, wet), kind, entrance, suction, model, site)| {
-        let below = share * submergence;
-        let loss = Ratio::new::<ratio>(entrance);
-        let outlet = match kind {
-            0 => Outlet::Plain { loss },
-            1 => Outlet::Elbow { loss, bore: None, head: risewater::riser::BrinkHead::Mixture },
-            _ => Outlet::Submerged { depth: meters(wet * below), loss },
-        };
-        let riser = RiserSpec::new(Dimensions { bore: meters(bore), submergence: meters(submergence), lift: meters(-below) })
+    let shape = (
+        logarithmic(0.010, 0.300),
+        logarithmic(0.2, 60.0),
+        0.05..0.9f64,
+        0.0..0.9f64,
+    );
+    (shape, 0usize..3, 0.0..2.0f64, 0.0..3.0f64, model(), site()).prop_map(
+        |((bore, submergence, share, wet), kind, entrance, suction, model, site)| {
+            let below = share * submergence;
+            let loss = Ratio::new::<ratio>(entrance);
+            let outlet = match kind {
+                0 => Outlet::Plain { loss },
+                1 => Outlet::Elbow {
+                    loss,
+                    bore: None,
+                    head: risewater::riser::BrinkHead::Mixture,
+                },
+                _ => Outlet::Submerged {
+                    depth: meters(wet * below),
+                    loss,
+                },
+            };
+            let riser = RiserSpec::new(Dimensions {
+                bore: meters(bore),
+                submergence: meters(submergence),
+                lift: meters(-below),
+            })
             .with_entrance_loss(Ratio::new::<ratio>(entrance))
             .with_suction_length(meters(suction))
             .with_outlet(outlet)
             .build(&site, model)
             .unwrap();
-        (riser, below)
-    })
+            (riser, below)
+        },
+    )
 }
 
 /// The single-phase balance of a draining riser.
@@ -82,13 +102,18 @@ impl Pipe<'_> {
         let (spec, water) = (self.riser.spec(), self.riser.site().water);
         let bore = spec.dimensions.bore.value;
         let q = std::f64::consts::FRAC_PI_4 * bore * bore * j;
-        let reynolds = Ratio::new::<ratio>(water.density().value * j * bore / water.viscosity().value);
-        let factor = darcy_factor(reynolds, spec.roughness / spec.dimensions.bore).unwrap().value;
+        let reynolds =
+            Ratio::new::<ratio>(water.density().value * j * bore / water.viscosity().value);
+        let factor = darcy_factor(reynolds, spec.roughness / spec.dimensions.bore)
+            .unwrap()
+            .value;
         let (loss, depth, brink) = match spec.outlet {
             Outlet::Plain { loss } => (loss.value, 0.0, 0.0),
             Outlet::Submerged { depth, loss } => (loss.value, depth.value, 0.0),
             Outlet::Elbow { loss, .. } => {
-                let head = PartFull::of_bore(spec.dimensions.bore).unwrap().critical_head(VolumeRate::new::<cubic_meter_per_second>(q));
+                let head = PartFull::of_bore(spec.dimensions.bore)
+                    .unwrap()
+                    .critical_head(VolumeRate::new::<cubic_meter_per_second>(q));
                 ((loss.value - 1.0).max(0.0), 0.0, head.value)
             }
             other => panic!("{other:?}"),
@@ -97,7 +122,8 @@ impl Pipe<'_> {
         let risen = spec.length().value + brink;
         // p0 + ρj² = p1 + ρj²: the momentum of the water passes the injection point unchanged.
         spec.dimensions.submergence.value
-            - (1.0 + spec.entrance_loss.value + factor * spec.suction_length.value / bore) * velocity_head
+            - (1.0 + spec.entrance_loss.value + factor * spec.suction_length.value / bore)
+                * velocity_head
             - factor * risen / bore * velocity_head
             - risen
             - depth
@@ -105,7 +131,10 @@ impl Pipe<'_> {
     }
 
     fn flow(&self) -> f64 {
-        let (mut low, mut high) = (1e-9, (2.0 * G * self.riser.spec().dimensions.submergence.value).sqrt());
+        let (mut low, mut high) = (
+            1e-9,
+            (2.0 * G * self.riser.spec().dimensions.submergence.value).sqrt(),
+        );
         for _ in 0..200 {
             let middle = 0.5 * (low + high);
             if self.left(middle) > 0.0 {

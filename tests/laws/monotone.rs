@@ -3,7 +3,10 @@
 use proptest::prelude::*;
 use risewater::riser::PartFull;
 
-use crate::risers::{air, config, flow, gas_velocity, lifting, logarithmic, meters, mass, kilograms, peak, riser, water, with_lift, with_submergence};
+use crate::risers::{
+    air, config, flow, gas_velocity, kilograms, lifting, logarithmic, mass, meters, peak, riser,
+    water, with_lift, with_submergence,
+};
 
 /// Relative rounding of a solved flow.
 const ROUNDING: f64 = 1e-7;

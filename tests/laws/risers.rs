@@ -8,7 +8,13 @@ use risewater::{AirFlow, Friction, Model, Riser, RiserSpec, Slip, Water};
 
 /// A fixed seed and no files.
 pub fn config(cases: u32) -> ProptestConfig {
-    ProptestConfig { cases, failure_persistence: None, rng_seed: RngSeed::Fixed(1963), max_shrink_iters: 400, ..ProptestConfig::default() }
+    ProptestConfig {
+        cases,
+        failure_persistence: None,
+        rng_seed: RngSeed::Fixed(1963),
+        max_shrink_iters: 400,
+        ..ProptestConfig::default()
+    }
 }
 
 pub fn meters(value: f64) -> Length {
@@ -25,9 +31,13 @@ pub fn logarithmic(low: f64, high: f64) -> impl Strategy<Value = f64> + Clone {
 }
 
 pub fn model() -> impl Strategy<Value = Model> {
-    let closures = (prop::sample::select(Slip::ALL), prop::sample::select(Friction::ALL));
-    (closures, prop::sample::select(&[0.0, 8.0][..]))
-        .prop_map(|((slip, friction), bores)| Model::new(slip, friction).with_developing_length(Ratio::new::<ratio>(bores)))
+    let closures = (
+        prop::sample::select(Slip::ALL),
+        prop::sample::select(Friction::ALL),
+    );
+    (closures, prop::sample::select(&[0.0, 8.0][..])).prop_map(|((slip, friction), bores)| {
+        Model::new(slip, friction).with_developing_length(Ratio::new::<ratio>(bores))
+    })
 }
 
 pub fn site() -> impl Strategy<Value = Site> {
@@ -42,29 +52,71 @@ fn outlet(scale: f64) -> impl Strategy<Value = (Outlet, f64)> {
     let loss = || prop::sample::select(&[0.0, 0.5, 1.5][..]).prop_map(Ratio::new::<ratio>);
     prop_oneof![
         loss().prop_map(|loss| (Outlet::Plain { loss }, 0.0)),
-        (loss(), prop::sample::select(&[BrinkHead::Mixture, BrinkHead::ClearWater][..]))
-            .prop_map(|(loss, head)| (Outlet::Elbow { loss, bore: None, head }, 0.0)),
-        (loss(), 0.0..0.5).prop_map(move |(loss, share)| (Outlet::Submerged { depth: meters(share * scale), loss }, share * scale)),
-        (loss(), 0.0..0.1).prop_map(|(loss, head)| (Outlet::OpenTop { head: meters(head), loss }, 0.0)),
+        (
+            loss(),
+            prop::sample::select(&[BrinkHead::Mixture, BrinkHead::ClearWater][..])
+        )
+            .prop_map(|(loss, head)| (
+                Outlet::Elbow {
+                    loss,
+                    bore: None,
+                    head
+                },
+                0.0
+            )),
+        (loss(), 0.0..0.5).prop_map(move |(loss, share)| (
+            Outlet::Submerged {
+                depth: meters(share * scale),
+                loss
+            },
+            share * scale
+        )),
+        (loss(), 0.0..0.1).prop_map(|(loss, head)| (
+            Outlet::OpenTop {
+                head: meters(head),
+                loss
+            },
+            0.0
+        )),
     ]
 }
 
 /// A riser whose water is lifted (by a useful lift of zero or more), with submergences in a range.
 pub fn lifting(submergence_m: (f64, f64)) -> impl Strategy<Value = Riser> {
-    let shape = (logarithmic(0.010, 0.300), logarithmic(submergence_m.0, submergence_m.1), 0.3..=1.0f64);
+    let shape = (
+        logarithmic(0.010, 0.300),
+        logarithmic(submergence_m.0, submergence_m.1),
+        0.3..=1.0f64,
+    );
     let rest = (0.0..2.0, 0.0..3.0, logarithmic(1.5, 200.0));
     (shape, rest, model(), site())
-        .prop_flat_map(|(shape, rest, model, site)| (Just((shape, rest, model, site)), outlet(shape.1)))
-        .prop_map(|(((bore, submergence, submergence_ratio), (entrance, suction, roughness), model, site), (outlet, below))| {
-            let lift = submergence * (1.0 / submergence_ratio - 1.0) - below;
-            RiserSpec::new(Dimensions { bore: meters(bore), submergence: meters(submergence), lift: meters(lift) })
+        .prop_flat_map(|(shape, rest, model, site)| {
+            (Just((shape, rest, model, site)), outlet(shape.1))
+        })
+        .prop_map(
+            |(
+                (
+                    (bore, submergence, submergence_ratio),
+                    (entrance, suction, roughness),
+                    model,
+                    site,
+                ),
+                (outlet, below),
+            )| {
+                let lift = submergence * (1.0 / submergence_ratio - 1.0) - below;
+                RiserSpec::new(Dimensions {
+                    bore: meters(bore),
+                    submergence: meters(submergence),
+                    lift: meters(lift),
+                })
                 .with_entrance_loss(Ratio::new::<ratio>(entrance))
                 .with_suction_length(meters(suction))
                 .with_roughness(Length::new::<micrometer>(roughness))
                 .with_outlet(outlet)
                 .build(&site, model)
                 .unwrap()
-        })
+            },
+        )
 }
 
 /// [`lifting`] over all submergences.

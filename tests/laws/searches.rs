@@ -3,7 +3,10 @@
 use proptest::prelude::*;
 use risewater::{Error, Outcome};
 
-use crate::risers::{air, config, flow, gas_velocity, kilograms, mass, meters, peak, riser, water, with_lift, with_submergence};
+use crate::risers::{
+    air, config, flow, gas_velocity, kilograms, mass, meters, peak, riser, water, with_lift,
+    with_submergence,
+};
 
 proptest! {
     #![proptest_config(config(256))]

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use risewater::Pipe;
-use risewater::riser::{Dimensions, Outlet};
+use risewater::riser::{BrinkHead, Dimensions, Outlet};
 use risewater::sizing::{Design, Duty, Objective, Problem, depths, size};
 use risewater::units::*;
 use risewater::{Model, RiserSpec};
@@ -13,22 +13,50 @@ const G: f64 = 9.806_65;
 
 fn problem() -> impl Strategy<Value = Problem> {
     let duty = (logarithmic(5.0, 3000.0), 0.0..0.8);
-    let limits = (1u32..6, prop::option::of(3.0..20.0), 0.0..0.3, prop::sample::select(Objective::ALL.to_vec()));
-    (duty, limits, site(), 0.3..2.5, any::<bool>()).prop_map(|((flow, lift), (lifts, pressure, reserve, objective), site, deepest, elbow)| {
-        let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(flow), lift: meters(lift) };
-        let mut shared = RiserSpec::new(Dimensions { bore: meters(0.05), submergence: meters(1.0), lift: meters(lift) });
-        if elbow {
-            shared = shared.with_outlet(Outlet::Elbow { loss: Ratio::new::<ratio>(1.0), bore: None, head: Default::default() });
-        }
-        let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap().into_iter().step_by(3).collect();
-        let mut problem = Problem::new(duty, site, shared, pipes, depths(None, meters(deepest), Some(meters(deepest / 3.0))).unwrap());
-        problem.model = Model::default();
-        problem.max_lifts = lifts;
-        problem.max_air_pressure = pressure.map(GaugePressure::new::<kilopascal>);
-        problem.peak_reserve = Ratio::new::<ratio>(reserve);
-        problem.objective = objective;
-        problem
-    })
+    let limits = (
+        1u32..6,
+        prop::option::of(3.0..20.0),
+        0.0..0.3,
+        prop::sample::select(Objective::ALL.to_vec()),
+    );
+    (duty, limits, site(), 0.3..2.5, any::<bool>()).prop_map(
+        |((flow, lift), (lifts, pressure, reserve, objective), site, deepest, elbow)| {
+            let duty = Duty {
+                water_flow: VolumeRate::new::<liter_per_minute>(flow),
+                lift: meters(lift),
+            };
+            let mut shared = RiserSpec::new(Dimensions {
+                bore: meters(0.05),
+                submergence: meters(1.0),
+                lift: meters(lift),
+            });
+            if elbow {
+                shared = shared.with_outlet(Outlet::Elbow {
+                    loss: Ratio::new::<ratio>(1.0),
+                    bore: None,
+                    head: BrinkHead::Mixture,
+                });
+            }
+            let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"])
+                .unwrap()
+                .into_iter()
+                .step_by(3)
+                .collect();
+            let mut problem = Problem::new(
+                duty,
+                site,
+                shared,
+                pipes,
+                depths(None, meters(deepest), Some(meters(deepest / 3.0))).unwrap(),
+            );
+            problem.model = Model::default();
+            problem.max_lifts = lifts;
+            problem.max_air_pressure = pressure.map(GaugePressure::new::<kilopascal>);
+            problem.peak_reserve = Ratio::new::<ratio>(reserve);
+            problem.objective = objective;
+            problem
+        },
+    )
 }
 
 /// Air power, lifts, air flow, running pressure.

@@ -1,0 +1,194 @@
+//! Every caution, from a result that earns it, and none twice.
+
+use risewater::riser::{BrinkHead, Outlet, Site};
+use risewater::sizing::{Design, size};
+use risewater::units::*;
+use risewater::{AirFlow, Caution, Friction, Model, Outcome, Pipe, Riser, RiserSpec, Slip, Water};
+
+use crate::{liters, meters, problem, riser, site, spec};
+
+/// All codes: contract.
+const CODES: [&str; 21] = [
+    "submergence_ratio_low",
+    "bore_small",
+    "bore_large",
+    "riser_short",
+    "annular_at_top",
+    "outside_closure",
+    "choked",
+    "outlet_head_unstated",
+    "outlet_runs_full",
+    "brink_reading",
+    "salt_water",
+    "air_line_inside",
+    "runs_by_gravity",
+    "low_on_curve",
+    "loss_of_air",
+    "gas_supersaturation",
+    "air_in_plastic_pipe",
+    "mains_near_water",
+    "back_siphon",
+    "not_pressure_pipe",
+    "pipe_from_memory",
+];
+
+fn kilograms(per_second: f64) -> AirFlow {
+    AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(per_second)).unwrap()
+}
+
+/// Codes at a share of the air of the peak, beside the cautions' text.
+fn at_peak(riser: &Riser, share: f64) -> Vec<Caution> {
+    let air = kilograms(share * riser.peak().unwrap().air.dry_mass_rate().value);
+    riser.cautions(&riser.operate(air).unwrap())
+}
+
+fn built(spec: RiserSpec) -> Riser {
+    spec.build(&site(), Model::default()).unwrap()
+}
+
+fn none() -> Ratio {
+    Ratio::new::<ratio>(0.0)
+}
+
+/// More and more air through a wide, deep riser of hardly any lift, until the mouth chokes.
+fn choked() -> Vec<Caution> {
+    let riser = spec(300.0, 60.0, 0.0)
+        .build(
+            &site(),
+            Model::new(Slip::Nicklin1962, Friction::Homogeneous),
+        )
+        .unwrap();
+    let mut mass = 1.0;
+    while mass < 1000.0 {
+        let outcome = riser.operate(kilograms(mass)).unwrap();
+        if matches!(outcome, Outcome::Choked(_)) {
+            return riser.cautions(&outcome);
+        }
+        mass *= 1.05;
+    }
+    panic!("never choked");
+}
+
+fn best(standard: &str, peak_share: f64) -> Design {
+    let mut problem = problem();
+    problem.pipes = Pipe::of_standards(&[standard]).unwrap();
+    problem.duty.water_flow = liters(100.0 * peak_share);
+    size(&problem).unwrap().designs.remove(0)
+}
+
+fn from_memory() -> Vec<Caution> {
+    let mut problem = problem();
+    problem.pipes = Pipe::catalogue()
+        .iter()
+        .filter(|pipe| pipe.trust == risewater::references::Trust::Memory)
+        .collect();
+    problem.max_lifts = 20;
+    size(&problem).unwrap().designs[0].cautions()
+}
+
+#[test]
+fn every_caution_is_produced_and_none_twice() {
+    let salt = Site {
+        water: Water::new(
+            ThermodynamicTemperature::new::<degree_celsius>(15.0),
+            Ratio::new::<per_mille>(33.0),
+        )
+        .unwrap(),
+        ..site()
+    };
+    let elbow = Outlet::Elbow {
+        loss: Ratio::new::<ratio>(1.0),
+        bore: Some(Length::new::<millimeter>(30.0)),
+        head: BrinkHead::Mixture,
+    };
+    let bubbly = spec(76.0, 1.0, 0.2)
+        .build(&site(), Model::new(Slip::Bubbly, Friction::Homogeneous))
+        .unwrap();
+    let low = best("ASTM D1785 Sch 40", 0.01);
+    let found: Vec<(&str, Vec<Caution>)> = vec![
+        (
+            "submergence_ratio_low",
+            at_peak(&riser(25.0, 1.0, 2.0), 1.0),
+        ),
+        ("bore_small", at_peak(&riser(8.0, 1.0, 0.2), 1.0)),
+        ("bore_large", at_peak(&riser(150.0, 1.0, 0.2), 1.0)),
+        ("riser_short", at_peak(&riser(100.0, 0.4, 0.05), 1.0)),
+        ("annular_at_top", at_peak(&riser(25.0, 60.0, 1.0), 3.0)),
+        ("outside_closure", at_peak(&bubbly, 1.0)),
+        ("choked", choked()),
+        (
+            "outlet_head_unstated",
+            at_peak(
+                &built(spec(50.0, 1.0, 0.2).with_outlet(Outlet::OpenTop {
+                    head: meters(0.0),
+                    loss: none(),
+                })),
+                1.0,
+            ),
+        ),
+        (
+            "outlet_runs_full",
+            at_peak(&built(spec(76.0, 1.0, 0.05).with_outlet(elbow)), 1.0),
+        ),
+        (
+            "brink_reading",
+            at_peak(&built(spec(76.0, 1.0, 0.05).with_outlet(elbow)), 1.0),
+        ),
+        (
+            "salt_water",
+            at_peak(
+                &spec(50.0, 1.0, 0.2).build(&salt, Model::default()).unwrap(),
+                1.0,
+            ),
+        ),
+        (
+            "air_line_inside",
+            at_peak(
+                &built(spec(50.0, 1.0, 0.2).with_air_line(meters(0.012))),
+                1.0,
+            ),
+        ),
+        ("runs_by_gravity", at_peak(&riser(50.0, 1.0, -0.1), 1.0)),
+        ("low_on_curve", low.cautions()),
+        ("loss_of_air", low.safety()),
+        ("gas_supersaturation", low.safety()),
+        ("air_in_plastic_pipe", low.safety()),
+        ("mains_near_water", low.safety()),
+        ("back_siphon", low.safety()),
+        ("not_pressure_pipe", best("ASTM D2729", 1.0).cautions()),
+        ("pipe_from_memory", from_memory()),
+    ];
+    let mut failures = Vec::new();
+    for (code, cautions) in &found {
+        let times = cautions
+            .iter()
+            .filter(|caution| caution.code() == *code)
+            .count();
+        if times != 1 {
+            failures.push(format!("{code}: {times} times in {cautions:?}"));
+        }
+        for (n, caution) in cautions.iter().enumerate() {
+            let text = caution.to_string();
+            if text.is_empty()
+                || text.contains("NaN")
+                || cautions[..n].contains(caution)
+                || !CODES.contains(&caution.code())
+            {
+                failures.push(format!("{code}: {caution:?}"));
+            }
+        }
+    }
+    assert_eq!(
+        found.iter().map(|(code, _)| *code).collect::<Vec<_>>(),
+        CODES
+    );
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+#[test]
+fn a_riser_of_the_published_kind_earns_none() {
+    // 50 mm, 2.5 m of 3.5 m under water, at best efficiency.
+    let riser = riser(50.0, 3.0, 1.0);
+    let best = riser.best_efficiency().unwrap().unwrap();
+    assert_eq!(riser.cautions(&Outcome::Pumping(best)), []);
+}
