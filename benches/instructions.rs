@@ -13,11 +13,15 @@ use risewater::sizing::size;
 use risewater::units::{VolumeRate, liter_per_minute};
 use work::Case;
 
-const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing";
+const OPERATIONS: &str =
+    "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing";
 
 fn main() {
     // Cargo adds options of its own.
-    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
+    let words: Vec<String> = std::env::args()
+        .skip(1)
+        .filter(|word| !word.starts_with("--"))
+        .collect();
     let [operation, times] = words.as_slice() else {
         println!("usage: instructions <operation> <times>, with operation one of {OPERATIONS}");
         return;
@@ -29,7 +33,9 @@ fn main() {
         "cross_section" => {
             let bare = Bare::of(&riser);
             let flux = bare.flux(air);
-            repeat(times, || bare.node(black_box(0.5), black_box(flux), black_box(105_000.0)));
+            repeat(times, || {
+                bare.node(black_box(0.5), black_box(flux), black_box(105_000.0))
+            });
         }
         "hatchery" => operate(times, &[work::hatchery()]),
         "deep" => operate(times, &[work::deep()]),

@@ -19,14 +19,29 @@ const LARGEST_ERROR: f64 = 1e-8;
 fn check(case: &Case) {
     let bare = Bare::of(&case.riser);
     let exact = bare.water_flow(bare.flux(case.air));
-    let found = case.riser.operate(case.air).unwrap().water_flow().get::<cubic_meter_per_second>();
+    let found = case
+        .riser
+        .operate(case.air)
+        .unwrap()
+        .water_flow()
+        .get::<cubic_meter_per_second>();
     let error = (found / exact - 1.0).abs();
-    println!("{}: water flow {:.6} L/min, relative error {error:.1e}", case.name, 6e4 * found);
-    assert!(error < LARGEST_ERROR, "{}: relative error {error:e}", case.name);
+    println!(
+        "{}: water flow {:.6} L/min, relative error {error:.1e}",
+        case.name,
+        6e4 * found
+    );
+    assert!(
+        error < LARGEST_ERROR,
+        "{}: relative error {error:e}",
+        case.name
+    );
 }
 
 fn measures(c: &mut Criterion) {
-    c.bench_function("measure/reference loop", |b| b.iter(|| black_box(reference_loop())));
+    c.bench_function("measure/reference loop", |b| {
+        b.iter(|| black_box(reference_loop()))
+    });
     let case = work::hatchery();
     let bare = Bare::of(&case.riser);
     let flux = bare.flux(case.air);
@@ -38,29 +53,50 @@ fn measures(c: &mut Criterion) {
 fn operate(c: &mut Criterion) {
     for case in [work::hatchery(), work::deep()] {
         check(&case);
-        c.bench_function(&format!("operate/{}", case.name), |b| b.iter(|| case.riser.operate(black_box(case.air))));
+        c.bench_function(&format!("operate/{}", case.name), |b| {
+            b.iter(|| case.riser.operate(black_box(case.air)))
+        });
     }
     for case in work::riser_cases() {
         let expected = case.expected_l_per_min.unwrap();
-        let found = case.riser.operate(case.air).unwrap().water_flow().get::<liter_per_minute>();
-        assert!((found - expected).abs() < (1e-6 * expected).max(6e-5), "{}: {found} for {expected}", case.name);
-        c.bench_function(&format!("operate/{}", case.name), |b| b.iter(|| case.riser.operate(black_box(case.air))));
+        let found = case
+            .riser
+            .operate(case.air)
+            .unwrap()
+            .water_flow()
+            .get::<liter_per_minute>();
+        assert!(
+            (found - expected).abs() < (1e-6 * expected).max(6e-5),
+            "{}: {found} for {expected}",
+            case.name
+        );
+        c.bench_function(&format!("operate/{}", case.name), |b| {
+            b.iter(|| case.riser.operate(black_box(case.air)))
+        });
     }
 }
 
 fn searches(c: &mut Criterion) {
     let Case { riser, .. } = work::hatchery();
-    c.bench_function("curve/hatchery, 20 points", |b| b.iter(|| Curve::of(black_box(&riser), 20)));
+    c.bench_function("curve/hatchery, 20 points", |b| {
+        b.iter(|| Curve::of(black_box(&riser), 20))
+    });
     c.bench_function("peak/hatchery", |b| b.iter(|| black_box(&riser).peak()));
     let target = VolumeRate::new::<liter_per_minute>(120.0);
-    c.bench_function("air_for/hatchery", |b| b.iter(|| black_box(&riser).air_for(black_box(target))));
+    c.bench_function("air_for/hatchery", |b| {
+        b.iter(|| black_box(&riser).air_for(black_box(target)))
+    });
 }
 
 fn sizing(c: &mut Criterion) {
     let problem = work::sizing();
     let found = size(&problem).unwrap();
     assert_eq!(found.solved, found.candidates);
-    println!("sizing: {} candidates, all solved, {} designs", found.candidates, found.designs.len());
+    println!(
+        "sizing: {} candidates, all solved, {} designs",
+        found.candidates,
+        found.designs.len()
+    );
     let mut group = c.benchmark_group("sizing");
     group.sample_size(10);
     group.bench_function("example", |b| b.iter(|| size(black_box(&problem))));

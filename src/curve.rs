@@ -60,12 +60,21 @@ impl Curve {
         // Where any air slows what runs by gravity, the peak has none: as much air as water, at
         // 20 °C, then takes its place.
         let unit = AirFlow::from_kg_per_s(1.0).volume_rate_at_20_c();
-        let scale = if peak.air.kg_per_s() > 0.0 { peak.air.kg_per_s() } else { (peak.water_flow / unit).value };
+        let scale = if peak.air.kg_per_s() > 0.0 {
+            peak.air.kg_per_s()
+        } else {
+            (peak.water_flow / unit).value
+        };
         let high = BEYOND_PEAK * scale;
         let low = threshold.kg_per_s().max(BEFORE_PEAK * scale);
         let steps = points.max(2);
         let ratio = (high / low).powf(1.0 / steps as f64);
-        let mut curve = Self { threshold, best_efficiency: riser.best_efficiency()?, peak, points: Vec::with_capacity(steps) };
+        let mut curve = Self {
+            threshold,
+            best_efficiency: riser.best_efficiency()?,
+            peak,
+            points: Vec::with_capacity(steps),
+        };
         for n in 1..=steps {
             let air = AirFlow::from_kg_per_s(low * ratio.powf(n as f64));
             curve.points.extend(riser.operate(air)?.point());

@@ -43,7 +43,11 @@ impl Range {
         } else if self.contains(value) {
             Ok(value)
         } else {
-            Err(Error::OutOfRange { what, value, range: *self })
+            Err(Error::OutOfRange {
+                what,
+                value,
+                range: *self,
+            })
         }
     }
 }
@@ -65,7 +69,11 @@ impl fmt::Display for Short {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let digits = format!("{:.6e}", self.0);
         let rounded = digits.parse().unwrap_or(self.0);
-        if rounded == 0.0 || (1e-7..1e9).contains(&rounded.abs()) { write!(f, "{rounded}") } else { write!(f, "{rounded:e}") }
+        if rounded == 0.0 || (1e-7..1e9).contains(&rounded.abs()) {
+            write!(f, "{rounded}")
+        } else {
+            write!(f, "{rounded:e}")
+        }
     }
 }
 
@@ -283,7 +291,9 @@ pub enum Error {
         nearest: Option<String>,
     },
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
-    #[error("{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}")]
+    #[error(
+        "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"
+    )]
     NotConverged {
         /// The number sought.
         what: Solve,
@@ -300,8 +310,16 @@ pub enum Error {
 
 impl Error {
     /// A name that is in no list, with the nearest that is.
-    pub(crate) fn unknown_name<S: AsRef<str>>(kind: NameKind, name: &str, known: impl IntoIterator<Item = S>) -> Self {
-        Self::UnknownName { kind, name: name.to_owned(), nearest: crate::name::nearest(name, known) }
+    pub(crate) fn unknown_name<S: AsRef<str>>(
+        kind: NameKind,
+        name: &str,
+        known: impl IntoIterator<Item = S>,
+    ) -> Self {
+        Self::UnknownName {
+            kind,
+            name: name.to_owned(),
+            nearest: crate::name::nearest(name, known),
+        }
     }
 }
 

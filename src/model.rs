@@ -53,7 +53,11 @@ impl Model {
     /// A pair of closures with the default developing length.
     #[must_use]
     pub fn new(slip: Slip, friction: Friction) -> Self {
-        Self { slip, friction, developing_length: Ratio::new::<ratio>(Self::DEFAULT_DEVELOPING_LENGTH) }
+        Self {
+            slip,
+            friction,
+            developing_length: Ratio::new::<ratio>(Self::DEFAULT_DEVELOPING_LENGTH),
+        }
     }
 
     /// The same closures with another developing length, in bores.
@@ -65,7 +69,10 @@ impl Model {
 
     /// λ, checked.
     pub(crate) fn bores(&self) -> Result<f64, Error> {
-        DEVELOPING_LENGTH.check(Input::DevelopingLength, self.developing_length.get::<ratio>())
+        DEVELOPING_LENGTH.check(
+            Input::DevelopingLength,
+            self.developing_length.get::<ratio>(),
+        )
     }
 }
 
@@ -77,6 +84,12 @@ impl Default for Model {
 
 impl fmt::Display for Model {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} + {}, developing length {} bores", self.slip, self.friction, self.developing_length.get::<ratio>())
+        write!(
+            f,
+            "{} + {}, developing length {} bores",
+            self.slip,
+            self.friction,
+            self.developing_length.get::<ratio>()
+        )
     }
 }

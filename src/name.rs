@@ -11,7 +11,12 @@ pub(crate) fn folded(name: &str) -> String {
 }
 
 /// The one of `all` that goes by a name, exactly.
-pub(crate) fn among<T: Copy>(kind: NameKind, name: &str, all: &[T], name_of: fn(T) -> &'static str) -> Result<T, Error> {
+pub(crate) fn among<T: Copy>(
+    kind: NameKind,
+    name: &str,
+    all: &[T],
+    name_of: fn(T) -> &'static str,
+) -> Result<T, Error> {
     let found = all.iter().copied().find(|one| name_of(*one) == name);
     found.ok_or_else(|| Error::unknown_name(kind, name, all.iter().map(|one| name_of(*one))))
 }

@@ -102,7 +102,8 @@ impl Score {
     #[must_use]
     pub fn of(residuals: &[Residual]) -> Self {
         let n = residuals.len();
-        let mean = |f: &dyn Fn(&Residual) -> f64| residuals.iter().map(f).sum::<f64>() / n.max(1) as f64;
+        let mean =
+            |f: &dyn Fn(&Residual) -> f64| residuals.iter().map(f).sum::<f64>() / n.max(1) as f64;
         Self {
             points: n,
             within_20_percent: mean(&|r| f64::from(u8::from((r.ratio - 1.0).abs() <= 0.2))),
@@ -130,8 +131,14 @@ impl Rig {
             atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
         };
         let residual = |point: &Measured| {
-            let dimensions = Dimensions { bore: self.bore, submergence: point.submergence, lift: point.lift };
-            let riser = RiserSpec::new(dimensions).with_roughness(self.roughness).build(&site, model)?;
+            let dimensions = Dimensions {
+                bore: self.bore,
+                submergence: point.submergence,
+                lift: point.lift,
+            };
+            let riser = RiserSpec::new(dimensions)
+                .with_roughness(self.roughness)
+                .build(&site, model)?;
             let length = riser.spec().length();
             Ok(Residual {
                 length_in_bores: (length / self.bore).value,
@@ -151,12 +158,30 @@ static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {
     let smooth = crate::pipe::losses::PVC_ROUGHNESS.value;
     let mut rigs = Vec::new();
     for length_m in [1.75, 2.75, 3.75] {
-        rigs.push(rig("Kassab 2009", "kassab_2009.csv", kassab, length_m, smooth));
+        rigs.push(rig(
+            "Kassab 2009",
+            "kassab_2009.csv",
+            kassab,
+            length_m,
+            smooth,
+        ));
     }
     // Roughness over bore about 0.002 (text of the paper).
-    rigs.push(rig("Todoroki 1973", "todoroki_1973.csv", todoroki, 6.8, Length::new::<millimeter>(0.002 * 50.6)));
+    rigs.push(rig(
+        "Todoroki 1973",
+        "todoroki_1973.csv",
+        todoroki,
+        6.8,
+        Length::new::<millimeter>(0.002 * 50.6),
+    ));
     // Roughness not stated; new cast iron, 0.26 mm, is assumed by the paper that reports it.
-    rigs.push(rig("Pickert 1932", "pickert_1932.csv", pickert, 42.0, Length::new::<millimeter>(0.26)));
+    rigs.push(rig(
+        "Pickert 1932",
+        "pickert_1932.csv",
+        pickert,
+        42.0,
+        Length::new::<millimeter>(0.26),
+    ));
     rigs
 });
 
@@ -168,17 +193,31 @@ fn rig(author: &str, file: &'static str, text: &str, length_m: f64, roughness: L
     let mut rows: Vec<Row> = Vec::new();
     for line in lines {
         let cells: Vec<&str> = line.split(',').collect();
-        let number = |name: &str| column(name).and_then(|n| cells.get(n)).and_then(|cell| cell.parse::<f64>().ok());
+        let number = |name: &str| {
+            column(name)
+                .and_then(|n| cells.get(n))
+                .and_then(|cell| cell.parse::<f64>().ok())
+        };
         let air = match number("air_flow_kg_h") {
             Some(mass) => AirFlow::from_dry_mass(MassRate::new::<kilogram_per_hour>(mass)),
             None => AirFlow::at(
-                VolumeRate::new::<liter_per_minute>(number("air_flow_free_l_min_derived").unwrap_or_default()),
+                VolumeRate::new::<liter_per_minute>(
+                    number("air_flow_free_l_min_derived").unwrap_or_default(),
+                ),
                 &AirState::DRY_20_C,
             ),
         };
         let mass_water = number("water_flow_kg_h").map(|mass| mass / WATER_KG_PER_L / 60.0);
         let water = mass_water.or_else(|| number("water_flow_l_min_derived"));
-        if let (Some(bore), Some(ratio), Some(submergence), Some(lift), Some(length), Some(water), Ok(air)) = (
+        if let (
+            Some(bore),
+            Some(ratio),
+            Some(submergence),
+            Some(lift),
+            Some(length),
+            Some(water),
+            Ok(air),
+        ) = (
             number("pipe_id_mm"),
             number("submergence_ratio"),
             number("injection_depth_m"),
@@ -188,12 +227,21 @@ fn rig(author: &str, file: &'static str, text: &str, length_m: f64, roughness: L
             air,
         ) && length == length_m
         {
-            rows.push(Row { bore, ratio, submergence, lift, air, water });
+            rows.push(Row {
+                bore,
+                ratio,
+                submergence,
+                lift,
+                air,
+                water,
+            });
         }
     }
     let bore = rows.first().map_or(0.0, |row| row.bore);
     let chosen = |row: &&Row| {
-        let series = rows.iter().filter(|other| other.submergence == row.submergence && other.lift == row.lift);
+        let series = rows
+            .iter()
+            .filter(|other| other.submergence == row.submergence && other.lift == row.lift);
         let largest = series.map(|other| other.water).fold(0.0, f64::max);
         row.ratio >= LOWEST_SUBMERGENCE_RATIO
             && row.water > LOWEST_SHARE_OF_PEAK * largest

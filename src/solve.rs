@@ -44,9 +44,17 @@ impl Bracket {
     /// The part that holds the root, one more point known.
     fn split(self, (x, fx): Point) -> Self {
         if (fx > 0.0) == (self.f_low > 0.0) {
-            Self { low: x, f_low: fx, ..self }
+            Self {
+                low: x,
+                f_low: fx,
+                ..self
+            }
         } else {
-            Self { high: x, f_high: fx, ..self }
+            Self {
+                high: x,
+                f_high: fx,
+                ..self
+            }
         }
     }
 
@@ -112,7 +120,13 @@ fn search(
     tolerance: Tolerance,
     mut f: impl FnMut(f64) -> f64,
 ) -> Result<f64, Error> {
-    let failed = |b: &Bracket, iterations, residual| Error::NotConverged { what, iterations, residual, low: b.low, high: b.high };
+    let failed = |b: &Bracket, iterations, residual| Error::NotConverged {
+        what,
+        iterations,
+        residual,
+        low: b.low,
+        high: b.high,
+    };
     if !(b.f_low.is_finite() && b.f_high.is_finite()) || (b.f_low > 0.0) == (b.f_high > 0.0) {
         return Err(failed(&b, 0, b.f_low));
     }
@@ -121,25 +135,42 @@ fn search(
     for n in 0..FAST_STEPS {
         // Secant, and parabola through three points, of x as a function of f.
         let secant = z.0 - z.1 * inverse_slope(y, z);
-        let parabola = secant + z.1 * y.1 * (inverse_slope(y, z) - inverse_slope(x, y)) / (z.1 - x.1);
+        let parabola =
+            secant + z.1 * y.1 * (inverse_slope(y, z) - inverse_slope(x, y)) / (z.1 - x.1);
         let middle = 0.5 * (b.low + b.high);
         // Residuals that hardly fall mean that the search creeps along one side: halve the bracket.
-        let tries = if slow < 2 { [parabola, secant, middle] } else { [middle; 3] };
+        let tries = if slow < 2 {
+            [parabola, secant, middle]
+        } else {
+            [middle; 3]
+        };
         let at = tries.into_iter().find(|x| b.holds(*x)).unwrap_or(middle);
         let next = (at, f(at));
         if !next.1.is_finite() {
             return Err(failed(&b, n, next.1));
         }
         b = b.split(next);
-        slow = if slow < 2 && next.1.abs() > 0.5 * z.1.abs() { slow + 1 } else { 0 };
+        slow = if slow < 2 && next.1.abs() > 0.5 * z.1.abs() {
+            slow + 1
+        } else {
+            0
+        };
         (x, y, z) = (y, z, next);
-        let step = (z.1 * inverse_slope(y, z)).abs().min((z.0 - y.0).abs()).min(b.high - b.low);
+        let step = (z.1 * inverse_slope(y, z))
+            .abs()
+            .min((z.0 - y.0).abs())
+            .min(b.high - b.low);
         let small = tolerance.relative * z.0.abs() + tolerance.absolute;
         if z.1.abs() <= tolerance.rounding || (step <= small && z.1.abs() <= tolerance.residual) {
             return Ok(z.0);
         }
     }
-    let mut watch = Watch { tolerance, iterations: 0, smallest: f64::INFINITY, broken: None };
+    let mut watch = Watch {
+        tolerance,
+        iterations: 0,
+        smallest: f64::INFINITY,
+        broken: None,
+    };
     // The crate gives back a point of its last bracket, not the best one.
     let mut best = z;
     let kept = |x: f64| {
@@ -153,7 +184,11 @@ fn search(
     if found.is_ok() && watch.broken.is_none() && best.1.abs() <= tolerance.residual {
         return Ok(best.0);
     }
-    Err(failed(&b, FAST_STEPS + watch.iterations, watch.broken.unwrap_or(best.1)))
+    Err(failed(
+        &b,
+        FAST_STEPS + watch.iterations,
+        watch.broken.unwrap_or(best.1),
+    ))
 }
 
 /// dx/df between two points.
@@ -196,10 +231,20 @@ impl Convergency<f64> for Watch {
 mod tests {
     use super::*;
 
-    const TIGHT: Tolerance = Tolerance { relative: 1e-12, absolute: 1e-14, residual: 1e-6, rounding: 0.0 };
+    const TIGHT: Tolerance = Tolerance {
+        relative: 1e-12,
+        absolute: 1e-14,
+        residual: 1e-6,
+        rounding: 0.0,
+    };
 
     fn root(low: f64, high: f64, f: impl Fn(f64) -> f64) -> Result<f64, Error> {
-        let bracket = Bracket { low, f_low: f(low), high, f_high: f(high) };
+        let bracket = Bracket {
+            low,
+            f_low: f(low),
+            high,
+            f_high: f(high),
+        };
         bracketed(Solve::WaterFlow, bracket, TIGHT, f)
     }
 
@@ -216,7 +261,16 @@ mod tests {
     fn poles_jumps_and_nan_are_refused() {
         assert!(root(0.0, 1.0, |x| 1.0 / (x - 0.3)).is_err());
         assert!(root(0.0, 1.0, |x| if x < 0.3 { -1.0 } else { 1.0 }).is_err());
-        assert!(root(0.0, 1.0, |x| if x == 0.0 { -1.0 } else if x == 1.0 { 1.0 } else { f64::NAN }).is_err());
+        assert!(
+            root(0.0, 1.0, |x| if x == 0.0 {
+                -1.0
+            } else if x == 1.0 {
+                1.0
+            } else {
+                f64::NAN
+            })
+            .is_err()
+        );
         assert!(root(0.0, 1.0, |_| f64::NAN).is_err());
         assert!(root(0.0, 1.0, |_| 1.0).is_err());
     }
@@ -224,11 +278,21 @@ mod tests {
     #[test]
     fn a_root_beside_a_steep_end_is_found() {
         // ln-like near one end, as the column's excess near no flow; a flat power; a far scale.
-        assert!((root(0.0, 32.0, |x| 40.0 * (0.2f64.ln() - (x + 1e-9).ln())).unwrap() - 0.2).abs() < 1e-8);
-        assert!((root(0.0, 1.0, |x| x.powf(0.224) - 1e-3).unwrap() / 1e-3f64.powf(1.0 / 0.224) - 1.0).abs() < 0.1);
+        assert!(
+            (root(0.0, 32.0, |x| 40.0 * (0.2f64.ln() - (x + 1e-9).ln())).unwrap() - 0.2).abs()
+                < 1e-8
+        );
+        assert!(
+            (root(0.0, 1.0, |x| x.powf(0.224) - 1e-3).unwrap() / 1e-3f64.powf(1.0 / 0.224) - 1.0)
+                .abs()
+                < 0.1
+        );
         assert!((root(0.0, 1e9, |x| 1.0 - x).unwrap() - 1.0).abs() < 1e-9);
         // So steep that the tolerance of x is met long before that of f.
-        assert!((root(0.0, 1.0, |x| 1e16 * (x - 3e-9) / (x + 1e-9)).unwrap() / 3e-9 - 1.0).abs() < 1e-12);
+        assert!(
+            (root(0.0, 1.0, |x| 1e16 * (x - 3e-9) / (x + 1e-9)).unwrap() / 3e-9 - 1.0).abs()
+                < 1e-12
+        );
     }
 
     #[test]

@@ -83,7 +83,10 @@ impl Evidence {
     /// The evidence on a model.
     #[must_use]
     pub fn on(model: Model) -> Self {
-        Self { model, residuals: OnceCell::new() }
+        Self {
+            model,
+            residuals: OnceCell::new(),
+        }
     }
 
     /// All residuals.
@@ -108,7 +111,8 @@ impl Evidence {
         let depth = class(&SUBMERGENCE_CLASSES, submergence_ratio);
         let all = self.residuals()?;
         let near = |r: &&Residual| class(&LENGTH_CLASSES, r.length_in_bores) == length;
-        let both = |r: &&Residual| near(r) && class(&SUBMERGENCE_CLASSES, r.submergence_ratio) == depth;
+        let both =
+            |r: &&Residual| near(r) && class(&SUBMERGENCE_CLASSES, r.submergence_ratio) == depth;
         let mut alike: Vec<f64> = all.iter().filter(both).map(Residual::logarithm).collect();
         if alike.len() < FEWEST {
             alike = all.iter().filter(near).map(Residual::logarithm).collect();
@@ -138,7 +142,9 @@ impl Spread {
                 if residuals.len() >= FEWEST {
                     let tail = 0.5 * (1.0 - SHARE);
                     return Ok(Self {
-                        kind: SpreadKind::PublishedResiduals { points: residuals.len() },
+                        kind: SpreadKind::PublishedResiduals {
+                            points: residuals.len(),
+                        },
                         low: flow * (-quantile(&residuals, 1.0 - tail)).exp(),
                         high: flow * (-quantile(&residuals, tail)).exp(),
                     });
@@ -156,11 +162,16 @@ impl Spread {
     pub fn scenario(riser: &Riser, air: AirFlow) -> Result<Self, Error> {
         let own = riser.operate(air)?.water_flow();
         let (mut low, mut high, mut variants) = (own, own, 1);
-        let fixed = (FIXED_DEVELOPING_M / riser.spec().free_bore().get::<meter>()).min(DEVELOPING_LENGTH.max);
+        let fixed = (FIXED_DEVELOPING_M / riser.spec().free_bore().get::<meter>())
+            .min(DEVELOPING_LENGTH.max);
         for bores in [0.0, Model::DEFAULT_DEVELOPING_LENGTH, fixed] {
-            let model = riser.model().with_developing_length(Ratio::new::<ratio>(bores));
+            let model = riser
+                .model()
+                .with_developing_length(Ratio::new::<ratio>(bores));
             for entrance_loss in [0.5, 1.0] {
-                let spec = riser.spec().with_entrance_loss(Ratio::new::<ratio>(entrance_loss));
+                let spec = riser
+                    .spec()
+                    .with_entrance_loss(Ratio::new::<ratio>(entrance_loss));
                 for outlet in readings(spec.outlet) {
                     let variant = spec.with_outlet(outlet).build(riser.site(), model)?;
                     let flow = variant.operate(air)?.water_flow();
@@ -170,7 +181,11 @@ impl Spread {
                 }
             }
         }
-        Ok(Self { kind: SpreadKind::Scenario { variants }, low, high })
+        Ok(Self {
+            kind: SpreadKind::Scenario { variants },
+            low,
+            high,
+        })
     }
 }
 
@@ -178,8 +193,16 @@ impl Spread {
 fn readings(outlet: Outlet) -> impl Iterator<Item = Outlet> {
     let (first, second) = match outlet {
         Outlet::Elbow { loss, bore, .. } => (
-            Outlet::Elbow { loss, bore, head: BrinkHead::Mixture },
-            Some(Outlet::Elbow { loss, bore, head: BrinkHead::ClearWater }),
+            Outlet::Elbow {
+                loss,
+                bore,
+                head: BrinkHead::Mixture,
+            },
+            Some(Outlet::Elbow {
+                loss,
+                bore,
+                head: BrinkHead::ClearWater,
+            }),
         ),
         other => (other, None),
     };
@@ -189,7 +212,10 @@ fn readings(outlet: Outlet) -> impl Iterator<Item = Outlet> {
 /// Length in bores and submergence ratio.
 fn shape(riser: &Riser) -> (f64, f64) {
     let length = riser.spec().length();
-    ((length / riser.spec().free_bore()).value, (riser.spec().dimensions.submergence / length).value)
+    (
+        (length / riser.spec().free_bore()).value,
+        (riser.spec().dimensions.submergence / length).value,
+    )
 }
 
 fn published(riser: &Riser) -> bool {
@@ -210,7 +236,10 @@ fn class(edges: &[f64], value: f64) -> usize {
 fn quantile(sorted: &[f64], share: f64) -> f64 {
     let place = share * (sorted.len() - 1) as f64;
     let below = place.floor();
-    let (low, high) = (sorted[below as usize], sorted[(below as usize + 1).min(sorted.len() - 1)]);
+    let (low, high) = (
+        sorted[below as usize],
+        sorted[(below as usize + 1).min(sorted.len() - 1)],
+    );
     low + (place - below) * (high - low)
 }
 

@@ -51,7 +51,11 @@ pub type PressureGradient = uom::si::Quantity<
 
 /// A quantity in a `const`, from its value in SI base units.
 pub(crate) const fn base<D: uom::si::Dimension + ?Sized>(value: f64) -> Quantity<D, SI<f64>, f64> {
-    Quantity { dimension: PhantomData, units: PhantomData, value }
+    Quantity {
+        dimension: PhantomData,
+        units: PhantomData,
+        value,
+    }
 }
 
 /// Standard gravity, 9.80665 m/s² exactly (CGPM 1901, resolution 2).

@@ -14,16 +14,63 @@ type Figures = (f64, f64, f64, f64);
 
 /// Points selected and the figures of each model of [`models`].
 const RIGS: [(&str, usize, [Figures; 4]); 5] = [
-    ("Kassab 2009, 25.4 mm, 1.75 m", 85, [(0.14, 0.54, 0.17, 1.133), (0.09, 0.63, 0.54, 0.698), (0.12, 0.50, 0.43, 0.576), (0.32, 0.30, 0.14, 0.577)]),
-    ("Kassab 2009, 25.4 mm, 2.75 m", 122, [(0.55, 0.26, -0.07, 0.782), (0.53, 0.20, 0.19, 0.216), (0.93, 0.09, 0.05, 0.127), (0.87, 0.12, 0.06, 0.155)]),
-    ("Kassab 2009, 25.4 mm, 3.75 m", 157, [(0.69, 0.21, -0.15, 0.803), (0.82, 0.14, 0.11, 0.154), (0.93, 0.10, -0.02, 0.122), (0.94, 0.08, 0.03, 0.111)]),
-    ("Todoroki 1973, 50.6 mm, 6.8 m", 45, [(0.87, 0.15, -0.15, 0.174), (0.93, 0.07, -0.05, 0.097), (1.00, 0.11, -0.09, 0.131), (0.96, 0.10, -0.10, 0.119)]),
-    ("Pickert 1932, 100 mm, 42 m", 70, [(0.36, 0.28, 0.24, 0.317), (0.16, 0.41, 0.41, 0.360), (0.21, 0.32, 0.32, 0.288), (0.09, 0.44, 0.44, 0.376)]),
+    (
+        "Kassab 2009, 25.4 mm, 1.75 m",
+        85,
+        [
+            (0.14, 0.54, 0.17, 1.133),
+            (0.09, 0.63, 0.54, 0.698),
+            (0.12, 0.50, 0.43, 0.576),
+            (0.32, 0.30, 0.14, 0.577),
+        ],
+    ),
+    (
+        "Kassab 2009, 25.4 mm, 2.75 m",
+        122,
+        [
+            (0.55, 0.26, -0.07, 0.782),
+            (0.53, 0.20, 0.19, 0.216),
+            (0.93, 0.09, 0.05, 0.127),
+            (0.87, 0.12, 0.06, 0.155),
+        ],
+    ),
+    (
+        "Kassab 2009, 25.4 mm, 3.75 m",
+        157,
+        [
+            (0.69, 0.21, -0.15, 0.803),
+            (0.82, 0.14, 0.11, 0.154),
+            (0.93, 0.10, -0.02, 0.122),
+            (0.94, 0.08, 0.03, 0.111),
+        ],
+    ),
+    (
+        "Todoroki 1973, 50.6 mm, 6.8 m",
+        45,
+        [
+            (0.87, 0.15, -0.15, 0.174),
+            (0.93, 0.07, -0.05, 0.097),
+            (1.00, 0.11, -0.09, 0.131),
+            (0.96, 0.10, -0.10, 0.119),
+        ],
+    ),
+    (
+        "Pickert 1932, 100 mm, 42 m",
+        70,
+        [
+            (0.36, 0.28, 0.24, 0.317),
+            (0.16, 0.41, 0.41, 0.360),
+            (0.21, 0.32, 0.32, 0.288),
+            (0.09, 0.44, 0.44, 0.376),
+        ],
+    ),
 ];
 const MARGIN: f64 = 0.01;
 
 fn models() -> [Model; 4] {
-    let developed = |slip, friction| Model::new(slip, friction).with_developing_length(Ratio::new::<ratio>(0.0));
+    let developed = |slip, friction| {
+        Model::new(slip, friction).with_developing_length(Ratio::new::<ratio>(0.0))
+    };
     [
         developed(Slip::Nicklin1962, Friction::SlugBody),
         developed(Slip::Nicklin1962, Friction::Homogeneous),
@@ -50,14 +97,18 @@ fn the_models_do_as_an_independent_implementation_says() {
             for (what, got, expected) in pairs {
                 // A point on the edge of a class or near the threshold moves a figure by this much.
                 if (got - expected).abs() > MARGIN + 0.005 {
-                    failures.push(format!("{name}, {model}, {what}: expected {expected}, got {got:.3}"));
+                    failures.push(format!(
+                        "{name}, {model}, {what}: expected {expected}, got {got:.3}"
+                    ));
                 }
             }
         }
         let default = Score::of(&rig.residuals(Model::default()).unwrap()).rms_log_error;
         let limit = figures[3].3 + MARGIN;
         if default > limit {
-            failures.push(format!("{name}: rms log error {default:.3} of the default, limit {limit:.3}"));
+            failures.push(format!(
+                "{name}: rms log error {default:.3} of the default, limit {limit:.3}"
+            ));
         }
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));

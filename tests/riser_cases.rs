@@ -28,7 +28,10 @@ fn every_case_agrees() {
         let (expected, got, outcome) = solve(row);
         let off = (got - expected).abs();
         if off > (RELATIVE * expected).max(ABSOLUTE_M3_PER_S) {
-            failures.push(format!("row {n}: expected {expected:e}, got {got:e}, relative {:e}", off / expected));
+            failures.push(format!(
+                "row {n}: expected {expected:e}, got {got:e}, relative {:e}",
+                off / expected
+            ));
         }
         if let Some(point) = outcome.point() {
             let checks = [
@@ -45,7 +48,13 @@ fn every_case_agrees() {
             }
         }
     }
-    assert!(failures.is_empty(), "{} of {} fail:\n{}", failures.len(), rows.len(), failures.join("\n"));
+    assert!(
+        failures.is_empty(),
+        "{} of {} fail:\n{}",
+        failures.len(),
+        rows.len(),
+        failures.join("\n")
+    );
 }
 
 fn solve(row: &table::Row) -> (f64, f64, risewater::Outcome) {
@@ -58,9 +67,16 @@ fn solve(row: &table::Row) -> (f64, f64, risewater::Outcome) {
         vapour_pressure: AbsolutePressure::new::<pascal>(row.number("p_vap_pa")),
     })
     .unwrap();
-    let site = Site { water, atmosphere: AbsolutePressure::new::<pascal>(row.number("p_atm_pa")) };
+    let site = Site {
+        water,
+        atmosphere: AbsolutePressure::new::<pascal>(row.number("p_atm_pa")),
+    };
     let bores = Ratio::new::<ratio>(row.number("developing_length_bores"));
-    let model = Model::new(row.text("slip").parse().unwrap(), row.text("friction").parse().unwrap()).with_developing_length(bores);
+    let model = Model::new(
+        row.text("slip").parse().unwrap(),
+        row.text("friction").parse().unwrap(),
+    )
+    .with_developing_length(bores);
     let riser = RiserSpec::new(Dimensions {
         bore: Length::new::<millimeter>(row.number("bore_mm")),
         submergence: Length::new::<meter>(row.number("submergence_m")),
@@ -69,14 +85,20 @@ fn solve(row: &table::Row) -> (f64, f64, risewater::Outcome) {
     .with_suction_length(Length::new::<meter>(row.number("suction_m")))
     .with_roughness(Length::new::<micrometer>(row.number("roughness_um")))
     .with_entrance_loss(Ratio::new::<ratio>(row.number("k_in")))
-    .with_outlet(Outlet::Plain { loss: Ratio::new::<ratio>(row.number("k_out")) })
+    .with_outlet(Outlet::Plain {
+        loss: Ratio::new::<ratio>(row.number("k_out")),
+    })
     .build(&site, model)
     .unwrap();
     let volume = VolumeRate::new::<liter_per_minute>(row.number("air_l_min_dry_20c_101325"));
     let air = AirFlow::at(volume, &AirState::DRY_20_C).unwrap();
     let outcome = riser.operate(air).unwrap();
     let expected = row.number("water_l_min") / 6e4;
-    (expected, outcome.water_flow().get::<cubic_meter_per_second>(), outcome)
+    (
+        expected,
+        outcome.water_flow().get::<cubic_meter_per_second>(),
+        outcome,
+    )
 }
 
 /// The same cases with this library's own water properties, which differ from the file's
@@ -94,15 +116,35 @@ fn every_case_agrees_through_a_design_file() {
              suction_length = \"{} m\"\nentrance_loss = {}\noutlet = \"plain\"\noutlet_loss = {}\n\
              [air]\nflow = \"{} L/min\"\nreference = {{ temperature = \"20 degC\", pressure = \"101.325 kPa\" }}\n\
              [model]\nslip = \"{}\"\nfriction = \"{}\"\ndeveloping_length = {}\n",
-            cell("water_temp_c"), cell("p_atm_pa"), cell("bore_mm"), cell("roughness_um"), cell("submergence_m"),
-            cell("lift_m"), cell("suction_m"), cell("k_in"), cell("k_out"), cell("air_l_min_dry_20c_101325"),
-            cell("slip"), cell("friction"), cell("developing_length_bores"),
+            cell("water_temp_c"),
+            cell("p_atm_pa"),
+            cell("bore_mm"),
+            cell("roughness_um"),
+            cell("submergence_m"),
+            cell("lift_m"),
+            cell("suction_m"),
+            cell("k_in"),
+            cell("k_out"),
+            cell("air_l_min_dry_20c_101325"),
+            cell("slip"),
+            cell("friction"),
+            cell("developing_length_bores"),
         );
         let design = Design::parse(&text).unwrap();
-        let outcome = design.riser().unwrap().operate(design.air().unwrap()).unwrap();
-        let (expected, got) = (row.number("water_l_min") / 6e4, outcome.water_flow().get::<cubic_meter_per_second>());
+        let outcome = design
+            .riser()
+            .unwrap()
+            .operate(design.air().unwrap())
+            .unwrap();
+        let (expected, got) = (
+            row.number("water_l_min") / 6e4,
+            outcome.water_flow().get::<cubic_meter_per_second>(),
+        );
         if (got - expected).abs() > (5e-4 * expected).max(ABSOLUTE_M3_PER_S) {
-            failures.push(format!("row {n}: expected {expected:e}, got {got:e}, relative {:e}", got / expected - 1.0));
+            failures.push(format!(
+                "row {n}: expected {expected:e}, got {got:e}, relative {:e}",
+                got / expected - 1.0
+            ));
         }
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));

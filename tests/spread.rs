@@ -26,14 +26,21 @@ fn spec(bore_mm: f64, submergence_m: f64, lift_m: f64) -> RiserSpec {
 }
 
 fn air(l_per_min: f64) -> AirFlow {
-    AirFlow::at(VolumeRate::new::<liter_per_minute>(l_per_min), &AirState::DRY_20_C).unwrap()
+    AirFlow::at(
+        VolumeRate::new::<liter_per_minute>(l_per_min),
+        &AirState::DRY_20_C,
+    )
+    .unwrap()
 }
 
 fn kind(riser: &Riser, l_per_min: f64) -> SpreadKind {
     let spread = Spread::of(riser, air(l_per_min), &Evidence::on(riser.model())).unwrap();
     let flow = riser.operate(air(l_per_min)).unwrap().water_flow();
     if let SpreadKind::Scenario { .. } = spread.kind {
-        assert!(spread.low <= flow && flow <= spread.high, "a scenario holds the riser's own settings");
+        assert!(
+            spread.low <= flow && flow <= spread.high,
+            "a scenario holds the riser's own settings"
+        );
     }
     spread.kind
 }
@@ -41,14 +48,22 @@ fn kind(riser: &Riser, l_per_min: f64) -> SpreadKind {
 #[test]
 fn a_riser_like_the_published_ones_gets_their_residuals() {
     // 25.4 mm and 3 m: within bores, lengths and submergence ratios of the data.
-    let riser = spec(25.4, 2.0, 1.0).build(&site(0.0), Model::default()).unwrap();
-    assert!(matches!(kind(&riser, 40.0), SpreadKind::PublishedResiduals { points } if points >= 20));
+    let riser = spec(25.4, 2.0, 1.0)
+        .build(&site(0.0), Model::default())
+        .unwrap();
+    assert!(
+        matches!(kind(&riser, 40.0), SpreadKind::PublishedResiduals { points } if points >= 20)
+    );
 }
 
 #[test]
 fn everything_else_is_a_scenario() {
     let like = spec(25.4, 2.0, 1.0);
-    let elbow = Outlet::Elbow { loss: Ratio::new::<ratio>(0.9), bore: None, head: BrinkHead::Mixture };
+    let elbow = Outlet::Elbow {
+        loss: Ratio::new::<ratio>(0.9),
+        bore: None,
+        head: BrinkHead::Mixture,
+    };
     let variants = |spec: RiserSpec, salinity, l_per_min| {
         let riser = spec.build(&site(salinity), Model::default()).unwrap();
         match kind(&riser, l_per_min) {
@@ -57,27 +72,64 @@ fn everything_else_is_a_scenario() {
         }
     };
     // The riser itself, three developing lengths, two entrance losses; both readings of the brink.
-    assert_eq!(variants(spec(76.2, 1.2, 0.15), 0.0, 120.0), 7, "a short riser");
-    assert_eq!(variants(spec(76.2, 1.2, 0.15).with_outlet(elbow), 0.0, 120.0), 13, "an elbow");
-    assert_eq!(variants(spec(20.0, 2.0, 1.0), 0.0, 40.0), 7, "a bore below the data");
-    assert_eq!(variants(spec(25.4, 1.0, 2.0), 0.0, 60.0), 7, "too little submergence");
-    assert_eq!(variants(like.with_air_line(Length::new::<millimeter>(8.0)), 0.0, 40.0), 7, "an air line inside");
+    assert_eq!(
+        variants(spec(76.2, 1.2, 0.15), 0.0, 120.0),
+        7,
+        "a short riser"
+    );
+    assert_eq!(
+        variants(spec(76.2, 1.2, 0.15).with_outlet(elbow), 0.0, 120.0),
+        13,
+        "an elbow"
+    );
+    assert_eq!(
+        variants(spec(20.0, 2.0, 1.0), 0.0, 40.0),
+        7,
+        "a bore below the data"
+    );
+    assert_eq!(
+        variants(spec(25.4, 1.0, 2.0), 0.0, 60.0),
+        7,
+        "too little submergence"
+    );
+    assert_eq!(
+        variants(
+            like.with_air_line(Length::new::<millimeter>(8.0)),
+            0.0,
+            40.0
+        ),
+        7,
+        "an air line inside"
+    );
     assert_eq!(variants(like, 35.0, 40.0), 7, "sea water");
     // Low on the curve, where the rows were left out.
     let riser = like.build(&site(0.0), Model::default()).unwrap();
     let low = riser.peak().unwrap().water_flow * (0.5 * LOWEST_SHARE_OF_PEAK);
     let point = riser.air_for(low).unwrap();
     let spread = Spread::of(&riser, point.air, &Evidence::on(riser.model())).unwrap();
-    assert!(matches!(spread.kind, SpreadKind::Scenario { .. }), "low on the curve");
+    assert!(
+        matches!(spread.kind, SpreadKind::Scenario { .. }),
+        "low on the curve"
+    );
 }
 
 #[test]
 fn the_residuals_belong_to_the_model_asked_about() {
-    let riser = spec(25.4, 2.0, 1.0).build(&site(0.0), Model::default()).unwrap();
+    let riser = spec(25.4, 2.0, 1.0)
+        .build(&site(0.0), Model::default())
+        .unwrap();
     let other = Model::default().with_developing_length(Ratio::new::<ratio>(0.0));
     let spread = Spread::of(&riser, air(40.0), &Evidence::on(other)).unwrap();
-    assert!(matches!(spread.kind, SpreadKind::Scenario { .. }), "evidence on another model is no evidence");
-    let own = Spread::of(&riser.with_model(other).unwrap(), air(40.0), &Evidence::on(other)).unwrap();
+    assert!(
+        matches!(spread.kind, SpreadKind::Scenario { .. }),
+        "evidence on another model is no evidence"
+    );
+    let own = Spread::of(
+        &riser.with_model(other).unwrap(),
+        air(40.0),
+        &Evidence::on(other),
+    )
+    .unwrap();
     assert!(matches!(own.kind, SpreadKind::PublishedResiduals { .. }));
 }
 
@@ -90,12 +142,20 @@ fn the_interval_holds_the_measured_points() {
     let (mut inside, mut all) = (0, 0);
     for rig in Rig::all() {
         for point in &rig.points {
-            let dimensions = Dimensions { bore: rig.bore, submergence: point.submergence, lift: point.lift };
-            let riser = RiserSpec::new(dimensions).with_roughness(rig.roughness).build(&site(0.0), model).unwrap();
+            let dimensions = Dimensions {
+                bore: rig.bore,
+                submergence: point.submergence,
+                lift: point.lift,
+            };
+            let riser = RiserSpec::new(dimensions)
+                .with_roughness(rig.roughness)
+                .build(&site(0.0), model)
+                .unwrap();
             let spread = Spread::of(&riser, point.air, &evidence).unwrap();
             if let SpreadKind::PublishedResiduals { .. } = spread.kind {
                 all += 1;
-                inside += usize::from(spread.low <= point.water_flow && point.water_flow <= spread.high);
+                inside +=
+                    usize::from(spread.low <= point.water_flow && point.water_flow <= spread.high);
             }
         }
     }

@@ -79,7 +79,11 @@ impl Bare {
         let c0 = (2.0 - (rho_g / self.rho_l).powi(2)) / (1.0 + (reynolds / 1000.0).powi(2))
             + (1.0 + c01) / (1.0 + (1000.0 / reynolds).powi(2));
         let la = (self.sigma / (G * (self.rho_l - rho_g))).sqrt() / self.bore;
-        let c3 = if la < 0.025 { (la / 0.025).powf(0.9) } else { 1.0 };
+        let c3 = if la < 0.025 {
+            (la / 0.025).powf(0.9)
+        } else {
+            1.0
+        };
         let v = 0.35 * (G * self.bore * (self.rho_l - rho_g) / self.rho_l).sqrt() * c3;
         // (1 − s²)(C₀ j + V s) = j_g by Newton's method from above.
         let mut s = (1.0 - j_g / (c0 * j + v)).sqrt();
@@ -101,7 +105,9 @@ impl Bare {
     }
 
     fn darcy(&self, reynolds: f64) -> f64 {
-        let a = (2.457 * (1.0 / ((7.0 / reynolds).powf(0.9) + 0.27 * self.relative_roughness)).ln()).powi(16);
+        let a = (2.457
+            * (1.0 / ((7.0 / reynolds).powf(0.9) + 0.27 * self.relative_roughness)).ln())
+        .powi(16);
         let b = (37530.0 / reynolds).powi(16);
         8.0 * ((8.0 / reynolds).powi(12) + (a + b).powf(-1.5)).powf(1.0 / 12.0)
     }
@@ -111,7 +117,10 @@ impl Bare {
         let (mut low, mut high) = (0.0, (2.0 * G * self.submergence).sqrt());
         for _ in 0..60 {
             let j_l = 0.5 * (low + high);
-            if self.height(j_l, flux).is_some_and(|height| height > self.length) {
+            if self
+                .height(j_l, flux)
+                .is_some_and(|height| height > self.length)
+            {
                 low = j_l;
             } else {
                 high = j_l;
@@ -157,8 +166,11 @@ impl Bare {
 
     /// The larger root of the balance at the foot, from above.
     fn foot(&self, j_l: f64, flux: f64) -> Option<f64> {
-        let deficit = self.rho_l * G * self.developing * (1.0 - (-self.length / self.developing).exp());
-        let target = self.p_a + self.rho_l * G * self.submergence + 0.5 * (1.0 - self.k_in) * self.rho_l * j_l * j_l;
+        let deficit =
+            self.rho_l * G * self.developing * (1.0 - (-self.length / self.developing).exp());
+        let target = self.p_a
+            + self.rho_l * G * self.submergence
+            + 0.5 * (1.0 - self.k_in) * self.rho_l * j_l * j_l;
         let off = |p: f64| {
             let node = self.node(j_l, flux, p);
             p + node.momentum + deficit * node.alpha - target
@@ -181,5 +193,7 @@ impl Bare {
 /// A fixed piece of arithmetic, to compare times across machines: the sum of n^(−n/1000) for n to
 /// 1000, each a logarithm, an exponential and a division.
 pub fn reference_loop() -> f64 {
-    (1..=1000).map(|n| (-f64::from(n) / 1000.0 * f64::from(n).ln()).exp()).sum()
+    (1..=1000)
+        .map(|n| (-f64::from(n) / 1000.0 * f64::from(n).ln()).exp())
+        .sum()
 }

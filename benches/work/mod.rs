@@ -8,8 +8,9 @@ use risewater::riser::{Dimensions, Outlet, Site};
 use risewater::sizing::{Duty, Problem, depths};
 use risewater::units::{
     AbsolutePressure, DynamicViscosity, GaugePressure, Length, MassDensity, Ratio, SurfaceTension,
-    ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal, liter_per_minute,
-    meter, micrometer, millimeter, newton_per_meter, pascal, pascal_second, ratio,
+    ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal,
+    liter_per_minute, meter, micrometer, millimeter, newton_per_meter, pascal, pascal_second,
+    ratio,
 };
 use risewater::water::WaterProperties;
 use risewater::{AirFlow, AirState, Model, Riser, RiserSpec, Water};
@@ -29,7 +30,10 @@ pub struct Case {
 
 fn fresh_water() -> Site {
     let water = Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0)).unwrap();
-    Site { water, atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE }
+    Site {
+        water,
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    }
 }
 
 fn case(name: &str, bore_mm: f64, submergence_m: f64, lift_m: f64, air_l_per_min: f64) -> Case {
@@ -38,9 +42,20 @@ fn case(name: &str, bore_mm: f64, submergence_m: f64, lift_m: f64, air_l_per_min
         submergence: Length::new::<meter>(submergence_m),
         lift: Length::new::<meter>(lift_m),
     };
-    let riser = RiserSpec::new(dimensions).build(&fresh_water(), Model::default()).unwrap();
-    let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(air_l_per_min), &AirState::DRY_20_C).unwrap();
-    Case { name: name.to_owned(), riser, air, expected_l_per_min: None }
+    let riser = RiserSpec::new(dimensions)
+        .build(&fresh_water(), Model::default())
+        .unwrap();
+    let air = AirFlow::at(
+        VolumeRate::new::<liter_per_minute>(air_l_per_min),
+        &AirState::DRY_20_C,
+    )
+    .unwrap();
+    Case {
+        name: name.to_owned(),
+        riser,
+        air,
+        expected_l_per_min: None,
+    }
 }
 
 /// The usual riser of a hatchery.
@@ -57,7 +72,9 @@ pub fn deep() -> Case {
 pub fn riser_cases() -> Vec<Case> {
     let rows = table::rows("riser_cases.csv");
     let cases = rows.iter().enumerate().map(|(n, row)| riser_case(n, row));
-    cases.filter(|case| case.expected_l_per_min > Some(0.0)).collect()
+    cases
+        .filter(|case| case.expected_l_per_min > Some(0.0))
+        .collect()
 }
 
 fn riser_case(n: usize, row: &table::Row) -> Case {
@@ -70,7 +87,10 @@ fn riser_case(n: usize, row: &table::Row) -> Case {
         vapour_pressure: AbsolutePressure::new::<pascal>(row.number("p_vap_pa")),
     })
     .unwrap();
-    let site = Site { water, atmosphere: AbsolutePressure::new::<pascal>(row.number("p_atm_pa")) };
+    let site = Site {
+        water,
+        atmosphere: AbsolutePressure::new::<pascal>(row.number("p_atm_pa")),
+    };
     let (slip, friction) = (row.text("slip"), row.text("friction"));
     let model = Model::new(slip.parse().unwrap(), friction.parse().unwrap())
         .with_developing_length(Ratio::new::<ratio>(row.number("developing_length_bores")));
@@ -82,7 +102,9 @@ fn riser_case(n: usize, row: &table::Row) -> Case {
     .with_suction_length(Length::new::<meter>(row.number("suction_m")))
     .with_roughness(Length::new::<micrometer>(row.number("roughness_um")))
     .with_entrance_loss(Ratio::new::<ratio>(row.number("k_in")))
-    .with_outlet(Outlet::Plain { loss: Ratio::new::<ratio>(row.number("k_out")) })
+    .with_outlet(Outlet::Plain {
+        loss: Ratio::new::<ratio>(row.number("k_out")),
+    })
     .build(&site, model)
     .unwrap();
     let volume = VolumeRate::new::<liter_per_minute>(row.number("air_l_min_dry_20c_101325"));
@@ -98,8 +120,15 @@ fn riser_case(n: usize, row: &table::Row) -> Case {
 /// standard, depths to 1.4 m by 0.05 m, up to eight lifts; no depth exceeds the air pressure.
 pub fn sizing() -> Problem {
     let m = Length::new::<meter>;
-    let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(600.0), lift: m(0.15) };
-    let shared = RiserSpec::new(Dimensions { bore: m(0.05), submergence: m(1.0), lift: duty.lift });
+    let duty = Duty {
+        water_flow: VolumeRate::new::<liter_per_minute>(600.0),
+        lift: m(0.15),
+    };
+    let shared = RiserSpec::new(Dimensions {
+        bore: m(0.05),
+        submergence: m(1.0),
+        lift: duty.lift,
+    });
     let pipes = Pipe::of_standards(&["ASTM D1785"]).unwrap();
     let submergences = depths(None, m(1.4), Some(m(0.05))).unwrap();
     let mut problem = Problem::new(duty, fresh_water(), shared, pipes, submergences);

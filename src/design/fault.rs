@@ -108,7 +108,9 @@ pub enum Problem {
         text: String,
     },
     /// A key before the first section.
-    #[error("{name:?} stands outside any section; put it below its section, such as [riser] or [air]")]
+    #[error(
+        "{name:?} stands outside any section; put it below its section, such as [riser] or [air]"
+    )]
     OutsideSection {
         /// Its name.
         name: String,
@@ -184,7 +186,9 @@ impl Error {
     pub(super) fn inputs(&self) -> [Option<Input>; 2] {
         match self {
             Self::OutOfRange { what, .. } | Self::NotFinite { what } => [Some(*what), None],
-            Self::Inconsistent { larger, smaller, .. } => [Some(*larger), Some(*smaller)],
+            Self::Inconsistent {
+                larger, smaller, ..
+            } => [Some(*larger), Some(*smaller)],
             _ => [None; 2],
         }
     }
@@ -194,7 +198,11 @@ impl Error {
 const MOST_LINES: usize = 50;
 
 fn lines(faults: &[Fault]) -> String {
-    let mut lines: Vec<String> = faults.iter().take(MOST_LINES).map(ToString::to_string).collect();
+    let mut lines: Vec<String> = faults
+        .iter()
+        .take(MOST_LINES)
+        .map(ToString::to_string)
+        .collect();
     if faults.len() > MOST_LINES {
         lines.push(format!("and {} more", faults.len() - MOST_LINES));
     }

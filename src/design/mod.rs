@@ -99,7 +99,11 @@ impl Design {
     /// [`FileError::Faults`].
     pub fn check(&self) -> Result<(), FileError> {
         let (placed, duty) = (self.given.riser.is_placed(), self.sheet.has("duty"));
-        let site = if placed || duty || self.sheet.has("water") { self.given.site(&self.sheet) } else { None };
+        let site = if placed || duty || self.sheet.has("water") {
+            self.given.site(&self.sheet)
+        } else {
+            None
+        };
         if placed {
             self.place(site);
         }
@@ -136,7 +140,8 @@ impl Design {
 
     fn place(&self, site: Option<Site>) -> Option<Riser> {
         let spec = self.given.riser.placed(&self.sheet);
-        self.sheet.keep(spec?.build(&site?, self.given.model), "riser")
+        self.sheet
+            .keep(spec?.build(&site?, self.given.model), "riser")
     }
 
     /// The air flow of `[air]`.
@@ -175,12 +180,15 @@ impl Design {
         let duty = self.given.duty(&self.sheet);
         let limits = self.given.limits.complete(&self.sheet);
         let problem = self.assemble(duty?, site?, limits?);
-        self.sheet.keep(problem.validate(), "duty").map(|()| problem)
+        self.sheet
+            .keep(problem.validate(), "duty")
+            .map(|()| problem)
     }
 
     fn assemble(&self, duty: sizing::Duty, site: Site, limits: Limits) -> sizing::Problem {
         let shared = self.given.riser.shared(duty.lift);
-        let mut problem = sizing::Problem::new(duty, site, shared, limits.pipes, limits.submergences);
+        let mut problem =
+            sizing::Problem::new(duty, site, shared, limits.pipes, limits.submergences);
         problem.model = self.given.model;
         problem.max_lifts = limits.max_lifts;
         problem.max_air_pressure = limits.max_air_pressure;
@@ -196,13 +204,24 @@ impl Design {
     /// What was asked for, or every fault noted on the way to it.
     fn answer<T>(&self, found: Option<T>) -> Result<T, FileError> {
         self.sheet.verdict_and_forget()?;
-        found.ok_or_else(|| one(Place::Absent, "", Problem::Missing { expected: "more of the design" }))
+        found.ok_or_else(|| {
+            one(
+                Place::Absent,
+                "",
+                Problem::Missing {
+                    expected: "more of the design",
+                },
+            )
+        })
     }
 }
 
 /// The text of a file, or why it cannot be read.
 fn text(path: &Path) -> Result<String, FileError> {
-    let unreadable = |reason| FileError::Unreadable { path: path.to_owned(), reason };
+    let unreadable = |reason| FileError::Unreadable {
+        path: path.to_owned(),
+        reason,
+    };
     let system = |error: std::io::Error| {
         unreadable(match error.kind() {
             std::io::ErrorKind::NotFound => Unreadable::Missing,
@@ -215,7 +234,9 @@ fn text(path: &Path) -> Result<String, FileError> {
     }
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(system)?;
-    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(system)?;
+    file.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(system)?;
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(unreadable(Unreadable::TooLarge));
     }

@@ -21,7 +21,11 @@ pub(super) struct Section<'a> {
 
 impl<'a> Section<'a> {
     pub fn new(sheet: &'a Sheet, name: &'static str) -> Self {
-        Self { sheet, name, known: Vec::new() }
+        Self {
+            sheet,
+            name,
+            known: Vec::new(),
+        }
     }
 
     fn find(&mut self, key: &'static str) -> Option<(&'a Item, Place)> {
@@ -36,7 +40,13 @@ impl<'a> Section<'a> {
     }
 
     fn wrong<T>(&self, key: &str, expected: &'static str, item: &Item) -> Option<T> {
-        self.fault(key, Problem::WrongType { expected, found: kind(item) });
+        self.fault(
+            key,
+            Problem::WrongType {
+                expected,
+                found: kind(item),
+            },
+        );
         None
     }
 
@@ -48,11 +58,18 @@ impl<'a> Section<'a> {
         (what, range, number): Bound<T>,
     ) -> Option<T> {
         let quantity = self.text_with_unit(key, parse)?;
-        range.check(what, number(quantity)).map_err(|error| self.fault(key, Problem::Refused(error))).ok()?;
+        range
+            .check(what, number(quantity))
+            .map_err(|error| self.fault(key, Problem::Refused(error)))
+            .ok()?;
         Some(quantity)
     }
 
-    fn text_with_unit<T>(&mut self, key: &'static str, parse: fn(&str) -> Result<T, QuantityError>) -> Option<T> {
+    fn text_with_unit<T>(
+        &mut self,
+        key: &'static str,
+        parse: fn(&str) -> Result<T, QuantityError>,
+    ) -> Option<T> {
         let (item, _) = self.find(key)?;
         let text = match item.as_value() {
             Some(Value::String(text)) => text.value().clone(),
@@ -61,16 +78,20 @@ impl<'a> Section<'a> {
             Some(Value::Float(number)) => number.value().to_string(),
             _ => return self.wrong(key, "a text with a unit, such as \"76.2 mm\",", item),
         };
-        parse(&text).map_err(|problem| self.fault(key, problem.into())).ok()
+        parse(&text)
+            .map_err(|problem| self.fault(key, problem.into()))
+            .ok()
     }
 
     /// A plain number within a bound.
     pub fn number(&mut self, key: &'static str, what: Input, range: Range) -> Option<Ratio> {
         let (item, _) = self.find(key)?;
         match item.as_value() {
-            Some(Value::Integer(_) | Value::Float(_) | Value::String(_)) => {
-                self.quantity(key, quantity::ratio, (what, range, |number| number.get::<ratio>()))
-            }
+            Some(Value::Integer(_) | Value::Float(_) | Value::String(_)) => self.quantity(
+                key,
+                quantity::ratio,
+                (what, range, |number| number.get::<ratio>()),
+            ),
             _ => self.wrong(key, "a number", item),
         }
     }
@@ -81,9 +102,15 @@ impl<'a> Section<'a> {
         let Some(count) = item.as_integer() else {
             return self.wrong(key, "a whole number", item);
         };
-        #[allow(clippy::cast_precision_loss, reason = "exact wherever the range allows it")]
+        #[allow(
+            clippy::cast_precision_loss,
+            reason = "exact wherever the range allows it"
+        )]
         let number = count as f64;
-        range.check(what, number).map_err(|error| self.fault(key, Problem::Refused(error))).ok()?;
+        range
+            .check(what, number)
+            .map_err(|error| self.fault(key, Problem::Refused(error)))
+            .ok()?;
         u32::try_from(count).ok()
     }
 
@@ -96,17 +123,24 @@ impl<'a> Section<'a> {
     /// A list of texts.
     pub fn texts(&mut self, key: &'static str) -> Option<Vec<&'a str>> {
         let (item, _) = self.find(key)?;
-        let texts = item.as_array().and_then(|array| array.iter().map(Value::as_str).collect::<Option<Vec<_>>>());
+        let texts = item
+            .as_array()
+            .and_then(|array| array.iter().map(Value::as_str).collect::<Option<Vec<_>>>());
         texts.or_else(|| self.wrong(key, "a list of texts, such as [\"one\", \"two\"],", item))
     }
 
     /// A text, or a table of its own.
-    pub fn text_or_table(&mut self, key: &'static str) -> Option<Result<&'a str, &'a dyn TableLike>> {
+    pub fn text_or_table(
+        &mut self,
+        key: &'static str,
+    ) -> Option<Result<&'a str, &'a dyn TableLike>> {
         let (item, _) = self.find(key)?;
         if let Some(text) = item.as_str() {
             return Some(Ok(text));
         }
-        item.as_table_like().map(Err).or_else(|| self.wrong(key, "a name or a table", item))
+        item.as_table_like()
+            .map(Err)
+            .or_else(|| self.wrong(key, "a name or a table", item))
     }
 
     /// Whether a key is there.
@@ -117,7 +151,9 @@ impl<'a> Section<'a> {
     /// Notes every key that was not asked for.
     pub fn close(self) {
         for (document, _) in self.sheet.tables() {
-            let Some(table) = document.get(self.name).and_then(Item::as_table_like) else { continue };
+            let Some(table) = document.get(self.name).and_then(Item::as_table_like) else {
+                continue;
+            };
             for (name, _) in table.iter().filter(|(name, _)| !self.known.contains(name)) {
                 let problem = Problem::UnknownKey {
                     section: self.name,

@@ -69,7 +69,8 @@ impl Given {
         given.read_duty(sheet, sheet.section("duty"));
         given.limits = GivenLimits::read(sheet, sheet.section("limits"));
         let mut tank = sheet.section("tank");
-        let change = |what| -> Bound<Length> { (what, LEVEL_CHANGE, |change| change.get::<meter>()) };
+        let change =
+            |what| -> Bound<Length> { (what, LEVEL_CHANGE, |change| change.get::<meter>()) };
         given.level_fall = tank.quantity("level_fall", quantity::length, change(Input::LowWater));
         given.level_rise = tank.quantity("level_rise", quantity::length, change(Input::HighWater));
         tank.close();
@@ -78,25 +79,46 @@ impl Given {
 
     fn read_water(&mut self, mut water: Section) {
         let outright = OUTRIGHT.iter().any(|key| water.has(key));
-        let (temperatures, salinities) = if outright { (GIVEN_TEMPERATURE, GIVEN_SALINITY) } else { (TEMPERATURE, SALINITY) };
-        let bound: Bound<ThermodynamicTemperature> = (Input::WaterTemperature, temperatures, |t| t.get::<degree_celsius>());
+        let (temperatures, salinities) = if outright {
+            (GIVEN_TEMPERATURE, GIVEN_SALINITY)
+        } else {
+            (TEMPERATURE, SALINITY)
+        };
+        let bound: Bound<ThermodynamicTemperature> = (Input::WaterTemperature, temperatures, |t| {
+            t.get::<degree_celsius>()
+        });
         self.temperature = water.quantity("temperature", quantity::temperature, bound);
         let bound: Bound<Ratio> = (Input::Salinity, salinities, |s| s.get::<per_mille>());
         self.salinity = water.quantity("salinity", quantity::mass_fraction, bound);
-        let bound: Bound<MassDensity> = (Input::WaterDensity, GIVEN_DENSITY, |rho| rho.get::<kilogram_per_cubic_meter>());
+        let bound: Bound<MassDensity> = (Input::WaterDensity, GIVEN_DENSITY, |rho| {
+            rho.get::<kilogram_per_cubic_meter>()
+        });
         let density = water.quantity("density", quantity::density, bound);
-        let bound: Bound<DynamicViscosity> = (Input::WaterViscosity, GIVEN_VISCOSITY, |mu| mu.get::<pascal_second>());
+        let bound: Bound<DynamicViscosity> = (Input::WaterViscosity, GIVEN_VISCOSITY, |mu| {
+            mu.get::<pascal_second>()
+        });
         let viscosity = water.quantity("viscosity", quantity::dynamic_viscosity, bound);
-        let bound: Bound<SurfaceTension> = (Input::SurfaceTension, GIVEN_SURFACE_TENSION, |sigma| sigma.get::<newton_per_meter>());
+        let bound: Bound<SurfaceTension> =
+            (Input::SurfaceTension, GIVEN_SURFACE_TENSION, |sigma| {
+                sigma.get::<newton_per_meter>()
+            });
         let surface_tension = water.quantity("surface_tension", quantity::surface_tension, bound);
-        let bound: Bound<AbsolutePressure> = (Input::VapourPressure, GIVEN_VAPOUR_PRESSURE, |p| p.get::<kilopascal>());
+        let bound: Bound<AbsolutePressure> = (Input::VapourPressure, GIVEN_VAPOUR_PRESSURE, |p| {
+            p.get::<kilopascal>()
+        });
         let vapour_pressure = water.quantity("vapour_pressure", quantity::absolute_pressure, bound);
         if let (Some(density), Some(viscosity), Some(surface_tension), Some(vapour_pressure)) =
             (density, viscosity, surface_tension, vapour_pressure)
         {
-            self.outright = Some(Outright { density, viscosity, surface_tension, vapour_pressure });
+            self.outright = Some(Outright {
+                density,
+                viscosity,
+                surface_tension,
+                vapour_pressure,
+            });
         } else if let Some(key) = OUTRIGHT.iter().find(|key| water.has(key)) {
-            let expected = "all of density, viscosity, surface_tension and vapour_pressure, or none of them";
+            let expected =
+                "all of density, viscosity, surface_tension and vapour_pressure, or none of them";
             if OUTRIGHT.iter().any(|key| !water.has(key)) {
                 water.fault(key, Problem::Missing { expected });
             }
@@ -105,12 +127,19 @@ impl Given {
     }
 
     fn read_site(&mut self, sheet: &Sheet, mut site: Section) {
-        let bound: Bound<AbsolutePressure> = (Input::AtmosphericPressure, ATMOSPHERE, |p| p.get::<kilopascal>());
+        let bound: Bound<AbsolutePressure> = (Input::AtmosphericPressure, ATMOSPHERE, |p| {
+            p.get::<kilopascal>()
+        });
         self.pressure = site.quantity("pressure", quantity::absolute_pressure, bound);
         let bound: Bound<Length> = (Input::Altitude, ALTITUDE, |z| z.get::<meter>());
         let altitude = site.quantity("altitude", quantity::length, bound);
         if site.has("pressure") && site.has("altitude") {
-            site.fault("altitude", Problem::Contradiction { other: "site.pressure" });
+            site.fault(
+                "altitude",
+                Problem::Contradiction {
+                    other: "site.pressure",
+                },
+            );
         } else if let Some(altitude) = altitude {
             self.pressure = sheet.keep(pressure_at_altitude(altitude), "site.altitude");
         }
@@ -119,39 +148,71 @@ impl Given {
 
     fn read_model(&mut self, sheet: &Sheet, mut model: Section) {
         if let Some(name) = model.text("slip") {
-            self.model.slip = sheet.keep(FromStr::from_str(name), "model.slip").unwrap_or_default();
+            self.model.slip = sheet
+                .keep(FromStr::from_str(name), "model.slip")
+                .unwrap_or_default();
         }
         if let Some(name) = model.text("friction") {
-            self.model.friction = sheet.keep(FromStr::from_str(name), "model.friction").unwrap_or_default();
+            self.model.friction = sheet
+                .keep(FromStr::from_str(name), "model.friction")
+                .unwrap_or_default();
         }
-        if let Some(bores) = model.number("developing_length", Input::DevelopingLength, DEVELOPING_LENGTH) {
+        if let Some(bores) = model.number(
+            "developing_length",
+            Input::DevelopingLength,
+            DEVELOPING_LENGTH,
+        ) {
             self.model.developing_length = bores;
         }
         model.close();
     }
 
     fn read_duty(&mut self, sheet: &Sheet, mut duty: Section) {
-        let bound: Bound<VolumeRate> = (Input::WaterFlow, WATER_FLOW, |flow| flow.get::<liter_per_minute>());
+        let bound: Bound<VolumeRate> = (Input::WaterFlow, WATER_FLOW, |flow| {
+            flow.get::<liter_per_minute>()
+        });
         self.water_flow = duty.quantity("water_flow", quantity::volume_rate, bound);
         let bound: Bound<Length> = (Input::DutyLift, LIFT, |lift| lift.get::<meter>());
         self.lift = duty.quantity("lift", quantity::length, bound);
         if let Some(name) = duty.text("objective") {
-            self.objective = sheet.keep(Objective::from_str(name), "duty.objective").unwrap_or_default();
+            self.objective = sheet
+                .keep(Objective::from_str(name), "duty.objective")
+                .unwrap_or_default();
         }
         duty.close();
     }
 
     pub fn site(&self, sheet: &Sheet) -> Option<Site> {
-        let temperature = needed(sheet, self.temperature, "water.temperature", "the water's temperature, such as \"14 degC\"")?;
+        let temperature = needed(
+            sheet,
+            self.temperature,
+            "water.temperature",
+            "the water's temperature, such as \"14 degC\"",
+        )?;
         let salinity = self.salinity.unwrap_or_default();
         let water = match self.outright {
             None => Water::new(temperature, salinity),
-            Some(Outright { density, viscosity, surface_tension, vapour_pressure }) => {
-                Water::from_properties(WaterProperties { temperature, density, viscosity, surface_tension, vapour_pressure, salinity })
-            }
+            Some(Outright {
+                density,
+                viscosity,
+                surface_tension,
+                vapour_pressure,
+            }) => Water::from_properties(WaterProperties {
+                temperature,
+                density,
+                viscosity,
+                surface_tension,
+                vapour_pressure,
+                salinity,
+            }),
         };
         let water = sheet.keep(water, "water")?;
-        Some(Site { water, atmosphere: self.pressure.unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE) })
+        Some(Site {
+            water,
+            atmosphere: self
+                .pressure
+                .unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE),
+        })
     }
 
     pub fn air(&self, sheet: &Sheet) -> Option<AirFlow> {
@@ -159,9 +220,22 @@ impl Given {
     }
 
     pub fn duty(&self, sheet: &Sheet) -> Option<Duty> {
-        let water_flow = needed(sheet, self.water_flow, "duty.water_flow", "the water flow wanted, such as \"600 L/min\"");
-        let lift = needed(sheet, self.lift, "duty.lift", "the lift wanted, such as \"0.15 m\"");
-        Some(Duty { water_flow: water_flow?, lift: lift? })
+        let water_flow = needed(
+            sheet,
+            self.water_flow,
+            "duty.water_flow",
+            "the water flow wanted, such as \"600 L/min\"",
+        );
+        let lift = needed(
+            sheet,
+            self.lift,
+            "duty.lift",
+            "the lift wanted, such as \"0.15 m\"",
+        );
+        Some(Duty {
+            water_flow: water_flow?,
+            lift: lift?,
+        })
     }
 }
 
@@ -174,4 +248,3 @@ fn needed<T>(sheet: &Sheet, value: Option<T>, key: &str, expected: &'static str)
     }
     value
 }
-

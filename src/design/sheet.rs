@@ -10,7 +10,9 @@ use crate::error::{Error, Input};
 use crate::name::nearest;
 
 /// Sections of a design file.
-pub(super) const SECTIONS: [&str; 8] = ["water", "site", "riser", "air", "model", "duty", "limits", "tank"];
+pub(super) const SECTIONS: [&str; 8] = [
+    "water", "site", "riser", "air", "model", "duty", "limits", "tank",
+];
 
 /// Letters of a line that an error quotes.
 const LONGEST_QUOTE: usize = 80;
@@ -39,20 +41,48 @@ impl Sheet {
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
         let sheet = Self {
             document: Document::parse(text.to_owned()).map_err(|error| syntax(text, &error))?,
-            line_ends: text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(offset, _)| offset).collect(),
-            replaced: replacements.iter().map(|text| replacement(text)).collect::<Result<_, _>>()?,
+            line_ends: text
+                .bytes()
+                .enumerate()
+                .filter(|(_, byte)| *byte == b'\n')
+                .map(|(offset, _)| offset)
+                .collect(),
+            replaced: replacements
+                .iter()
+                .map(|text| replacement(text))
+                .collect::<Result<_, _>>()?,
             faults: RefCell::default(),
         };
         for (name, item) in sheet.tables().flat_map(|(document, _)| document.iter()) {
             let place = sheet.place_of_section(name);
             if SECTIONS.contains(&name) {
                 if item.as_table_like().is_none() {
-                    sheet.fault(place, name, Problem::WrongType { expected: "a section", found: kind(item) });
+                    sheet.fault(
+                        place,
+                        name,
+                        Problem::WrongType {
+                            expected: "a section",
+                            found: kind(item),
+                        },
+                    );
                 }
             } else if item.as_table_like().is_some() || item.is_array_of_tables() {
-                sheet.fault(place, "", Problem::UnknownSection { name: name.to_owned(), nearest: nearest(name, SECTIONS) });
+                sheet.fault(
+                    place,
+                    "",
+                    Problem::UnknownSection {
+                        name: name.to_owned(),
+                        nearest: nearest(name, SECTIONS),
+                    },
+                );
             } else {
-                sheet.fault(place, "", Problem::OutsideSection { name: name.to_owned() });
+                sheet.fault(
+                    place,
+                    "",
+                    Problem::OutsideSection {
+                        name: name.to_owned(),
+                    },
+                );
             }
         }
         if sheet.tables().all(|(document, _)| document.is_empty()) {
@@ -63,11 +93,17 @@ impl Sheet {
 
     /// The file, then the replacements.
     pub fn tables(&self) -> impl Iterator<Item = (&Document<String>, bool)> {
-        std::iter::once((&self.document, false)).chain(self.replaced.iter().map(|document| (document, true)))
+        std::iter::once((&self.document, false))
+            .chain(self.replaced.iter().map(|document| (document, true)))
     }
 
     fn place_of_section(&self, name: &str) -> Place {
-        match self.document.key(name).and_then(toml_edit::Key::span).or_else(|| self.document.get(name).and_then(Item::span)) {
+        match self
+            .document
+            .key(name)
+            .and_then(toml_edit::Key::span)
+            .or_else(|| self.document.get(name).and_then(Item::span))
+        {
             Some(span) => self.line(span.start),
             None => Place::Replaced,
         }
@@ -81,9 +117,13 @@ impl Sheet {
     pub fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
         let mut found = None;
         for (document, replaced) in self.tables() {
-            let Some(table) = document.get(section).and_then(Item::as_table_like) else { continue };
+            let Some(table) = document.get(section).and_then(Item::as_table_like) else {
+                continue;
+            };
             let Some(item) = table.get(key) else { continue };
-            let span = item.span().or_else(|| table.key(key).and_then(toml_edit::Key::span));
+            let span = item
+                .span()
+                .or_else(|| table.key(key).and_then(toml_edit::Key::span));
             let place = match span {
                 Some(span) if !replaced => self.line(span.start),
                 _ => Place::Replaced,
@@ -96,23 +136,37 @@ impl Sheet {
     /// Where `section.key` stands.
     pub fn place(&self, path: &str) -> Place {
         let (section, key) = path.split_once('.').unwrap_or((path, ""));
-        self.find(section, key).map_or(Place::Absent, |(_, place)| place)
+        self.find(section, key)
+            .map_or(Place::Absent, |(_, place)| place)
     }
 
     /// Whether a section is there at all.
     pub fn has(&self, section: &str) -> bool {
-        self.tables().any(|(document, _)| document.contains_key(section))
+        self.tables()
+            .any(|(document, _)| document.contains_key(section))
     }
 
     pub fn fault(&self, place: Place, key: &str, problem: Problem) {
-        self.faults.borrow_mut().push(Fault { place, key: key.to_owned(), problem });
+        self.faults.borrow_mut().push(Fault {
+            place,
+            key: key.to_owned(),
+            problem,
+        });
     }
 
     /// A value that the library refuses, at a key to blame that is there, or else at the given one.
     pub fn refused(&self, error: Error, otherwise: &str) {
-        let blamed: Vec<&'static str> =
-            error.inputs().into_iter().flatten().map(Input::key).filter(|key| !key.is_empty()).collect();
-        let there = blamed.iter().flat_map(|key| spellings(key)).find(|key| self.place(key) != Place::Absent);
+        let blamed: Vec<&'static str> = error
+            .inputs()
+            .into_iter()
+            .flatten()
+            .map(Input::key)
+            .filter(|key| !key.is_empty())
+            .collect();
+        let there = blamed
+            .iter()
+            .flat_map(|key| spellings(key))
+            .find(|key| self.place(key) != Place::Absent);
         let key = there.or(blamed.first().copied()).unwrap_or(otherwise);
         self.fault(self.place(key), key, Problem::Refused(error));
     }
@@ -127,7 +181,11 @@ impl Sheet {
         let mut faults = self.faults.borrow().clone();
         faults.sort_by_key(|fault| fault.place);
         faults.dedup();
-        if faults.is_empty() { Ok(()) } else { Err(FileError::Faults { faults }) }
+        if faults.is_empty() {
+            Ok(())
+        } else {
+            Err(FileError::Faults { faults })
+        }
     }
 
     /// The same, and a clean slate after it: faults of a later question are its own.
@@ -144,19 +202,38 @@ impl Sheet {
 
 /// The keys of a file that stand for an input, by the one that names it.
 fn spellings(key: &'static str) -> Vec<&'static str> {
-    SPELLINGS.into_iter().find(|keys| keys[0] == key).map_or_else(|| vec![key], Vec::from)
+    SPELLINGS
+        .into_iter()
+        .find(|keys| keys[0] == key)
+        .map_or_else(|| vec![key], Vec::from)
 }
 
 pub(super) fn one(place: Place, key: &str, problem: Problem) -> FileError {
-    FileError::Faults { faults: vec![Fault { place, key: key.to_owned(), problem }] }
+    FileError::Faults {
+        faults: vec![Fault {
+            place,
+            key: key.to_owned(),
+            problem,
+        }],
+    }
 }
 
 /// A replacement as a document of its own.
 fn replacement(text: &str) -> Result<Document<String>, FileError> {
-    let no_key = || one(Place::Replaced, "", Problem::NoKey { text: text.to_owned() });
+    let no_key = || {
+        one(
+            Place::Replaced,
+            "",
+            Problem::NoKey {
+                text: text.to_owned(),
+            },
+        )
+    };
     let (path, value) = text.split_once('=').ok_or_else(no_key)?;
     let (section, key) = path.trim().split_once('.').ok_or_else(no_key)?;
-    let word = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
+    let word = |text: &str| {
+        !text.is_empty() && text.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
+    };
     if !word(section) || !word(key) {
         return Err(no_key());
     }
@@ -167,11 +244,18 @@ fn replacement(text: &str) -> Result<Document<String>, FileError> {
 
 /// A text that is not TOML, with the line that the parser stumbles on.
 fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
-    let message = error.message().split_whitespace().collect::<Vec<_>>().join(" ");
+    let message = error
+        .message()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
     let before = error.span().and_then(|span| text.get(..span.start));
     let (place, line) = before.map_or((Place::Absent, ""), |before| {
         let start = before.rfind('\n').map_or(0, |end| end + 1);
-        let line = text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+        let line = text
+            .get(start..)
+            .and_then(|rest| rest.lines().next())
+            .unwrap_or_default();
         (Place::Line(1 + before.matches('\n').count()), line)
     });
     let mut text: String = line.trim().chars().take(LONGEST_QUOTE).collect();

@@ -36,19 +36,33 @@ impl CurveReport {
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn of(riser: &Riser, points: usize, evidence: &Evidence) -> Result<Self, Error> {
         let curve = Curve::of(riser, points)?;
-        let spreads = curve.points.iter().map(|p| Spread::of(riser, p.air, evidence)).collect::<Result<_, _>>()?;
+        let spreads = curve
+            .points
+            .iter()
+            .map(|p| Spread::of(riser, p.air, evidence))
+            .collect::<Result<_, _>>()?;
         let cautions = riser.cautions(&Outcome::Pumping(curve.peak));
-        Ok(Self { curve, spreads, cautions })
+        Ok(Self {
+            curve,
+            spreads,
+            cautions,
+        })
     }
 
     /// The JSON shape `risewater.curve/1`.
     #[must_use]
     pub fn json(&self, riser: &Riser) -> Value {
-        let points: Vec<Value> = self.curve.points.iter().zip(&self.spreads).map(|(point, spread)| {
-            let mut value = point_json(point);
-            value["spread"] = spread_json(spread);
-            value
-        }).collect();
+        let points: Vec<Value> = self
+            .curve
+            .points
+            .iter()
+            .zip(&self.spreads)
+            .map(|(point, spread)| {
+                let mut value = point_json(point);
+                value["spread"] = spread_json(spread);
+                value
+            })
+            .collect();
         json!({
             "schema": "risewater.curve/1",
             "threshold_air_mass_flow_kg_per_s": self.curve.threshold.dry_mass_rate().get::<kilogram_per_second>(),
@@ -64,11 +78,14 @@ impl CurveReport {
     /// CSV with units in the header.
     #[must_use]
     pub fn csv(&self, riser: &Riser, units: UnitSystem) -> String {
-        let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) = (units.air_unit(), units.water_unit(), units.pressure_unit());
+        let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) =
+            (units.air_unit(), units.water_unit(), units.pressure_unit());
         let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
         let mut text = format!(
             "air_dry_20c_101325pa_{a},water_{w},spread_low_{w},spread_high_{w},spread_kind,injection_{p}_gauge,efficiency,void_fraction_foot,void_fraction_top\n",
-            a = key(air_unit), w = key(water_unit), p = key(pressure_unit),
+            a = key(air_unit),
+            w = key(water_unit),
+            p = key(pressure_unit),
         );
         for (point, spread) in self.curve.points.iter().zip(&self.spreads) {
             let gauge = point.injection_pressure.gauge(riser.site().atmosphere);
@@ -95,10 +112,18 @@ impl CurveReport {
         text.push('\n');
         text += &match self.curve.threshold.kg_per_s() {
             0.0 => "Water runs without air.\n".to_owned(),
-            _ => format!("Threshold        {} of air\n", units.air(self.curve.threshold.volume_rate_at_20_c())),
+            _ => format!(
+                "Threshold        {} of air\n",
+                units.air(self.curve.threshold.volume_rate_at_20_c())
+            ),
         };
         let line = |name: &str, p: &OperatingPoint| {
-            format!("{name} {} of water at {} of air, efficiency {:.1} %\n", units.water(p.water_flow), units.air(p.air.volume_rate_at_20_c()), 100.0 * p.efficiency.value)
+            format!(
+                "{name} {} of water at {} of air, efficiency {:.1} %\n",
+                units.water(p.water_flow),
+                units.air(p.air.volume_rate_at_20_c()),
+                100.0 * p.efficiency.value
+            )
         };
         if let Some(best) = &self.curve.best_efficiency {
             text += &line("Best efficiency ", best);
@@ -107,22 +132,42 @@ impl CurveReport {
         text.push('\n');
         let (air, water) = (units.air_unit(), units.water_unit());
         let header = [
-            &format!("air {}", air.1) as &str, &format!("water {}", water.1), "spread", "efficiency", "void foot", "void top", "pattern at top",
+            &format!("air {}", air.1) as &str,
+            &format!("water {}", water.1),
+            "spread",
+            "efficiency",
+            "void foot",
+            "void top",
+            "pattern at top",
         ];
-        text += &table(header, self.curve.points.iter().zip(&self.spreads).map(|(p, spread)| {
-            [
-                short(p.air.volume_rate_at_20_c().value / air.0),
-                short(p.water_flow.value / water.0),
-                format!("{} to {}", short(spread.low.value / water.0), short(spread.high.value / water.0)),
-                format!("{:.1} %", 100.0 * p.efficiency.value),
-                format!("{:.3}", p.foot.void_fraction.value),
-                format!("{:.3}", p.top.void_fraction.value),
-                p.top.pattern.to_string(),
-            ]
-        }));
+        text += &table(
+            header,
+            self.curve
+                .points
+                .iter()
+                .zip(&self.spreads)
+                .map(|(p, spread)| {
+                    [
+                        short(p.air.volume_rate_at_20_c().value / air.0),
+                        short(p.water_flow.value / water.0),
+                        format!(
+                            "{} to {}",
+                            short(spread.low.value / water.0),
+                            short(spread.high.value / water.0)
+                        ),
+                        format!("{:.1} %", 100.0 * p.efficiency.value),
+                        format!("{:.3}", p.foot.void_fraction.value),
+                        format!("{:.3}", p.top.void_fraction.value),
+                        p.top.pattern.to_string(),
+                    ]
+                }),
+        );
         let kinds: Vec<&str> = self.spreads.iter().map(|s| s.kind.name()).collect();
         let scenario = kinds.iter().filter(|kind| **kind == "scenario").count();
-        text += &format!("\nAir is dry, at 20 degC and 101.325 kPa. Spread: {} published_residuals, {scenario} scenario (not a confidence interval).\n", kinds.len() - scenario);
+        text += &format!(
+            "\nAir is dry, at 20 degC and 101.325 kPa. Spread: {} published_residuals, {scenario} scenario (not a confidence interval).\n",
+            kinds.len() - scenario
+        );
         text
     }
 }
@@ -147,43 +192,74 @@ impl CurveReport {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn figure(&self, riser: &Riser, duty: Option<VolumeRate>) -> Result<FlowCurve, Error> {
-        let at = |p: &OperatingPoint| FlowPoint { air_at_20_c: p.air.volume_rate_at_20_c(), water: p.water_flow };
+        let at = |p: &OperatingPoint| FlowPoint {
+            air_at_20_c: p.air.volume_rate_at_20_c(),
+            water: p.water_flow,
+        };
         let threshold = self.curve.threshold.volume_rate_at_20_c();
-        let start = FlowPoint { air_at_20_c: threshold, water: VolumeRate::default() };
+        let start = FlowPoint {
+            air_at_20_c: threshold,
+            water: VolumeRate::default(),
+        };
         let starts = (self.curve.threshold.kg_per_s() > 0.0).then_some(start);
         let duty = match duty {
             None => None,
             Some(water) => Some(match riser.air_for(water) {
-                Ok(point) => Duty { water, operating_point: Some(at(&point)) },
-                Err(Error::AbovePeak { .. } | Error::RunsWithoutAir { .. } | Error::OutOfRange { .. }) => Duty { water, operating_point: None },
+                Ok(point) => Duty {
+                    water,
+                    operating_point: Some(at(&point)),
+                },
+                Err(
+                    Error::AbovePeak { .. }
+                    | Error::RunsWithoutAir { .. }
+                    | Error::OutOfRange { .. },
+                ) => Duty {
+                    water,
+                    operating_point: None,
+                },
                 Err(error) => return Err(error),
             }),
         };
         let spec = riser.spec();
         let metric = UnitSystem::Metric;
         let scenario = self.spreads.iter().any(|s| s.kind.name() == "scenario");
-        let published = self.spreads.iter().any(|s| s.kind.name() == "published_residuals");
+        let published = self
+            .spreads
+            .iter()
+            .any(|s| s.kind.name() == "published_residuals");
         Ok(FlowCurve {
             title: format!("Airlift of {} bore", metric.bore(spec.free_bore())),
             notes: vec![
                 format!(
                     "submergence {}, lift {}, outlet {}",
-                    metric.height(spec.dimensions.submergence), metric.height(spec.dimensions.lift), spec.outlet.name()
+                    metric.height(spec.dimensions.submergence),
+                    metric.height(spec.dimensions.lift),
+                    spec.outlet.name()
                 ),
                 site_line(riser.site(), metric),
                 riser.model().to_string(),
             ],
-            curve: starts.into_iter().chain(self.curve.points.iter().map(at)).collect(),
-            spread: self.curve.points.iter().zip(&self.spreads).map(|(p, s)| FlowSpread {
-                air_at_20_c: p.air.volume_rate_at_20_c(),
-                low: s.low,
-                high: s.high,
-            }).collect(),
+            curve: starts
+                .into_iter()
+                .chain(self.curve.points.iter().map(at))
+                .collect(),
+            spread: self
+                .curve
+                .points
+                .iter()
+                .zip(&self.spreads)
+                .map(|(p, s)| FlowSpread {
+                    air_at_20_c: p.air.volume_rate_at_20_c(),
+                    low: s.low,
+                    high: s.high,
+                })
+                .collect(),
             spread_label: match (published, scenario) {
                 (true, true) => "90 % of published residuals, or scenario",
                 (true, false) => "90 % of published residuals",
                 _ => "scenario band, not a confidence interval",
-            }.to_owned(),
+            }
+            .to_owned(),
             threshold_at_20_c: starts.map(|p| p.air_at_20_c),
             best_efficiency: self.curve.best_efficiency.as_ref().map(at),
             peak: Some(at(&self.curve.peak)),

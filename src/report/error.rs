@@ -9,15 +9,26 @@ use crate::units::{liter_per_minute, meter};
 #[must_use]
 pub fn error_json(error: &Error) -> Value {
     let (code, details) = match error {
-        Error::OutOfRange { what, value, range } => {
-            ("out_of_range", json!({ "key": what.key(), "value": value, "min": range.min, "max": range.max, "unit": range.unit }))
-        }
+        Error::OutOfRange { what, value, range } => (
+            "out_of_range",
+            json!({ "key": what.key(), "value": value, "min": range.min, "max": range.max, "unit": range.unit }),
+        ),
         Error::NotFinite { what } => ("not_finite", json!({ "key": what.key() })),
-        Error::Inconsistent { larger, larger_value, smaller, smaller_value, unit } => (
+        Error::Inconsistent {
+            larger,
+            larger_value,
+            smaller,
+            smaller_value,
+            unit,
+        } => (
             "inconsistent",
             json!({ "key": larger.key(), "value": larger_value, "other_key": smaller.key(), "other_value": smaller_value, "unit": unit }),
         ),
-        Error::AbovePeak { target, peak_flow, peak_air } => (
+        Error::AbovePeak {
+            target,
+            peak_flow,
+            peak_air,
+        } => (
             "above_peak",
             json!({
                 "target_l_per_min": target.get::<liter_per_minute>(),
@@ -29,10 +40,15 @@ pub fn error_json(error: &Error) -> Value {
             "runs_without_air",
             json!({ "target_l_per_min": target.get::<liter_per_minute>(), "free_flow_l_per_min": free_flow.get::<liter_per_minute>() }),
         ),
-        Error::LiftOutOfReach { lift, reached } => {
-            ("lift_out_of_reach", json!({ "lift_m": lift.get::<meter>(), "reached_m": reached.get::<meter>() }))
-        }
-        Error::SubmergenceOutOfReach { target, shallowest, deepest } => (
+        Error::LiftOutOfReach { lift, reached } => (
+            "lift_out_of_reach",
+            json!({ "lift_m": lift.get::<meter>(), "reached_m": reached.get::<meter>() }),
+        ),
+        Error::SubmergenceOutOfReach {
+            target,
+            shallowest,
+            deepest,
+        } => (
             "submergence_out_of_reach",
             json!({
                 "target_l_per_min": target.get::<liter_per_minute>(),
@@ -40,12 +56,24 @@ pub fn error_json(error: &Error) -> Value {
                 "deepest_m": deepest.get::<meter>(),
             }),
         ),
-        Error::UnknownName { kind, name, nearest } => {
-            ("unknown_name", json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }))
-        }
-        Error::NotConverged { iterations, residual, low, high, .. } => {
-            ("not_converged", json!({ "iterations": iterations, "residual": residual, "low": low, "high": high }))
-        }
+        Error::UnknownName {
+            kind,
+            name,
+            nearest,
+        } => (
+            "unknown_name",
+            json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
+        ),
+        Error::NotConverged {
+            iterations,
+            residual,
+            low,
+            high,
+            ..
+        } => (
+            "not_converged",
+            json!({ "iterations": iterations, "residual": residual, "low": low, "high": high }),
+        ),
     };
     json!({ "schema": "risewater.error/1", "code": code, "message": error.to_string(), "details": details })
 }

@@ -10,7 +10,8 @@ use crate::error::Error;
 use crate::riser::{ColumnEnd, Outcome, Riser};
 use crate::spread::{Evidence, Spread, SpreadKind};
 use crate::units::{
-    Length, cubic_meter_per_second, kilogram_per_second, meter, meter_per_second, pascal, ratio, watt,
+    Length, cubic_meter_per_second, kilogram_per_second, meter, meter_per_second, pascal, ratio,
+    watt,
 };
 
 /// A riser at an air flow: outcome, spread and cautions.
@@ -36,7 +37,13 @@ impl FlowReport {
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, air: AirFlow, evidence: &Evidence) -> Result<Self, Error> {
         let outcome = riser.operate(air)?;
-        Ok(Self { air, outcome, lift_at_zero_flow: riser.lift_at_zero_flow(air)?, spread: Spread::of(riser, air, evidence)?, cautions: riser.cautions(&outcome) })
+        Ok(Self {
+            air,
+            outcome,
+            lift_at_zero_flow: riser.lift_at_zero_flow(air)?,
+            spread: Spread::of(riser, air, evidence)?,
+            cautions: riser.cautions(&outcome),
+        })
     }
 
     /// The JSON shape `risewater.flow/1`.
@@ -88,21 +95,36 @@ impl FlowReport {
             text += "No water flows.\n";
             text += &match self.outcome.threshold() {
                 Some(threshold) if threshold < self.air => {
-                    format!("This is so much air that it keeps the water out; pumping starts at {}.\n", units.air(threshold.volume_rate_at_20_c()))
+                    format!(
+                        "This is so much air that it keeps the water out; pumping starts at {}.\n",
+                        units.air(threshold.volume_rate_at_20_c())
+                    )
                 }
-                Some(threshold) => format!("Pumping starts at {} of air.\n", units.air(threshold.volume_rate_at_20_c())),
+                Some(threshold) => format!(
+                    "Pumping starts at {} of air.\n",
+                    units.air(threshold.volume_rate_at_20_c())
+                ),
                 None => "No air flow lifts the water that high from this depth.\n".to_owned(),
             };
             text += &spread_line(&self.spread, units);
             return text;
         };
-        text += &format!("Water   {}\n{}", units.water(point.water_flow), spread_line(&self.spread, units));
+        text += &format!(
+            "Water   {}\n{}",
+            units.water(point.water_flow),
+            spread_line(&self.spread, units)
+        );
         text += &format!(
             "Efficiency {:.1} %, air power {}, {} L of air for each L of water\nInjection {} gauge running; this air just reaches a lift of {}\n\n",
             100.0 * point.efficiency.get::<ratio>(),
             units.power(point.air_power.get::<watt>()),
             short(point.air_to_water.get::<ratio>()),
-            units.pressure(point.injection_pressure.gauge(riser.site().atmosphere).get::<pascal>()),
+            units.pressure(
+                point
+                    .injection_pressure
+                    .gauge(riser.site().atmosphere)
+                    .get::<pascal>()
+            ),
             units.height(self.lift_at_zero_flow),
         );
         let row = |name: &str, end: &ColumnEnd| {
@@ -122,7 +144,11 @@ impl FlowReport {
 
 /// One line on how sure a flow is.
 pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
-    let range = format!("{} to {}", units.water(spread.low), units.water(spread.high));
+    let range = format!(
+        "{} to {}",
+        units.water(spread.low),
+        units.water(spread.high)
+    );
     match spread.kind {
         SpreadKind::PublishedResiduals { points } => format!(
             "        {range}: {:.0} % of {points} published points on like risers lie within (published_residuals)\n",

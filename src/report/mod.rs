@@ -31,7 +31,10 @@ use crate::units::{cubic_meter_per_second, degree_celsius, kelvin, per_mille};
 
 /// Cautions as `code` and `message`.
 fn cautions_json(cautions: &[Caution]) -> Value {
-    cautions.iter().map(|c| json!({ "code": c.code(), "message": c.to_string() })).collect()
+    cautions
+        .iter()
+        .map(|c| json!({ "code": c.code(), "message": c.to_string() }))
+        .collect()
 }
 
 /// A spread; `low` and `high` in m³/s.
@@ -96,8 +99,16 @@ fn table<const N: usize>(header: [&str; N], rows: impl IntoIterator<Item = [Stri
         table.add_row(row);
     }
     for (n, column) in table.column_iter_mut().enumerate() {
-        column.set_cell_alignment(if n == 0 { CellAlignment::Left } else { CellAlignment::Right });
+        column.set_cell_alignment(if n == 0 {
+            CellAlignment::Left
+        } else {
+            CellAlignment::Right
+        });
         column.set_padding((0, 2));
     }
-    table.to_string().lines().map(|line| format!("{}\n", line.trim_end())).collect()
+    table
+        .to_string()
+        .lines()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect()
 }

@@ -103,7 +103,11 @@ pub(super) fn place(value: f64) -> String {
     let text = format!("{value:.3}");
     let short = text.trim_end_matches('0');
     // One decimal at least tells a measure from a count.
-    if short.ends_with('.') { format!("{short}0") } else { short.to_owned() }
+    if short.ends_with('.') {
+        format!("{short}0")
+    } else {
+        short.to_owned()
+    }
 }
 
 /// A count with commas between thousands.
@@ -137,6 +141,9 @@ mod tests {
         assert_eq!(short(1e-9), "1.000e-9");
         assert_eq!(count(1_234_567), "1,234,567");
         assert_eq!(count(12), "12");
-        assert_eq!((place(1.4), place(0.15), place(2.0), place(0.0625)), ("1.4".into(), "0.15".into(), "2.0".into(), "0.062".into()));
+        assert_eq!(
+            (place(1.4), place(0.15), place(2.0), place(0.0625)),
+            ("1.4".into(), "0.15".into(), "2.0".into(), "0.062".into())
+        );
     }
 }

@@ -12,7 +12,9 @@ use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;
 use crate::riser::Outcome;
-use crate::sizing::{BoreStep, Design, Margin, MarginCase, Problem, Reason, Rejected, Sizing, size};
+use crate::sizing::{
+    BoreStep, Design, Margin, MarginCase, Problem, Reason, Rejected, Sizing, size,
+};
 use crate::spread::{Evidence, Spread};
 use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
 
@@ -65,20 +67,33 @@ impl SizeReport {
             None => Vec::new(),
         };
         let bore_steps = sizing.bore_steps();
-        Ok(Self { sizing, details, margins, bore_steps })
+        Ok(Self {
+            sizing,
+            details,
+            margins,
+            bore_steps,
+        })
     }
 
     /// The JSON shape `risewater.size/1`.
     #[must_use]
     pub fn json(&self, problem: &Problem) -> Value {
         let details = self.details.iter().map(Some).chain(std::iter::repeat(None));
-        let designs: Vec<Value> = self.sizing.designs.iter().zip(details).map(|(design, details)| {
-            let mut value = design_json(design);
-            value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
-            value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
-            value["curve"] = details.map_or(Value::Null, |d| d.curve.points.iter().map(point_json).collect());
-            value
-        }).collect();
+        let designs: Vec<Value> = self
+            .sizing
+            .designs
+            .iter()
+            .zip(details)
+            .map(|(design, details)| {
+                let mut value = design_json(design);
+                value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
+                value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
+                value["curve"] = details.map_or(Value::Null, |d| {
+                    d.curve.points.iter().map(point_json).collect()
+                });
+                value
+            })
+            .collect();
         json!({
             "schema": "risewater.size/1",
             "candidates": self.sizing.candidates,
@@ -100,14 +115,20 @@ impl SizeReport {
     /// Every rejected candidate, as in the JSON shape.
     #[must_use]
     pub fn rejected_json(&self) -> Value {
-        self.sizing.rejected.iter().map(|r| json!({
-            "pipe": r.pipe.name,
-            "bore_mm": r.pipe.bore().get::<millimeter>(),
-            "lifts": r.lifts,
-            "submergence_m": r.submergence.get::<meter>(),
-            "code": r.reason.code(),
-            "reason": reason(r, UnitSystem::Metric),
-        })).collect()
+        self.sizing
+            .rejected
+            .iter()
+            .map(|r| {
+                json!({
+                    "pipe": r.pipe.name,
+                    "bore_mm": r.pipe.bore().get::<millimeter>(),
+                    "lifts": r.lifts,
+                    "submergence_m": r.submergence.get::<meter>(),
+                    "code": r.reason.code(),
+                    "reason": reason(r, UnitSystem::Metric),
+                })
+            })
+            .collect()
     }
 
     /// CSV of all designs, with units in the header.
@@ -149,27 +170,52 @@ impl SizeReport {
             count(self.sizing.designs.len()),
             problem.objective.name().replace('_', " "),
         );
-        let (bore, height, air, water) = (units.bore_unit(), units.height_unit(), units.air_unit(), units.water_unit());
+        let (bore, height, air, water) = (
+            units.bore_unit(),
+            units.height_unit(),
+            units.air_unit(),
+            units.water_unit(),
+        );
         let (pressure, power) = (units.pressure_unit(), units.power_unit());
         let header: [&str; 10] = [
-            "pipe", &format!("bore {}", bore.1), "lifts", &format!("depth {}", height.1), &format!("air each {}", air.1),
-            &format!("water each {}", water.1), &format!("running {}", pressure.1), &format!("start {}", pressure.1),
-            &format!("air power {}", power.1), "best trade",
+            "pipe",
+            &format!("bore {}", bore.1),
+            "lifts",
+            &format!("depth {}", height.1),
+            &format!("air each {}", air.1),
+            &format!("water each {}", water.1),
+            &format!("running {}", pressure.1),
+            &format!("start {}", pressure.1),
+            &format!("air power {}", power.1),
+            "best trade",
         ];
-        text += &table(header, self.sizing.designs.iter().take(top).map(|d| [
-            d.pipe.name.clone(),
-            short(d.pipe.bore().value / bore.0),
-            d.lifts.to_string(),
-            place(d.submergence.value / height.0),
-            short(d.point.air.volume_rate_at_20_c().value / air.0),
-            short(d.point.water_flow.value / water.0),
-            short(d.injection_pressure().get::<pascal>() / pressure.0),
-            short(d.startup_pressure.get::<pascal>() / pressure.0),
-            short(d.air_power_total().get::<watt>() / power.0),
-            if d.pareto { "yes".to_owned() } else { String::new() },
-        ]));
+        text += &table(
+            header,
+            self.sizing.designs.iter().take(top).map(|d| {
+                [
+                    d.pipe.name.clone(),
+                    short(d.pipe.bore().value / bore.0),
+                    d.lifts.to_string(),
+                    place(d.submergence.value / height.0),
+                    short(d.point.air.volume_rate_at_20_c().value / air.0),
+                    short(d.point.water_flow.value / water.0),
+                    short(d.injection_pressure().get::<pascal>() / pressure.0),
+                    short(d.startup_pressure.get::<pascal>() / pressure.0),
+                    short(d.air_power_total().get::<watt>() / power.0),
+                    if d.pareto {
+                        "yes".to_owned()
+                    } else {
+                        String::new()
+                    },
+                ]
+            }),
+        );
         if self.sizing.designs.len() > top {
-            text += &format!("... and {} more (--top {} shows them)\n", count(self.sizing.designs.len() - top), self.sizing.designs.len());
+            text += &format!(
+                "... and {} more (--top {} shows them)\n",
+                count(self.sizing.designs.len() - top),
+                self.sizing.designs.len()
+            );
         }
         text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
         text += &self.winner_text(units);
@@ -178,9 +224,21 @@ impl SizeReport {
     }
 
     fn winner_text(&self, units: UnitSystem) -> String {
-        let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) else { return String::new() };
-        let mut text = format!("\nBest design: {} x {} at {}\n", winner.lifts, winner.pipe.name, units.height(winner.submergence));
-        text += &format!("  water each    {}, or\n{}", units.water(winner.point.water_flow), spread_line(&details.spread, units));
+        let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first())
+        else {
+            return String::new();
+        };
+        let mut text = format!(
+            "\nBest design: {} x {} at {}\n",
+            winner.lifts,
+            winner.pipe.name,
+            units.height(winner.submergence)
+        );
+        text += &format!(
+            "  water each    {}, or\n{}",
+            units.water(winner.point.water_flow),
+            spread_line(&details.spread, units)
+        );
         text += &format!(
             "  peak each     {} at {} of air\n",
             units.water(winner.peak.water_flow),
@@ -189,7 +247,11 @@ impl SizeReport {
         for margin in &self.margins {
             let flow = margin.outcome.water_flow();
             let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
-            text += &format!("  {:<13} {} each ({against})\n", margin_words(margin.case), units.water(flow));
+            text += &format!(
+                "  {:<13} {} each ({against})\n",
+                margin_words(margin.case),
+                units.water(flow)
+            );
         }
         for (n, words) in [(1, "runner-up")] {
             if let Some(other) = self.sizing.designs.get(n) {
@@ -197,7 +259,11 @@ impl SizeReport {
             }
         }
         for step in &self.bore_steps {
-            let words = if step.pipe.bore() < winner.pipe.bore() { "next bore down" } else { "next bore up" };
+            let words = if step.pipe.bore() < winner.pipe.bore() {
+                "next bore down"
+            } else {
+                "next bore up"
+            };
             let cost = match &step.best {
                 Some(best) => against_winner(best, winner, units),
                 None => format!("{}: no candidate meets the duty", step.pipe.name),
@@ -212,7 +278,9 @@ impl SizeReport {
     pub fn rejected_text(&self, units: UnitSystem) -> String {
         let mut groups: BTreeMap<&str, (usize, &Rejected)> = BTreeMap::new();
         for rejected in &self.sizing.rejected {
-            let group = groups.entry(rejected.reason.code()).or_insert((0, rejected));
+            let group = groups
+                .entry(rejected.reason.code())
+                .or_insert((0, rejected));
             group.0 += 1;
             if rejected.reason.nearness() > group.1.reason.nearness() {
                 group.1 = rejected;
@@ -237,7 +305,11 @@ impl SizeReport {
 }
 
 fn plural(candidates: usize) -> String {
-    format!("{} candidate{}", count(candidates), if candidates == 1 { "" } else { "s" })
+    format!(
+        "{} candidate{}",
+        count(candidates),
+        if candidates == 1 { "" } else { "s" }
+    )
 }
 
 fn margin_words(case: MarginCase) -> &'static str {
@@ -259,29 +331,48 @@ fn against_winner(other: &Design, winner: &Design, units: UnitSystem) -> String 
         units.power(other.air_power_total().get::<watt>()),
         change((other.air_power_total() / winner.air_power_total()).get::<ratio>() - 1.0),
         units.air(other.air_flow_total_at_20_c()),
-        change((other.air_flow_total_at_20_c() / winner.air_flow_total_at_20_c()).get::<ratio>() - 1.0),
+        change(
+            (other.air_flow_total_at_20_c() / winner.air_flow_total_at_20_c()).get::<ratio>() - 1.0
+        ),
     )
 }
 
 /// A reason in words, with its numbers.
 fn reason(rejected: &Rejected, units: UnitSystem) -> String {
     match &rejected.reason {
-        Reason::AbovePeak { target, peak_flow } => format!("above the peak, best {} of {} each", units.water(*peak_flow), units.water(*target)),
-        Reason::InsideReserve { target, allowed, peak_flow } => format!(
+        Reason::AbovePeak { target, peak_flow } => format!(
+            "above the peak, best {} of {} each",
+            units.water(*peak_flow),
+            units.water(*target)
+        ),
+        Reason::InsideReserve {
+            target,
+            allowed,
+            peak_flow,
+        } => format!(
             "inside the reserve below the peak, {} of {} each (peak {})",
-            units.water(*allowed), units.water(*target), units.water(*peak_flow)
+            units.water(*allowed),
+            units.water(*target),
+            units.water(*peak_flow)
         ),
         Reason::AirPressure { startup, limit } => format!(
             "air pressure too low to start, {} of {} gauge",
-            units.pressure(limit.get::<pascal>()), units.pressure(startup.get::<pascal>())
+            units.pressure(limit.get::<pascal>()),
+            units.pressure(startup.get::<pascal>())
         ),
         Reason::LiftOutOfReach { lift, reached } => {
             // Four digits: the nearest miss is often a hair.
             let (size, unit) = units.height_unit();
-            format!("lift out of reach, best {} of {} {unit}", short(reached.value / size), short(lift.value / size))
+            format!(
+                "lift out of reach, best {} of {} {unit}",
+                short(reached.value / size),
+                short(lift.value / size)
+            )
         }
         Reason::RunsWithoutAir { target, free_flow } => format!(
-            "more runs without air, {} against {} each", units.water(*free_flow), units.water(*target)
+            "more runs without air, {} against {} each",
+            units.water(*free_flow),
+            units.water(*target)
         ),
         Reason::CannotBe(error) => error.to_string(),
         Reason::Unsolved => "not decided (a defect)".to_owned(),

@@ -34,7 +34,9 @@ impl Riser {
         let length = self.spec.length();
         let submergence_ratio = (self.spec.dimensions.submergence / length).get::<ratio>();
         if submergence_ratio < SUBMERGENCE_RATIO.min {
-            cautions.push(Caution::SubmergenceRatioLow { ratio: submergence_ratio });
+            cautions.push(Caution::SubmergenceRatioLow {
+                ratio: submergence_ratio,
+            });
         }
         let bore_mm = self.spec.free_bore().get::<millimeter>();
         if bore_mm < BORE.min {
@@ -58,7 +60,9 @@ impl Riser {
             cautions.push(Caution::RunsByGravity);
         }
         match self.spec.outlet {
-            Outlet::OpenTop { head, .. } if head == base(0.0) => cautions.push(Caution::OutletHeadUnstated),
+            Outlet::OpenTop { head, .. } if head == base(0.0) => {
+                cautions.push(Caution::OutletHeadUnstated)
+            }
             Outlet::Elbow { .. } => cautions.push(Caution::BrinkReading),
             _ => {}
         }
@@ -73,12 +77,22 @@ impl Riser {
         let closure = self.model.slip.name();
         let bore_mm = 1e3 * self.column.d_m;
         if !validity.bore.contains(bore_mm) {
-            cautions.push(Caution::OutsideClosure { closure, what: "bore", value: bore_mm, range: validity.bore });
+            cautions.push(Caution::OutsideClosure {
+                closure,
+                what: "bore",
+                value: bore_mm,
+                range: validity.bore,
+            });
         }
         let void_fraction = point.top.void_fraction.get::<ratio>();
         if !validity.void_fraction.contains(void_fraction) {
             let what = "void fraction at the top";
-            cautions.push(Caution::OutsideClosure { closure, what, value: void_fraction, range: validity.void_fraction });
+            cautions.push(Caution::OutsideClosure {
+                closure,
+                what,
+                value: void_fraction,
+                range: validity.void_fraction,
+            });
         }
         if let Outlet::Elbow { bore, .. } = self.spec.outlet
             && let Ok(pipe) = PartFull::of_bore(bore.unwrap_or(self.spec.dimensions.bore))

@@ -84,7 +84,10 @@ pub(super) struct Foot {
 impl Default for Foot {
     /// The foot of a column without gas.
     fn default() -> Self {
-        Self { below: 0.0, slope: 1.0 }
+        Self {
+            below: 0.0,
+            slope: 1.0,
+        }
     }
 }
 
@@ -136,10 +139,13 @@ impl Column {
     /// The same column with the pressures at which its slip closure bends.
     pub fn with_bends(mut self) -> Self {
         // La = √(σ/(g Δρ)),   (p − p_v)/(R T) = ρ_l − Δρ − p_v/(R_v T)
-        self.bends_pa = self.slip.bends_m(self.d_m, self.rho_l, self.mu_l, self.sigma).map(|la| {
-            let rho_g = self.rho_l - self.sigma / (G * la * la);
-            self.p_v + (rho_g - self.rho_v) * self.rt
-        });
+        self.bends_pa = self
+            .slip
+            .bends_m(self.d_m, self.rho_l, self.mu_l, self.sigma)
+            .map(|la| {
+                let rho_g = self.rho_l - self.sigma / (G * la * la);
+                self.p_v + (rho_g - self.rho_v) * self.rt
+            });
         self
     }
 
@@ -163,9 +169,22 @@ impl Column {
         };
         let alpha = self.slip.gas_fraction(&flow);
         // M = ρ_l j_l²/(1−α) + ρ_g j_g²/α, with nothing where a phase is absent
-        let liquid = if j_l > 0.0 { flow.rho_l * j_l * j_l / (1.0 - alpha) } else { 0.0 };
-        let gas = if flow.j_g > 0.0 { flow.rho_g * flow.j_g * flow.j_g / alpha } else { 0.0 };
-        Section { p, flow, alpha, m: liquid + gas }
+        let liquid = if j_l > 0.0 {
+            flow.rho_l * j_l * j_l / (1.0 - alpha)
+        } else {
+            0.0
+        };
+        let gas = if flow.j_g > 0.0 {
+            flow.rho_g * flow.j_g * flow.j_g / alpha
+        } else {
+            0.0
+        };
+        Section {
+            p,
+            flow,
+            alpha,
+            m: liquid + gas,
+        }
     }
 
     /// Weight and friction of the mixture, Pa/m.
@@ -180,11 +199,14 @@ impl Column {
         let j_s = j_l * self.suction_ratio;
         let wall = if self.suction_m > 0.0 && j_l > 0.0 {
             let reynolds = self.rho_l * j_s * self.suction_bore_m / self.mu_l;
-            darcy(reynolds, self.roughness_m / self.suction_bore_m) * self.suction_m / self.suction_bore_m
+            darcy(reynolds, self.roughness_m / self.suction_bore_m) * self.suction_m
+                / self.suction_bore_m
         } else {
             0.0
         };
-        let losses = 0.5 * self.rho_l * ((1.0 + self.k_injector) * j_l * j_l + (self.k_in + wall) * j_s * j_s);
+        let losses = 0.5
+            * self.rho_l
+            * ((1.0 + self.k_injector) * j_l * j_l + (self.k_in + wall) * j_s * j_s);
         self.p_a + self.rho_l * G * self.submergence_m - losses
     }
 
@@ -202,10 +224,18 @@ impl Column {
             needed_m,
             choked: false,
         };
-        let Some(foot) = self.foot(p0 + self.rho_l * j_l * j_l, j_l, air_flux, needed_m, neighbour) else {
+        let Some(foot) = self.foot(
+            p0 + self.rho_l * j_l * j_l,
+            j_l,
+            air_flux,
+            needed_m,
+            neighbour,
+        ) else {
             return none;
         };
-        let Some((top, choked)) = self.top(j_l, air_flux, foot.p) else { return none };
+        let Some((top, choked)) = self.top(j_l, air_flux, foot.p) else {
+            return none;
+        };
         Carried {
             ends: Some((foot, top)),
             difference_pa: foot.p - top.p,
@@ -218,12 +248,23 @@ impl Column {
     /// Length of riser that carries no void yet, λD (1 − e^(−L/(λD))).
     fn undeveloped_m(&self, length_m: f64) -> f64 {
         let developing_m = self.developing_bores * self.d_m;
-        if developing_m > 0.0 && length_m > 0.0 { developing_m * -(-length_m / developing_m).exp_m1() } else { 0.0 }
+        if developing_m > 0.0 && length_m > 0.0 {
+            developing_m * -(-length_m / developing_m).exp_m1()
+        } else {
+            0.0
+        }
     }
 
     /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l²; none when the air is too much to
     /// enter at this pressure.
-    fn foot(&self, target: f64, j_l: f64, air_flux: f64, length_m: f64, neighbour: &mut Foot) -> Option<Section> {
+    fn foot(
+        &self,
+        target: f64,
+        j_l: f64,
+        air_flux: f64,
+        length_m: f64,
+        neighbour: &mut Foot,
+    ) -> Option<Section> {
         // Δp_dev = ρ_l g α(p1) λD (1 − e^(−L/(λD)))
         let deficit = self.rho_l * G * self.undeveloped_m(length_m);
         let lowest = 1.001 * self.p_v + 1.0;
@@ -237,8 +278,12 @@ impl Column {
         // A neighbour may lie left of the smaller root, from where no way leads to the larger one.
         let start = (target - neighbour.below).max(lowest);
         let near = falling_root(lowest, target, start, neighbour.slope, &excess);
-        let (section, slope) = near.or_else(|| larger_root(lowest, target, &excess).map(|section| (section, 1.0)))?;
-        *neighbour = Foot { below: target - section.p, slope };
+        let (section, slope) =
+            near.or_else(|| larger_root(lowest, target, &excess).map(|section| (section, 1.0)))?;
+        *neighbour = Foot {
+            below: target - section.p,
+            slope,
+        };
         Some(section)
     }
 
@@ -268,8 +313,24 @@ impl Column {
             (low, f_low, high) = (high, f_high, 1.3 * high);
             f_high = slope(high);
         }
-        let tolerance = Tolerance { relative: 1e-12, absolute: 0.0, residual: 1e-6, rounding: 0.0 };
-        let p = bracketed(Solve::ChokePressure, Bracket { low, f_low, high, f_high }, tolerance, slope).ok()?;
+        let tolerance = Tolerance {
+            relative: 1e-12,
+            absolute: 0.0,
+            residual: 1e-6,
+            rounding: 0.0,
+        };
+        let p = bracketed(
+            Solve::ChokePressure,
+            Bracket {
+                low,
+                f_low,
+                high,
+                f_high,
+            },
+            tolerance,
+            slope,
+        )
+        .ok()?;
         Some((self.section(j_l, air_flux, p), true))
     }
 
@@ -282,7 +343,8 @@ impl Column {
 
     /// Pressure that is lost in the tolerance of the foot's pressure.
     pub fn rounding_pa(&self) -> f64 {
-        2.0 * FOOT_TOLERANCE * (self.p_a + self.rho_l * G * (self.submergence_m + self.lift_m.abs()))
+        2.0 * FOOT_TOLERANCE
+            * (self.p_a + self.rho_l * G * (self.submergence_m + self.lift_m.abs()))
     }
 
     /// Largest excess that still counts as none: that of a millionth of the column's length.
@@ -302,8 +364,18 @@ impl Column {
         }
         let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
-        let bracket = Bracket { low: AT_REST, f_low: still.excess_pa(), high: fastest, f_high: -self.p_a };
-        let tolerance = Tolerance { relative: 5e-10, absolute: 1e-13, residual: self.residual_pa(), rounding: self.rounding_pa() };
+        let bracket = Bracket {
+            low: AT_REST,
+            f_low: still.excess_pa(),
+            high: fastest,
+            f_high: -self.p_a,
+        };
+        let tolerance = Tolerance {
+            relative: 5e-10,
+            absolute: 1e-13,
+            residual: self.residual_pa(),
+            rounding: self.rounding_pa(),
+        };
         let mut last = (AT_REST, still);
         let (guess, bend) = self.guess(&still, air_flux, fastest);
         let j_l = bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, |j_l| {
@@ -343,13 +415,26 @@ impl Column {
             let slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
             j_l -= off / slope;
         }
-        (if j_l > 0.0 && j_l < fastest { j_l } else { 0.1 * fastest }, gas / 1.2)
+        (
+            if j_l > 0.0 && j_l < fastest {
+                j_l
+            } else {
+                0.1 * fastest
+            },
+            gas / 1.2,
+        )
     }
 }
 
 /// The root of a convex excess by secants from its right, and the slope there; none when they leave
 /// the rising side.
-fn falling_root(lowest: f64, target: f64, start: f64, slope: f64, excess: &impl Fn(f64) -> (f64, Section)) -> Option<(Section, f64)> {
+fn falling_root(
+    lowest: f64,
+    target: f64,
+    start: f64,
+    slope: f64,
+    excess: &impl Fn(f64) -> (f64, Section),
+) -> Option<(Section, f64)> {
     let (mut x, mut slope) = (start, slope);
     let (mut fx, mut s) = excess(x);
     for _ in 0..12 {
@@ -374,7 +459,11 @@ fn falling_root(lowest: f64, target: f64, start: f64, slope: f64, excess: &impl 
 /// The larger root below a pressure at which the excess is above zero. Above that root the excess is
 /// nearly always convex with a slope of at most 1, so that secants from the right fall to it; once a
 /// point below it is known they are kept between.
-fn larger_root(lowest: f64, highest: f64, excess: &impl Fn(f64) -> (f64, Section)) -> Option<Section> {
+fn larger_root(
+    lowest: f64,
+    highest: f64,
+    excess: &impl Fn(f64) -> (f64, Section),
+) -> Option<Section> {
     let (mut low, mut high) = (None, highest);
     let mut x = highest;
     let (mut fx, _) = excess(x);

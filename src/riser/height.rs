@@ -35,8 +35,13 @@ impl Column {
         let j_l = top.flow.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
-        let crossing = foot.flow.j() < 2.0 * TRANSITION[3] * scale && top.flow.j() > TRANSITION[0] * scale;
-        let rule = &RULES[if crossing { RULES.len() - 1 } else { EXPANSION.iter().filter(|limit| expansion > **limit).count() }];
+        let crossing =
+            foot.flow.j() < 2.0 * TRANSITION[3] * scale && top.flow.j() > TRANSITION[0] * scale;
+        let rule = &RULES[if crossing {
+            RULES.len() - 1
+        } else {
+            EXPANSION.iter().filter(|limit| expansion > **limit).count()
+        }];
         let within = |p: f64| p > top.p && p < foot.p;
         if !crossing && !self.bends_pa.iter().any(|p| within(*p)) {
             return self.wide_panel(top, foot, air_flux, rule);
@@ -65,7 +70,8 @@ impl Column {
             return self.panel(low, high, air_flux, rule);
         }
         let middle = self.section(low.flow.j_l, air_flux, self.p_v + (a * b).sqrt());
-        self.wide_panel(low, &middle, air_flux, rule) + self.wide_panel(&middle, high, air_flux, rule)
+        self.wide_panel(low, &middle, air_flux, rule)
+            + self.wide_panel(&middle, high, air_flux, rule)
     }
 
     fn panel(&self, low: &Section, high: &Section, air_flux: f64, rule: &Rule) -> f64 {
@@ -82,7 +88,11 @@ impl Column {
                 0 => low,
                 _ if i == last => high,
                 _ => {
-                    inner = self.section(low.flow.j_l, air_flux, self.p_v + middle * (half * rule.x[i]).exp());
+                    inner = self.section(
+                        low.flow.j_l,
+                        air_flux,
+                        self.p_v + middle * (half * rule.x[i]).exp(),
+                    );
                     &inner
                 }
             };
@@ -90,7 +100,8 @@ impl Column {
         }
         (0..=last)
             .map(|i| {
-                let momentum_slope: f64 = rule.d[i][..=last].iter().zip(&m).map(|(d, m)| d * m).sum();
+                let momentum_slope: f64 =
+                    rule.d[i][..=last].iter().zip(&m).map(|(d, m)| d * m).sum();
                 rule.w[i] * (slope[i] + momentum_slope) / gradient[i]
             })
             .sum()
@@ -104,23 +115,39 @@ mod tests {
     use crate::model::Model;
     use crate::riser::{Dimensions, RiserSpec, Site};
     use crate::slip::Slip;
-    use crate::units::{AbsolutePressure, Length, ThermodynamicTemperature, degree_celsius, meter, millimeter};
+    use crate::units::{
+        AbsolutePressure, Length, ThermodynamicTemperature, degree_celsius, meter, millimeter,
+    };
     use crate::water::Water;
 
     fn column(bore_mm: f64, model: Model) -> Column {
         let water = Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0)).unwrap();
-        let site = Site { water, atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE };
+        let site = Site {
+            water,
+            atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+        };
         let m = Length::new::<meter>;
-        let dimensions = Dimensions { bore: Length::new::<millimeter>(bore_mm), submergence: m(1.0), lift: m(0.1) };
-        RiserSpec::new(dimensions).build(&site, model).unwrap().column
+        let dimensions = Dimensions {
+            bore: Length::new::<millimeter>(bore_mm),
+            submergence: m(1.0),
+            lift: m(0.1),
+        };
+        RiserSpec::new(dimensions)
+            .build(&site, model)
+            .unwrap()
+            .column
     }
 
     #[test]
     fn the_rules_are_fine_enough() {
         // Against 16 panels of the finest rule; an operating point is promised to 1e-8.
         let finest = &RULES[RULES.len() - 1];
-        let slips = Slip::ALL.iter().map(|slip| Model::new(*slip, Friction::default()));
-        let frictions = Friction::ALL.iter().map(|friction| Model::new(Slip::default(), *friction));
+        let slips = Slip::ALL
+            .iter()
+            .map(|slip| Model::new(*slip, Friction::default()));
+        let frictions = Friction::ALL
+            .iter()
+            .map(|friction| Model::new(Slip::default(), *friction));
         let mut failures = Vec::new();
         for model in slips.chain(frictions) {
             for (bore_mm, j_l, j_g, expansion) in states() {
@@ -131,25 +158,48 @@ mod tests {
                     column.section(j_l, flux, column.p_v + gas)
                 };
                 let found = column.height(&at(0.0), &at(16.0), flux);
-                let part = |n: u8| column.panel(&at(f64::from(n)), &at(f64::from(n) + 1.0), flux, finest);
+                let part =
+                    |n: u8| column.panel(&at(f64::from(n)), &at(f64::from(n) + 1.0), flux, finest);
                 let exact: f64 = (0..16).map(part).sum();
                 let error = (found / exact - 1.0).abs();
                 // Where friction by slug bodies is nearly all, with a film of water, the integrand bends most.
-                if error > if model.friction == Friction::SlugBody { 5e-9 } else { 1e-10 } {
+                if error
+                    > if model.friction == Friction::SlugBody {
+                        5e-9
+                    } else {
+                        1e-10
+                    }
+                {
                     failures.push(format!("{model}, {bore_mm} mm, j_l {j_l}, j_g {j_g}, expansion {expansion}: {error:.1e}"));
                 }
             }
         }
-        assert!(failures.is_empty(), "{} fail:\n{}", failures.len(), failures.join("\n"));
+        assert!(
+            failures.is_empty(),
+            "{} fail:\n{}",
+            failures.len(),
+            failures.join("\n")
+        );
     }
 
     /// Bore in mm, velocities at the top in m/s, expansion of the gas.
     fn states() -> impl Iterator<Item = (f64, f64, f64, f64)> {
         let bores = [3.0, 12.7, 25.4, 76.2, 300.0];
-        let flows = [(0.003, 0.03), (0.003, 100.0), (0.03, 0.3), (0.1, 3.0), (0.3, 0.3), (0.3, 30.0), (1.0, 3.0), (3.0, 100.0)];
+        let flows = [
+            (0.003, 0.03),
+            (0.003, 100.0),
+            (0.03, 0.3),
+            (0.1, 3.0),
+            (0.3, 0.3),
+            (0.3, 30.0),
+            (1.0, 3.0),
+            (3.0, 100.0),
+        ];
         let expansions = [1.01, 1.12, 1.3, 1.7, 2.5, 3.5, 6.0, 20.0];
         bores.into_iter().flat_map(move |bore| {
-            flows.into_iter().flat_map(move |(j_l, j_g)| expansions.map(|expansion| (bore, j_l, j_g, expansion)))
+            flows
+                .into_iter()
+                .flat_map(move |(j_l, j_g)| expansions.map(|expansion| (bore, j_l, j_g, expansion)))
         })
     }
 }

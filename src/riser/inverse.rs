@@ -38,7 +38,9 @@ impl Riser {
         let flux = self.column.peak(start)?;
         match self.operate(self.air(flux))? {
             Outcome::Pumping(point) | Outcome::Choked(point) => Ok(point),
-            Outcome::BelowThreshold { .. } | Outcome::BlownDry { .. } => Err(self.out_of_reach(flux)?),
+            Outcome::BelowThreshold { .. } | Outcome::BlownDry { .. } => {
+                Err(self.out_of_reach(flux)?)
+            }
         }
     }
 
@@ -57,8 +59,14 @@ impl Riser {
             Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
         };
         let best = self.column.best(threshold, |flux, j_l, carried| {
-            let expansion = carried.ends.map_or(0.0, |(foot, _)| (foot.p / self.column.p_a).ln());
-            if expansion > 0.0 { j_l / (flux * expansion) } else { 0.0 }
+            let expansion = carried
+                .ends
+                .map_or(0.0, |(foot, _)| (foot.p / self.column.p_a).ln());
+            if expansion > 0.0 {
+                j_l / (flux * expansion)
+            } else {
+                0.0
+            }
         })?;
         match best {
             Some(flux) => Ok(self.operate(self.air(flux))?.point().copied()),
@@ -84,9 +92,10 @@ impl Riser {
                     None => Err(self.above_peak(water_flow)?),
                 }
             }
-            Onset::WithoutAir => {
-                Err(Error::RunsWithoutAir { target: water_flow, free_flow: self.operate(self.air(0.0))?.water_flow() })
-            }
+            Onset::WithoutAir => Err(Error::RunsWithoutAir {
+                target: water_flow,
+                free_flow: self.operate(self.air(0.0))?.water_flow(),
+            }),
             Onset::Never { .. } => Err(self.above_peak(water_flow)?),
         }
     }
@@ -97,13 +106,24 @@ impl Riser {
     /// # Errors
     /// [`Error::OutOfRange`] when the flow is outside [`WATER_FLOW`],
     /// [`Error::SubmergenceOutOfReach`] when no submergence up to the given one does.
-    pub fn submergence_for(&self, water_flow: VolumeRate, air: AirFlow, deepest: Length) -> Result<Length, Error> {
+    pub fn submergence_for(
+        &self,
+        water_flow: VolumeRate,
+        air: AirFlow,
+        deepest: Length,
+    ) -> Result<Length, Error> {
         WATER_FLOW.check(Input::WaterFlow, water_flow.get::<liter_per_minute>())?;
         let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
-        let (j_l, flux) = (water_flow.value / self.column.area_m2, self.column.air_flux(air.kg_per_s()));
+        let (j_l, flux) = (
+            water_flow.value / self.column.area_m2,
+            self.column.air_flux(air.kg_per_s()),
+        );
         // Below the outlet's own depth there is no riser.
         let shallowest_m = SUBMERGENCE.min.max(-self.column.lift_m + SUBMERGENCE.min);
-        match self.column.submergence(j_l, flux, shallowest_m, deepest_m)? {
+        match self
+            .column
+            .submergence(j_l, flux, shallowest_m, deepest_m)?
+        {
             Some(submergence_m) => Ok(Length::new::<meter>(submergence_m)),
             None => Err(Error::SubmergenceOutOfReach {
                 target: water_flow,
@@ -129,11 +149,18 @@ impl Riser {
 
     fn above_peak(&self, target: VolumeRate) -> Result<Error, Error> {
         let peak = self.peak()?;
-        Ok(Error::AbovePeak { target, peak_flow: peak.water_flow, peak_air: peak.air })
+        Ok(Error::AbovePeak {
+            target,
+            peak_flow: peak.water_flow,
+            peak_air: peak.air,
+        })
     }
 
     fn out_of_reach(&self, flux: f64) -> Result<Error, Error> {
         let reached = Length::new::<meter>(self.column.still_lift(flux)?);
-        Ok(Error::LiftOutOfReach { lift: self.spec.dimensions.lift, reached })
+        Ok(Error::LiftOutOfReach {
+            lift: self.spec.dimensions.lift,
+            reached,
+        })
     }
 }

@@ -75,7 +75,12 @@ pub struct Riser {
 impl Riser {
     pub(super) fn new(spec: RiserSpec, site: Site, model: Model) -> Result<Self, Error> {
         let column = spec.validate(&site, &model)?;
-        Ok(Self { spec, site, model, column })
+        Ok(Self {
+            spec,
+            site,
+            model,
+            column,
+        })
     }
 
     /// The description that it was built from.
@@ -132,7 +137,11 @@ impl Riser {
             Some((j_l, carried)) => match carried.ends {
                 Some(ends) => {
                     let point = self.point(j_l, air, &carried, &ends);
-                    Ok(if carried.choked { Outcome::Choked(point) } else { Outcome::Pumping(point) })
+                    Ok(if carried.choked {
+                        Outcome::Choked(point)
+                    } else {
+                        Outcome::Pumping(point)
+                    })
                 }
                 // The root lies where the column has ends: the excess is negative without them.
                 None => self.dry(air),
@@ -148,7 +157,13 @@ impl Riser {
         })
     }
 
-    fn point(&self, j_l: f64, air: AirFlow, carried: &Carried, (foot, top): &(Section, Section)) -> OperatingPoint {
+    fn point(
+        &self,
+        j_l: f64,
+        air: AirFlow,
+        carried: &Carried,
+        (foot, top): &(Section, Section),
+    ) -> OperatingPoint {
         let q = j_l * self.column.area_m2;
         let expansion = air.kg_per_s() * self.column.rt * (foot.p / self.column.p_a).ln();
         let useful = self.column.rho_l * GRAVITY_M_PER_S2 * q * self.useful_lift().value;
@@ -159,7 +174,11 @@ impl Riser {
             injection_pressure: AbsolutePressure(base(carried.p0)),
             foot: end(foot),
             top: end(top),
-            efficiency: base(if useful > 0.0 && expansion > 0.0 { useful / expansion } else { 0.0 }),
+            efficiency: base(if useful > 0.0 && expansion > 0.0 {
+                useful / expansion
+            } else {
+                0.0
+            }),
             air_power: base(expansion),
             air_to_water: air.volume_rate_at_20_c() / water_flow,
         }
@@ -167,7 +186,14 @@ impl Riser {
 }
 
 fn end(s: &Section) -> ColumnEnd {
-    let (liquid, gas) = (s.flow.j_l / (1.0 - s.alpha), if s.alpha > 0.0 { s.flow.j_g / s.alpha } else { 0.0 });
+    let (liquid, gas) = (
+        s.flow.j_l / (1.0 - s.alpha),
+        if s.alpha > 0.0 {
+            s.flow.j_g / s.alpha
+        } else {
+            0.0
+        },
+    );
     ColumnEnd {
         pressure: AbsolutePressure(base(s.p)),
         void_fraction: base(s.alpha),

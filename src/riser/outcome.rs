@@ -106,6 +106,7 @@ impl Outcome {
     /// The water flow; zero when nothing flows.
     #[must_use]
     pub fn water_flow(&self) -> VolumeRate {
-        self.point().map_or(crate::units::base(0.0), |point| point.water_flow)
+        self.point()
+            .map_or(crate::units::base(0.0), |point| point.water_flow)
     }
 }

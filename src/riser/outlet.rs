@@ -80,22 +80,34 @@ impl Outlet {
     pub(super) fn kernel(&self, own_bore: Length) -> Result<Kernel, Error> {
         let k = |loss: &Ratio| LOSS_COEFFICIENT.check(Input::OutletLoss, loss.get::<ratio>());
         Ok(match self {
-            Self::Plain { loss } => Kernel { k_out: k(loss)?, head: Head::None },
+            Self::Plain { loss } => Kernel {
+                k_out: k(loss)?,
+                head: Head::None,
+            },
             Self::Elbow { loss, bore, head } => {
                 let pipe = PartFull::of_bore(bore.unwrap_or(own_bore))?;
                 let head = match head {
                     BrinkHead::Mixture => Head::BrinkMixture(pipe),
                     BrinkHead::ClearWater => Head::BrinkWater(pipe),
                 };
-                Kernel { k_out: (k(loss)? - 1.0).max(0.0), head }
+                Kernel {
+                    k_out: (k(loss)? - 1.0).max(0.0),
+                    head,
+                }
             }
             Self::Submerged { depth, loss } => {
                 let depth_m = OUTLET_HEIGHT.check(Input::OutletDepth, depth.get::<meter>())?;
-                Kernel { k_out: k(loss)?, head: Head::Depth(depth_m) }
+                Kernel {
+                    k_out: k(loss)?,
+                    head: Head::Depth(depth_m),
+                }
             }
             Self::OpenTop { head, loss } => {
                 let head_m = OUTLET_HEIGHT.check(Input::OutletHead, head.get::<meter>())?;
-                Kernel { k_out: k(loss)?, head: Head::Rim(head_m) }
+                Kernel {
+                    k_out: k(loss)?,
+                    head: Head::Rim(head_m),
+                }
             }
         })
     }
@@ -289,13 +301,21 @@ mod tests {
         let mut before = 0.0;
         for n in 1..40_000 {
             let head = pipe.head_m(f64::from(n) * 1e-6);
-            assert!(head > before && head - before < 1e-2, "flow {n} mL/s: {before} to {head}");
+            assert!(
+                head > before && head - before < 1e-2,
+                "flow {n} mL/s: {before} to {head}"
+            );
             before = head;
         }
         for flow in [5e-324, 1e-300, 1e-40, 1e-34, 1e-30] {
-            assert!(pipe.head_m(flow) > 0.0 && pipe.head_m(10.0 * flow) > pipe.head_m(flow), "flow {flow:e}");
+            assert!(
+                pipe.head_m(flow) > 0.0 && pipe.head_m(10.0 * flow) > pipe.head_m(flow),
+                "flow {flow:e}"
+            );
         }
         let limit = pipe.largest_flow().get::<cubic_meter_per_second>();
-        assert!((pipe.head_m(limit * (1.0 + 1e-9)) - pipe.head_m(limit * (1.0 - 1e-9))).abs() < 1e-8);
+        assert!(
+            (pipe.head_m(limit * (1.0 + 1e-9)) - pipe.head_m(limit * (1.0 - 1e-9))).abs() < 1e-8
+        );
     }
 }

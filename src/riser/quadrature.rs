@@ -23,7 +23,8 @@ pub(super) struct Rule {
 }
 
 /// The rules in use, coarse to fine.
-pub(super) static RULES: LazyLock<[Rule; 6]> = LazyLock::new(|| [4, 5, 6, 8, 10, 14].map(Rule::new));
+pub(super) static RULES: LazyLock<[Rule; 6]> =
+    LazyLock::new(|| [4, 5, 6, 8, 10, 14].map(Rule::new));
 
 impl Rule {
     fn new(nodes: usize) -> Self {
@@ -38,7 +39,8 @@ impl Rule {
                 for _ in 0..8 {
                     let (value, slope) = legendre(degree, z);
                     // (1 − z²) P″ = 2 z P' − n (n + 1) P
-                    let bend = (2.0 * z * slope - (degree * (degree + 1)) as f64 * value) / (1.0 - z * z);
+                    let bend =
+                        (2.0 * z * slope - (degree * (degree + 1)) as f64 * value) / (1.0 - z * z);
                     z -= slope / bend;
                 }
             }
@@ -60,7 +62,10 @@ fn legendre(n: usize, z: f64) -> (f64, f64) {
     let (mut before, mut value) = (1.0, z);
     for k in 2..=n {
         let k = k as f64;
-        (before, value) = (value, ((2.0 * k - 1.0) * z * value - (k - 1.0) * before) / k);
+        (before, value) = (
+            value,
+            ((2.0 * k - 1.0) * z * value - (k - 1.0) * before) / k,
+        );
     }
     (value, n as f64 * (z * value - before) / (z * z - 1.0))
 }
@@ -69,7 +74,13 @@ fn legendre(n: usize, z: f64) -> (f64, f64) {
 /// (barycentric form: d_ij = (w_j/w_i)/(x_i − x_j), rows sum to zero).
 fn differentiation_row(points: &[f64], i: usize) -> [f64; MOST] {
     let weight = |k: usize| {
-        points.iter().enumerate().filter(|(j, _)| *j != k).map(|(_, p)| points[k] - p).product::<f64>().recip()
+        points
+            .iter()
+            .enumerate()
+            .filter(|(j, _)| *j != k)
+            .map(|(_, p)| points[k] - p)
+            .product::<f64>()
+            .recip()
     };
     let mut row = [0.0; MOST];
     for j in (0..points.len()).filter(|j| *j != i) {
@@ -90,7 +101,10 @@ mod tests {
             let n = rule.nodes;
             let degree = i32::try_from(2 * n - 4).unwrap();
             let sum: f64 = (0..n).map(|i| rule.w[i] * rule.x[i].powi(degree)).sum();
-            assert!((sum - 2.0 / f64::from(degree + 1)).abs() < 1e-14, "{n} nodes: {sum}");
+            assert!(
+                (sum - 2.0 / f64::from(degree + 1)).abs() < 1e-14,
+                "{n} nodes: {sum}"
+            );
             let degree = i32::try_from(n - 1).unwrap();
             for i in 0..n {
                 let slope: f64 = (0..n).map(|k| rule.d[i][k] * rule.x[k].powi(degree)).sum();

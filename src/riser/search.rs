@@ -54,7 +54,11 @@ impl Column {
 
     /// An air flux beyond all that a column can take in.
     fn largest_flux(&self) -> f64 {
-        FASTEST_GAS / self.gas_velocity(1.0, self.p_a + self.rho_l * GRAVITY_M_PER_S2 * self.submergence_m)
+        FASTEST_GAS
+            / self.gas_velocity(
+                1.0,
+                self.p_a + self.rho_l * GRAVITY_M_PER_S2 * self.submergence_m,
+            )
     }
 
     /// The smallest air flux that carries a water velocity.
@@ -102,10 +106,24 @@ impl Column {
             }
             found = Some((x.exp(), fx));
         }
-        let Some((high, f_high)) = found else { return Ok(Onset::Never { nearest: best }) };
-        let tolerance = Tolerance { relative: 0.0, absolute: 1e-9, residual: self.residual_pa(), rounding: self.rounding_pa() };
-        let bracket = Bracket { low: low.ln(), f_low, high: high.ln(), f_high };
-        let x = bracketed(what, bracket, tolerance, |x| self.excess(j_l, x.exp(), &mut foot))?;
+        let Some((high, f_high)) = found else {
+            return Ok(Onset::Never { nearest: best });
+        };
+        let tolerance = Tolerance {
+            relative: 0.0,
+            absolute: 1e-9,
+            residual: self.residual_pa(),
+            rounding: self.rounding_pa(),
+        };
+        let bracket = Bracket {
+            low: low.ln(),
+            f_low,
+            high: high.ln(),
+            f_high,
+        };
+        let x = bracketed(what, bracket, tolerance, |x| {
+            self.excess(j_l, x.exp(), &mut foot)
+        })?;
         Ok(Onset::At(x.exp()))
     }
 
@@ -113,15 +131,25 @@ impl Column {
     /// flows without air and any air only slows it.
     pub fn peak(&self, start: f64) -> Result<f64, Error> {
         let flow = |x: f64| Ok(self.water_velocity(x.exp())?.map_or(0.0, |(j_l, _)| j_l));
-        let first = start.max(self.flux_of(1e-3 * (GRAVITY_M_PER_S2 * self.d_m).sqrt())).ln();
+        let first = start
+            .max(self.flux_of(1e-3 * (GRAVITY_M_PER_S2 * self.d_m).sqrt()))
+            .ln();
         let found = Self::scan(first, self.largest_flux().ln(), SCAN, flow)?;
         // A window of air flows narrower than the scan's stride starts at its first flux.
-        let low = if start > 0.0 { (found.x - SCAN).max(first) } else { found.x - SCAN };
+        let low = if start > 0.0 {
+            (found.x - SCAN).max(first)
+        } else {
+            found.x - SCAN
+        };
         let slope = |x: f64| {
             // At the peak more air carries the same water no higher.
-            let Some((j_l, _)) = self.water_velocity(x.exp())? else { return Ok(if x <= found.x + 1e-8 { 1.0 } else { -1.0 }) };
+            let Some((j_l, _)) = self.water_velocity(x.exp())? else {
+                return Ok(if x <= found.x + 1e-8 { 1.0 } else { -1.0 });
+            };
             let mut foot = Foot::default();
-            Ok((self.excess(j_l, (x + STEP).exp(), &mut foot) - self.excess(j_l, (x - STEP).exp(), &mut foot)) / STEP)
+            Ok((self.excess(j_l, (x + STEP).exp(), &mut foot)
+                - self.excess(j_l, (x - STEP).exp(), &mut foot))
+                / STEP)
         };
         let x = stationary(Solve::Peak, low, found.x + SCAN, slope, flow)?;
         if start == 0.0 && self.water_velocity(0.0)?.map_or(0.0, |(j_l, _)| j_l) >= flow(x)? {
@@ -131,28 +159,55 @@ impl Column {
     }
 
     /// Air flux of the largest `merit` from the threshold on; `merit` reads an operating state.
-    pub fn best(&self, threshold: f64, merit: impl Fn(f64, f64, &Carried) -> f64) -> Result<Option<f64>, Error> {
+    pub fn best(
+        &self,
+        threshold: f64,
+        merit: impl Fn(f64, f64, &Carried) -> f64,
+    ) -> Result<Option<f64>, Error> {
         let value = |x: f64| {
             let flux = x.exp();
-            Ok(self.water_velocity(flux)?.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
+            Ok(self
+                .water_velocity(flux)?
+                .map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
         };
         let (low, high) = (threshold.ln(), self.largest_flux().ln());
         // Where friction passes from laminar to turbulent there may be two maxima side by side.
         let coarse = Self::scan(low, high, SCAN, value)?.x;
-        let fine = Self::scan((coarse - SCAN).max(low), (coarse + SCAN).min(high), FINE, value)?.x;
+        let fine = Self::scan(
+            (coarse - SCAN).max(low),
+            (coarse + SCAN).min(high),
+            FINE,
+            value,
+        )?
+        .x;
         let wide = 10.0 * STEP;
         // Of the logarithm: near the threshold the merit itself may be flat.
         let slope = |x: f64| {
             let (before, after) = (value(x - wide)?, value(x + wide)?);
-            Ok(if before + after > 0.0 { (after - before) / (wide * (after + before)) } else { 1.0 })
+            Ok(if before + after > 0.0 {
+                (after - before) / (wide * (after + before))
+            } else {
+                1.0
+            })
         };
-        let x = stationary(Solve::BestEfficiency, (fine - FINE).max(low), (fine + FINE).min(high), slope, value)?;
+        let x = stationary(
+            Solve::BestEfficiency,
+            (fine - FINE).max(low),
+            (fine + FINE).min(high),
+            slope,
+            value,
+        )?;
         Ok(if value(x)? > 0.0 { Some(x.exp()) } else { None })
     }
 
     /// The largest of a value on steps from `low` to `high`, up to where it has fallen well below
     /// that.
-    fn scan(low: f64, high: f64, step: f64, value: impl Fn(f64) -> Result<f64, Error>) -> Result<Highest, Error> {
+    fn scan(
+        low: f64,
+        high: f64,
+        step: f64,
+        value: impl Fn(f64) -> Result<f64, Error>,
+    ) -> Result<Highest, Error> {
         let mut x = low;
         let mut best = Highest { x, value: 0.0 };
         while x < high {
@@ -169,7 +224,11 @@ impl Column {
 
     /// Lift that the column reaches at an air flux while no water flows, m.
     pub fn still_lift(&self, flux: f64) -> Result<f64, Error> {
-        let excess = |lift_m: f64| Self { lift_m, ..*self }.carried(AT_REST, flux, &mut Foot::default()).excess_pa();
+        let excess = |lift_m: f64| {
+            Self { lift_m, ..*self }
+                .carried(AT_REST, flux, &mut Foot::default())
+                .excess_pa()
+        };
         let low = -0.999 * self.submergence_m;
         let f_low = excess(low);
         if f_low <= 0.0 {
@@ -184,14 +243,42 @@ impl Column {
                 break;
             }
         }
-        let tolerance = Tolerance { relative: 1e-10, absolute: 1e-10, residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high, rounding: self.rounding_pa() };
-        bracketed(Solve::Lift, Bracket { low, f_low, high, f_high }, tolerance, excess)
+        let tolerance = Tolerance {
+            relative: 1e-10,
+            absolute: 1e-10,
+            residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high,
+            rounding: self.rounding_pa(),
+        };
+        bracketed(
+            Solve::Lift,
+            Bracket {
+                low,
+                f_low,
+                high,
+                f_high,
+            },
+            tolerance,
+            excess,
+        )
     }
 
     /// Submergence at which an air flux first carries a water velocity, within a range; none when
     /// no submergence of the range does.
-    pub fn submergence(&self, j_l: f64, flux: f64, shallowest: f64, deepest: f64) -> Result<Option<f64>, Error> {
-        let excess = |submergence_m: f64| Self { submergence_m, ..*self }.carried(j_l, flux, &mut Foot::default()).excess_pa();
+    pub fn submergence(
+        &self,
+        j_l: f64,
+        flux: f64,
+        shallowest: f64,
+        deepest: f64,
+    ) -> Result<Option<f64>, Error> {
+        let excess = |submergence_m: f64| {
+            Self {
+                submergence_m,
+                ..*self
+            }
+            .carried(j_l, flux, &mut Foot::default())
+            .excess_pa()
+        };
         if shallowest > deepest {
             return Ok(None);
         }
@@ -200,8 +287,24 @@ impl Column {
             return Ok(Some(shallowest));
         }
         let root = |low: f64, f_low: f64, high: f64, f_high: f64| {
-            let tolerance = Tolerance { relative: 1e-9, absolute: 1e-12, residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high, rounding: self.rounding_pa() };
-            bracketed(Solve::Submergence, Bracket { low, f_low, high, f_high }, tolerance, excess).map(Some)
+            let tolerance = Tolerance {
+                relative: 1e-9,
+                absolute: 1e-12,
+                residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high,
+                rounding: self.rounding_pa(),
+            };
+            bracketed(
+                Solve::Submergence,
+                Bracket {
+                    low,
+                    f_low,
+                    high,
+                    f_high,
+                },
+                tolerance,
+                excess,
+            )
+            .map(Some)
         };
         let (mut best, mut f_best) = (low, f_low);
         while low < deepest {
@@ -217,7 +320,9 @@ impl Column {
         }
         // In a deep well more depth may cost more than it gives: the maximum may pass zero between.
         let low = (best / DEEPER).max(shallowest);
-        let (high, f_high) = highest(low, (best * DEEPER).min(deepest), 0.0, |depth| Ok(excess(depth)))?;
+        let (high, f_high) = highest(low, (best * DEEPER).min(deepest), 0.0, |depth| {
+            Ok(excess(depth))
+        })?;
         if f_high > 0.0 {
             return root(low, excess(low), high, f_high);
         }
@@ -239,19 +344,39 @@ fn stationary(
         return Ok(highest(low, high, f64::INFINITY, value)?.0);
     }
     let mut failure = None;
-    let tolerance = Tolerance { relative: 0.0, absolute: 1e-6, residual: f64::INFINITY, rounding: 0.0 };
-    let x = bracketed(what, Bracket { low, f_low, high, f_high }, tolerance, |x| {
-        slope(x).unwrap_or_else(|error| {
-            failure = Some(error);
-            f64::NAN
-        })
-    });
+    let tolerance = Tolerance {
+        relative: 0.0,
+        absolute: 1e-6,
+        residual: f64::INFINITY,
+        rounding: 0.0,
+    };
+    let x = bracketed(
+        what,
+        Bracket {
+            low,
+            f_low,
+            high,
+            f_high,
+        },
+        tolerance,
+        |x| {
+            slope(x).unwrap_or_else(|error| {
+                failure = Some(error);
+                f64::NAN
+            })
+        },
+    );
     failure.map_or(x, Err)
 }
 
 /// Golden-section search for the largest value between two points; ends early once a value is above
 /// `enough`.
-fn highest(low: f64, high: f64, enough: f64, mut value: impl FnMut(f64) -> Result<f64, Error>) -> Result<(f64, f64), Error> {
+fn highest(
+    low: f64,
+    high: f64,
+    enough: f64,
+    mut value: impl FnMut(f64) -> Result<f64, Error>,
+) -> Result<(f64, f64), Error> {
     let (mut a, mut b) = (low, high);
     let mut at = |x: f64| value(x).map(|here| (x, here));
     let (mut c, mut d) = (at(b - GOLDEN * (b - a))?, at(a + GOLDEN * (b - a))?);

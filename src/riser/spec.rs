@@ -7,9 +7,7 @@ use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
 use crate::model::{DEVELOPING_HEIGHT, Model};
 use crate::two_phase::{BORE, ROUGHNESS};
-use crate::units::{
-    AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio,
-};
+use crate::units::{AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio};
 use crate::water::Water;
 
 /// Submergences that the library computes.
@@ -154,30 +152,73 @@ impl RiserSpec {
     }
 
     pub(super) fn validate(&self, site: &Site, model: &Model) -> Result<Column, Error> {
-        let Dimensions { bore, submergence, lift } = self.dimensions;
+        let Dimensions {
+            bore,
+            submergence,
+            lift,
+        } = self.dimensions;
         let bore_mm = BORE.check(Input::Bore, bore.get::<millimeter>())?;
-        let lost_mm = Range::new(0.0, BORE.max, "mm").check(Input::LostBore, self.lost_bore.get::<millimeter>())?;
+        let lost_mm = Range::new(0.0, BORE.max, "mm")
+            .check(Input::LostBore, self.lost_bore.get::<millimeter>())?;
         let free_mm = bore_mm - lost_mm;
-        more(Input::Bore, bore_mm, Input::LostBore, lost_mm, free_mm >= BORE.min, "mm")?;
+        more(
+            Input::Bore,
+            bore_mm,
+            Input::LostBore,
+            lost_mm,
+            free_mm >= BORE.min,
+            "mm",
+        )?;
         let line_mm = match self.air_line {
             None => 0.0,
             Some(d) => BORE.check(Input::AirLineDiameter, d.get::<millimeter>())?,
         };
-        more(Input::Bore, free_mm, Input::AirLineDiameter, line_mm, free_mm - line_mm >= BORE.min, "mm")?;
+        more(
+            Input::Bore,
+            free_mm,
+            Input::AirLineDiameter,
+            line_mm,
+            free_mm - line_mm >= BORE.min,
+            "mm",
+        )?;
         let submergence_m = SUBMERGENCE.check(Input::Submergence, submergence.get::<meter>())?;
         let lift_m = LIFT.check(Input::Lift, lift.get::<meter>())?;
-        more(Input::Submergence, submergence_m, Input::Lift, -lift_m, submergence_m + lift_m >= SUBMERGENCE.min, "m, downwards")?;
+        more(
+            Input::Submergence,
+            submergence_m,
+            Input::Lift,
+            -lift_m,
+            submergence_m + lift_m >= SUBMERGENCE.min,
+            "m, downwards",
+        )?;
         let roughness_mm = ROUGHNESS.check(Input::Roughness, self.roughness.get::<millimeter>())?;
-        more(Input::Bore, free_mm, Input::Roughness, roughness_mm, roughness_mm < 0.1 * (free_mm - line_mm), "mm, ten times over")?;
+        more(
+            Input::Bore,
+            free_mm,
+            Input::Roughness,
+            roughness_mm,
+            roughness_mm < 0.1 * (free_mm - line_mm),
+            "mm, ten times over",
+        )?;
         let (d_m, free_m, line_m) = ((free_mm - line_mm) * 1e-3, free_mm * 1e-3, line_mm * 1e-3);
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
         let developing_bores = model.bores()?;
         DEVELOPING_HEIGHT.check(Input::DevelopingLength, developing_bores * d_m)?;
         let water = site.water.si();
-        let atmosphere_kpa = ATMOSPHERE.check(Input::AtmosphericPressure, site.atmosphere.get::<kilopascal>())?;
+        let atmosphere_kpa = ATMOSPHERE.check(
+            Input::AtmosphericPressure,
+            site.atmosphere.get::<kilopascal>(),
+        )?;
         let p_a = site.atmosphere.pascal();
-        more(Input::AtmosphericPressure, atmosphere_kpa, Input::VapourPressure, water.p_v * 1e-3, p_a > 1.1 * water.p_v, "kPa, by a tenth")?;
+        more(
+            Input::AtmosphericPressure,
+            atmosphere_kpa,
+            Input::VapourPressure,
+            water.p_v * 1e-3,
+            p_a > 1.1 * water.p_v,
+            "kPa, by a tenth",
+        )?;
         Ok(Column {
             slip: model.slip,
             friction: model.friction,
@@ -190,9 +231,11 @@ impl RiserSpec {
             relative_roughness: self.roughness.get::<meter>() / d_m,
             submergence_m,
             lift_m,
-            suction_m: SUCTION_LENGTH.check(Input::SuctionLength, self.suction_length.get::<meter>())?,
+            suction_m: SUCTION_LENGTH
+                .check(Input::SuctionLength, self.suction_length.get::<meter>())?,
             k_in: LOSS_COEFFICIENT.check(Input::EntranceLoss, self.entrance_loss.get::<ratio>())?,
-            k_injector: LOSS_COEFFICIENT.check(Input::InjectorLoss, self.injector_loss.get::<ratio>())?,
+            k_injector: LOSS_COEFFICIENT
+                .check(Input::InjectorLoss, self.injector_loss.get::<ratio>())?,
             outlet: self.outlet.kernel(self.dimensions.bore)?,
             rho_l: water.rho,
             mu_l: water.mu,
@@ -220,6 +263,23 @@ impl RiserSpec {
 }
 
 /// An error unless the relation holds.
-fn more(larger: Input, larger_value: f64, smaller: Input, smaller_value: f64, holds: bool, unit: &'static str) -> Result<(), Error> {
-    if holds { Ok(()) } else { Err(Error::Inconsistent { larger, larger_value, smaller, smaller_value, unit }) }
+fn more(
+    larger: Input,
+    larger_value: f64,
+    smaller: Input,
+    smaller_value: f64,
+    holds: bool,
+    unit: &'static str,
+) -> Result<(), Error> {
+    if holds {
+        Ok(())
+    } else {
+        Err(Error::Inconsistent {
+            larger,
+            larger_value,
+            smaller,
+            smaller_value,
+            unit,
+        })
+    }
 }

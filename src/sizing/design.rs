@@ -57,7 +57,9 @@ impl Design {
     /// Gauge pressure at the injection point while running, p0 − p_a.
     #[must_use]
     pub fn injection_pressure(&self) -> GaugePressure {
-        self.point.injection_pressure.gauge(self.riser.site().atmosphere)
+        self.point
+            .injection_pressure
+            .gauge(self.riser.site().atmosphere)
     }
 
     fn merits(&self) -> [f64; 4] {
@@ -78,7 +80,10 @@ impl Design {
             Objective::Pressure => 3,
         };
         let rest = [first, 0, 1, 2, 3];
-        rest.iter().map(|n| a[*n].total_cmp(&b[*n])).find(|order| order.is_ne()).unwrap_or(Ordering::Equal)
+        rest.iter()
+            .map(|n| a[*n].total_cmp(&b[*n]))
+            .find(|order| order.is_ne())
+            .unwrap_or(Ordering::Equal)
     }
 }
 
@@ -86,7 +91,8 @@ pub(super) fn mark_pareto(designs: &mut [Design]) {
     let merits: Vec<[f64; 4]> = designs.iter().map(Design::merits).collect();
     for (n, design) in designs.iter_mut().enumerate() {
         let beaten = |other: &[f64; 4]| {
-            other.iter().zip(&merits[n]).all(|(a, b)| a <= b) && other.iter().zip(&merits[n]).any(|(a, b)| a < b)
+            other.iter().zip(&merits[n]).all(|(a, b)| a <= b)
+                && other.iter().zip(&merits[n]).any(|(a, b)| a < b)
         };
         design.pareto = !merits.iter().any(beaten);
     }
@@ -156,9 +162,13 @@ pub enum Reason {
 impl From<Error> for Reason {
     fn from(error: Error) -> Self {
         match error {
-            Error::AbovePeak { target, peak_flow, .. } => Self::AbovePeak { target, peak_flow },
+            Error::AbovePeak {
+                target, peak_flow, ..
+            } => Self::AbovePeak { target, peak_flow },
             Error::LiftOutOfReach { lift, reached } => Self::LiftOutOfReach { lift, reached },
-            Error::RunsWithoutAir { target, free_flow } => Self::RunsWithoutAir { target, free_flow },
+            Error::RunsWithoutAir { target, free_flow } => {
+                Self::RunsWithoutAir { target, free_flow }
+            }
             other => Self::CannotBe(other),
         }
     }
@@ -184,7 +194,9 @@ impl Reason {
     pub fn nearness(&self) -> f64 {
         match self {
             Self::AbovePeak { target, peak_flow } => (*peak_flow / *target).value,
-            Self::InsideReserve { target, allowed, .. } => (*allowed / *target).value,
+            Self::InsideReserve {
+                target, allowed, ..
+            } => (*allowed / *target).value,
             Self::AirPressure { startup, limit } => limit.0.value / startup.0.value,
             Self::LiftOutOfReach { lift, reached } => (*reached / *lift).value,
             Self::RunsWithoutAir { target, free_flow } => (*target / *free_flow).value,
@@ -253,11 +265,20 @@ impl Design {
         let air = self.point.air;
         let times = |factor: f64| AirFlow::from_kg_per_s(air.kg_per_s() * factor);
         let mut margins = vec![
-            Margin { case: MarginCase::LessAir, outcome: self.riser.operate(times(0.9))? },
-            Margin { case: MarginCase::MoreAir, outcome: self.riser.operate(times(1.1))? },
+            Margin {
+                case: MarginCase::LessAir,
+                outcome: self.riser.operate(times(0.9))?,
+            },
+            Margin {
+                case: MarginCase::MoreAir,
+                outcome: self.riser.operate(times(1.1))?,
+            },
         ];
         for (case, spec) in problem.changes(self.riser.spec()) {
-            margins.push(Margin { case, outcome: self.riser.with_spec(spec)?.operate(air)? });
+            margins.push(Margin {
+                case,
+                outcome: self.riser.with_spec(spec)?.operate(air)?,
+            });
         }
         Ok(margins)
     }
@@ -267,11 +288,17 @@ impl Sizing {
     /// What one step down and one step up in bore costs against the best design.
     #[must_use]
     pub fn bore_steps(&self) -> Vec<BoreStep> {
-        let Some(winner) = self.designs.first() else { return Vec::new() };
+        let Some(winner) = self.designs.first() else {
+            return Vec::new();
+        };
         let neighbours = [winner.pipe.next_down(), winner.pipe.next_up()];
         let step = |pipe: &'static Pipe| BoreStep {
             pipe,
-            best: self.designs.iter().find(|design| design.pipe.name == pipe.name).cloned(),
+            best: self
+                .designs
+                .iter()
+                .find(|design| design.pipe.name == pipe.name)
+                .cloned(),
         };
         neighbours.into_iter().flatten().map(step).collect()
     }
@@ -300,7 +327,9 @@ impl Design {
     pub fn safety(&self) -> Vec<Caution> {
         vec![
             Caution::LossOfAir,
-            Caution::GasSupersaturation { depth_m: self.submergence.get::<meter>() },
+            Caution::GasSupersaturation {
+                depth_m: self.submergence.get::<meter>(),
+            },
             Caution::AirInPlasticPipe,
             Caution::BackSiphon,
             Caution::MainsNearWater,

@@ -65,7 +65,12 @@ pub struct Sizing {
 /// ```
 pub fn size(problem: &Problem) -> Result<Sizing, Error> {
     problem.validate()?;
-    let mut found = Sizing { candidates: 0, solved: 0, designs: Vec::new(), rejected: Vec::new() };
+    let mut found = Sizing {
+        candidates: 0,
+        solved: 0,
+        designs: Vec::new(),
+        rejected: Vec::new(),
+    };
     for pipe in &problem.pipes {
         for submergence in &problem.submergences {
             search_lifts(problem, pipe, *submergence, &mut found);
@@ -106,26 +111,45 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
             }),
             (verdict, ..) => {
                 let reason = verdict.err().unwrap_or(Reason::Unsolved);
-                found.rejected.push(Rejected { pipe, lifts, submergence, reason });
+                found.rejected.push(Rejected {
+                    pipe,
+                    lifts,
+                    submergence,
+                    reason,
+                });
             }
         }
     }
 }
 
 /// The operating point of one lift that carries its share of the duty.
-fn share(problem: &Problem, riser: &Riser, peak: &OperatingPoint, lifts: u32) -> Result<OperatingPoint, Reason> {
+fn share(
+    problem: &Problem,
+    riser: &Riser,
+    peak: &OperatingPoint,
+    lifts: u32,
+) -> Result<OperatingPoint, Reason> {
     let target: VolumeRate = problem.duty.water_flow / f64::from(lifts);
     let allowed = peak.water_flow * (1.0 - problem.peak_reserve.get::<ratio>());
     if target > peak.water_flow {
-        return Err(Reason::AbovePeak { target, peak_flow: peak.water_flow });
+        return Err(Reason::AbovePeak {
+            target,
+            peak_flow: peak.water_flow,
+        });
     }
     if target > allowed {
-        return Err(Reason::InsideReserve { target, allowed, peak_flow: peak.water_flow });
+        return Err(Reason::InsideReserve {
+            target,
+            allowed,
+            peak_flow: peak.water_flow,
+        });
     }
     riser.air_for(target).map_err(Reason::from)
 }
 
 /// ρ_l g S: what the air must push against before the lift runs.
 fn startup_pressure(problem: &Problem, submergence: Length) -> GaugePressure {
-    GaugePressure(base(problem.site.water.si().rho * GRAVITY_M_PER_S2 * submergence.value))
+    GaugePressure(base(
+        problem.site.water.si().rho * GRAVITY_M_PER_S2 * submergence.value,
+    ))
 }

@@ -5,11 +5,14 @@ use std::str::FromStr;
 
 use super::MarginCase;
 use crate::error::{Error, Input, NameKind, Range};
-use crate::name::among;
 use crate::model::Model;
+use crate::name::among;
 use crate::pipe::Pipe;
 use crate::riser::{Dimensions, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
-use crate::units::{GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter, millimeter, ratio};
+use crate::units::{
+    GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter,
+    millimeter, ratio,
+};
 
 /// Numbers of lifts that can be searched.
 pub const LIFTS: Range = Range::new(1.0, 1000.0, "lifts");
@@ -121,7 +124,13 @@ pub struct Problem {
 impl Problem {
     /// A problem with one lift at most, no limit of pressure, no reserve, and no margins asked for.
     #[must_use]
-    pub fn new(duty: Duty, site: Site, riser: RiserSpec, pipes: Vec<&'static Pipe>, submergences: Vec<Length>) -> Self {
+    pub fn new(
+        duty: Duty,
+        site: Site,
+        riser: RiserSpec,
+        pipes: Vec<&'static Pipe>,
+        submergences: Vec<Length>,
+    ) -> Self {
         Self {
             duty,
             site,
@@ -147,7 +156,10 @@ impl Problem {
     /// leave no riser.
     #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
     pub fn validate(&self) -> Result<(), Error> {
-        WATER_FLOW.check(Input::WaterFlow, self.duty.water_flow.get::<liter_per_minute>())?;
+        WATER_FLOW.check(
+            Input::WaterFlow,
+            self.duty.water_flow.get::<liter_per_minute>(),
+        )?;
         LIFT.check(Input::DutyLift, self.duty.lift.get::<meter>())?;
         LIFTS.check(Input::MaxLifts, f64::from(self.max_lifts))?;
         PEAK_RESERVE.check(Input::PeakReserve, self.peak_reserve.get::<ratio>())?;
@@ -162,12 +174,21 @@ impl Problem {
         for depth in &self.submergences {
             SUBMERGENCE.check(Input::MaxSubmergence, depth.get::<meter>())?;
         }
-        let candidates = self.pipes.len() as f64 * self.submergences.len() as f64 * f64::from(self.max_lifts);
+        let candidates =
+            self.pipes.len() as f64 * self.submergences.len() as f64 * f64::from(self.max_lifts);
         CANDIDATES.check(Input::Candidates, candidates)?;
-        let widest = self.pipes.iter().max_by(|a, b| a.bore().value.total_cmp(&b.bore().value));
-        let deepest = self.submergences.iter().max_by(|a, b| a.value.total_cmp(&b.value));
+        let widest = self
+            .pipes
+            .iter()
+            .max_by(|a, b| a.bore().value.total_cmp(&b.bore().value));
+        let deepest = self
+            .submergences
+            .iter()
+            .max_by(|a, b| a.value.total_cmp(&b.value));
         match (widest, deepest) {
-            (Some(pipe), Some(depth)) => self.candidate(pipe, *depth).map(|_| ()).map_err(of_search),
+            (Some(pipe), Some(depth)) => {
+                self.candidate(pipe, *depth).map(|_| ()).map_err(of_search)
+            }
             _ => Ok(()),
         }
     }
@@ -175,7 +196,11 @@ impl Problem {
     /// The riser of one candidate, which must be one at every water level and when it is fouled.
     pub(super) fn candidate(&self, pipe: &Pipe, submergence: Length) -> Result<Riser, Error> {
         let mut spec = self.riser;
-        spec.dimensions = Dimensions { bore: pipe.bore(), submergence, lift: self.duty.lift };
+        spec.dimensions = Dimensions {
+            bore: pipe.bore(),
+            submergence,
+            lift: self.duty.lift,
+        };
         let riser = spec.build(&self.site, self.model)?;
         if submergence - self.level_fall < Length::new::<meter>(SUBMERGENCE.min) {
             return Err(Error::Inconsistent {
@@ -200,7 +225,9 @@ impl Problem {
             (MarginCase::HighWater, self.level_rise, none),
             (MarginCase::Fouled, none, self.fouling),
         ];
-        let asked = changes.into_iter().filter(|(_, rise, lost)| *rise != none || *lost != none);
+        let asked = changes
+            .into_iter()
+            .filter(|(_, rise, lost)| *rise != none || *lost != none);
         asked
             .map(|(case, rise, lost)| {
                 let mut changed = *spec;
@@ -222,10 +249,24 @@ fn of_search(error: Error) -> Error {
         other => other,
     };
     match error {
-        Error::OutOfRange { what, value, range } => Error::OutOfRange { what: searched(what), value, range },
-        Error::Inconsistent { larger, larger_value, smaller, smaller_value, unit } => {
-            Error::Inconsistent { larger: searched(larger), larger_value, smaller: searched(smaller), smaller_value, unit }
-        }
+        Error::OutOfRange { what, value, range } => Error::OutOfRange {
+            what: searched(what),
+            value,
+            range,
+        },
+        Error::Inconsistent {
+            larger,
+            larger_value,
+            smaller,
+            smaller_value,
+            unit,
+        } => Error::Inconsistent {
+            larger: searched(larger),
+            larger_value,
+            smaller: searched(smaller),
+            smaller_value,
+            unit,
+        },
         other => other,
     }
 }
@@ -246,8 +287,17 @@ fn of_search(error: Error) -> Error {
 /// assert_eq!(found, [m(0.5), m(0.75), m(1.0), m(1.2)]);
 /// # Ok::<(), risewater::Error>(())
 /// ```
-#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count within DEPTHS")]
-pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>) -> Result<Vec<Length>, Error> {
+#[allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count within DEPTHS"
+)]
+pub fn depths(
+    shallowest: Option<Length>,
+    deepest: Length,
+    step: Option<Length>,
+) -> Result<Vec<Length>, Error> {
     let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
     let step_m = match step {
         Some(step) => SUBMERGENCE_STEP.check(Input::SubmergenceStep, step.get::<meter>())?,
@@ -269,7 +319,9 @@ pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>)
     let count = ((deepest_m - shallowest_m) / step_m + 1e-9).floor();
     // One more for the shallowest, and one for a deepest that is no whole step away.
     DEPTHS.check(Input::Depths, count + 2.0)?;
-    let mut all: Vec<Length> = (0..=count as usize).map(|n| Length::new::<meter>(shallowest_m + n as f64 * step_m)).collect();
+    let mut all: Vec<Length> = (0..=count as usize)
+        .map(|n| Length::new::<meter>(shallowest_m + n as f64 * step_m))
+        .collect();
     if shallowest_m + count * step_m < deepest_m * (1.0 - 1e-9) {
         all.push(deepest);
     }
@@ -280,5 +332,9 @@ pub fn depths(shallowest: Option<Length>, deepest: Length, step: Option<Length>)
 fn round_step(deepest_m: f64) -> f64 {
     let least = deepest_m / 30.0;
     let decade = 10f64.powf(least.log10().floor());
-    [1.0, 2.0, 5.0].into_iter().map(|step| step * decade).find(|step| *step >= least).unwrap_or(10.0 * decade)
+    [1.0, 2.0, 5.0]
+        .into_iter()
+        .map(|step| step * decade)
+        .find(|step| *step >= least)
+        .unwrap_or(10.0 * decade)
 }

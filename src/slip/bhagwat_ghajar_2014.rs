@@ -46,7 +46,12 @@ pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     }
     let j = flow.j();
     let density_ratio = flow.rho_g / flow.rho_l;
-    drift_flux::implicit(flow.j_g, j, distribution(flow, j, density_ratio), drift(flow, density_ratio))
+    drift_flux::implicit(
+        flow.j_g,
+        j,
+        distribution(flow, j, density_ratio),
+        drift(flow, density_ratio),
+    )
 }
 
 /// Distribution parameter C₀; at least 1 wherever the gas is lighter than the water.

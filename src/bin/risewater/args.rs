@@ -7,7 +7,9 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 /// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
 #[derive(Debug, Parser)]
 #[command(name = "risewater", version, arg_required_else_help = true)]
-#[command(after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift\nout of reach), 2 bad input or usage.")]
+#[command(
+    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift\nout of reach), 2 bad input or usage."
+)]
 pub struct Tool {
     /// What to do.
     #[command(subcommand)]
@@ -17,7 +19,9 @@ pub struct Tool {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Rank every pipe, depth and number of lifts that meets the duty
-    #[command(after_help = "Example: risewater size hatchery.toml --set duty.water_flow=\"400 L/min\" --top 5")]
+    #[command(
+        after_help = "Example: risewater size hatchery.toml --set duty.water_flow=\"400 L/min\" --top 5"
+    )]
     Size {
         #[command(flatten)]
         design: DesignArgs,
@@ -34,7 +38,9 @@ pub enum Command {
         svg: Option<PathBuf>,
     },
     /// What one riser does at an air flow, or the air that it needs for a water flow
-    #[command(after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\" --by submergence")]
+    #[command(
+        after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\" --by submergence"
+    )]
     Flow {
         #[command(flatten)]
         design: DesignArgs,
@@ -48,7 +54,9 @@ pub enum Command {
         by: By,
     },
     /// The performance curve of one riser: threshold, best efficiency, peak
-    #[command(after_help = "Example: risewater curve hatchery.toml --svg curve.svg --want \"150 L/min\"")]
+    #[command(
+        after_help = "Example: risewater curve hatchery.toml --svg curve.svg --want \"150 L/min\""
+    )]
     Curve {
         #[command(flatten)]
         design: DesignArgs,

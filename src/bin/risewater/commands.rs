@@ -5,8 +5,8 @@ use std::path::Path;
 
 use clap::CommandFactory;
 use risewater::design::{Design, EXAMPLE, FileError, quantity, read_text};
-use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
 use risewater::error::Input;
+use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
 use risewater::{Caution, Evidence, Model};
@@ -27,11 +27,34 @@ const DRAWN_POINTS: usize = 64;
 /// Runs a command.
 pub fn run(command: Command) -> Result<Answer, Failure> {
     match command {
-        Command::Size { design, output, csv, top, svg } => size(&design, &output, csv, top, svg.as_deref()),
-        Command::Flow { design, output, want, by } => flow(&design, &output, want.as_deref(), by),
-        Command::Curve { design, output, csv, points, svg, want } => {
-            curve(&design, &output, csv, usize::from(points), svg.as_deref(), want.as_deref())
-        }
+        Command::Size {
+            design,
+            output,
+            csv,
+            top,
+            svg,
+        } => size(&design, &output, csv, top, svg.as_deref()),
+        Command::Flow {
+            design,
+            output,
+            want,
+            by,
+        } => flow(&design, &output, want.as_deref(), by),
+        Command::Curve {
+            design,
+            output,
+            csv,
+            points,
+            svg,
+            want,
+        } => curve(
+            &design,
+            &output,
+            csv,
+            usize::from(points),
+            svg.as_deref(),
+            want.as_deref(),
+        ),
         Command::Check { design, .. } => check(&design),
         Command::List { what, units } => list(what, units.into()),
         Command::Example => Ok(EXAMPLE.to_owned().into()),
@@ -49,7 +72,13 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
     }
 }
 
-fn size(design: &DesignArgs, output: &OutputArgs, csv: bool, top: usize, svg: Option<&Path>) -> Result<Answer, Failure> {
+fn size(
+    design: &DesignArgs,
+    output: &OutputArgs,
+    csv: bool,
+    top: usize,
+    svg: Option<&Path>,
+) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
     let problem = read.problem().map_err(|error| in_design(design, error))?;
     let evidence = Evidence::on(problem.model);
@@ -57,24 +86,48 @@ fn size(design: &DesignArgs, output: &OutputArgs, csv: bool, top: usize, svg: Op
     let found = SizeReport::of(&problem, detailed, &evidence)?;
     let units = output.units.into();
     let Some(winner) = found.sizing.designs.first() else {
-        return Err(Failure::NoDesign { groups: found.rejected_text(units), rejected: found.rejected_json() });
+        return Err(Failure::NoDesign {
+            groups: found.rejected_text(units),
+            rejected: found.rejected_json(),
+        });
     };
     if let Some(path) = svg {
         let curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &evidence)?;
-        write(path, &curve.figure(&winner.riser, Some(winner.point.water_flow))?.chart().svg()?)?;
+        write(
+            path,
+            &curve
+                .figure(&winner.riser, Some(winner.point.water_flow))?
+                .chart()
+                .svg()?,
+        )?;
     }
     answer.text = if output.json {
         pretty(&found.json(&problem))
     } else {
-        for caution in found.details.first().into_iter().flat_map(|details| &details.cautions).chain(&winner.safety()) {
+        for caution in found
+            .details
+            .first()
+            .into_iter()
+            .flat_map(|details| &details.cautions)
+            .chain(&winner.safety())
+        {
             answer.remarks.push(remark(caution));
         }
-        if csv { found.csv() } else { found.text(&problem, units, top) }
+        if csv {
+            found.csv()
+        } else {
+            found.text(&problem, units, top)
+        }
     };
     Ok(answer)
 }
 
-fn flow(design: &DesignArgs, output: &OutputArgs, want: Option<&str>, by: By) -> Result<Answer, Failure> {
+fn flow(
+    design: &DesignArgs,
+    output: &OutputArgs,
+    want: Option<&str>,
+    by: By,
+) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
     let in_file = |error| in_design(design, error);
     let (riser, air) = match (want, by) {
@@ -122,7 +175,11 @@ fn curve(
         answer.text = pretty(&found.json(&riser));
     } else {
         let units = output.units.into();
-        answer.text = if csv { found.csv(&riser, units) } else { found.text(&riser, units) };
+        answer.text = if csv {
+            found.csv(&riser, units)
+        } else {
+            found.text(&riser, units)
+        };
         answer.remarks.extend(found.cautions.iter().map(remark));
     }
     Ok(answer)
@@ -131,8 +188,14 @@ fn curve(
 fn check(design: &DesignArgs) -> Result<Answer, Failure> {
     let (read, answer) = open(design)?;
     read.check().map_err(|error| in_design(design, error))?;
-    let name = design.file.as_ref().map_or_else(|| "the embedded example".to_owned(), |file| file.display().to_string());
-    Ok(Answer { text: format!("{name}: nothing wrong found\n"), ..answer })
+    let name = design.file.as_ref().map_or_else(
+        || "the embedded example".to_owned(),
+        |file| file.display().to_string(),
+    );
+    Ok(Answer {
+        text: format!("{name}: nothing wrong found\n"),
+        ..answer
+    })
 }
 
 fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
@@ -154,7 +217,10 @@ fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
     let text = if let Some(path) = &design.file {
         read_text(path).map_err(|error| in_design(design, error))?
     } else {
-        answer.remarks.push("note: no file named, so this is the embedded example of an invented hatchery".to_owned());
+        answer.remarks.push(
+            "note: no file named, so this is the embedded example of an invented hatchery"
+                .to_owned(),
+        );
         EXAMPLE.to_owned()
     };
     let read = Design::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
@@ -162,13 +228,21 @@ fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
 }
 
 fn in_design(design: &DesignArgs, error: FileError) -> Failure {
-    Failure::Design { file: design.file.clone(), error }
+    Failure::Design {
+        file: design.file.clone(),
+        error,
+    }
 }
 
 fn wanted(text: &str) -> Result<VolumeRate, Failure> {
-    let failed = |message| Failure::Option { option: "--want", message };
+    let failed = |message| Failure::Option {
+        option: "--want",
+        message,
+    };
     let flow = quantity::volume_rate(text).map_err(|error| failed(error.to_string()))?;
-    WATER_FLOW.check(Input::WaterFlow, flow.get::<liter_per_minute>()).map_err(|error| failed(error.to_string()))?;
+    WATER_FLOW
+        .check(Input::WaterFlow, flow.get::<liter_per_minute>())
+        .map_err(|error| failed(error.to_string()))?;
     Ok(flow)
 }
 
@@ -182,26 +256,36 @@ fn pretty(value: &serde_json::Value) -> String {
 
 /// Writes a file whole or not at all: beside its place first, then into it.
 fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| Failure::Write { path: path.to_owned(), kind: error.kind() };
+    let failed = |error: std::io::Error| Failure::Write {
+        path: path.to_owned(),
+        kind: error.kind(),
+    };
     // Through links to the file itself; a file that is not there yet has none.
     let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     match std::fs::metadata(&place) {
-        Ok(there) if there.is_file() && there.permissions().readonly() => return Err(failed(ErrorKind::PermissionDenied.into())),
+        Ok(there) if there.is_file() && there.permissions().readonly() => {
+            return Err(failed(ErrorKind::PermissionDenied.into()));
+        }
         // A device or a pipe takes the text itself; a directory says why not.
         Ok(there) if !there.is_file() => return std::fs::write(&place, text).map_err(failed),
         _ => {}
     }
     let mut beside = place.as_os_str().to_owned();
     beside.push(".part");
-    std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, &place)).map_err(|error| {
-        let _ = std::fs::remove_file(&beside);
-        failed(error)
-    })
+    std::fs::write(&beside, text)
+        .and_then(|()| std::fs::rename(&beside, &place))
+        .map_err(|error| {
+            let _ = std::fs::remove_file(&beside);
+            failed(error)
+        })
 }
 
 impl From<String> for Answer {
     fn from(text: String) -> Self {
-        Self { text, remarks: Vec::new() }
+        Self {
+            text,
+            remarks: Vec::new(),
+        }
     }
 }
 

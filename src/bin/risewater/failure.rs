@@ -14,7 +14,10 @@ use serde_json::{Value, json};
 pub enum Failure {
     /// The design file, or a value in its place.
     #[error("{}", in_file(.file.as_ref(), .error))]
-    Design { file: Option<PathBuf>, error: FileError },
+    Design {
+        file: Option<PathBuf>,
+        error: FileError,
+    },
     /// The library cannot compute it.
     #[error(transparent)]
     Compute(#[from] Error),
@@ -23,13 +26,19 @@ pub enum Failure {
     NoDesign { groups: String, rejected: Value },
     /// A value of the command line.
     #[error("{option}: {message}")]
-    Option { option: &'static str, message: String },
+    Option {
+        option: &'static str,
+        message: String,
+    },
     /// A picture that cannot be drawn.
     #[error("the picture cannot be drawn: {0}")]
     Chart(#[from] risewater::chart::ChartError),
     /// A file that cannot be written.
     #[error("{}: cannot be written ({kind})", path.display())]
-    Write { path: PathBuf, kind: std::io::ErrorKind },
+    Write {
+        path: PathBuf,
+        kind: std::io::ErrorKind,
+    },
 }
 
 fn in_file(file: Option<&PathBuf>, error: &FileError) -> String {
@@ -52,10 +61,10 @@ impl Failure {
     fn json(&self) -> Value {
         let (code, details) = match self {
             Self::Compute(error) => return error_json(error),
-            Self::Design { error: FileError::Faults { faults }, .. } => (
-                "design_file",
-                faults.iter().map(fault).collect(),
-            ),
+            Self::Design {
+                error: FileError::Faults { faults },
+                ..
+            } => ("design_file", faults.iter().map(fault).collect()),
             Self::Design { .. } => ("unreadable", Value::Null),
             Self::NoDesign { rejected, .. } => ("no_design", json!({ "rejected": rejected })),
             Self::Option { .. } => ("option", Value::Null),
@@ -77,7 +86,11 @@ impl Failure {
 }
 
 fn fault(fault: &Fault) -> Value {
-    let line = if let Place::Line(line) = fault.place { Some(line) } else { None };
+    let line = if let Place::Line(line) = fault.place {
+        Some(line)
+    } else {
+        None
+    };
     json!({ "place": fault.place.to_string(), "line": line, "key": fault.key, "message": fault.problem.to_string() })
 }
 

@@ -23,10 +23,15 @@ fn main() -> ExitCode {
                 failure::tell(line);
             }
             // A reader that has seen enough closes the pipe: nothing is wrong then.
-            match std::io::stdout().write_all(answer.text.as_bytes()).and_then(|()| std::io::stdout().flush()) {
-                Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-                    Failure::Write { path: "standard output".into(), kind: error.kind() }.report(as_json)
+            match std::io::stdout()
+                .write_all(answer.text.as_bytes())
+                .and_then(|()| std::io::stdout().flush())
+            {
+                Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Failure::Write {
+                    path: "standard output".into(),
+                    kind: error.kind(),
                 }
+                .report(as_json),
                 _ => ExitCode::SUCCESS,
             }
         }

@@ -22,8 +22,12 @@ pub struct GivenAir {
 
 impl GivenAir {
     pub fn read(sheet: &Sheet, mut air: Section) -> Self {
-        let volume: Bound<VolumeRate> = (Input::AirFlow, VOLUME_FLOW, |flow| flow.get::<liter_per_minute>());
-        let mass: Bound<MassRate> = (Input::AirFlow, AIR_FLOW, |flow| flow.get::<kilogram_per_second>());
+        let volume: Bound<VolumeRate> = (Input::AirFlow, VOLUME_FLOW, |flow| {
+            flow.get::<liter_per_minute>()
+        });
+        let mass: Bound<MassRate> = (Input::AirFlow, AIR_FLOW, |flow| {
+            flow.get::<kilogram_per_second>()
+        });
         let given = Self {
             flow: air.quantity("flow", quantity::volume_rate, volume),
             mass: air.quantity("mass_flow", quantity::mass_rate, mass),
@@ -31,7 +35,12 @@ impl GivenAir {
         };
         for other in ["flow", "reference"] {
             if air.has("mass_flow") && air.has(other) {
-                air.fault(other, Problem::Contradiction { other: "air.mass_flow" });
+                air.fault(
+                    other,
+                    Problem::Contradiction {
+                        other: "air.mass_flow",
+                    },
+                );
             }
         }
         air.close();
@@ -40,11 +49,20 @@ impl GivenAir {
 
     /// The flow, as a mass of dry air.
     pub fn flow(&self, sheet: &Sheet) -> Option<AirFlow> {
-        let GivenAir { flow, reference, mass } = *self;
+        let GivenAir {
+            flow,
+            reference,
+            mass,
+        } = *self;
         if let Some(mass) = mass {
             return sheet.keep(AirFlow::from_dry_mass(mass), "air.mass_flow");
         }
-        let flow = needed(sheet, flow, "air.flow", "the air flow, such as \"100 L/min\"")?;
+        let flow = needed(
+            sheet,
+            flow,
+            "air.flow",
+            "the air flow, such as \"100 L/min\"",
+        )?;
         let reference = needed(
             sheet,
             reference,
@@ -68,9 +86,16 @@ fn reference(sheet: &Sheet, air: &mut Section) -> Option<AirState> {
     };
     for (name, _) in table.iter().filter(|(name, _)| !STATE.contains(name)) {
         let nearest = crate::name::nearest(name, STATE);
-        fault(Problem::UnknownKey { section: "air.reference", name: name.to_owned(), nearest });
+        fault(Problem::UnknownKey {
+            section: "air.reference",
+            name: name.to_owned(),
+            nearest,
+        });
     }
-    let mut text = |key: &str, expected: &'static str| match table.get(key).map(|item| (item, item.as_str())) {
+    let mut text = |key: &str, expected: &'static str| match table
+        .get(key)
+        .map(|item| (item, item.as_str()))
+    {
         Some((_, Some(text))) => Some(text.to_owned()),
         Some((item, None)) => Some(item.to_string().trim().to_owned()),
         None if key == "humidity" => None,
@@ -79,19 +104,33 @@ fn reference(sheet: &Sheet, air: &mut Section) -> Option<AirState> {
             None
         }
     };
-    let temperature = text("temperature", "the temperature of the reference state, such as \"20 degC\"");
-    let pressure = text("pressure", "the absolute pressure of the reference state, such as \"101.325 kPa\"");
+    let temperature = text(
+        "temperature",
+        "the temperature of the reference state, such as \"20 degC\"",
+    );
+    let pressure = text(
+        "pressure",
+        "the absolute pressure of the reference state, such as \"101.325 kPa\"",
+    );
     let humidity = text("humidity", "");
     let mut keep = |problem: quantity::QuantityError| fault(problem.into());
     let temperature = temperature.and_then(|t| quantity::temperature(&t).map_err(&mut keep).ok());
     let pressure = pressure.and_then(|t| quantity::absolute_pressure(&t).map_err(&mut keep).ok());
-    let humidity = humidity.map_or(Some(base(0.0)), |t| quantity::ratio(&t).map_err(&mut keep).ok());
+    let humidity = humidity.map_or(Some(base(0.0)), |t| {
+        quantity::ratio(&t).map_err(&mut keep).ok()
+    });
     if faulty {
         return None;
     }
-    let state = AirState { temperature: temperature?, pressure: pressure?, humidity: humidity? };
+    let state = AirState {
+        temperature: temperature?,
+        pressure: pressure?,
+        humidity: humidity?,
+    };
     // No flow at all says whether the state can be.
-    sheet.keep(AirFlow::at(base(0.0), &state), "air.reference").map(|_| state)
+    sheet
+        .keep(AirFlow::at(base(0.0), &state), "air.reference")
+        .map(|_| state)
 }
 
 const STATE: [&str; 3] = ["temperature", "pressure", "humidity"];

@@ -35,16 +35,36 @@ pub struct Limits {
 impl GivenLimits {
     pub fn read(sheet: &Sheet, mut limits: Section) -> Self {
         let depth = |what, range| -> Bound<Length> { (what, range, |depth| depth.get::<meter>()) };
-        let pressure: Bound<GaugePressure> = (Input::MaxAirPressure, AIR_PRESSURE, |p| p.get::<kilopascal>());
+        let pressure: Bound<GaugePressure> = (Input::MaxAirPressure, AIR_PRESSURE, |p| {
+            p.get::<kilopascal>()
+        });
         let fouling: Bound<Length> = (Input::FouledBore, FOULING, |lost| lost.get::<millimeter>());
-        let shallowest = limits.quantity("min_submergence", quantity::length, depth(Input::MinSubmergence, SUBMERGENCE));
-        let deepest = limits.quantity("max_submergence", quantity::length, depth(Input::MaxSubmergence, SUBMERGENCE));
-        let step = limits.quantity("submergence_step", quantity::length, depth(Input::SubmergenceStep, SUBMERGENCE_STEP));
+        let shallowest = limits.quantity(
+            "min_submergence",
+            quantity::length,
+            depth(Input::MinSubmergence, SUBMERGENCE),
+        );
+        let deepest = limits.quantity(
+            "max_submergence",
+            quantity::length,
+            depth(Input::MaxSubmergence, SUBMERGENCE),
+        );
+        let step = limits.quantity(
+            "submergence_step",
+            quantity::length,
+            depth(Input::SubmergenceStep, SUBMERGENCE_STEP),
+        );
         let given = Self {
             pipes: pipes(sheet, &mut limits),
-            submergences: deepest.and_then(|deepest| sheet.keep(depths(shallowest, deepest, step), "limits.max_submergence")),
+            submergences: deepest.and_then(|deepest| {
+                sheet.keep(depths(shallowest, deepest, step), "limits.max_submergence")
+            }),
             max_lifts: limits.count("max_lifts", Input::MaxLifts, LIFTS),
-            max_air_pressure: limits.quantity("max_air_pressure", quantity::gauge_pressure, pressure),
+            max_air_pressure: limits.quantity(
+                "max_air_pressure",
+                quantity::gauge_pressure,
+                pressure,
+            ),
             peak_reserve: limits.number("peak_reserve", Input::PeakReserve, PEAK_RESERVE),
             fouling: limits.quantity("fouling", quantity::length, fouling),
         };
@@ -59,8 +79,12 @@ impl GivenLimits {
             "limits.standards",
             "the pipe standards to search, such as [\"ASTM D1785\"] (`risewater list pipes` has them all)",
         );
-        let submergences =
-            needed(sheet, self.submergences.clone(), "limits.max_submergence", "the depth of water that you have, such as \"1.4 m\"");
+        let submergences = needed(
+            sheet,
+            self.submergences.clone(),
+            "limits.max_submergence",
+            "the depth of water that you have, such as \"1.4 m\"",
+        );
         Some(Limits {
             pipes: pipes?,
             submergences: submergences?,
@@ -83,15 +107,31 @@ fn pipes(sheet: &Sheet, limits: &mut Section) -> Option<Vec<&'static Pipe>> {
         }
     };
     for name in standards.iter().flatten() {
-        sheet.keep(Pipe::of_standards(&[name]), "limits.standards").into_iter().flatten().for_each(&mut add);
+        sheet
+            .keep(Pipe::of_standards(&[name]), "limits.standards")
+            .into_iter()
+            .flatten()
+            .for_each(&mut add);
     }
     for name in names.iter().flatten() {
-        sheet.keep(Pipe::named(name), "limits.pipes").into_iter().for_each(&mut add);
+        sheet
+            .keep(Pipe::named(name), "limits.pipes")
+            .into_iter()
+            .for_each(&mut add);
     }
     for (key, texts) in [("standards", &standards), ("pipes", &names)] {
         if texts.as_ref().is_some_and(Vec::is_empty) {
-            limits.fault(key, Problem::Missing { expected: "at least one name, or leave the key out" });
+            limits.fault(
+                key,
+                Problem::Missing {
+                    expected: "at least one name, or leave the key out",
+                },
+            );
         }
     }
-    if standards.is_none() && names.is_none() { None } else { Some(all) }
+    if standards.is_none() && names.is_none() {
+        None
+    } else {
+        Some(all)
+    }
 }

@@ -37,20 +37,45 @@ impl GivenRiser {
     pub fn read(sheet: &Sheet, mut riser: Section) -> Self {
         let mut given = Self {
             bore: riser.quantity("bore", quantity::length, in_mm(Input::Bore, BORE)),
-            submergence: riser.quantity("submergence", quantity::length, in_m(Input::Submergence, SUBMERGENCE)),
+            submergence: riser.quantity(
+                "submergence",
+                quantity::length,
+                in_m(Input::Submergence, SUBMERGENCE),
+            ),
             lift: riser.quantity("lift", quantity::length, in_m(Input::Lift, LIFT)),
-            roughness: riser.quantity("roughness", quantity::length, in_mm(Input::Roughness, ROUGHNESS)),
-            lost_bore: riser.quantity("lost_bore", quantity::length, in_mm(Input::LostBore, LOST_BORE)),
-            suction_length: riser.quantity("suction_length", quantity::length, in_m(Input::SuctionLength, SUCTION_LENGTH)),
+            roughness: riser.quantity(
+                "roughness",
+                quantity::length,
+                in_mm(Input::Roughness, ROUGHNESS),
+            ),
+            lost_bore: riser.quantity(
+                "lost_bore",
+                quantity::length,
+                in_mm(Input::LostBore, LOST_BORE),
+            ),
+            suction_length: riser.quantity(
+                "suction_length",
+                quantity::length,
+                in_m(Input::SuctionLength, SUCTION_LENGTH),
+            ),
             entrance_loss: riser.number("entrance_loss", Input::EntranceLoss, LOSS_COEFFICIENT),
             injector_loss: riser.number("injector_loss", Input::InjectorLoss, LOSS_COEFFICIENT),
-            air_line: riser.quantity("air_line", quantity::length, in_mm(Input::AirLineDiameter, BORE)),
+            air_line: riser.quantity(
+                "air_line",
+                quantity::length,
+                in_mm(Input::AirLineDiameter, BORE),
+            ),
             outlet: None,
         };
         if let Some(name) = riser.text("pipe") {
             let bore = sheet.keep(Pipe::named(name), "riser.pipe").map(Pipe::bore);
             if riser.has("bore") {
-                riser.fault("pipe", Problem::Contradiction { other: "riser.bore" });
+                riser.fault(
+                    "pipe",
+                    Problem::Contradiction {
+                        other: "riser.bore",
+                    },
+                );
             } else {
                 given.bore = bore;
             }
@@ -67,15 +92,38 @@ impl GivenRiser {
 
     /// One riser in its place.
     pub fn placed(&self, sheet: &Sheet) -> Option<RiserSpec> {
-        let bore = needed(sheet, self.bore, "riser.bore", "the bore, such as \"76.2 mm\", or a pipe of `risewater list pipes`");
-        let submergence = needed(sheet, self.submergence, "riser.submergence", "the depth of the injection point, such as \"1.0 m\"");
-        let lift = needed(sheet, self.lift, "riser.lift", "the height of the outlet above the water, such as \"0.10 m\"");
-        Some(self.spec(Dimensions { bore: bore?, submergence: submergence?, lift: lift? }))
+        let bore = needed(
+            sheet,
+            self.bore,
+            "riser.bore",
+            "the bore, such as \"76.2 mm\", or a pipe of `risewater list pipes`",
+        );
+        let submergence = needed(
+            sheet,
+            self.submergence,
+            "riser.submergence",
+            "the depth of the injection point, such as \"1.0 m\"",
+        );
+        let lift = needed(
+            sheet,
+            self.lift,
+            "riser.lift",
+            "the height of the outlet above the water, such as \"0.10 m\"",
+        );
+        Some(self.spec(Dimensions {
+            bore: bore?,
+            submergence: submergence?,
+            lift: lift?,
+        }))
     }
 
     /// What all candidates of a search share; the dimensions are set by the search.
     pub fn shared(&self, lift: Length) -> RiserSpec {
-        self.spec(Dimensions { bore: base(0.0), submergence: base(0.0), lift })
+        self.spec(Dimensions {
+            bore: base(0.0),
+            submergence: base(0.0),
+            lift,
+        })
     }
 
     fn spec(&self, dimensions: Dimensions) -> RiserSpec {
@@ -94,15 +142,38 @@ impl GivenRiser {
 /// The outlet and its own keys.
 fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
     let name = riser.text("outlet").unwrap_or("plain");
-    let loss = riser.number("outlet_loss", Input::OutletLoss, LOSS_COEFFICIENT).unwrap_or_default();
-    let bore = riser.quantity("outlet_bore", quantity::length, in_mm(Input::OutletBore, OUTLET_BORE));
-    let brink = riser.text("outlet_brink").map_or(Some(BrinkHead::default()), |name| brink(sheet, name));
-    let depth = riser.quantity("outlet_depth", quantity::length, in_m(Input::OutletDepth, OUTLET_HEIGHT));
-    let head = riser.quantity("outlet_head", quantity::length, in_m(Input::OutletHead, OUTLET_HEIGHT));
-    let own: [(&str, &str); 4] =
-        [("outlet_bore", "elbow"), ("outlet_brink", "elbow"), ("outlet_depth", "submerged"), ("outlet_head", "open_top")];
+    let loss = riser
+        .number("outlet_loss", Input::OutletLoss, LOSS_COEFFICIENT)
+        .unwrap_or_default();
+    let bore = riser.quantity(
+        "outlet_bore",
+        quantity::length,
+        in_mm(Input::OutletBore, OUTLET_BORE),
+    );
+    let brink = riser
+        .text("outlet_brink")
+        .map_or(Some(BrinkHead::default()), |name| brink(sheet, name));
+    let depth = riser.quantity(
+        "outlet_depth",
+        quantity::length,
+        in_m(Input::OutletDepth, OUTLET_HEIGHT),
+    );
+    let head = riser.quantity(
+        "outlet_head",
+        quantity::length,
+        in_m(Input::OutletHead, OUTLET_HEIGHT),
+    );
+    let own: [(&str, &str); 4] = [
+        ("outlet_bore", "elbow"),
+        ("outlet_brink", "elbow"),
+        ("outlet_depth", "submerged"),
+        ("outlet_head", "open_top"),
+    ];
     let Some(outlet) = Outlet::NAMES.into_iter().find(|known| *known == name) else {
-        sheet.refused(Error::unknown_name(NameKind::Outlet, name, Outlet::NAMES), "riser.outlet");
+        sheet.refused(
+            Error::unknown_name(NameKind::Outlet, name, Outlet::NAMES),
+            "riser.outlet",
+        );
         return None;
     };
     for (key, belongs_to) in own {
@@ -111,23 +182,45 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
         }
     }
     Some(match outlet {
-        "elbow" => Outlet::Elbow { loss, bore, head: brink? },
+        "elbow" => Outlet::Elbow {
+            loss,
+            bore,
+            head: brink?,
+        },
         "submerged" => {
             if !riser.has("outlet_depth") {
-                let expected = "the depth of the mouth below the receiving level, such as \"50 mm\"";
+                let expected =
+                    "the depth of the mouth below the receiving level, such as \"50 mm\"";
                 riser.fault("outlet_depth", Problem::Missing { expected });
             }
-            Outlet::Submerged { depth: depth?, loss }
+            Outlet::Submerged {
+                depth: depth?,
+                loss,
+            }
         }
-        "open_top" => Outlet::OpenTop { head: head.unwrap_or_default(), loss },
+        "open_top" => Outlet::OpenTop {
+            head: head.unwrap_or_default(),
+            loss,
+        },
         _ => Outlet::Plain { loss },
     })
 }
 
 /// A reading of the head at the brink.
 fn brink(sheet: &Sheet, name: &str) -> Option<BrinkHead> {
-    let name_of = |head| if head == BrinkHead::Mixture { "mixture" } else { "clear_water" };
-    let found = among(NameKind::Brink, name, &[BrinkHead::Mixture, BrinkHead::ClearWater], name_of);
+    let name_of = |head| {
+        if head == BrinkHead::Mixture {
+            "mixture"
+        } else {
+            "clear_water"
+        }
+    };
+    let found = among(
+        NameKind::Brink,
+        name,
+        &[BrinkHead::Mixture, BrinkHead::ClearWater],
+        name_of,
+    );
     sheet.keep(found, "riser.outlet_brink")
 }
 
