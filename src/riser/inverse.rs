@@ -1,9 +1,10 @@
 //! The inverse questions: air for a wanted flow, submergence for a wanted flow, lift at zero flow.
 
 use super::column::AT_REST;
+use super::ends::Foot;
 use super::search::Onset;
 use super::spec::SUBMERGENCE;
-use super::{Foot, OperatingPoint, Outcome, Riser};
+use super::{OperatingPoint, Outcome, Riser};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range, Solve};
 use crate::units::{Length, VolumeRate, base, liter_per_minute, meter};

@@ -42,6 +42,7 @@
 mod agreement;
 mod cautions;
 mod column;
+mod ends;
 mod height;
 mod inverse;
 mod outcome;
@@ -49,8 +50,9 @@ mod outlet;
 mod quadrature;
 mod search;
 mod spec;
+mod velocity;
 
-use column::{Carried, Column, Foot, Section};
+use column::{Carried, Column, Section};
 
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};

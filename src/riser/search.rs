@@ -5,7 +5,8 @@
 //! falls (friction): where it passes zero for the first time is the efficient branch. Asking for the
 //! air of a wanted flow this way needs no nested solve.
 
-use super::column::{AT_REST, Carried, Column, Foot};
+use super::column::{AT_REST, Carried, Column};
+use super::ends::Foot;
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2;

@@ -1,136 +1,15 @@
-//! A sizing: ranked designs, what was rejected and why, margins of the best.
+//! A sizing as text and CSV.
 
 use std::collections::BTreeMap;
 
-use serde_json::{Value, json};
-
-use super::curve::point_json;
-use super::flow::spread_line;
-use super::number::{UnitSystem, change, count, place, short};
-use super::{cautions_json, site_json, site_line, spread_json, table};
-use crate::caution::Caution;
-use crate::curve::Curve;
-use crate::error::Error;
-use crate::riser::Outcome;
-use crate::sizing::{
-    BoreStep, Design, Margin, MarginCase, Problem, Reason, Rejected, Sizing, size,
-};
-use crate::spread::{Evidence, Spread};
+use super::super::flow::spread_line;
+use super::super::number::{UnitSystem, change, count, place, short};
+use super::super::{site_line, table};
+use super::SizeReport;
+use crate::sizing::{Design, MarginCase, Problem, Reason, Rejected};
 use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
 
-/// Points of the curve that goes with each design.
-const CURVE_POINTS: usize = 10;
-
-/// A sizing with the curve, spread and cautions of every design.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct SizeReport {
-    /// The search.
-    pub sizing: Sizing,
-    /// What goes with each design, in the same order.
-    pub details: Vec<Details>,
-    /// Margins of the best design.
-    pub margins: Vec<Margin>,
-    /// What one step of bore costs against the best design.
-    pub bore_steps: Vec<BoreStep>,
-}
-
-/// What goes with a design.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct Details {
-    /// Its curve.
-    pub curve: Curve,
-    /// How sure its water flow is.
-    pub spread: Spread,
-    /// What to read it with.
-    pub cautions: Vec<Caution>,
-}
-
 impl SizeReport {
-    /// Searches, and solves curve and spread of the best `detailed` designs (all of them for JSON).
-    ///
-    /// # Errors
-    /// [`Error::OutOfRange`] for an input of the problem outside its range.
-    pub fn of(problem: &Problem, detailed: usize, evidence: &Evidence) -> Result<Self, Error> {
-        let sizing = size(problem)?;
-        let details = sizing.designs.iter().take(detailed).map(|design| {
-            Ok(Details {
-                curve: Curve::below(&design.riser, design.peak, CURVE_POINTS)?,
-                spread: Spread::of(&design.riser, design.point.air, evidence)?,
-                cautions: design.cautions(),
-            })
-        });
-        let details = details.collect::<Result<_, Error>>()?;
-        let margins = match sizing.designs.first() {
-            Some(winner) => winner.margins(problem)?,
-            None => Vec::new(),
-        };
-        let bore_steps = sizing.bore_steps();
-        Ok(Self {
-            sizing,
-            details,
-            margins,
-            bore_steps,
-        })
-    }
-
-    /// The JSON shape `risewater.size/1`.
-    #[must_use]
-    pub fn json(&self, problem: &Problem) -> Value {
-        let details = self.details.iter().map(Some).chain(std::iter::repeat(None));
-        let designs: Vec<Value> = self
-            .sizing
-            .designs
-            .iter()
-            .zip(details)
-            .map(|(design, details)| {
-                let mut value = design_json(design);
-                value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
-                value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
-                value["curve"] = details.map_or(Value::Null, |d| {
-                    d.curve.points.iter().map(point_json).collect()
-                });
-                value
-            })
-            .collect();
-        json!({
-            "schema": "risewater.size/1",
-            "candidates": self.sizing.candidates,
-            "solved": self.sizing.solved,
-            "objective": problem.objective.name(),
-            "designs": designs,
-            "margins": self.margins.iter().map(margin_json).collect::<Vec<_>>(),
-            "bore_steps": self.bore_steps.iter().map(|step| json!({
-                "pipe": step.pipe.name,
-                "best": step.best.as_ref().map(design_json),
-            })).collect::<Vec<_>>(),
-            "rejected": self.rejected_json(),
-            "safety": cautions_json(&safety(&self.sizing)),
-            "model": problem.model.to_string(),
-            "site": site_json(&problem.site),
-        })
-    }
-
-    /// Every rejected candidate, as in the JSON shape.
-    #[must_use]
-    pub fn rejected_json(&self) -> Value {
-        self.sizing
-            .rejected
-            .iter()
-            .map(|r| {
-                json!({
-                    "pipe": r.pipe.name,
-                    "bore_mm": r.pipe.bore().get::<millimeter>(),
-                    "lifts": r.lifts,
-                    "submergence_m": r.submergence.get::<meter>(),
-                    "code": r.reason.code(),
-                    "reason": reason(r, UnitSystem::Metric),
-                })
-            })
-            .collect()
-    }
-
     /// CSV of all designs, with units in the header.
     #[must_use]
     pub fn csv(&self) -> String {
@@ -338,7 +217,7 @@ fn against_winner(other: &Design, winner: &Design, units: UnitSystem) -> String 
 }
 
 /// A reason in words, with its numbers.
-fn reason(rejected: &Rejected, units: UnitSystem) -> String {
+pub(super) fn reason(rejected: &Rejected, units: UnitSystem) -> String {
     match &rejected.reason {
         Reason::AbovePeak { target, peak_flow } => format!(
             "above the peak, best {} of {} each",
@@ -377,37 +256,4 @@ fn reason(rejected: &Rejected, units: UnitSystem) -> String {
         Reason::CannotBe(error) => error.to_string(),
         Reason::Unsolved => "not decided (a defect)".to_owned(),
     }
-}
-
-/// Cautions on the installation of the best design, for the safety of animals and people.
-#[must_use]
-fn safety(sizing: &Sizing) -> Vec<Caution> {
-    sizing.designs.first().map_or_else(Vec::new, Design::safety)
-}
-
-fn design_json(design: &Design) -> Value {
-    json!({
-        "pipe": design.pipe.name,
-        "bore_mm": design.pipe.bore().get::<millimeter>(),
-        "lifts": design.lifts,
-        "submergence_m": design.submergence.get::<meter>(),
-        "air_flow_l_per_min_each": design.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
-        "injection_pressure_pa_gauge": design.injection_pressure().get::<pascal>(),
-        "startup_pressure_pa_gauge": design.startup_pressure.get::<pascal>(),
-        "water_flow_l_per_min_each": design.point.water_flow.get::<liter_per_minute>(),
-        "water_flow_l_per_min_total": design.water_flow_total().get::<liter_per_minute>(),
-        "air_power_w_total": design.air_power_total().get::<watt>(),
-        "efficiency": design.point.efficiency.get::<ratio>(),
-        "peak_water_flow_l_per_min_each": design.peak.water_flow.get::<liter_per_minute>(),
-        "peak_air_flow_l_per_min_each": design.peak.air.volume_rate_at_20_c().get::<liter_per_minute>(),
-        "pareto": design.pareto,
-    })
-}
-
-fn margin_json(margin: &Margin) -> Value {
-    json!({
-        "case": margin.case.name(),
-        "outcome": Outcome::name(&margin.outcome),
-        "water_flow_l_per_min_each": margin.outcome.water_flow().get::<liter_per_minute>(),
-    })
 }

@@ -1,0 +1,103 @@
+//! A sizing as JSON.
+
+use serde_json::{Value, json};
+
+use super::super::curve::point_json;
+use super::super::{UnitSystem, cautions_json, site_json, spread_json};
+use super::SizeReport;
+use super::text::reason;
+use crate::caution::Caution;
+use crate::riser::Outcome;
+use crate::sizing::{Design, Margin, Problem, Sizing};
+use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
+
+impl SizeReport {
+    /// The JSON shape `risewater.size/1`.
+    #[must_use]
+    pub fn json(&self, problem: &Problem) -> Value {
+        let details = self.details.iter().map(Some).chain(std::iter::repeat(None));
+        let designs: Vec<Value> = self
+            .sizing
+            .designs
+            .iter()
+            .zip(details)
+            .map(|(design, details)| {
+                let mut value = design_json(design);
+                value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
+                value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
+                value["curve"] = details.map_or(Value::Null, |d| {
+                    d.curve.points.iter().map(point_json).collect()
+                });
+                value
+            })
+            .collect();
+        json!({
+            "schema": "risewater.size/1",
+            "candidates": self.sizing.candidates,
+            "solved": self.sizing.solved,
+            "objective": problem.objective.name(),
+            "designs": designs,
+            "margins": self.margins.iter().map(margin_json).collect::<Vec<_>>(),
+            "bore_steps": self.bore_steps.iter().map(|step| json!({
+                "pipe": step.pipe.name,
+                "best": step.best.as_ref().map(design_json),
+            })).collect::<Vec<_>>(),
+            "rejected": self.rejected_json(),
+            "safety": cautions_json(&safety(&self.sizing)),
+            "model": problem.model.to_string(),
+            "site": site_json(&problem.site),
+        })
+    }
+
+    /// Every rejected candidate, as in the JSON shape.
+    #[must_use]
+    pub fn rejected_json(&self) -> Value {
+        self.sizing
+            .rejected
+            .iter()
+            .map(|r| {
+                json!({
+                    "pipe": r.pipe.name,
+                    "bore_mm": r.pipe.bore().get::<millimeter>(),
+                    "lifts": r.lifts,
+                    "submergence_m": r.submergence.get::<meter>(),
+                    "code": r.reason.code(),
+                    "reason": reason(r, UnitSystem::Metric),
+                })
+            })
+            .collect()
+    }
+}
+
+/// Cautions on the installation of the best design, for the safety of animals and people.
+#[must_use]
+fn safety(sizing: &Sizing) -> Vec<Caution> {
+    sizing.designs.first().map_or_else(Vec::new, Design::safety)
+}
+
+fn design_json(design: &Design) -> Value {
+    json!({
+        "pipe": design.pipe.name,
+        "bore_mm": design.pipe.bore().get::<millimeter>(),
+        "lifts": design.lifts,
+        "submergence_m": design.submergence.get::<meter>(),
+        "air_flow_l_per_min_each": design.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
+        "injection_pressure_pa_gauge": design.injection_pressure().get::<pascal>(),
+        "startup_pressure_pa_gauge": design.startup_pressure.get::<pascal>(),
+        "water_flow_l_per_min_each": design.point.water_flow.get::<liter_per_minute>(),
+        "water_flow_l_per_min_total": design.water_flow_total().get::<liter_per_minute>(),
+        "air_power_w_total": design.air_power_total().get::<watt>(),
+        "efficiency": design.point.efficiency.get::<ratio>(),
+        "peak_water_flow_l_per_min_each": design.peak.water_flow.get::<liter_per_minute>(),
+        "peak_air_flow_l_per_min_each": design.peak.air.volume_rate_at_20_c().get::<liter_per_minute>(),
+        "pareto": design.pareto,
+    })
+}
+
+fn margin_json(margin: &Margin) -> Value {
+    json!({
+        "case": margin.case.name(),
+        "outcome": Outcome::name(&margin.outcome),
+        "water_flow_l_per_min_each": margin.outcome.water_flow().get::<liter_per_minute>(),
+    })
+}

@@ -1,0 +1,87 @@
+//! The water velocity at an air flow: where the column just reaches the outlet.
+
+use super::column::{AT_REST, Carried, Column};
+use super::ends::Foot;
+use crate::error::{Error, Solve};
+use crate::solve::{Bracket, Tolerance, bracketed_near};
+use crate::units::GRAVITY_M_PER_S2 as G;
+
+impl Column {
+    /// Largest excess that still counts as none: that of a millionth of the column's length.
+    pub fn residual_pa(&self) -> f64 {
+        1e-6 * self.rho_l * G * (2.0 * self.submergence_m + self.lift_m.abs())
+    }
+
+    /// Water velocity at an air flux; none when nothing flows.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
+        let mut foot = Foot::default();
+        let still = self.carried(AT_REST, air_flux, &mut foot);
+        if still.excess_pa() <= self.rounding_pa() {
+            return Ok(None);
+        }
+        let fastest = self.fastest_m_per_s();
+        // At the fastest flow the foot is below the atmosphere, and nothing is carried.
+        let bracket = Bracket {
+            low: AT_REST,
+            f_low: still.excess_pa(),
+            high: fastest,
+            f_high: -self.p_a,
+        };
+        let tolerance = Tolerance {
+            relative: 5e-10,
+            absolute: 1e-13,
+            residual: self.residual_pa(),
+            rounding: self.rounding_pa(),
+        };
+        let mut last = (AT_REST, still);
+        let (guess, bend) = self.guess(&still, air_flux, fastest);
+        let j_l = bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, |j_l| {
+            last = (j_l, self.carried(j_l, air_flux, &mut foot));
+            last.1.excess_pa()
+        })?;
+        if last.0 != j_l {
+            last = (j_l, self.carried(j_l, air_flux, &mut foot));
+        }
+        Ok(Some(last))
+    }
+
+    /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
+    /// the column as one section, with the textbook's void.
+    ///
+    /// The void carries the lift, the losses and the friction:
+    ///
+    /// ```text
+    /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
+    /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.03
+    /// ```
+    fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> (f64, f64) {
+        let p2 = still.ends.map_or(self.p_a, |(_, top)| top.p);
+        let length_m = still.needed_m;
+        let j_g = self.gas_velocity(air_flux, (still.p0 * p2).sqrt());
+        let gas = 1.2 * j_g + 0.35 * (G * self.d_m).sqrt();
+        let carrying_m = j_g * (length_m - self.undeveloped_m(length_m));
+        let lift_m = length_m - (still.p0 - p2) / (self.rho_l * G);
+        let wall = 0.015 * length_m / (self.d_m * G);
+        // (1 + K)/(2 g) is what makes the fastest flow the fastest.
+        let square = self.submergence_m / (fastest * fastest) + wall;
+        // Newton's method from the fast side, where the difference of the two sides is convex.
+        let mut j_l = fastest;
+        for _ in 0..12 {
+            let head_m = lift_m + (square * j_l + wall * j_g) * j_l;
+            let off = head_m * (gas + 1.2 * j_l) - carrying_m;
+            let slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
+            j_l -= off / slope;
+        }
+        (
+            if j_l > 0.0 && j_l < fastest {
+                j_l
+            } else {
+                0.1 * fastest
+            },
+            gas / 1.2,
+        )
+    }
+}
