@@ -40,7 +40,7 @@ fn check(case: &Case) {
 
 fn measures(c: &mut Criterion) {
     c.bench_function("measure/reference loop", |b| {
-        b.iter(|| black_box(reference_loop()))
+        b.iter(|| black_box(reference_loop()));
     });
     let case = work::hatchery();
     let bare = Bare::of(&case.riser);
@@ -54,7 +54,7 @@ fn operate(c: &mut Criterion) {
     for case in [work::hatchery(), work::deep()] {
         check(&case);
         c.bench_function(&format!("operate/{}", case.name), |b| {
-            b.iter(|| case.riser.operate(black_box(case.air)))
+            b.iter(|| case.riser.operate(black_box(case.air)));
         });
     }
     for case in work::riser_cases() {
@@ -71,7 +71,7 @@ fn operate(c: &mut Criterion) {
             case.name
         );
         c.bench_function(&format!("operate/{}", case.name), |b| {
-            b.iter(|| case.riser.operate(black_box(case.air)))
+            b.iter(|| case.riser.operate(black_box(case.air)));
         });
     }
 }
@@ -79,12 +79,12 @@ fn operate(c: &mut Criterion) {
 fn searches(c: &mut Criterion) {
     let Case { riser, .. } = work::hatchery();
     c.bench_function("curve/hatchery, 20 points", |b| {
-        b.iter(|| Curve::of(black_box(&riser), 20))
+        b.iter(|| Curve::of(black_box(&riser), 20));
     });
     c.bench_function("peak/hatchery", |b| b.iter(|| black_box(&riser).peak()));
     let target = VolumeRate::new::<liter_per_minute>(120.0);
     c.bench_function("air_for/hatchery", |b| {
-        b.iter(|| black_box(&riser).air_for(black_box(target)))
+        b.iter(|| black_box(&riser).air_for(black_box(target)));
     });
 }
 

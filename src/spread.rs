@@ -233,6 +233,11 @@ fn class(edges: &[f64], value: f64) -> usize {
 }
 
 /// Linear interpolation between order statistics.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a place in the list, between none and its length"
+)]
 fn quantile(sorted: &[f64], share: f64) -> f64 {
     let place = share * (sorted.len() - 1) as f64;
     let below = place.floor();

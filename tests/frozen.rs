@@ -64,6 +64,7 @@ impl Moved {
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "a list")]
 fn operating_points() {
     let loss = Ratio::new::<ratio>(1.0);
     let plain = Outlet::Plain {

@@ -139,7 +139,7 @@ fn the_residuals_belong_to_the_model_asked_about() {
 fn the_interval_holds_the_measured_points() {
     let model = Model::default();
     let evidence = Evidence::on(model);
-    let (mut inside, mut all) = (0, 0);
+    let (mut inside, mut all) = (0u32, 0u32);
     for rig in Rig::all() {
         for point in &rig.points {
             let dimensions = Dimensions {
@@ -155,11 +155,11 @@ fn the_interval_holds_the_measured_points() {
             if let SpreadKind::PublishedResiduals { .. } = spread.kind {
                 all += 1;
                 inside +=
-                    usize::from(spread.low <= point.water_flow && point.water_flow <= spread.high);
+                    u32::from(spread.low <= point.water_flow && point.water_flow <= spread.high);
             }
         }
     }
-    let share = f64::from(inside as u32) / f64::from(all as u32);
+    let share = f64::from(inside) / f64::from(all);
     println!("{inside} of {all} points inside");
     // Points that the model predicts below 30 % of the peak, or not to pump, get a scenario: a few.
     assert!(all > 400, "{all}");

@@ -94,8 +94,11 @@ pub(super) fn short(value: f64) -> String {
     if !(-4.0..9.0).contains(&magnitude) {
         return format!("{value:.3e}");
     }
-    let decimals = (3.0 - magnitude).clamp(0.0, 8.0) as usize;
-    format!("{value:.decimals$}")
+    // 10 000 has none, 1000 to 9999 none, then one more for each decade down.
+    let decimals = (0..8)
+        .find(|n| value.abs() * 10f64.powi(*n) >= 999.5)
+        .unwrap_or(8);
+    format!("{value:.*}", usize::try_from(decimals).unwrap_or_default())
 }
 
 /// Three decimals at most, as a rule reads: heights and depths.

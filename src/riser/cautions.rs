@@ -61,7 +61,7 @@ impl Riser {
         }
         match self.spec.outlet {
             Outlet::OpenTop { head, .. } if head == base(0.0) => {
-                cautions.push(Caution::OutletHeadUnstated)
+                cautions.push(Caution::OutletHeadUnstated);
             }
             Outlet::Elbow { .. } => cautions.push(Caution::BrinkReading),
             _ => {}

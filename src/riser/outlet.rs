@@ -199,22 +199,22 @@ impl PartFull {
     /// # Ok::<(), risewater::Error>(())
     /// ```
     #[must_use]
-    pub fn critical_head(&self, flow: VolumeRate) -> Length {
+    pub fn critical_head(self, flow: VolumeRate) -> Length {
         Length::new::<meter>(self.head_m(flow.get::<cubic_meter_per_second>().max(0.0)))
     }
 
     /// Largest flow that runs part-full: about 0.71 √(g D⁵).
     #[must_use]
-    pub fn largest_flow(&self) -> VolumeRate {
+    pub fn largest_flow(self) -> VolumeRate {
         VolumeRate::new::<cubic_meter_per_second>(critical_flow(deepest_angle()) * self.scale())
     }
 
     /// √(g D⁵), m³/s.
-    fn scale(&self) -> f64 {
+    fn scale(self) -> f64 {
         (crate::units::GRAVITY_M_PER_S2 * self.d_m.powi(5)).sqrt()
     }
 
-    pub(super) fn head_m(&self, q_m3_per_s: f64) -> f64 {
+    pub(super) fn head_m(self, q_m3_per_s: f64) -> f64 {
         let q = q_m3_per_s / self.scale();
         let limit = critical_flow(deepest_angle());
         if q <= 0.0 {

@@ -125,6 +125,7 @@ fn built(
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "a list")]
 fn of_a_riser() {
     let ratio_of = Ratio::new::<ratio>;
     refused(vec![
