@@ -41,7 +41,7 @@ fn check(case: &Case) {
 
 fn measures(c: &mut Criterion) {
     c.bench_function("measure/reference loop", |b| {
-        b.iter(|| black_box(reference_loop()))
+        b.iter(|| black_box(reference_loop()));
     });
     let case = work::hatchery();
     let bare = Bare::of(&case.riser);
@@ -55,7 +55,7 @@ fn operate(c: &mut Criterion) {
     for case in [work::hatchery(), work::deep()] {
         check(&case);
         c.bench_function(&format!("operate/{}", case.name), |b| {
-            b.iter(|| case.riser.operate(black_box(case.air)))
+            b.iter(|| case.riser.operate(black_box(case.air)));
         });
     }
     // Many, so each is measured shortly.
@@ -78,7 +78,7 @@ fn operate(c: &mut Criterion) {
             case.name
         );
         group.bench_function(&case.name, |b| {
-            b.iter(|| case.riser.operate(black_box(case.air)))
+            b.iter(|| case.riser.operate(black_box(case.air)));
         });
     }
 }
@@ -86,12 +86,12 @@ fn operate(c: &mut Criterion) {
 fn searches(c: &mut Criterion) {
     let Case { riser, .. } = work::hatchery();
     c.bench_function("curve/hatchery, 20 points", |b| {
-        b.iter(|| Curve::of(black_box(&riser), 20))
+        b.iter(|| Curve::of(black_box(&riser), 20));
     });
     c.bench_function("peak/hatchery", |b| b.iter(|| black_box(&riser).peak()));
     let target = VolumeRate::new::<liter_per_minute>(120.0);
     c.bench_function("air_for/hatchery", |b| {
-        b.iter(|| black_box(&riser).air_for(black_box(target)))
+        b.iter(|| black_box(&riser).air_for(black_box(target)));
     });
 }
 
