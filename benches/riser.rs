@@ -4,6 +4,7 @@ mod bare;
 mod work;
 
 use std::hint::black_box;
+use std::time::Duration;
 
 use bare::{Bare, reference_loop};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -57,6 +58,12 @@ fn operate(c: &mut Criterion) {
             b.iter(|| case.riser.operate(black_box(case.air)));
         });
     }
+    // Many, so each is measured shortly.
+    let mut group = c.benchmark_group("case");
+    group
+        .sample_size(20)
+        .warm_up_time(Duration::from_millis(100))
+        .measurement_time(Duration::from_millis(400));
     for case in work::riser_cases() {
         let expected = case.expected_l_per_min.unwrap();
         let found = case
@@ -70,7 +77,7 @@ fn operate(c: &mut Criterion) {
             "{}: {found} for {expected}",
             case.name
         );
-        c.bench_function(&format!("operate/{}", case.name), |b| {
+        group.bench_function(&case.name, |b| {
             b.iter(|| case.riser.operate(black_box(case.air)));
         });
     }

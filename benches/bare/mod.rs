@@ -140,8 +140,8 @@ impl Bare {
         // which halving takes out term by term.
         let mut row = [0.0; LEVELS];
         for level in 0..LEVELS {
-            let steps = 4 << level;
-            let at = |n: usize| node(self.p_a + (p1 - self.p_a) * n as f64 / steps as f64);
+            let steps = 4_u32 << level;
+            let at = |n: u32| node(self.p_a + (p1 - self.p_a) * f64::from(n) / f64::from(steps));
             let mut sum = 0.0;
             let mut before = at(0);
             for n in 1..=steps {

@@ -6,6 +6,10 @@ use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed_near};
 use crate::units::GRAVITY_M_PER_S2 as G;
 
+/// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
+/// another maths library may cause it, must not show in a result.
+const RELATIVE: f64 = 1e-11;
+
 impl Column {
     /// Largest excess that still counts as none: that of a millionth of the column's length.
     pub fn residual_pa(&self) -> f64 {
@@ -31,7 +35,7 @@ impl Column {
             f_high: -self.p_a,
         };
         let tolerance = Tolerance {
-            relative: 5e-10,
+            relative: RELATIVE,
             absolute: 1e-13,
             residual: self.residual_pa(),
             rounding: self.rounding_pa(),
