@@ -227,7 +227,7 @@ fn a_curve() {
             .threshold
             .volume_rate_at_20_c()
             .get::<liter_per_minute>(),
-        8.454_375_668_569,
+        8.454_430_298_970_392,
     );
     // Flat tops: their flow and efficiency are sharp, their air is not.
     moved.check(
