@@ -25,6 +25,17 @@ const SPELLINGS: [[&str; 2]; 4] = [
     ["limits.standards", "limits.pipes"],
 ];
 
+/// Section, key, and another key that says the same thing in another way.
+const OTHER_WAYS: [(&str, &str, &str); 7] = [
+    ("riser", "bore", "pipe"),
+    ("riser", "pipe", "bore"),
+    ("site", "pressure", "altitude"),
+    ("site", "altitude", "pressure"),
+    ("air", "flow", "mass_flow"),
+    ("air", "reference", "mass_flow"),
+    ("air", "mass_flow", "flow"),
+];
+
 /// The text of a design file, taken apart but not understood yet.
 #[derive(Debug)]
 pub(super) struct Sheet {
@@ -130,7 +141,24 @@ impl Sheet {
             };
             found = Some((item, place));
         }
+        // A replacement speaks for the keys that say the same thing in the file.
+        if let Some((_, Place::Line(_))) = found
+            && OTHER_WAYS
+                .iter()
+                .filter(|(of, one, _)| *of == section && *one == key)
+                .any(|(_, _, other)| self.is_replaced(section, other))
+        {
+            return None;
+        }
         found
+    }
+
+    fn is_replaced(&self, section: &str, key: &str) -> bool {
+        let given = |document: &Document<String>| {
+            let table = document.get(section).and_then(Item::as_table_like);
+            table.is_some_and(|table| table.contains_key(key))
+        };
+        self.replaced.iter().any(given)
     }
 
     /// Where `section.key` stands.
