@@ -80,14 +80,22 @@ impl TrialReport {
     /// [`WANTED`](crate::trial::WANTED).
     pub fn of(runs: &[Run], instruments: &Instruments, terms: TrialTerms) -> Result<Self, Error> {
         let runs = reduce(runs, instruments)?;
-        let lines = runs.iter().map(|run| RunLine::of(run, &terms)).collect::<Result<_, _>>()?;
+        let lines = runs
+            .iter()
+            .map(|run| RunLine::of(run, &terms))
+            .collect::<Result<_, _>>()?;
         Ok(Self { terms, runs, lines })
     }
 
     /// The JSON shape `risewater.trial/1`.
     #[must_use]
     pub fn json(&self) -> Value {
-        let runs: Vec<Value> = self.runs.iter().zip(&self.lines).map(|(run, line)| run_json(run, line)).collect();
+        let runs: Vec<Value> = self
+            .runs
+            .iter()
+            .zip(&self.lines)
+            .map(|(run, line)| run_json(run, line))
+            .collect();
         json!({
             "schema": "risewater.trial/1",
             "coverage_level": self.terms.level.get::<ratio>(),
@@ -104,7 +112,9 @@ impl TrialReport {
         let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
         let mut text = format!(
             "run,configuration,submergence_{h},lift_{h},water_{w},water_standard_{w},water_low_{w},water_high_{w},air_dry_20c_101325pa_{a},air_standard_{a},air_low_{a},air_high_{a},air_to_water,air_to_water_standard,correlation,water_dominant,air_dominant,outliers\n",
-            h = height_unit, w = key(water_unit), a = key(air_unit),
+            h = height_unit,
+            w = key(water_unit),
+            a = key(air_unit),
         );
         for (run, line) in self.runs.iter().zip(&self.lines) {
             let (flow, joint) = (&run.water_flow.value, &run.air_to_water);
@@ -130,7 +140,9 @@ impl TrialReport {
                 joint.correlation.value,
                 dominant(&run.water_flow.budget),
                 dominant(&run.air.budget),
-                repeats(run).map(|(_, repeats)| repeats.outliers.len()).sum::<usize>(),
+                repeats(run)
+                    .map(|(_, repeats)| repeats.outliers.len())
+                    .sum::<usize>(),
             );
         }
         text
@@ -152,15 +164,27 @@ impl TrialReport {
             "air dominated by",
         ];
         let rows = self.runs.iter().zip(&self.lines).map(|(run, line)| {
-            let dominant = |budget: &Budget| budget.dominant().map_or_else(String::new, |source| source.to_string());
+            let dominant = |budget: &Budget| {
+                budget
+                    .dominant()
+                    .map_or_else(String::new, |source| source.to_string())
+            };
             [
                 run.label.clone(),
                 run.configuration.clone(),
                 units.height(run.submergence.value),
                 units.height(run.lift.value),
-                plus_minus(run.water_flow.value.value.value, line.water.1.value, water.0),
+                plus_minus(
+                    run.water_flow.value.value.value,
+                    line.water.1.value,
+                    water.0,
+                ),
                 plus_minus(line.air.value.value, line.air_limits.1.value, air.0),
-                plus_minus(run.air_to_water.ratio.value.value, line.ratio_limits.1.value, 1.0),
+                plus_minus(
+                    run.air_to_water.ratio.value.value,
+                    line.ratio_limits.1.value,
+                    1.0,
+                ),
                 dominant(&run.water_flow.budget),
                 dominant(&run.air.budget),
             ]
@@ -217,13 +241,23 @@ impl TrialReport {
 
 /// The repeated times of a run, by what they are of.
 fn repeats(run: &ReducedRun) -> impl Iterator<Item = (&'static str, &Repeats)> {
-    let water = run.water_flow.repeats.as_ref().map(|repeats| ("water", repeats));
-    water.into_iter().chain(run.air.repeats.as_ref().map(|repeats| ("air", repeats)))
+    let water = run
+        .water_flow
+        .repeats
+        .as_ref()
+        .map(|repeats| ("water", repeats));
+    water
+        .into_iter()
+        .chain(run.air.repeats.as_ref().map(|repeats| ("air", repeats)))
 }
 
 /// Value and half-width of its interval, in a unit of the given size.
 fn plus_minus(value: f64, high: f64, size: f64) -> String {
-    format!("{} +/- {:.1} %", short(value / size), 100.0 * (high - value) / value)
+    format!(
+        "{} +/- {:.1} %",
+        short(value / size),
+        100.0 * (high - value) / value
+    )
 }
 
 /// A text as a cell of CSV.
@@ -236,13 +270,15 @@ fn quoted(text: &str) -> String {
 }
 
 fn run_json(run: &ReducedRun, line: &RunLine) -> Value {
-    let place = |length: &Uncertain<Length>| (length.value.get::<meter>(), length.standard.get::<meter>());
+    let place =
+        |length: &Uncertain<Length>| (length.value.get::<meter>(), length.standard.get::<meter>());
     let (submergence, lift) = (place(&run.submergence), place(&run.lift));
     let water = &run.water_flow.value;
     let air = &run.air.value;
     let joint = &run.air_to_water;
     // Air limits scale with the air itself.
-    let per_volume = air.value.get::<kilogram_per_second>() / line.air.value.get::<cubic_meter_per_second>();
+    let per_volume =
+        air.value.get::<kilogram_per_second>() / line.air.value.get::<cubic_meter_per_second>();
     json!({
         "run": run.label,
         "configuration": run.configuration,
@@ -277,7 +313,8 @@ fn measured_json<Q>(measured: &Measured<Q>, advice: &str) -> Value {
         json!({ "source": c.source.code(), "relative_standard": c.standard.get::<ratio>(), "share": c.share.get::<ratio>() })
     }).collect();
     let repeats = measured.repeats.as_ref();
-    let times: Option<Vec<f64>> = repeats.map(|r| r.times.iter().map(|t| t.get::<second>()).collect());
+    let times: Option<Vec<f64>> =
+        repeats.map(|r| r.times.iter().map(|t| t.get::<second>()).collect());
     let outliers: Option<Vec<Value>> = repeats.map(|r| {
         let outlier = |o: &crate::trial::Outlier| json!({ "repeat": o.repeat, "time_s": o.time.get::<second>(), "score": o.score.get::<ratio>() });
         r.outliers.iter().map(outlier).collect()

@@ -286,8 +286,10 @@ mod tests {
     use super::*;
 
     fn budget(parts: &[(Source, f64)], timing: Option<(usize, f64)>) -> Budget {
-        let contributions =
-            parts.iter().map(|(s, u)| Contribution::new(*s, *u, f64::INFINITY)).collect();
+        let contributions = parts
+            .iter()
+            .map(|(s, u)| Contribution::new(*s, *u, f64::INFINITY))
+            .collect();
         Budget {
             timing: timing.map(|(n, t)| (n, base(t))),
             ..Budget::new(contributions, None)
@@ -301,7 +303,11 @@ mod tests {
     #[test]
     fn shares_add_up_and_are_sorted() {
         let budget = budget(
-            &[(Source::Level, 0.0), (Source::Mass, 0.03), (Source::Timing, -0.04)],
+            &[
+                (Source::Level, 0.0),
+                (Source::Mass, 0.03),
+                (Source::Timing, -0.04),
+            ],
             None,
         );
         let shares: Vec<f64> = budget.contributions.iter().map(|c| c.share.value).collect();
@@ -317,9 +323,14 @@ mod tests {
         let parts = [(Source::Timing, -0.08), (Source::VolumeReading, 0.03)];
         let timed = budget(&parts, Some((4, 10.0)));
         assert!(text(&timed, 0.05).contains("time 20 s instead of 10.0 s"));
-        assert!(text(&timed, 0.01).contains("that alone will not do, since the rest leaves 3.00 %"));
+        assert!(
+            text(&timed, 0.01).contains("that alone will not do, since the rest leaves 3.00 %")
+        );
         assert!(text(&timed, 0.09).starts_with("good enough"));
-        let scattered = budget(&[(Source::Scatter, 0.08), (Source::Mass, 0.03)], Some((4, 10.0)));
+        let scattered = budget(
+            &[(Source::Scatter, 0.08), (Source::Mass, 0.03)],
+            Some((4, 10.0)),
+        );
         assert!(text(&scattered, 0.05).contains("take 16 repeats instead of 4"));
         let metered = budget(&[(Source::Meter, 0.08), (Source::Level, 0.03)], None);
         assert!(text(&metered, 0.05).contains("down to 50 %"));

@@ -56,7 +56,9 @@ pub(super) fn measure<Q>(
     let contributions = inputs
         .iter()
         .zip(&result.contributions)
-        .map(|((source, estimate), c)| Contribution::new(*source, c / result.value, estimate.freedom));
+        .map(|((source, estimate), c)| {
+            Contribution::new(*source, c / result.value, estimate.freedom)
+        });
     Measured {
         budget: Budget::new(contributions.collect(), repeats.as_ref()),
         value: Uncertain {

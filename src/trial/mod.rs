@@ -55,8 +55,12 @@ pub use ratio::AirToWater;
 pub use repeats::{OUTLIER_SCORE, Outlier, REPEATABILITY, Repeats};
 pub use run::{AirReading, ReducedRun, Run, WaterReading, reduce};
 #[cfg(feature = "files")]
-pub use sheet::{CellError, DEMO, Measure, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
+pub use sheet::{
+    CellError, DEMO, Measure, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet,
+};
 pub use uncertainty::{
     DEGREES_OF_FREEDOM, LEVEL, Uncertain, coverage_factor, digital_step, rectangular, triangular,
 };
-pub use water_flow::{TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater};
+pub use water_flow::{
+    TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,
+};

@@ -77,7 +77,11 @@ impl AirToWater {
         let r = instruments.checked()?.shared_timing.get::<ratio>();
         // cov = r (u_s/t_a)(u_s/t_w)
         let covariance = r * late(air.repeats.as_ref()) * late(water.repeats.as_ref());
-        let both = air.budget.contributions.iter().chain(&water.budget.contributions);
+        let both = air
+            .budget
+            .contributions
+            .iter()
+            .chain(&water.budget.contributions);
         let parts = both.map(|c| (c.signed, c.freedom));
         let (relative, freedom) = combine(parts, |_| -2.0 * covariance);
         let value = air.volume_rate_at(&AirState::DRY_20_C)?.value / water.value.value;
@@ -89,12 +93,18 @@ impl AirToWater {
                 degrees_of_freedom: freedom,
             },
             relative_covariance: base(covariance),
-            correlation: base(if product > 0.0 { covariance / product } else { 0.0 }),
+            correlation: base(if product > 0.0 {
+                covariance / product
+            } else {
+                0.0
+            }),
         })
     }
 }
 
 /// u_s/t: what is the same in every time, relative to their mean; nothing for a meter.
 fn late(repeats: Option<&Repeats>) -> f64 {
-    repeats.map_or(0.0, |repeats| (repeats.systematic / repeats.mean).get::<ratio>())
+    repeats.map_or(0.0, |repeats| {
+        (repeats.systematic / repeats.mean).get::<ratio>()
+    })
 }

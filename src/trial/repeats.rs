@@ -137,7 +137,10 @@ fn outliers(times: &[f64], floor: f64) -> Vec<Outlier> {
     let deviations = times.iter().map(|t| (t - middle).abs()).collect();
     // σ̂ = max(MAD/0.6745, u_r)
     let scale = (median(deviations) / QUARTILE).max(floor);
-    let scored = times.iter().enumerate().map(|(n, t)| (n, t, (t - middle) / scale));
+    let scored = times
+        .iter()
+        .enumerate()
+        .map(|(n, t)| (n, t, (t - middle) / scale));
     scored
         .filter(|(.., score)| score.abs() > OUTLIER_SCORE)
         .map(|(n, t, score)| Outlier {

@@ -140,7 +140,10 @@ impl TimedVolume {
         let calibration = volume * kit.container_calibration.get::<ratio>();
         let inputs = [
             (Source::VolumeReading, Estimate::stated(0.0, reading)),
-            (Source::VolumeCalibration, Estimate::stated(0.0, calibration)),
+            (
+                Source::VolumeCalibration,
+                Estimate::stated(0.0, calibration),
+            ),
             (Source::Scatter, time.scatter),
             (Source::Timing, time.systematic),
         ];

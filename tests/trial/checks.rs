@@ -18,7 +18,10 @@ use crate::{celsius, fill, fresh, kpa, liters, seconds};
 const FIT: f64 = 9.2e-7;
 
 fn row(id: &str) -> Row {
-    rows("uncertainty_checks.csv").into_iter().find(|row| row.text("id") == id).unwrap()
+    rows("uncertainty_checks.csv")
+        .into_iter()
+        .find(|row| row.text("id") == id)
+        .unwrap()
 }
 
 struct Checks(Vec<String>);
@@ -29,7 +32,9 @@ impl Checks {
         let tolerance = 0.500_001 * 10f64.powf(expected.abs().log10().floor() - 7.0) + more;
         if !((got - expected).abs() <= tolerance) {
             let relative = got / expected - 1.0;
-            self.0.push(format!("{id}: expected {expected}, got {got}, off by {relative:e}"));
+            self.0.push(format!(
+                "{id}: expected {expected}, got {got}, off by {relative:e}"
+            ));
         }
     }
 
@@ -46,8 +51,16 @@ fn one_bucket() {
     let flow = reading.water_flow(&exact_watch).unwrap().value;
     let mut checks = Checks(Vec::new());
     // The rows are in L/s.
-    checks.check("U016", 1e3 * flow.value.get::<cubic_meter_per_second>(), 0.0);
-    checks.check("U017", 1e3 * flow.standard.get::<cubic_meter_per_second>(), 0.0);
+    checks.check(
+        "U016",
+        1e3 * flow.value.get::<cubic_meter_per_second>(),
+        0.0,
+    );
+    checks.check(
+        "U017",
+        1e3 * flow.standard.get::<cubic_meter_per_second>(),
+        0.0,
+    );
     checks.verdict();
 }
 
@@ -67,18 +80,42 @@ fn buoyancy() {
 #[test]
 fn bottles() {
     // T degC, barometer kPa, level m, and the first of three rows
-    let bottles = [(22.0, 100.0, 0.0, 22), (22.0, 100.0, 0.1, 25), (22.0, 100.0, -0.05, 28), (30.0, 90.0, 0.1, 31)];
+    let bottles = [
+        (22.0, 100.0, 0.0, 22),
+        (22.0, 100.0, 0.1, 25),
+        (22.0, 100.0, -0.05, 28),
+        (30.0, 90.0, 0.1, 31),
+    ];
     let mut checks = Checks(Vec::new());
     for (t, p, h, first) in bottles {
         let id = |n: usize| format!("U0{}", first + n);
-        let inputs = format!("T={t:.1} degC; p_bar={} Pa; h={}", 1e3 * p, if h == 0.0 { "0.0".into() } else { format!("{h}") });
+        let inputs = format!(
+            "T={t:.1} degC; p_bar={} Pa; h={}",
+            1e3 * p,
+            if h == 0.0 {
+                "0.0".into()
+            } else {
+                format!("{h}")
+            }
+        );
         assert!(row(&id(0)).text("inputs").starts_with(&inputs), "{inputs}");
-        let bottle = DisplacedAir::new(liters(6.0), seconds(&[12.0, 12.0]), celsius(t), kpa(p), fresh(t))
-            .with_level_difference(Length::new::<meter>(h));
-        let p_v = saturation_vapour_pressure(celsius(t)).unwrap().get::<pascal>();
+        let bottle = DisplacedAir::new(
+            liters(6.0),
+            seconds(&[12.0, 12.0]),
+            celsius(t),
+            kpa(p),
+            fresh(t),
+        )
+        .with_level_difference(Length::new::<meter>(h));
+        let p_v = saturation_vapour_pressure(celsius(t))
+            .unwrap()
+            .get::<pascal>();
         let p_d = bottle.dry_pressure().unwrap().get::<pascal>();
         let normal = bottle.air_flow(&Instruments::default()).unwrap();
-        let normal = normal.volume_rate_at(&AirState::NORMAL_DIN_1343).unwrap().value;
+        let normal = normal
+            .volume_rate_at(&AirState::NORMAL_DIN_1343)
+            .unwrap()
+            .value;
         // Normal volume of each volume in the bottle: 6 L in 12 s is 5e-4 m³/s.
         let factor = normal.get::<cubic_meter_per_second>() / 5e-4;
         checks.check(&id(0), p_v, FIT * p_v);
@@ -92,7 +129,10 @@ fn bottles() {
 #[test]
 fn the_normal_state() {
     assert_eq!(AirState::NORMAL_DIN_1343.temperature, celsius(0.0));
-    assert_eq!(AirState::NORMAL_DIN_1343.pressure, AbsolutePressure::STANDARD_ATMOSPHERE);
+    assert_eq!(
+        AirState::NORMAL_DIN_1343.pressure,
+        AbsolutePressure::STANDARD_ATMOSPHERE
+    );
 }
 
 /// Every row of the file is in one of the two places named in main.rs.

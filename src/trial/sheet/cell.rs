@@ -44,10 +44,16 @@ const TIME: &[Unit] = &[
 
 /// Inch 25.4 mm and US gallon 231 in³, exactly.
 const VOLUME: &[Unit] = &[
-    unit(&["L", "litre", "litres", "liter", "liters", "dm3", "dm³"], 1e-3),
+    unit(
+        &["L", "litre", "litres", "liter", "liters", "dm3", "dm³"],
+        1e-3,
+    ),
     unit(&["mL", "cm3", "cm³", "cc"], 1e-6),
     unit(&["m3", "m³", "m^3"], 1.0),
-    unit(&["gal", "gallon", "gallons"], 231.0 * 0.0254 * 0.0254 * 0.0254),
+    unit(
+        &["gal", "gallon", "gallons"],
+        231.0 * 0.0254 * 0.0254 * 0.0254,
+    ),
     unit(&["ft3", "ft³", "ft^3"], 0.3048 * 0.3048 * 0.3048),
 ];
 
@@ -88,7 +94,8 @@ impl Measure {
     /// The unit of a spelling; `_per_` stands for a slash, as headers have it.
     pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {
         let text = text.replace("_per_", "/");
-        self.units().find(|unit| unit.spellings.iter().any(|spelling| same(spelling, &text)))
+        self.units()
+            .find(|unit| unit.spellings.iter().any(|spelling| same(spelling, &text)))
     }
 
     /// The unit, or why there is none.
@@ -96,7 +103,9 @@ impl Measure {
         if let Some(unit) = self.unit_spelled(text) {
             return Ok(unit);
         }
-        let other = Self::ALL.iter().find(|other| other.unit_spelled(text).is_some());
+        let other = Self::ALL
+            .iter()
+            .find(|other| other.unit_spelled(text).is_some());
         let spellings = self.units().flat_map(|unit| unit.spellings);
         Err(match other {
             Some(found) => CellError::WrongMeasure {
@@ -164,7 +173,9 @@ pub enum CellError {
     #[error("this is not a finite number")]
     NotFinite,
     /// A comma in the number.
-    #[error("a decimal comma; write a decimal point, and nothing between thousands (in a spreadsheet: set its language to English before saving as CSV)")]
+    #[error(
+        "a decimal comma; write a decimal point, and nothing between thousands (in a spreadsheet: set its language to English before saving as CSV)"
+    )]
     DecimalComma,
     /// A number in a column whose header has no unit.
     #[error("a number without a unit; put the unit in the header or in the cell: {}", expected.advice())]
@@ -233,8 +244,17 @@ pub(super) fn si_value(
 fn split(text: &str) -> Option<(f64, &str)> {
     /// No number that means anything is longer, and a cell may be.
     const LONGEST: usize = 64;
-    let ends = text.char_indices().map(|(at, c)| at + c.len_utf8()).take(LONGEST);
-    ends.filter_map(|end| text[..end].parse().ok().map(|number| (number, &text[end..]))).last()
+    let ends = text
+        .char_indices()
+        .map(|(at, c)| at + c.len_utf8())
+        .take(LONGEST);
+    ends.filter_map(|end| {
+        text[..end]
+            .parse()
+            .ok()
+            .map(|number| (number, &text[end..]))
+    })
+    .last()
 }
 
 #[cfg(test)]
@@ -258,13 +278,22 @@ mod tests {
         assert!(matches!(volume("1 ML"), Err(CellError::UnknownUnit { .. })));
         let temperature = |text| si_value(text, Measure::Temperature, None);
         assert_eq!(temperature("20 degC"), Ok(293.15));
-        assert_eq!(temperature("20"), Err(CellError::MissingUnit { expected: Measure::Temperature }));
+        assert_eq!(
+            temperature("20"),
+            Err(CellError::MissingUnit {
+                expected: Measure::Temperature
+            })
+        );
     }
 
     #[test]
     fn what_is_no_time() {
-        let empty = CellError::Empty { expected: Measure::Time };
-        let no_number = CellError::NotANumber { expected: Measure::Time };
+        let empty = CellError::Empty {
+            expected: Measure::Time,
+        };
+        let no_number = CellError::NotANumber {
+            expected: Measure::Time,
+        };
         assert_eq!(time("  "), Err(empty));
         for text in ["abc", "s", "12:30", "1.2.3", "#DIV/0!", "1/2", "12,", "--3"] {
             assert_eq!(time(text), Err(no_number.clone()), "{text}");
@@ -275,14 +304,30 @@ mod tests {
         for text in ["NaN", "inf", "-infinity", "1e400"] {
             assert_eq!(time(text), Err(CellError::NotFinite), "{text}");
         }
-        assert!(time("12 m").unwrap_err().to_string().starts_with("m is a unit of length, not of time"));
-        assert!(time("12 secs").unwrap_err().to_string().contains("did you mean sec"));
+        assert!(
+            time("12 m")
+                .unwrap_err()
+                .to_string()
+                .starts_with("m is a unit of length, not of time")
+        );
+        assert!(
+            time("12 secs")
+                .unwrap_err()
+                .to_string()
+                .contains("did you mean sec")
+        );
     }
 
     #[test]
     fn headers_spell_slashes_out() {
         let unit = Measure::VolumeRate.unit_spelled("L_per_min").unwrap();
         assert_eq!(unit.name(), "L/min");
-        assert_eq!(Measure::MassFraction.unit_spelled("g_per_kg").unwrap().name(), "g/kg");
+        assert_eq!(
+            Measure::MassFraction
+                .unit_spelled("g_per_kg")
+                .unwrap()
+                .name(),
+            "g/kg"
+        );
     }
 }

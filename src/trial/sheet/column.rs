@@ -36,30 +36,73 @@ const NAMES: &[(Name, &str, Option<(Measure, &str)>)] = &[
     (Name::Run, "run", None),
     (Name::Configuration, "configuration", None),
     (Name::Note, "note", None),
-    (Name::Submergence, "submergence", Some((Measure::Length, "m"))),
+    (
+        Name::Submergence,
+        "submergence",
+        Some((Measure::Length, "m")),
+    ),
     (Name::Lift, "lift", Some((Measure::Length, "m"))),
-    (Name::WaterVolume, "water_volume", Some((Measure::Volume, "L"))),
+    (
+        Name::WaterVolume,
+        "water_volume",
+        Some((Measure::Volume, "L")),
+    ),
     (Name::WaterMass, "water_mass", Some((Measure::Mass, "kg"))),
     (Name::WaterTime, "water_time", Some((Measure::Time, "s"))),
     (Name::WaterClock, "water_clock", Some((Measure::Time, "s"))),
-    (Name::WaterRepeatability, "water_repeatability", Some((Measure::Time, "s"))),
+    (
+        Name::WaterRepeatability,
+        "water_repeatability",
+        Some((Measure::Time, "s")),
+    ),
     (Name::AirVolume, "air_volume", Some((Measure::Volume, "L"))),
     (Name::AirTime, "air_time", Some((Measure::Time, "s"))),
     (Name::AirClock, "air_clock", Some((Measure::Time, "s"))),
-    (Name::AirRepeatability, "air_repeatability", Some((Measure::Time, "s"))),
-    (Name::BottleLevel, "bottle_level", Some((Measure::Length, "mm"))),
-    (Name::AirTemperature, "air_temperature", Some((Measure::Temperature, "degC"))),
-    (Name::AirFlow, "air_flow", Some((Measure::VolumeRate, "L_per_min"))),
+    (
+        Name::AirRepeatability,
+        "air_repeatability",
+        Some((Measure::Time, "s")),
+    ),
+    (
+        Name::BottleLevel,
+        "bottle_level",
+        Some((Measure::Length, "mm")),
+    ),
+    (
+        Name::AirTemperature,
+        "air_temperature",
+        Some((Measure::Temperature, "degC")),
+    ),
+    (
+        Name::AirFlow,
+        "air_flow",
+        Some((Measure::VolumeRate, "L_per_min")),
+    ),
     (Name::AirReference, "air_reference", None),
-    (Name::WaterTemperature, "water_temperature", Some((Measure::Temperature, "degC"))),
-    (Name::Salinity, "salinity", Some((Measure::MassFraction, "g_per_kg"))),
-    (Name::Barometer, "barometer", Some((Measure::AbsolutePressure, "kPa"))),
+    (
+        Name::WaterTemperature,
+        "water_temperature",
+        Some((Measure::Temperature, "degC")),
+    ),
+    (
+        Name::Salinity,
+        "salinity",
+        Some((Measure::MassFraction, "g_per_kg")),
+    ),
+    (
+        Name::Barometer,
+        "barometer",
+        Some((Measure::AbsolutePressure, "kPa")),
+    ),
 ];
 
 impl Name {
     fn row(self) -> &'static (Name, &'static str, Option<(Measure, &'static str)>) {
         // Every name stands in the table, as a test proves; the first row is for form's sake.
-        NAMES.iter().find(|(name, ..)| *name == self).unwrap_or(&NAMES[0])
+        NAMES
+            .iter()
+            .find(|(name, ..)| *name == self)
+            .unwrap_or(&NAMES[0])
     }
 
     pub fn text(self) -> &'static str {
@@ -73,13 +116,23 @@ impl Name {
 
     /// Whether there is one for each repeat.
     pub fn is_numbered(self) -> bool {
-        matches!(self, Self::WaterTime | Self::WaterClock | Self::AirTime | Self::AirClock)
+        matches!(
+            self,
+            Self::WaterTime | Self::WaterClock | Self::AirTime | Self::AirClock
+        )
     }
 
     /// A header that would do, as "water_time_2_s".
     pub fn example(self, number: &str) -> String {
-        let number = if self.is_numbered() { format!("_{number}") } else { String::new() };
-        let unit = self.row().2.map_or(String::new(), |(_, unit)| format!("_{unit}"));
+        let number = if self.is_numbered() {
+            format!("_{number}")
+        } else {
+            String::new()
+        };
+        let unit = self
+            .row()
+            .2
+            .map_or(String::new(), |(_, unit)| format!("_{unit}"));
         format!("{}{number}{unit}", self.text())
     }
 }
@@ -117,7 +170,9 @@ pub(super) fn read(header: &str) -> Result<Column, SheetProblem> {
 fn take_apart(header: &str) -> Option<(Name, u32, Option<&str>)> {
     let lower = header.to_ascii_lowercase();
     let starts = |text: &str| {
-        lower.strip_prefix(text).is_some_and(|rest| rest.is_empty() || rest.starts_with('_'))
+        lower
+            .strip_prefix(text)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('_'))
     };
     let (name, text, _) = NAMES.iter().find(|(_, text, _)| starts(text))?;
     let mut rest = header.get(text.len()..)?.strip_prefix('_');
@@ -148,7 +203,9 @@ fn unknown(header: &str) -> SheetProblem {
 /// The name that an unknown header was probably meant for.
 pub(super) fn meant(problem: &SheetProblem) -> Option<Name> {
     match problem {
-        SheetProblem::UnknownColumn { nearest: Some(near) } => take_apart(near).map(|(name, ..)| name),
+        SheetProblem::UnknownColumn {
+            nearest: Some(near),
+        } => take_apart(near).map(|(name, ..)| name),
         _ => None,
     }
 }
@@ -180,7 +237,10 @@ mod tests {
     #[test]
     fn numbers_and_units_are_optional() {
         let column = read(" Water_Time_mS ").unwrap_err();
-        assert!(matches!(column, SheetProblem::Cell(CellError::UnknownUnit { .. }) | SheetProblem::Cell(_)));
+        assert!(matches!(
+            column,
+            SheetProblem::Cell(CellError::UnknownUnit { .. }) | SheetProblem::Cell(_)
+        ));
         let column = read("water_time_s").unwrap();
         assert_eq!((column.name, column.number), (Name::WaterTime, 1));
         assert!(read("lift").unwrap().unit.is_none());
@@ -198,6 +258,9 @@ mod tests {
         assert_eq!(near("submergence (m)").as_deref(), Some("submergence_m"));
         assert_eq!(near("run_m").as_deref(), Some("run"));
         assert_eq!(near("weather"), None);
-        assert!(matches!(read("lift_kPa"), Err(SheetProblem::Cell(CellError::WrongMeasure { .. }))));
+        assert!(matches!(
+            read("lift_kPa"),
+            Err(SheetProblem::Cell(CellError::WrongMeasure { .. }))
+        ));
     }
 }

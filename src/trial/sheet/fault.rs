@@ -65,8 +65,8 @@ pub enum SheetProblem {
     #[error("there is no run below the header")]
     NoRun,
     /// A header that means nothing here.
-    #[error("there is no such column{}; free text goes into a column named note",
-        match nearest { Some(n) => format!("; did you mean {n:?}?"), None => String::new() })]
+    #[error("there is no such column; {}",
+        match nearest { Some(n) => format!("did you mean {n:?}?"), None => "free text goes into a column named note".to_owned() })]
     UnknownColumn {
         /// The nearest header that would do, if one is near.
         nearest: Option<String>,
@@ -92,7 +92,9 @@ pub enum SheetProblem {
         place: usize,
     },
     /// A row longer than the header.
-    #[error("{cells} cells under {columns} columns; a decimal comma or a comma in a text does that: write a decimal point, and put texts in quotes")]
+    #[error(
+        "{cells} cells under {columns} columns; a decimal comma or a comma in a text does that: write a decimal point, and put texts in quotes"
+    )]
     RowLength {
         /// Cells of the row.
         cells: usize,
@@ -112,7 +114,9 @@ pub enum SheetProblem {
         expected: &'static str,
     },
     /// A running watch that stands still or goes back.
-    #[error("a running watch must go on: the reading before is {previous_s} s (for the time of each fill by itself, name the column {times:?})")]
+    #[error(
+        "a running watch must go on: the reading before is {previous_s} s (for the time of each fill by itself, name the column {times:?})"
+    )]
     ClockNotRising {
         /// The reading before it, s.
         previous_s: f64,
@@ -134,7 +138,9 @@ pub enum SheetProblem {
         other: String,
     },
     /// A single time, with nothing said of the scatter.
-    #[error("one time tells nothing of its scatter: repeat it, or give {column:?} from earlier repeats")]
+    #[error(
+        "one time tells nothing of its scatter: repeat it, or give {column:?} from earlier repeats"
+    )]
     OneTime {
         /// The column for the repeatability.
         column: &'static str,
@@ -148,7 +154,11 @@ pub enum SheetProblem {
 const MOST_LINES: usize = 50;
 
 fn lines(faults: &[SheetFault]) -> String {
-    let mut lines: Vec<String> = faults.iter().take(MOST_LINES).map(ToString::to_string).collect();
+    let mut lines: Vec<String> = faults
+        .iter()
+        .take(MOST_LINES)
+        .map(ToString::to_string)
+        .collect();
     if faults.len() > MOST_LINES {
         lines.push(format!("and {} more", faults.len() - MOST_LINES));
     }

@@ -157,7 +157,9 @@ fn below_remarks(text: &str) -> (usize, &str, Option<u8>) {
 /// The separator of a header: semicolon or tab if there is one, else a comma.
 fn delimiter(body: &str) -> u8 {
     let header = body.lines().next().unwrap_or_default();
-    let found = [b';', b'\t'].into_iter().find(|d| header.bytes().any(|byte| byte == *d));
+    let found = [b';', b'\t']
+        .into_iter()
+        .find(|d| header.bytes().any(|byte| byte == *d));
     found.unwrap_or(b',')
 }
 
@@ -180,11 +182,7 @@ impl Heading {
 }
 
 /// The header, by place.
-fn headings(
-    header: &csv::StringRecord,
-    line: usize,
-    faults: &mut Vec<SheetFault>,
-) -> Vec<Heading> {
+fn headings(header: &csv::StringRecord, line: usize, faults: &mut Vec<SheetFault>) -> Vec<Heading> {
     let mut columns: Vec<Heading> = Vec::new();
     let mut meant = Vec::new();
     for (place, text) in header.iter().enumerate() {
@@ -195,7 +193,9 @@ fn headings(
         match column::read(text) {
             Ok(column) => {
                 let same = |o: &Column| (o.name, o.number) == (column.name, column.number);
-                let first = columns.iter().position(|other| other.column().is_some_and(same));
+                let first = columns
+                    .iter()
+                    .position(|other| other.column().is_some_and(same));
                 if let (Some(first), true) = (first, column.name != Name::Note) {
                     let problem = SheetProblem::DuplicateColumn {
                         first: first + 1,
@@ -213,7 +213,11 @@ fn headings(
         }
     }
     let has = |name: Name| {
-        meant.contains(&name) || columns.iter().filter_map(Heading::column).any(|column| column.name == name)
+        meant.contains(&name)
+            || columns
+                .iter()
+                .filter_map(Heading::column)
+                .any(|column| column.name == name)
     };
     for (name, expected) in missing(has) {
         let problem = SheetProblem::MissingColumn { expected };
@@ -231,20 +235,47 @@ fn missing(has: impl Fn(Name) -> bool) -> Vec<(Name, &'static str)> {
             missing.push((names[0], expected));
         }
     };
-    need(&[Name::Submergence], "the depth of the air inlet below the water level of the source");
+    need(
+        &[Name::Submergence],
+        "the depth of the air inlet below the water level of the source",
+    );
     need(&[Name::Lift], "the height of the outlet above that level");
-    need(&[Name::WaterVolume, Name::WaterMass], "the volume of water caught (or water_mass_kg)");
-    need(&[Name::WaterTime, Name::WaterClock], "the time to catch it, one column for each repeat (or water_clock_1_s)");
+    need(
+        &[Name::WaterVolume, Name::WaterMass],
+        "the volume of water caught (or water_mass_kg)",
+    );
+    need(
+        &[Name::WaterTime, Name::WaterClock],
+        "the time to catch it, one column for each repeat (or water_clock_1_s)",
+    );
     need(&[Name::WaterTemperature], "the temperature of the water");
-    need(&[Name::Barometer], "the station barometer, not reduced to sea level");
-    need(&[Name::AirVolume, Name::AirFlow], "the volume of air in the bottle (or air_flow_L_per_min)");
+    need(
+        &[Name::Barometer],
+        "the station barometer, not reduced to sea level",
+    );
+    need(
+        &[Name::AirVolume, Name::AirFlow],
+        "the volume of air in the bottle (or air_flow_L_per_min)",
+    );
     if has(Name::AirVolume) {
-        need(&[Name::AirTime, Name::AirClock], "the time to fill the bottle, one column for each repeat (or air_clock_1_s)");
-        need(&[Name::BottleLevel], "the water level in the bottle above that of the bath, 0 when brought together");
-        need(&[Name::AirTemperature], "the temperature of the air in the bottle");
+        need(
+            &[Name::AirTime, Name::AirClock],
+            "the time to fill the bottle, one column for each repeat (or air_clock_1_s)",
+        );
+        need(
+            &[Name::BottleLevel],
+            "the water level in the bottle above that of the bath, 0 when brought together",
+        );
+        need(
+            &[Name::AirTemperature],
+            "the temperature of the air in the bottle",
+        );
     }
     if has(Name::AirFlow) {
-        need(&[Name::AirReference], "the state that the metered volume is at: a name such as dry_20_c, or as_read");
+        need(
+            &[Name::AirReference],
+            "the state that the metered volume is at: a name such as dry_20_c, or as_read",
+        );
     }
     missing
 }

@@ -98,8 +98,13 @@ impl<'a> Row<'a> {
 
     /// The run of this row, the nth below the header.
     pub fn run(&mut self, nth: usize) -> Option<Run> {
-        let label = self.text(Name::Run).map_or_else(|| nth.to_string(), str::to_owned);
-        let configuration = self.text(Name::Configuration).unwrap_or_default().to_owned();
+        let label = self
+            .text(Name::Run)
+            .map_or_else(|| nth.to_string(), str::to_owned);
+        let configuration = self
+            .text(Name::Configuration)
+            .unwrap_or_default()
+            .to_owned();
         let submergence = self.need(Name::Submergence, (Input::Submergence, SUBMERGENCE, SAME));
         let lift = self.need(Name::Lift, (Input::Lift, LIFT, SAME));
         let site = self.site();
@@ -115,7 +120,9 @@ impl<'a> Row<'a> {
             air: air?,
         };
         // Whatever goes wrong now, goes wrong between cells that are right by themselves.
-        run.reduce(&Instruments::default()).map_err(|error| self.refuse(error)).ok()?;
+        run.reduce(&Instruments::default())
+            .map_err(|error| self.refuse(error))
+            .ok()?;
         Some(run)
     }
 
@@ -164,7 +171,10 @@ impl<'a> Row<'a> {
         if what? == Name::AirFlow {
             return self.metered(site).map(AirReading::Metered);
         }
-        let volume = self.need(Name::AirVolume, (Input::BottleVolume, BOTTLE_VOLUME, THOUSANDS));
+        let volume = self.need(
+            Name::AirVolume,
+            (Input::BottleVolume, BOTTLE_VOLUME, THOUSANDS),
+        );
         let level = self.need(Name::BottleLevel, (Input::BottleLevel, BOTTLE_LEVEL, SAME));
         let temperature = self.air_temperature();
         let (times, repeatability) = self.times(&AIR)?;
@@ -185,10 +195,14 @@ impl<'a> Row<'a> {
     fn metered(&mut self, site: Option<Site>) -> Option<MeteredAir> {
         /// m³/s to L/min.
         const LITERS_PER_MINUTE: fn(f64) -> f64 = |si| 6e4 * si;
-        let flow = self.need(Name::AirFlow, (Input::AirFlow, METERED_AIR, LITERS_PER_MINUTE));
+        let flow = self.need(
+            Name::AirFlow,
+            (Input::AirFlow, METERED_AIR, LITERS_PER_MINUTE),
+        );
         let Some(reference) = self.text(Name::AirReference) else {
             if self.stands(Name::AirReference) {
-                let expected = "the state that the volume is at: a name such as dry_20_c, or as_read";
+                let expected =
+                    "the state that the volume is at: a name such as dry_20_c, or as_read";
                 self.fault(Name::AirReference, SheetProblem::EmptyText { expected });
             }
             return None;
@@ -196,12 +210,17 @@ impl<'a> Row<'a> {
         let state = if reference == "as_read" {
             if !self.stands(Name::AirTemperature) {
                 let expected = "the temperature at the meter, since air_reference is as_read";
-                self.fault(Name::AirTemperature, SheetProblem::MissingColumn { expected });
+                self.fault(
+                    Name::AirTemperature,
+                    SheetProblem::MissingColumn { expected },
+                );
             }
             AirState::dry(base(self.air_temperature()?), site?.atmosphere)
         } else {
             let state = AirState::named(reference);
-            state.map_err(|e| self.fault(Name::AirReference, SheetProblem::Refused(e))).ok()?
+            state
+                .map_err(|e| self.fault(Name::AirReference, SheetProblem::Refused(e)))
+                .ok()?
         };
         Some(MeteredAir {
             volume_rate: base(flow?),
@@ -240,20 +259,30 @@ impl<'a> Row<'a> {
                 return None;
             }
         };
-        if let ([_], None, Some((column, _))) =
-            (&seconds[..], repeatability, single.first().or(running.first()))
-        {
-            let column_of_it = timed.repeatability.text();
-            self.fault_at(column, SheetProblem::OneTime { column: column_of_it });
+        if let ([_], None, Some((column, _))) = (
+            &seconds[..],
+            repeatability,
+            single.first().or(running.first()),
+        ) {
+            // The other times may stand under a header at fault, which has been told.
+            if !self.headings.contains(&Heading::Faulty) {
+                let stated = timed.repeatability.text();
+                self.fault_at(column, SheetProblem::OneTime { column: stated });
+            }
             return None;
         }
-        Some((seconds.into_iter().map(base).collect(), repeatability.map(base)))
+        Some((
+            seconds.into_iter().map(base).collect(),
+            repeatability.map(base),
+        ))
     }
 
     /// Numbers of several cells; none if any is at fault, with all of them told.
     fn each(&mut self, cells: &[(&'a Column, &'a str)], bound: Bound) -> Option<Vec<f64>> {
-        let found: Vec<Option<f64>> =
-            cells.iter().map(|(column, text)| self.value(column, text, Some(bound))).collect();
+        let found: Vec<Option<f64>> = cells
+            .iter()
+            .map(|(column, text)| self.value(column, text, Some(bound)))
+            .collect();
         found.into_iter().collect()
     }
 
@@ -272,7 +301,9 @@ impl<'a> Row<'a> {
             let (what, range, _) = timed.bound;
             let checked = range.check(what, time);
             times.push(
-                checked.map_err(|e| self.fault_at(column, SheetProblem::Refused(e))).ok()?,
+                checked
+                    .map_err(|e| self.fault_at(column, SheetProblem::Refused(e)))
+                    .ok()?,
             );
             previous_s = reading;
         }
@@ -314,10 +345,14 @@ impl<'a> Row<'a> {
 
     fn value(&mut self, column: &Column, text: &str, bound: Option<Bound>) -> Option<f64> {
         let si = si_value(text, column.name.measure()?, column.unit);
-        let si = si.map_err(|e| self.fault_at(column, SheetProblem::Cell(e))).ok()?;
+        let si = si
+            .map_err(|e| self.fault_at(column, SheetProblem::Cell(e)))
+            .ok()?;
         if let Some((what, range, number)) = bound {
             let checked = range.check(what, number(si));
-            checked.map_err(|e| self.fault_at(column, SheetProblem::Refused(e))).ok()?;
+            checked
+                .map_err(|e| self.fault_at(column, SheetProblem::Refused(e)))
+                .ok()?;
         }
         Some(si)
     }
@@ -331,7 +366,10 @@ impl<'a> Row<'a> {
     }
 
     fn cell(&self, name: Name) -> Option<(&'a Column, &'a str)> {
-        self.cells.iter().copied().find(|(column, _)| column.name == name)
+        self.cells
+            .iter()
+            .copied()
+            .find(|(column, _)| column.name == name)
     }
 
     fn text(&self, name: Name) -> Option<&'a str> {
@@ -359,14 +397,20 @@ impl<'a> Row<'a> {
     fn fault(&mut self, name: Name, problem: SheetProblem) {
         match self.heading(name) {
             Some(column) => self.fault_at(column, problem),
-            None => self.faults.push(fault(self.line, &name.example("1"), "", problem)),
+            None => self
+                .faults
+                .push(fault(self.line, &name.example("1"), "", problem)),
         }
     }
 
     fn fault_at(&mut self, column: &Column, problem: SheetProblem) {
-        let text = self.cells.iter().find(|(other, _)| std::ptr::eq(*other, column));
+        let text = self
+            .cells
+            .iter()
+            .find(|(other, _)| std::ptr::eq(*other, column));
         let text = text.map_or("", |(_, text)| text);
-        self.faults.push(fault(self.line, &column.header, text, problem));
+        self.faults
+            .push(fault(self.line, &column.header, text, problem));
     }
 
     /// Notes an error of the library at the column of the input to blame.

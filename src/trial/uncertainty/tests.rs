@@ -43,13 +43,12 @@ fn check(got: &[(&str, f64)]) {
 /// GUM H.1, the end gauge: four components in nm, with their degrees of freedom.
 #[test]
 fn end_gauge() {
-    let inputs = [(25.0, 18.0), (9.7, 25.6), (2.9, 50.0), (16.6, 2.0)].map(|(standard, freedom)| {
-        Estimate {
+    let inputs =
+        [(25.0, 18.0), (9.7, 25.6), (2.9, 50.0), (16.6, 2.0)].map(|(standard, freedom)| Estimate {
             value: 0.0,
             standard,
             freedom,
-        }
-    });
+        });
     let sum = propagate(&inputs, &[], |x| x.iter().sum());
     check(&[
         ("U001", sum.standard),
@@ -119,7 +118,8 @@ fn resistance_and_reactance() {
     let rows = rows();
     for (id, got) in correlated {
         if let Some(printed) = rows[id].1.strip_prefix("GUM prints ") {
-            let unit = 10f64.powi(-i32::try_from(printed.split('.').nth(1).unwrap().len()).unwrap());
+            let unit =
+                10f64.powi(-i32::try_from(printed.split('.').nth(1).unwrap().len()).unwrap());
             let off = (got - printed.parse::<f64>().unwrap()).abs();
             assert!(off < unit, "{id}: printed {printed}, got {got}");
         }
