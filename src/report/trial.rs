@@ -10,8 +10,8 @@ use crate::air::AirState;
 use crate::error::Error;
 use crate::trial::{Budget, Instruments, Measured, ReducedRun, Repeats, Run, Uncertain, reduce};
 use crate::units::{
-    Length, Ratio, VolumeRate, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio,
-    second,
+    Length, Ratio, Time, VolumeRate, cubic_meter_per_second, kilogram_per_second, meter, percent,
+    ratio, second,
 };
 
 /// What a report of a trial states its numbers for.
@@ -314,7 +314,7 @@ fn measured_json<Q>(measured: &Measured<Q>, advice: &str) -> Value {
     }).collect();
     let repeats = measured.repeats.as_ref();
     let times: Option<Vec<f64>> =
-        repeats.map(|r| r.times.iter().map(|t| t.get::<second>()).collect());
+        repeats.map(|r| r.times.iter().map(Time::get::<second>).collect());
     let outliers: Option<Vec<Value>> = repeats.map(|r| {
         let outlier = |o: &crate::trial::Outlier| json!({ "repeat": o.repeat, "time_s": o.time.get::<second>(), "score": o.score.get::<ratio>() });
         r.outliers.iter().map(outlier).collect()

@@ -3,7 +3,7 @@
 //! ```text
 //! u_c² = Σ_i Σ_j c_i c_j u_i u_j r_ij         c_i = ∂f/∂x_i          (eqs. 13 and 16 of the source)
 //! ν    = u_c⁴ / Σ_i (c_i u_i)⁴/ν_i                                    (G.2b)
-//! U    = k u_c,  k from Student's t with ν degrees of freedom         (G.1d)
+//! U    = k u_c,  k from Student's t with ν degrees of freedom        (annex G)
 //! ```
 //!
 //! Repeats give u = s/√n with n − 1 degrees of freedom (type A, eqs. 3 to 5); what is known otherwise
@@ -11,6 +11,8 @@
 //!
 //! # References
 //! [GUM (2008)](crate::references::GUM_2008), from memory but for the results of its example H.1.
+//! The tests hold the law against random draws, as
+//! [JCGM 101 (2008)](crate::references::JCGM_101_2008) has them.
 
 use std::ops::{Add, Div, Mul, Sub};
 

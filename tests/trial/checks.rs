@@ -30,7 +30,7 @@ impl Checks {
     fn check(&mut self, id: &str, got: f64, more: f64) {
         let expected = row(id).number("value");
         let tolerance = 0.500_001 * 10f64.powf(expected.abs().log10().floor() - 7.0) + more;
-        if !((got - expected).abs() <= tolerance) {
+        if got.is_nan() || (got - expected).abs() > tolerance {
             let relative = got / expected - 1.0;
             self.0.push(format!(
                 "{id}: expected {expected}, got {got}, off by {relative:e}"

@@ -111,11 +111,13 @@ fn made() -> String {
             n + 1
         )
         .unwrap();
-        water_s
-            .iter()
-            .for_each(|t| write!(text, ",{t:.2}").unwrap());
+        for t in water_s {
+            write!(text, ",{t:.2}").unwrap();
+        }
         write!(text, ",4.2").unwrap();
-        air_s.iter().for_each(|t| write!(text, ",{t:.2}").unwrap());
+        for t in air_s {
+            write!(text, ",{t:.2}").unwrap();
+        }
         writeln!(text, ",{level_mm:.0},17.5,16.8,{barometer:.2}").unwrap();
     }
     text
@@ -123,7 +125,10 @@ fn made() -> String {
 
 /// Whether two cells are the same text, or numbers within one unit of the last digit.
 fn agree(a: &str, b: &str) -> bool {
-    let decimals = |text: &str| text.split_once('.').map_or(0, |(_, d)| d.len() as i32);
+    let decimals = |text: &str| {
+        text.split_once('.')
+            .map_or(0, |(_, d)| i32::try_from(d.len()).unwrap())
+    };
     match (a.parse::<f64>(), b.parse::<f64>()) {
         (Ok(x), Ok(y)) => (x - y).abs() <= 1.01 * 10f64.powi(-decimals(a)),
         _ => a == b,

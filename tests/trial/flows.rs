@@ -86,7 +86,7 @@ fn agreement_by_chance_has_a_floor() {
         .iter()
         .find(|c| c.source == Source::Scatter)
         .unwrap();
-    let floor = ((0.01 + 0.0001 / 12.0) / 2.0f64).sqrt() / 20.0;
+    let floor = f64::midpoint(0.01, 0.0001 / 12.0).sqrt() / 20.0;
     assert!((scatter.standard.value - floor).abs() < 1e-9);
     assert_eq!(measured.value.degrees_of_freedom, f64::INFINITY);
 }

@@ -3,6 +3,8 @@
 //! Rows of tests/data/uncertainty_checks.csv: U016, U017 and U021 to U033 in `checks`; U001 to U015 and
 //! U018 to U020 are held in the library's own tests of propagation, which is not public.
 
+#![allow(clippy::cast_precision_loss, reason = "counts are small")]
+
 mod checks;
 mod demo;
 mod flows;

@@ -26,7 +26,7 @@ const AGREEMENT: f64 = 0.01;
 /// of 0.01 s.
 fn scatter(times: &[Time]) -> (f64, f64) {
     let n = times.len() as f64;
-    let mean = times.iter().map(|t| t.get::<second>()).sum::<f64>() / n;
+    let mean = times.iter().map(Time::get::<second>).sum::<f64>() / n;
     let squares: f64 = times
         .iter()
         .map(|t| (t.get::<second>() - mean).powi(2))
@@ -46,10 +46,10 @@ struct Moments {
 impl Moments {
     fn add(&mut self, x: [f64; 3]) {
         self.n += 1.0;
-        for i in 0..3 {
-            let off = x[i] - self.mean[i];
-            self.mean[i] += off / self.n;
-            self.sum[i] += off * (x[i] - self.mean[i]);
+        for ((x, mean), sum) in x.iter().zip(&mut self.mean).zip(&mut self.sum) {
+            let off = x - *mean;
+            *mean += off / self.n;
+            *sum += off * (x - *mean);
         }
     }
 

@@ -78,6 +78,7 @@ impl Measure {
     ];
 
     /// The units taken for it, the usual ones first.
+    #[must_use]
     pub fn units(self) -> Box<dyn Iterator<Item = &'static Unit>> {
         match self {
             Self::Time => Box::new(TIME.iter()),

@@ -24,6 +24,7 @@
 mod cell;
 mod column;
 mod fault;
+mod reading;
 mod row;
 
 use std::path::Path;

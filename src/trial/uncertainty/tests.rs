@@ -166,7 +166,7 @@ fn coverage_factors_of_the_table() {
             } else {
                 5e-3
             };
-            if !((k - printed).abs() <= half_a_digit) {
+            if k.is_nan() || (k - printed).abs() > half_a_digit {
                 failures.push(format!("{level} %, {freedom}: expected {printed}, got {k}"));
             }
         }
