@@ -152,6 +152,22 @@ inputs! {
     WidestPipe => "limits.standards", "bore of the widest pipe";
     LowWater => "tank.level_fall", "fall of the tank's water level";
     HighWater => "tank.level_rise", "rise of the tank's water level";
+    CoverageLevel => "", "coverage probability";
+    DegreesOfFreedom => "", "degrees of freedom";
+    WantedUncertainty => "", "wanted relative uncertainty";
+    WaterVolume => "", "volume of water";
+    WaterMass => "", "mass of water";
+    WaterTime => "", "time of the water";
+    BottleVolume => "", "volume of air in the bottle";
+    AirTime => "", "time of the air";
+    Repeatability => "", "standard deviation of a single time";
+    BottleLevel => "", "water level in the bottle above the bath";
+    BottleTemperature => "", "temperature of the air in the bottle";
+    Barometer => "", "station barometer";
+    BottleSuction => "", "vapour pressure and suction in the bottle";
+    WeighingAir => "", "density of the air round the balance";
+    Instrument => "", "uncertainty of an instrument";
+    InstrumentShare => "", "share or correlation of timing errors";
 }
 
 /// A number that the library solves for.
@@ -279,6 +295,20 @@ pub enum Error {
         shallowest: Length,
         /// Largest submergence tried.
         deepest: Length,
+    },
+    /// One reading, with nothing said of how readings scatter.
+    #[error(
+        "{what}: one reading tells nothing of its scatter; repeat it, or state the standard deviation of a single time from earlier repeats"
+    )]
+    OneReading {
+        /// The reading.
+        what: Input,
+    },
+    /// No reading at all.
+    #[error("{what}: there is no reading")]
+    NoReading {
+        /// The reading.
+        what: Input,
     },
     /// A name that is in no list of ours.
     #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => String::new() })]

@@ -22,6 +22,8 @@ pub mod sizing;
 pub mod slip;
 mod solve;
 pub mod spread;
+#[cfg(feature = "trial")]
+pub mod trial;
 pub mod two_phase;
 pub mod units;
 pub mod water;

@@ -111,6 +111,9 @@ references! {
     GOMEZ_2000 = "Gomez et al. 2000", Memory,
         "Gomez, L. E., Shoham, O., Schmidt, Z., Chokshi, R. N. & Northug, T. (2000). Unified mechanistic model for steady-state two-phase flow. SPE Journal 5(3), 339-350.",
         "swarm exponent of the bubbly closure";
+    GUM_2008 = "JCGM 100:2008", Memory,
+        "JCGM 100:2008. Evaluation of measurement data: guide to the expression of uncertainty in measurement (GUM 1995 with minor corrections). Joint Committee for Guides in Metrology, BIPM, Sevres.",
+        "propagation of uncertainty, degrees of freedom and coverage of bench measurements";
     HARMATHY_1960 = "Harmathy 1960", Memory,
         "Harmathy, T. Z. (1960). Velocity of large drops and bubbles in media of infinite or restricted extent. AIChE J. 6(2), 281-288.",
         "bubble rise velocity of the bubbly closure";
@@ -120,6 +123,9 @@ references! {
     HOOPER_1981 = "Hooper 1981", Read,
         "Hooper, W. B. (1981). The two-K method predicts head losses in pipe fittings. Chem. Eng. 88, 96-100.",
         "loss coefficients of elbows and tees";
+    IGLEWICZ_HOAGLIN_1993 = "Iglewicz & Hoaglin 1993", Memory,
+        "Iglewicz, B. & Hoaglin, D. C. (1993). How to detect and handle outliers. ASQC Basic References in Quality Control, vol. 16. ASQC Quality Press, Milwaukee.",
+        "modified z-score that marks a repeat out of line";
     IAPWS_R12_08 = "IAPWS R12-08", Read,
         "IAPWS R12-08 (2008). Release on the IAPWS formulation 2008 for the viscosity of ordinary water substance. International Association for the Properties of Water and Steam.",
         "viscosity of fresh water";
@@ -153,6 +159,9 @@ references! {
     ISO_4065 = "ISO 4065", Memory,
         "ISO 4065. Thermoplastics pipes: universal wall thickness table.",
         "check of the metric walls; the rounding rule was found by fitting, not read";
+    ISO_4787 = "ISO 4787", Memory,
+        "ISO 4787. Laboratory glass and plastic ware: volumetric instruments, methods for testing of capacity and for use. International Organization for Standardization, Geneva.",
+        "buoyancy of air in weighing water";
     ISO_5801 = "ISO 5801", Memory,
         "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
         "reference state of fan tests";
@@ -162,6 +171,9 @@ references! {
     IUPAC_1982 = "IUPAC 1982", Memory,
         "International Union of Pure and Applied Chemistry (1982). Standard temperature and pressure: 273.15 K and 1 bar.",
         "reference state of chemistry";
+    JCGM_101_2008 = "JCGM 101:2008", Memory,
+        "JCGM 101:2008. Evaluation of measurement data: supplement 1 to the guide to the expression of uncertainty in measurement, propagation of distributions using a Monte Carlo method. Joint Committee for Guides in Metrology, BIPM, Sevres.",
+        "check of the linear propagation by random draws";
     KATAOKA_ISHII_1987 = "Kataoka & Ishii 1987", Memory,
         "Kataoka, I. & Ishii, M. (1987). Drift flux model for large diameter pipe and new correlation for pool void fraction. Int. J. Heat Mass Transfer 30, 1927-1939.",
         "void fraction in wide bores";

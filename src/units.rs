@@ -17,11 +17,12 @@ pub use uom::si::acceleration::meter_per_second_squared;
 pub use uom::si::area::{square_meter, square_millimeter};
 pub use uom::si::dynamic_viscosity::pascal_second;
 pub use uom::si::f64::{
-    Acceleration, Area, DynamicViscosity, Length, MassDensity, MassRate, Power, Pressure, Ratio,
-    SpecificHeatCapacity, SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Velocity,
-    VolumeRate,
+    Acceleration, Area, DynamicViscosity, Length, Mass, MassDensity, MassRate, Power, Pressure,
+    Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval, ThermodynamicTemperature,
+    Time, Velocity, Volume, VolumeRate,
 };
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
+pub use uom::si::mass::kilogram;
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
 pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
 pub use uom::si::power::watt;
@@ -29,8 +30,12 @@ pub use uom::si::pressure::{kilopascal, pascal};
 pub use uom::si::ratio::{per_mille, percent, ratio};
 pub use uom::si::specific_heat_capacity::joule_per_kilogram_kelvin;
 pub use uom::si::surface_tension::newton_per_meter;
+/// A kelvin of temperature difference; [`kelvin`] is that of a temperature.
+pub use uom::si::temperature_interval::kelvin as kelvin_interval;
 pub use uom::si::thermodynamic_temperature::{degree_celsius, kelvin};
+pub use uom::si::time::{minute, second};
 pub use uom::si::velocity::meter_per_second;
+pub use uom::si::volume::{cubic_meter, liter, milliliter};
 pub use uom::si::volume_rate::{cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute};
 use uom::si::{Quantity, SI};
 

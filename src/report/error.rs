@@ -56,6 +56,14 @@ pub fn error_json(error: &Error) -> Value {
                 "deepest_m": deepest.get::<meter>(),
             }),
         ),
+        Error::OneReading { what } => (
+            "one_reading",
+            json!({ "key": what.key(), "reading": what.to_string() }),
+        ),
+        Error::NoReading { what } => (
+            "no_reading",
+            json!({ "key": what.key(), "reading": what.to_string() }),
+        ),
         Error::UnknownName {
             kind,
             name,

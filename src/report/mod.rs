@@ -10,6 +10,8 @@ mod flow;
 mod list;
 mod number;
 mod size;
+#[cfg(feature = "trial")]
+mod trial;
 
 pub use curve::CurveReport;
 pub use error::error_json;
@@ -19,6 +21,8 @@ pub use list::units;
 pub use list::{evidence, losses, models, pipes, sources, states};
 pub use number::UnitSystem;
 pub use size::SizeReport;
+#[cfg(feature = "trial")]
+pub use trial::{TrialReport, TrialTerms};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, Table};

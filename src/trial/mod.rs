@@ -1,0 +1,66 @@
+//! Bench trials: what was measured on a test riser, with its uncertainty.
+//!
+//! Water flow is the time to fill a known volume, or the mass weighed after a time; air flow is the
+//! time to fill an inverted bottle, whose water it displaces, or the reading of a meter. A
+//! measurement gives its best estimate, its standard uncertainty with degrees of freedom, and a
+//! [`Budget`] of what that uncertainty is made of and what to improve first.
+//!
+//! ```
+//! use risewater::trial::{Instruments, Source, TimedVolume};
+//! use risewater::units::{Ratio, Time, Volume, liter, liter_per_minute, percent, second};
+//!
+//! let fill = TimedVolume::new(
+//!     Volume::new::<liter>(12.0),
+//!     [14.6, 14.9, 14.7, 15.1].map(|t| Time::new::<second>(t)).to_vec(),
+//! );
+//! let measured = fill.water_flow(&Instruments::default())?;
+//! // 12 L / 14.825 s = 48.567 L/min
+//! assert_eq!(format!("{:.3}", measured.value.value.get::<liter_per_minute>()), "48.567");
+//! assert_eq!(measured.budget.dominant(), Some(Source::Scatter));
+//! let (low, high) = measured.value.interval(Ratio::new::<percent>(95.0))?;
+//! assert!(low.get::<liter_per_minute>() > 47.0 && high.get::<liter_per_minute>() < 50.0);
+//! # Ok::<(), risewater::Error>(())
+//! ```
+//!
+//! A whole trial is a [sheet](parse_sheet) (feature `files`) that a spreadsheet opens, read to
+//! [`Run`]s and [reduced](reduce) together.
+//!
+//! What a bench run should look to, all of it common practice: take the air inlet down in steps and
+//! raise the lift in equal steps; keep filling times above 10 to 20 s; return the water, or draw
+//! little of it, since a falling source level raises the lift that is being measured; let foam settle
+//! or weigh; bring the levels inside and outside the bottle together before reading; read the
+//! barometer of the station, not the one reduced to sea level. A diffuser gives smaller and steadier
+//! bubbles than an open tube: name it in the configuration.
+
+mod air_flow;
+mod budget;
+mod instruments;
+mod measured;
+mod ratio;
+mod repeats;
+mod run;
+#[cfg(feature = "files")]
+mod sheet;
+mod uncertainty;
+mod water_flow;
+
+pub use air_flow::{
+    AIR_TIME, BOTTLE_LEVEL, BOTTLE_TEMPERATURE, BOTTLE_VOLUME, DisplacedAir, METERED_AIR,
+    MeteredAir,
+};
+pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
+pub use instruments::{INSTRUMENT_SHARE, Instruments};
+pub use measured::Measured;
+pub use ratio::AirToWater;
+pub use repeats::{OUTLIER_SCORE, Outlier, REPEATABILITY, Repeats};
+pub use run::{AirReading, ReducedRun, Run, WaterReading, reduce};
+#[cfg(feature = "files")]
+pub use sheet::{
+    CellError, DEMO, Measure, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet,
+};
+pub use uncertainty::{
+    DEGREES_OF_FREEDOM, LEVEL, Uncertain, coverage_factor, digital_step, rectangular, triangular,
+};
+pub use water_flow::{
+    TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,
+};

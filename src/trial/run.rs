@@ -1,0 +1,130 @@
+//! One run of a trial: readings at one setting of the riser, and what they come to.
+
+use super::air_flow::{DisplacedAir, MeteredAir};
+use super::instruments::Instruments;
+use super::measured::Measured;
+use super::ratio::AirToWater;
+use super::rectangular;
+use super::uncertainty::Uncertain;
+use super::water_flow::{TimedVolume, WeighedWater};
+use crate::error::{Error, Input};
+use crate::riser::{LIFT, SUBMERGENCE, Site};
+use crate::units::{Length, MassRate, VolumeRate, meter};
+
+/// How the water was measured.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum WaterReading {
+    /// By the time to fill a volume.
+    Timed(TimedVolume),
+    /// By weighing.
+    Weighed(WeighedWater),
+}
+
+/// How the air was measured.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum AirReading {
+    /// By a bottle over water.
+    Displaced(DisplacedAir),
+    /// By a meter.
+    Metered(MeteredAir),
+}
+
+/// The readings of one run, as a sheet has them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Name of the run.
+    pub label: String,
+    /// What was set up otherwise, in the experimenter's words: riser, air inlet.
+    pub configuration: String,
+    /// Depth of the air inlet below the running water level of the source.
+    pub submergence: Length,
+    /// Height of the outlet above that level.
+    pub lift: Length,
+    /// Water and atmosphere of the station.
+    pub site: Site,
+    /// The water.
+    pub water: WaterReading,
+    /// The air.
+    pub air: AirReading,
+}
+
+/// What a run comes to.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct ReducedRun {
+    /// Name of the run.
+    pub label: String,
+    /// What was set up.
+    pub configuration: String,
+    /// Depth of the air inlet.
+    pub submergence: Uncertain<Length>,
+    /// Height of the outlet.
+    pub lift: Uncertain<Length>,
+    /// Water and atmosphere.
+    pub site: Site,
+    /// Water flow.
+    pub water_flow: Measured<VolumeRate>,
+    /// Air flow, as its mass rate of dry air.
+    pub air: Measured<MassRate>,
+    /// The two as a ratio, with their correlation.
+    pub air_to_water: AirToWater,
+}
+
+impl Run {
+    /// Water flow, air flow and their ratio, with uncertainty.
+    ///
+    /// # Errors
+    /// As [`TimedVolume::water_flow`], [`WeighedWater::water_flow`], [`DisplacedAir::air_flow`] and
+    /// [`MeteredAir::air_flow`]; [`Error::OutOfRange`] outside [`SUBMERGENCE`] or [`LIFT`].
+    ///
+    /// # Examples
+    /// See [`reduce`].
+    pub fn reduce(&self, instruments: &Instruments) -> Result<ReducedRun, Error> {
+        SUBMERGENCE.check(Input::Submergence, self.submergence.get::<meter>())?;
+        LIFT.check(Input::Lift, self.lift.get::<meter>())?;
+        let water_flow = match &self.water {
+            WaterReading::Timed(reading) => reading.water_flow(instruments)?,
+            WaterReading::Weighed(reading) => reading.water_flow(instruments)?,
+        };
+        let air = match &self.air {
+            AirReading::Displaced(reading) => reading.air_flow(instruments)?,
+            AirReading::Metered(reading) => reading.air_flow(instruments)?,
+        };
+        let tape = rectangular(instruments.tape);
+        Ok(ReducedRun {
+            label: self.label.clone(),
+            configuration: self.configuration.clone(),
+            submergence: Uncertain::new(self.submergence, tape),
+            lift: Uncertain::new(self.lift, tape),
+            site: self.site,
+            air_to_water: AirToWater::of(&air, &water_flow, instruments)?,
+            water_flow,
+            air,
+        })
+    }
+}
+
+/// Reduces every run of a trial.
+///
+/// # Errors
+/// As [`Run::reduce`], of the first run that fails.
+///
+/// # Examples
+/// ```
+/// # #[cfg(feature = "files")] {
+/// use risewater::trial::{DEMO, Instruments, parse_sheet, reduce};
+/// use risewater::units::ratio;
+///
+/// let runs = parse_sheet(DEMO)?;
+/// let reduced = reduce(&runs, &Instruments::default())?;
+/// assert_eq!(reduced.len(), runs.len());
+/// // What a bucket and a hand-held watch are good for.
+/// assert!(reduced.iter().all(|run| run.water_flow.budget.relative.get::<ratio>() < 0.05));
+/// # }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn reduce(runs: &[Run], instruments: &Instruments) -> Result<Vec<ReducedRun>, Error> {
+    runs.iter().map(|run| run.reduce(instruments)).collect()
+}

@@ -1,0 +1,104 @@
+//! The report of a trial: JSON shape, CSV, text.
+
+use risewater::report::{TrialReport, TrialTerms, UnitSystem};
+use risewater::trial::{DEMO, Instruments, parse_sheet};
+use risewater::units::{Ratio, percent};
+
+fn demo() -> TrialReport {
+    TrialReport::of(
+        &parse_sheet(DEMO).unwrap(),
+        &Instruments::default(),
+        TrialTerms::default(),
+    )
+    .unwrap()
+}
+
+#[test]
+fn json() {
+    let report = demo();
+    let json = report.json();
+    assert_eq!(json.as_object().unwrap().keys().next().unwrap(), "schema");
+    assert_eq!(json["schema"], "risewater.trial/1");
+    assert_eq!(json["runs"].as_array().unwrap().len(), 12);
+    let run = &json["runs"][4];
+    assert_eq!(run["run"], "R05");
+    assert_eq!(run["water"]["outliers"][0]["repeat"], 3);
+    let number = |key: &str| run[key].as_f64().unwrap();
+    let water = report.runs[4].water_flow.value;
+    assert_eq!(number("water_flow_m3_per_s"), water.value.value);
+    assert!(
+        number("water_flow_low_m3_per_s") < water.value.value
+            && water.value.value < number("water_flow_high_m3_per_s")
+    );
+    let middle =
+        0.5 * (number("air_mass_flow_low_kg_per_s") + number("air_mass_flow_high_kg_per_s"));
+    assert!((middle / number("air_mass_flow_kg_per_s") - 1.0).abs() < 1e-12);
+    for fluid in ["water", "air"] {
+        let budget = run[fluid]["budget"].as_array().unwrap();
+        let sum: f64 = budget
+            .iter()
+            .map(|part| part["share"].as_f64().unwrap())
+            .sum();
+        assert!((sum - 1.0).abs() < 1e-9, "{fluid}: {sum}");
+    }
+    assert!(!json.to_string().contains("NaN"));
+}
+
+#[test]
+fn csv_has_its_units_and_is_whole() {
+    let report = demo();
+    for units in [UnitSystem::Metric, UnitSystem::Us] {
+        let text = report.csv(units);
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let header = reader.headers().unwrap().clone();
+        let place = |name: &str| {
+            header
+                .iter()
+                .position(|h| h == name)
+                .unwrap_or_else(|| panic!("{name} in {header:?}"))
+        };
+        let water = place(if units == UnitSystem::Metric {
+            "water_l_per_min"
+        } else {
+            "water_gal_per_min"
+        });
+        let records: Vec<_> = reader.records().map(Result::unwrap).collect();
+        assert_eq!(records.len(), 12);
+        let size = if units == UnitSystem::Metric {
+            1e-3 / 60.0
+        } else {
+            231.0 * 0.0254f64.powi(3) / 60.0
+        };
+        let first: f64 = records[0][water].parse().unwrap();
+        assert!((first * size / report.runs[0].water_flow.value.value.value - 1.0).abs() < 1e-12);
+        assert_eq!(&records[4][place("outliers")], "1");
+    }
+}
+
+#[test]
+fn text() {
+    let text = demo().text(UnitSystem::Metric);
+    println!("{text}");
+    assert!(text.contains("Run R05: water time 3"), "{text}");
+    assert!(text.contains("it is kept"), "{text}");
+    assert!(
+        text.contains("For a standard uncertainty of 1.5 %"),
+        "{text}"
+    );
+}
+
+#[test]
+fn terms_that_cannot_be() {
+    let runs = parse_sheet(DEMO).unwrap();
+    let kit = Instruments::default();
+    let terms = TrialTerms {
+        level: Ratio::new::<percent>(100.0),
+        ..TrialTerms::default()
+    };
+    assert!(TrialReport::of(&runs, &kit, terms).is_err());
+    let terms = TrialTerms {
+        wanted: Ratio::new::<percent>(0.0),
+        ..TrialTerms::default()
+    };
+    assert!(TrialReport::of(&runs, &kit, terms).is_err());
+}
