@@ -131,6 +131,8 @@ inputs! {
     OutletHead => "riser.outlet_head", "outlet head";
     OutletDepth => "riser.outlet_depth", "depth of the submerged outlet";
     DevelopingLength => "model.developing_length", "developing length";
+    DistributionFactor => "model.distribution_factor", "factor on the distribution parameter";
+    DriftFactor => "model.drift_factor", "factor on the drift velocity";
     SuperficialVelocity => "", "superficial velocity";
     GasDensity => "", "gas density";
     GasViscosity => "", "gas viscosity";

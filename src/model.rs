@@ -10,6 +10,9 @@ use crate::units::{Ratio, ratio};
 /// Developing lengths that the library computes.
 pub const DEVELOPING_LENGTH: Range = Range::new(0.0, 100.0, "bores");
 
+/// Factors on the slip closure that the library computes.
+pub const SLIP_FACTOR: Range = Range::new(0.0, 5.0, "");
+
 /// Developing lengths in metres that the library computes: 8 bores of the widest pipe. Far longer ones
 /// would charge more at the foot than its pressure balance can carry.
 pub const DEVELOPING_HEIGHT: Range = Range::new(0.0, 25.0, "m");
@@ -44,6 +47,11 @@ pub struct Model {
     pub friction: Friction,
     /// Developing length λ, in bores. The project's own fit.
     pub developing_length: Ratio,
+    /// Factor k_C on what the distribution parameter is above 1: 1 + k_C (C₀ − 1). It is 1 but for a
+    /// bench calibration.
+    pub distribution_factor: Ratio,
+    /// Factor k_V on the drift velocity. It is 1 but for a bench calibration.
+    pub drift_factor: Ratio,
 }
 
 impl Model {
@@ -57,6 +65,8 @@ impl Model {
             slip,
             friction,
             developing_length: Ratio::new::<ratio>(Self::DEFAULT_DEVELOPING_LENGTH),
+            distribution_factor: Ratio::new::<ratio>(1.0),
+            drift_factor: Ratio::new::<ratio>(1.0),
         }
     }
 
@@ -65,6 +75,31 @@ impl Model {
     pub fn with_developing_length(mut self, bores: Ratio) -> Self {
         self.developing_length = bores;
         self
+    }
+
+    /// The same with another factor on what the distribution parameter is above 1.
+    #[must_use]
+    pub fn with_distribution_factor(mut self, factor: Ratio) -> Self {
+        self.distribution_factor = factor;
+        self
+    }
+
+    /// The same with another factor on the drift velocity.
+    #[must_use]
+    pub fn with_drift_factor(mut self, factor: Ratio) -> Self {
+        self.drift_factor = factor;
+        self
+    }
+
+    /// k_C and k_V, checked.
+    pub(crate) fn factors(&self) -> Result<(f64, f64), Error> {
+        Ok((
+            SLIP_FACTOR.check(
+                Input::DistributionFactor,
+                self.distribution_factor.get::<ratio>(),
+            )?,
+            SLIP_FACTOR.check(Input::DriftFactor, self.drift_factor.get::<ratio>())?,
+        ))
     }
 
     /// λ, checked.
@@ -90,6 +125,16 @@ impl fmt::Display for Model {
             self.slip,
             self.friction,
             self.developing_length.get::<ratio>()
-        )
+        )?;
+        let factors = [
+            ("distribution", self.distribution_factor),
+            ("drift", self.drift_factor),
+        ];
+        for (name, factor) in factors {
+            if factor.get::<ratio>() != 1.0 {
+                write!(f, ", {name} factor {}", factor.get::<ratio>())?;
+            }
+        }
+        Ok(())
     }
 }

@@ -15,7 +15,7 @@ use super::section::{Bound, Section};
 use super::sheet::Sheet;
 use crate::air::{ALTITUDE, AirFlow, pressure_at_altitude};
 use crate::error::Input;
-use crate::model::{DEVELOPING_LENGTH, Model};
+use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
 use crate::riser::{ATMOSPHERE, LIFT, Site, WATER_FLOW};
 use crate::sizing::{Duty, LEVEL_CHANGE, Objective};
 use crate::units::{
@@ -163,6 +163,16 @@ impl Given {
             DEVELOPING_LENGTH,
         ) {
             self.model.developing_length = bores;
+        }
+        if let Some(factor) = model.number(
+            "distribution_factor",
+            Input::DistributionFactor,
+            SLIP_FACTOR,
+        ) {
+            self.model.distribution_factor = factor;
+        }
+        if let Some(factor) = model.number("drift_factor", Input::DriftFactor, SLIP_FACTOR) {
+            self.model.drift_factor = factor;
         }
         model.close();
     }

@@ -204,6 +204,7 @@ impl RiserSpec {
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
         let developing_bores = model.bores()?;
+        let (distribution_factor, drift_factor) = model.factors()?;
         DEVELOPING_HEIGHT.check(Input::DevelopingLength, developing_bores * d_m)?;
         let water = site.water.si();
         let atmosphere_kpa = ATMOSPHERE.check(
@@ -223,6 +224,8 @@ impl RiserSpec {
             slip: model.slip,
             friction: model.friction,
             developing_bores,
+            distribution_factor,
+            drift_factor,
             d_m,
             area_m2,
             suction_bore_m: free_m,

@@ -47,8 +47,7 @@ pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     let j = flow.j();
     let density_ratio = flow.rho_g / flow.rho_l;
     drift_flux::implicit(
-        flow.j_g,
-        j,
+        flow,
         distribution(flow, j, density_ratio),
         drift(flow, density_ratio),
     )

@@ -28,7 +28,7 @@ pub const VOID_FRACTION: Range = Range::new(0.0, 0.3, "");
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     // C₀ = 1.2 − 0.2 √(ρ_g/ρ_l);   V = 1.53 (σ g Δρ/ρ_l²)^¼
     let c0 = 1.2 - 0.2 * (flow.rho_g / flow.rho_l).sqrt();
-    drift_flux::implicit(flow.j_g, flow.j(), c0, 1.53 * flow.bubble_scale())
+    drift_flux::implicit(flow, c0, 1.53 * flow.bubble_scale())
 }
 
 #[cfg(test)]

@@ -17,6 +17,8 @@
 //!
 //! so no bracket is needed.
 
+use crate::two_phase::Flow;
+
 /// Steps allowed: a guard that the argument above makes unreachable. Two or three are taken at flows of an
 /// airlift.
 const MAX_STEPS: usize = 60;
@@ -25,14 +27,21 @@ const MAX_STEPS: usize = 60;
 const LAST_STEP: f64 = 1e-5;
 
 /// Gas fraction for a drift velocity `v_d` that does not depend on it.
-pub(crate) fn explicit(j_g: f64, j: f64, c0: f64, v_d: f64) -> f64 {
-    if j_g > 0.0 { j_g / (c0 * j + v_d) } else { 0.0 }
+pub(crate) fn explicit(flow: &Flow, c0: f64, v_d: f64) -> f64 {
+    if flow.j_g > 0.0 {
+        let (c0, v_d) = flow.calibrated(c0, v_d);
+        flow.j_g / (c0 * flow.j() + v_d)
+    } else {
+        0.0
+    }
 }
 
 /// Gas fraction for a drift velocity `v √(1 − α)`; `c0 ≥ 1` and `v > 0`.
-pub(crate) fn implicit(j_g: f64, j: f64, c0: f64, v: f64) -> f64 {
-    if j_g > 0.0 {
-        j_g / (c0 * j + v * root(j_g, c0 * j, v).0)
+pub(crate) fn implicit(flow: &Flow, c0: f64, v: f64) -> f64 {
+    if flow.j_g > 0.0 {
+        let (c0, v) = flow.calibrated(c0, v);
+        let c0_j = c0 * flow.j();
+        flow.j_g / (c0_j + v * root(flow.j_g, c0_j, v).0)
     } else {
         0.0
     }
@@ -94,7 +103,15 @@ mod tests {
                             "j_g {j_g} j_l {j_l} C0 {c0} V {v}: {s} against {exact}"
                         );
                         assert!(start >= exact * (1.0 - 1e-13));
-                        let alpha = implicit(j_g, j, c0, v);
+                        let alpha = implicit(
+                            &Flow {
+                                j_l,
+                                j_g,
+                                ..Flow::check()
+                            },
+                            c0,
+                            v,
+                        );
                         assert!((0.0..1.0).contains(&alpha), "j_g {j_g} j_l {j_l}: {alpha}");
                         most = most.max(steps);
                     }
@@ -107,8 +124,14 @@ mod tests {
 
     #[test]
     fn no_gas_is_no_void() {
-        assert_eq!(explicit(0.0, 0.0, 1.2, 0.0), 0.0);
-        assert_eq!(implicit(0.0, 0.0, 1.2, 0.3), 0.0);
-        assert_eq!(implicit(0.0, 1.0, 1.2, 0.3), 0.0);
+        for j_l in [0.0, 1.0] {
+            let flow = Flow {
+                j_l,
+                j_g: 0.0,
+                ..Flow::check()
+            };
+            assert_eq!(explicit(&flow, 1.2, 0.0), 0.0);
+            assert_eq!(implicit(&flow, 1.2, 0.3), 0.0);
+        }
     }
 }

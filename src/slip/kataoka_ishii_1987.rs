@@ -52,7 +52,7 @@ pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
         * density_ratio.powf(-0.157)
         * n_mu.powf(-0.562)
         * flow.bubble_scale();
-    drift_flux::explicit(flow.j_g, flow.j(), c0, v_d)
+    drift_flux::explicit(flow, c0, v_d)
 }
 
 #[cfg(test)]

@@ -30,7 +30,7 @@ pub const VOID_FRACTION: Range = Range::new(0.0, 0.8, "");
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     // V_d = 0.35 √(g D)
     let v_d = 0.35 * (GRAVITY_M_PER_S2 * flow.d_m).sqrt();
-    drift_flux::explicit(flow.j_g, flow.j(), 1.2, v_d)
+    drift_flux::explicit(flow, 1.2, v_d)
 }
 
 #[cfg(test)]

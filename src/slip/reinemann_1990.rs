@@ -35,7 +35,7 @@ pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     // V_d = 0.352 (1 − 3.18 Σ − 14.77 Σ²) √(g D), not below 0
     let froude = 0.352 * (1.0 - 3.18 * tension - 14.77 * tension * tension);
     let v_d = froude.max(0.0) * (GRAVITY_M_PER_S2 * d).sqrt();
-    drift_flux::explicit(flow.j_g, flow.j(), 1.2, v_d)
+    drift_flux::explicit(flow, 1.2, v_d)
 }
 
 #[cfg(test)]
