@@ -38,7 +38,7 @@ impl Default for Foot {
 impl Column {
     /// Length of riser that carries no void yet, λD (1 − e^(−L/(λD))).
     pub fn undeveloped_m(&self, length_m: f64) -> f64 {
-        let developing_m = self.developing_bores * self.d_m;
+        let developing_m = self.developing_m;
         if developing_m > 0.0 && length_m > 0.0 {
             developing_m * -(-length_m / developing_m).exp_m1()
         } else {

@@ -51,6 +51,9 @@ pub struct Site {
 /// | `air_line` | none | the air comes from outside |
 /// | `outlet` | plain, K = 0 | no fitting at the top |
 ///
+/// An air line makes the column an annulus, computed by its hydraulic diameter, as Bhagwat & Ghajar
+/// do; the developing length stays in bores of the pipe.
+///
 /// The entrance loss is charged on the velocity head in the suction pipe, the injector loss on that in
 /// the column.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -203,9 +206,9 @@ impl RiserSpec {
         let (d_m, free_m, line_m) = ((free_mm - line_mm) * 1e-3, free_mm * 1e-3, line_mm * 1e-3);
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
-        let developing_bores = model.bores()?;
+        let developing_m = model.bores()? * free_m;
         let (distribution_factor, drift_factor) = model.factors()?;
-        DEVELOPING_HEIGHT.check(Input::DevelopingLength, developing_bores * d_m)?;
+        DEVELOPING_HEIGHT.check(Input::DevelopingLength, developing_m)?;
         let water = site.water.si();
         let atmosphere_kpa = ATMOSPHERE.check(
             Input::AtmosphericPressure,
@@ -223,7 +226,7 @@ impl RiserSpec {
         Ok(Column {
             slip: model.slip,
             friction: model.friction,
-            developing_bores,
+            developing_m,
             distribution_factor,
             drift_factor,
             d_m,

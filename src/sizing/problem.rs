@@ -320,7 +320,9 @@ pub fn depths(
     // One more for the shallowest, and one for a deepest that is no whole step away.
     DEPTHS.check(Input::Depths, count + 2.0)?;
     let mut all: Vec<Length> = (0..=count as usize)
-        .map(|n| Length::new::<meter>(shallowest_m + n as f64 * step_m))
+        // To the nanometre, so that 28 steps of 0.05 m are 1.4 m.
+        .map(|n| ((shallowest_m + n as f64 * step_m) * 1e9).round() / 1e9)
+        .map(Length::new::<meter>)
         .collect();
     if shallowest_m + count * step_m < deepest_m * (1.0 - 1e-9) {
         all.push(deepest);
