@@ -70,6 +70,11 @@ pub enum Caution {
         /// Flow over the peak flow.
         share_of_peak: f64,
     },
+    /// What a search rejects hangs on the developing length.
+    DevelopingLengthDecides {
+        /// The developing length in use, bores.
+        bores: f64,
+    },
     /// Loss of air is loss of life support.
     LossOfAir,
     /// Air under pressure in the water can supersaturate it.
@@ -108,6 +113,7 @@ impl Caution {
             Self::AirLineInside => "air_line_inside",
             Self::RunsByGravity => "runs_by_gravity",
             Self::LowOnCurve { .. } => "low_on_curve",
+            Self::DevelopingLengthDecides { .. } => "developing_length_decides",
             Self::LossOfAir => "loss_of_air",
             Self::GasSupersaturation { .. } => "gas_supersaturation",
             Self::AirInPlasticPipe => "air_in_plastic_pipe",
@@ -160,6 +166,10 @@ impl fmt::Display for Caution {
                 f,
                 "the flow is {:.0} % of this riser's peak; below 30 % it hangs on small changes of level and air",
                 100.0 * share_of_peak
+            ),
+            Self::DevelopingLengthDecides { bores } => write!(
+                f,
+                "ranking and rejections hang on the developing length of {bores} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides"
             ),
             Self::LossOfAir => f.write_str(
                 "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",

@@ -313,7 +313,7 @@ pub enum Error {
         what: Input,
     },
     /// A name that is in no list of ours.
-    #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => String::new() })]
+    #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => kind.advice() })]
     UnknownName {
         /// What kind of thing was looked up.
         kind: NameKind,
@@ -375,6 +375,22 @@ pub enum NameKind {
     Objective,
     /// A reading of the head at the brink of an outlet.
     Brink,
+}
+
+impl NameKind {
+    /// Where the right names are.
+    fn advice(self) -> String {
+        let list = match self {
+            Self::Pipe | Self::Standard => "pipes",
+            Self::Slip | Self::Friction => "models",
+            Self::AirState => "states",
+            Self::Outlet => {
+                return format!("; there are {}", crate::riser::Outlet::NAMES.join(", "));
+            }
+            _ => return String::new(),
+        };
+        format!("; `risewater list {list}` has them all")
+    }
 }
 
 impl fmt::Display for NameKind {

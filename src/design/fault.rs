@@ -124,7 +124,7 @@ pub enum Problem {
         nearest: Option<String>,
     },
     /// A key that means nothing here.
-    #[error("there is no key {name:?} in [{section}]{}", hint(nearest.as_deref()))]
+    #[error("there is no key {name:?} in [{section}]{}", hint_or_list(nearest.as_deref(), known))]
     UnknownKey {
         /// Its section.
         section: &'static str,
@@ -132,6 +132,8 @@ pub enum Problem {
         name: String,
         /// The nearest key, if one is near.
         nearest: Option<String>,
+        /// The keys that there are.
+        known: Vec<&'static str>,
     },
     /// A value of another type.
     #[error("{found} where {expected} is due")]
@@ -207,6 +209,14 @@ fn lines(faults: &[Fault]) -> String {
         lines.push(format!("and {} more", faults.len() - MOST_LINES));
     }
     lines.join("\n")
+}
+
+/// The nearest name, or all there are.
+fn hint_or_list(nearest: Option<&str>, known: &[&str]) -> String {
+    match nearest {
+        Some(_) => hint(nearest),
+        None => format!("; its keys are {}", known.join(", ")),
+    }
 }
 
 fn hint(nearest: Option<&str>) -> String {

@@ -65,7 +65,7 @@ pub enum QuantityError {
         expected: Dimension,
     },
     /// A unit that also names the state of the air.
-    #[error("{text:?}: {unit} is a flow of gas at a state that differs from one text to the next; give the flow in {} and the state apart", expected.advice())]
+    #[error("{text:?}: {unit} is a flow of gas at a state that differs from one text to the next; give the flow in {} and its state apart, by a name of `risewater list states` or by temperature and pressure", expected.advice())]
     StateInUnit {
         /// The text given.
         text: String,

@@ -159,6 +159,7 @@ impl<'a> Section<'a> {
                     section: self.name,
                     name: name.to_owned(),
                     nearest: nearest(name, &self.known),
+                    known: self.known.clone(),
                 };
                 self.fault(name, problem);
             }

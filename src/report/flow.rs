@@ -72,6 +72,7 @@ impl FlowReport {
             "gas_velocity_top_m_per_s": top.map(|end| end.gas_velocity.get::<meter_per_second>()),
             "lift_at_zero_flow_m": self.lift_at_zero_flow.get::<meter>(),
             "efficiency": point.map(|p| p.efficiency.get::<ratio>()),
+            "injection_power_w": point.map(|p| p.injection_power.get::<watt>()),
             "air_power_w": point.map(|p| p.air_power.get::<watt>()),
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
             "spread": spread_json(&self.spread),
@@ -87,9 +88,9 @@ impl FlowReport {
     pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
         let mut text = riser_lines(riser, units);
         text += &format!(
-            "Air     {} (dry, 20 degC, 101.325 kPa), {} kg/h\n\n",
+            "Air     {} (dry, 20 degC, 101.325 kPa), {}\n\n",
             units.air(self.air.volume_rate_at_20_c()),
-            short(3600.0 * self.air.kg_per_s()),
+            units.mass_flow(self.air.kg_per_s()),
         );
         let Some(point) = self.outcome.point() else {
             text += "No water flows.\n";
@@ -115,7 +116,7 @@ impl FlowReport {
             spread_line(&self.spread, units)
         );
         text += &format!(
-            "Efficiency {:.1} %, air power {}, {} L of air for each L of water\nInjection {} gauge running; this air just reaches a lift of {}\n\n",
+            "Efficiency {:.1} %, air power {} at the foot, {} volumes of air for each of water\nInjection {} gauge running; at no flow this air holds the water up to {}\n\n",
             100.0 * point.efficiency.get::<ratio>(),
             units.power(point.air_power.get::<watt>()),
             short(point.air_to_water.get::<ratio>()),
@@ -132,8 +133,8 @@ impl FlowReport {
                 name.to_owned(),
                 units.pressure(end.pressure.get::<pascal>()),
                 format!("{:.3}", end.void_fraction.get::<ratio>()),
-                format!("{:.2} m/s", end.liquid_velocity.get::<meter_per_second>()),
-                format!("{:.2} m/s", end.gas_velocity.get::<meter_per_second>()),
+                units.velocity(end.liquid_velocity),
+                units.velocity(end.gas_velocity),
                 end.pattern.to_string(),
             ]
         };
@@ -155,7 +156,7 @@ pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
             100.0 * crate::spread::SHARE
         ),
         SpreadKind::Scenario { variants } => format!(
-            "        {range} over {variants} variants of what the physics leaves open (scenario, not a confidence interval):\n        outside the published data, so test it on a bench\n"
+            "        {range} over {variants} variants of what the physics leaves open (scenario: neither a confidence interval\n        nor a worst case); outside the published data, so test it on a bench\n"
         ),
     }
 }

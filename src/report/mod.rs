@@ -31,7 +31,7 @@ use serde_json::{Value, json};
 use crate::caution::Caution;
 use crate::riser::{Riser, Site};
 use crate::spread::{Spread, SpreadKind};
-use crate::units::{cubic_meter_per_second, degree_celsius, kelvin, per_mille};
+use crate::units::{cubic_meter_per_second, kelvin, per_mille};
 
 /// Cautions as `code` and `message`.
 fn cautions_json(cautions: &[Caution]) -> Value {
@@ -74,8 +74,8 @@ fn site_json(site: &Site) -> Value {
 /// One line on water and atmosphere.
 fn site_line(site: &Site, units: UnitSystem) -> String {
     format!(
-        "water {:.1} degC, {:.1} g/kg; atmosphere {}",
-        site.water.temperature().get::<degree_celsius>(),
+        "water {}, {:.1} g/kg; atmosphere {}",
+        units.temperature(site.water.temperature()),
         site.water.salinity().get::<per_mille>(),
         units.pressure(site.atmosphere.pascal()),
     )

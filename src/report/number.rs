@@ -1,6 +1,6 @@
 //! Numbers for people, in metric or US customary units.
 
-use crate::units::{Length, VolumeRate};
+use crate::units::{Length, ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius};
 
 /// Units of text and CSV output; JSON is always SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -18,8 +18,9 @@ const FOOT_M: f64 = 0.3048;
 const LITER_PER_MIN: f64 = 1e-3 / 60.0;
 const GALLON_PER_MIN: f64 = 231.0 * INCH_M * INCH_M * INCH_M / 60.0;
 const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
-const PSI: f64 = 0.453_592_37 * 9.806_65 / (INCH_M * INCH_M);
-const HORSEPOWER: f64 = 550.0 * FOOT_M * 0.453_592_37 * 9.806_65;
+const POUND_KG: f64 = 0.453_592_37;
+const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
+const HORSEPOWER: f64 = 550.0 * FOOT_M * POUND_KG * 9.806_65;
 
 impl UnitSystem {
     fn pick(self, metric: (f64, &'static str), us: (f64, &'static str)) -> (f64, &'static str) {
@@ -74,6 +75,26 @@ impl UnitSystem {
 
     pub(super) fn bore(self, length: Length) -> String {
         with(self.bore_unit(), length.value)
+    }
+
+    pub(super) fn temperature(self, temperature: ThermodynamicTemperature) -> String {
+        let celsius = temperature.get::<degree_celsius>();
+        match self {
+            Self::Metric => format!("{celsius:.1} degC"),
+            Self::Us => format!("{:.1} degF", 1.8 * celsius + 32.0),
+        }
+    }
+
+    pub(super) fn velocity(self, velocity: Velocity) -> String {
+        let (size, unit) = self.pick((1.0, "m/s"), (FOOT_M, "ft/s"));
+        format!("{:.2} {unit}", velocity.value / size)
+    }
+
+    pub(super) fn mass_flow(self, kg_per_s: f64) -> String {
+        with(
+            self.pick((1.0 / 3600.0, "kg/h"), (POUND_KG / 3600.0, "lb/h")),
+            kg_per_s,
+        )
     }
 
     pub(super) fn power(self, watt: f64) -> String {

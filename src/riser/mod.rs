@@ -182,6 +182,9 @@ impl Riser {
                 0.0
             }),
             air_power: base(expansion),
+            injection_power: base(
+                air.kg_per_s() * self.column.rt * (carried.p0 / self.column.p_a).ln(),
+            ),
             air_to_water: air.volume_rate_at_20_c() / water_flow,
         }
     }

@@ -43,6 +43,8 @@ pub struct OperatingPoint {
     pub efficiency: Ratio,
     /// Isothermal power ṁRT ln(p1/p_a) of the air at the foot; no line or blower losses.
     pub air_power: Power,
+    /// Isothermal power ṁRT ln(p0/p_a) of the air at the injection point: what must be delivered there.
+    pub injection_power: Power,
     /// Volume of air (dry, 20 °C, 101.325 kPa) for each volume of water.
     pub air_to_water: Ratio,
 }

@@ -54,6 +54,13 @@ impl Design {
         self.point.air_power * f64::from(self.lifts)
     }
 
+    /// Isothermal power of the air of all lifts at the injection point, ṁRT ln(p0/p_a): what must be
+    /// delivered there.
+    #[must_use]
+    pub fn injection_power_total(&self) -> Power {
+        self.point.injection_power * f64::from(self.lifts)
+    }
+
     /// Gauge pressure at the injection point while running, p0 − p_a.
     #[must_use]
     pub fn injection_pressure(&self) -> GaugePressure {
@@ -243,6 +250,9 @@ pub struct Margin {
     pub case: MarginCase,
     /// What each lift then does.
     pub outcome: Outcome,
+    /// Air flow of each lift that would meet the duty then; none when no air flow does, or when the
+    /// air itself is what changes.
+    pub air_needed: Option<AirFlow>,
 }
 
 /// The best design with the next bore up or down of the same standard and series.
@@ -268,16 +278,23 @@ impl Design {
             Margin {
                 case: MarginCase::LessAir,
                 outcome: self.riser.operate(times(0.9))?,
+                air_needed: None,
             },
             Margin {
                 case: MarginCase::MoreAir,
                 outcome: self.riser.operate(times(1.1))?,
+                air_needed: None,
             },
         ];
         for (case, spec) in problem.changes(self.riser.spec()) {
+            let riser = self.riser.with_spec(spec)?;
             margins.push(Margin {
                 case,
-                outcome: self.riser.with_spec(spec)?.operate(air)?,
+                outcome: riser.operate(air)?,
+                air_needed: riser
+                    .air_for(self.point.water_flow)
+                    .ok()
+                    .map(|point| point.air),
             });
         }
         Ok(margins)
@@ -285,6 +302,25 @@ impl Design {
 }
 
 impl Sizing {
+    /// What the search as a whole should be read with.
+    #[must_use]
+    pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
+        let hangs = |rejected: &Rejected| {
+            matches!(
+                rejected.reason,
+                Reason::AbovePeak { .. }
+                    | Reason::InsideReserve { .. }
+                    | Reason::LiftOutOfReach { .. }
+            )
+        };
+        if self.rejected.iter().any(hangs) {
+            let bores = problem.model.developing_length.get::<ratio>();
+            vec![Caution::DevelopingLengthDecides { bores }]
+        } else {
+            Vec::new()
+        }
+    }
+
     /// What one step down and one step up in bore costs against the best design.
     #[must_use]
     pub fn bore_steps(&self) -> Vec<BoreStep> {

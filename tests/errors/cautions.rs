@@ -23,6 +23,7 @@ const CODES: [&str; 21] = [
     "air_line_inside",
     "runs_by_gravity",
     "low_on_curve",
+    "developing_length_decides",
     "loss_of_air",
     "gas_supersaturation",
     "air_in_plastic_pipe",
@@ -74,6 +75,12 @@ fn best(standard: &str, peak_share: f64) -> Design {
     problem.pipes = Pipe::of_standards(&[standard]).unwrap();
     problem.duty.water_flow = liters(100.0 * peak_share);
     size(&problem).unwrap().designs.remove(0)
+}
+
+fn whole_search() -> Vec<Caution> {
+    let mut problem = problem();
+    problem.duty.water_flow = liters(1e5);
+    size(&problem).unwrap().cautions(&problem)
 }
 
 fn from_memory() -> Vec<Caution> {
@@ -150,6 +157,7 @@ fn every_caution_is_produced_and_none_twice() {
         ),
         ("runs_by_gravity", at_peak(&riser(50.0, 1.0, -0.1), 1.0)),
         ("low_on_curve", low.cautions()),
+        ("developing_length_decides", whole_search()),
         ("loss_of_air", low.safety()),
         ("gas_supersaturation", low.safety()),
         ("air_in_plastic_pipe", low.safety()),

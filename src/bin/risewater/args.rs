@@ -32,7 +32,7 @@ pub enum Command {
         csv: bool,
         /// Designs to show in text
         #[arg(long, default_value_t = 10, value_name = "N")]
-        top: usize,
+        top: u32,
         /// Draw the curve of the best design as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,

@@ -76,7 +76,7 @@ fn size(
     design: &DesignArgs,
     output: &OutputArgs,
     csv: bool,
-    top: usize,
+    top: u32,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
@@ -109,14 +109,15 @@ fn size(
             .first()
             .into_iter()
             .flat_map(|details| &details.cautions)
+            .chain(&found.sizing.cautions(&problem))
             .chain(&winner.safety())
         {
             answer.remarks.push(remark(caution));
         }
         if csv {
-            found.csv()
+            found.csv(units)
         } else {
-            found.text(&problem, units, top)
+            found.text(&problem, units, usize::try_from(top).unwrap_or(usize::MAX))
         }
     };
     Ok(answer)

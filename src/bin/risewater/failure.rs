@@ -22,7 +22,9 @@ pub enum Failure {
     #[error(transparent)]
     Compute(#[from] Error),
     /// No candidate of a search meets the duty.
-    #[error("no candidate meets the duty\n{groups}")]
+    #[error(
+        "no candidate meets the duty: use more depth, wider pipe, more lifts or less lift\n{groups}"
+    )]
     NoDesign { groups: String, rejected: Value },
     /// A value of the command line.
     #[error("{option}: {message}")]

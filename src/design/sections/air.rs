@@ -90,6 +90,7 @@ fn reference(sheet: &Sheet, air: &mut Section) -> Option<AirState> {
             section: "air.reference",
             name: name.to_owned(),
             nearest,
+            known: STATE.to_vec(),
         });
     }
     let mut text = |key: &str, expected: &'static str| match table

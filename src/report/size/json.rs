@@ -43,6 +43,7 @@ impl SizeReport {
                 "best": step.best.as_ref().map(design_json),
             })).collect::<Vec<_>>(),
             "rejected": self.rejected_json(),
+            "cautions": cautions_json(&self.sizing.cautions(problem)),
             "safety": cautions_json(&safety(&self.sizing)),
             "model": problem.model.to_string(),
             "site": site_json(&problem.site),
@@ -87,6 +88,7 @@ fn design_json(design: &Design) -> Value {
         "water_flow_l_per_min_each": design.point.water_flow.get::<liter_per_minute>(),
         "water_flow_l_per_min_total": design.water_flow_total().get::<liter_per_minute>(),
         "air_power_w_total": design.air_power_total().get::<watt>(),
+        "injection_power_w_total": design.injection_power_total().get::<watt>(),
         "efficiency": design.point.efficiency.get::<ratio>(),
         "peak_water_flow_l_per_min_each": design.peak.water_flow.get::<liter_per_minute>(),
         "peak_air_flow_l_per_min_each": design.peak.air.volume_rate_at_20_c().get::<liter_per_minute>(),
@@ -99,5 +101,6 @@ fn margin_json(margin: &Margin) -> Value {
         "case": margin.case.name(),
         "outcome": Outcome::name(&margin.outcome),
         "water_flow_l_per_min_each": margin.outcome.water_flow().get::<liter_per_minute>(),
+        "air_needed_l_per_min_each": margin.air_needed.map(|air| air.volume_rate_at_20_c().get::<liter_per_minute>()),
     })
 }

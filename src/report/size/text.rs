@@ -7,28 +7,38 @@ use super::super::number::{UnitSystem, change, count, place, short};
 use super::super::{site_line, table};
 use super::SizeReport;
 use crate::sizing::{Design, MarginCase, Problem, Reason, Rejected};
-use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
+use crate::units::{pascal, ratio, watt};
 
 impl SizeReport {
     /// CSV of all designs, with units in the header.
     #[must_use]
-    pub fn csv(&self) -> String {
-        let mut text = String::from(
-            "rank,pipe,bore_mm,lifts,submergence_m,air_flow_l_per_min_each,water_flow_l_per_min_each,injection_pressure_pa_gauge,startup_pressure_pa_gauge,air_power_w_total,pareto\n",
+    pub fn csv(&self, units: UnitSystem) -> String {
+        let sized = [
+            units.bore_unit(),
+            units.height_unit(),
+            units.air_unit(),
+            units.water_unit(),
+            units.pressure_unit(),
+            units.power_unit(),
+        ];
+        let [bore, height, air, water, pressure, power] = sized.map(|(size, _)| size);
+        let [b, h, a, w, p, x] = sized.map(|(_, unit)| unit.replace('/', "_per_").to_lowercase());
+        let mut text = format!(
+            "rank,pipe,bore_{b},lifts,submergence_{h},air_dry_20c_101325pa_{a}_each,water_{w}_each,running_{p}_gauge,startup_{p}_gauge,air_power_{x}_total,pareto\n"
         );
         for (n, d) in self.sizing.designs.iter().enumerate() {
             text += &format!(
                 "{},{},{},{},{},{},{},{},{},{},{}\n",
                 n + 1,
                 d.pipe.name,
-                d.pipe.bore().get::<millimeter>(),
+                d.pipe.bore().value / bore,
                 d.lifts,
-                d.submergence.get::<meter>(),
-                d.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
-                d.point.water_flow.get::<liter_per_minute>(),
-                d.injection_pressure().get::<pascal>(),
-                d.startup_pressure.get::<pascal>(),
-                d.air_power_total().get::<watt>(),
+                d.submergence.value / height,
+                d.point.air.volume_rate_at_20_c().value / air,
+                d.point.water_flow.value / water,
+                d.injection_pressure().get::<pascal>() / pressure,
+                d.startup_pressure.get::<pascal>() / pressure,
+                d.air_power_total().get::<watt>() / power,
                 d.pareto,
             );
         }
@@ -96,7 +106,7 @@ impl SizeReport {
                 self.sizing.designs.len()
             );
         }
-        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
+        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot of the column, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
         text += &self.winner_text(units);
         text += &self.rejected_text(units);
         text
@@ -126,8 +136,19 @@ impl SizeReport {
         for margin in &self.margins {
             let flow = margin.outcome.water_flow();
             let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
+            let short = flow < winner.point.water_flow * (1.0 - 1e-9);
+            let needed = match (short, margin.air_needed) {
+                (true, Some(air)) => {
+                    format!(
+                        ", below the duty: {} of air would meet it",
+                        units.air(air.volume_rate_at_20_c())
+                    )
+                }
+                (true, None) => ", below the duty".to_owned(),
+                (false, _) => String::new(),
+            };
             text += &format!(
-                "  {:<13} {} each ({against})\n",
+                "  {:<13} {} each ({against}){needed}\n",
                 margin_words(margin.case),
                 units.water(flow)
             );
@@ -229,7 +250,7 @@ pub(super) fn reason(rejected: &Rejected, units: UnitSystem) -> String {
             allowed,
             peak_flow,
         } => format!(
-            "inside the reserve below the peak, {} of {} each (peak {})",
+            "inside the reserve below the peak, {} allowed of {} wanted each (peak {})",
             units.water(*allowed),
             units.water(*target),
             units.water(*peak_flow)
