@@ -8,7 +8,7 @@ use risewater::{AirFlow, Caution, Friction, Model, Outcome, Pipe, Riser, RiserSp
 use crate::{liters, meters, problem, riser, site, spec};
 
 /// All codes: contract.
-const CODES: [&str; 21] = [
+const CODES: [&str; 22] = [
     "submergence_ratio_low",
     "bore_small",
     "bore_large",
