@@ -162,6 +162,48 @@ impl Design {
         self.answer(riser.zip(air))
     }
 
+    /// The bench of `[trial]`: the riser to move, what to try, and the instruments.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::design::Design;
+    /// use risewater::trial::DEMO_RIG;
+    ///
+    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
+    /// assert_eq!(bench.submergences.len(), 3);
+    /// # Ok::<(), risewater::design::FileError>(())
+    /// ```
+    #[cfg(feature = "trial")]
+    pub fn bench(&self) -> Result<crate::trial::Bench, FileError> {
+        self.answer(self.given.bench(&self.sheet))
+    }
+
+    /// The instruments of `[trial]`, with their defaults.
+    #[cfg(feature = "trial")]
+    #[must_use]
+    pub fn instruments(&self) -> crate::trial::Instruments {
+        self.given.trial.instruments
+    }
+
+    /// The relative standard uncertainty that `[trial]` wants, where it does.
+    #[cfg(feature = "trial")]
+    #[must_use]
+    pub fn wanted(&self) -> Option<crate::units::Ratio> {
+        self.given.trial.wanted
+    }
+
+    /// The riser of `[riser]`, whose depth and lift each run of a trial sets.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    #[cfg(feature = "trial")]
+    pub fn movable_riser(&self) -> Result<crate::riser::RiserSpec, FileError> {
+        self.answer(self.given.riser.movable(&self.sheet))
+    }
+
     /// The water flow of `[duty]`, where there is one.
     #[must_use]
     pub fn duty_flow(&self) -> Option<crate::units::VolumeRate> {
