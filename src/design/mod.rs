@@ -104,16 +104,35 @@ impl Design {
         } else {
             None
         };
-        if placed {
+        // On a bench, the runs set depth, lift and air.
+        let bench = self.check_bench();
+        let is_there = |key| self.sheet.place(key) != Place::Absent;
+        if placed && !(bench && !(is_there("riser.submergence") && is_there("riser.lift"))) {
             self.place(site);
         }
-        if self.sheet.has("air") {
+        let has_flow = is_there("air.flow") || is_there("air.mass_flow");
+        if self.sheet.has("air") && (!bench || has_flow) {
             self.given.air(&self.sheet);
         }
         if duty {
             self.pose(site);
         }
         self.sheet.verdict_and_forget()
+    }
+
+    /// Whether the file plans a trial; what that lacks is noted.
+    #[cfg(feature = "trial")]
+    fn check_bench(&self) -> bool {
+        let plans = self.given.trial.plans();
+        if plans && let Some(bench) = self.given.bench(&self.sheet) {
+            self.sheet.keep(bench.check(), "trial");
+        }
+        plans
+    }
+
+    #[cfg(not(feature = "trial"))]
+    fn check_bench(&self) -> bool {
+        self.sheet.has("trial")
     }
 
     /// Water and atmosphere, of `[water]` and `[site]`.

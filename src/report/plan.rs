@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::number::{UnitSystem, short};
 use super::{site_json, site_line, spread_json, table};
 use crate::error::Error;
-use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlannedRun};
+use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
 use crate::units::{
     Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, liter, meter,
     millimeter, percent, ratio, second, square_meter,
@@ -68,10 +68,10 @@ impl PlanReport {
             bench.spec.outlet.name(),
             site_line(&bench.site, units),
             bench.model,
-            short(bench.container.get::<liter>()),
-            short(bench.wanted.get::<percent>()),
-            short(bench.pulsation.get::<percent>()),
-            short(bench.bottle.get::<liter>()),
+            plain(bench.container.get::<liter>()),
+            plain(bench.wanted.get::<percent>()),
+            plain(bench.pulsation.get::<percent>()),
+            plain(bench.bottle.get::<liter>()),
         );
         let header = [
             "run",
@@ -119,9 +119,11 @@ impl PlanReport {
         });
         text += &table(header, rows);
         text += "\nAir is dry, at 20 degC and 101.325 kPa. The spread is of the prediction, see `risewater flow`.\n";
-        for run in &self.plan.runs {
-            for flag in &run.flags {
-                let _ = writeln!(text, "Run {}: {flag}.", run.label);
+        for flag in PlanFlag::ALL {
+            let flagged = self.plan.runs.iter().filter(|run| run.flags.contains(flag));
+            let labels: Vec<&str> = flagged.map(|run| run.label.as_str()).collect();
+            if !labels.is_empty() {
+                let _ = writeln!(text, "Caution, {flag}: {}.", labels.join(", "));
             }
         }
         self.container(&mut text);
@@ -173,6 +175,11 @@ impl PlanReport {
             worst.advice,
         );
     }
+}
+
+/// A number as it was given, without the noise of binary fractions.
+fn plain(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
 }
 
 fn run_json(run: &PlannedRun) -> Value {

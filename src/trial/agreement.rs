@@ -23,7 +23,8 @@ const PUBLISHED_QUANTILE: f64 = 1.6449;
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Verdict {
-    /// No more apart than the uncertainties explain.
+    /// No more apart than the uncertainties explain, and these are small, or those of the measurement
+    /// explain it alone.
     Agrees,
     /// Theory is off by more than chance: predicted/measured − 1.
     Differs {
@@ -225,7 +226,8 @@ impl RunAgreement {
         let variance = (u_q * u_q + u_a * u_a - 2.0 * s * covariance + place).max(0.0);
         let r = (prediction.flow / q).ln();
         let u_p = band(&spread, prediction.flow, r);
-        let both = (variance + u_p * u_p).sqrt();
+        let u_m = variance.sqrt();
+        let both = u_m.hypot(u_p);
         let spent = u_q.powi(4) / run.water_flow.value.degrees_of_freedom
             + u_a.powi(4) / run.air.value.degrees_of_freedom;
         let freedom = if spent > 0.0 {
@@ -234,7 +236,7 @@ impl RunAgreement {
             f64::INFINITY
         };
         let k = coverage_factor(base(VERDICT_LEVEL), freedom)?;
-        found.measured_standard = Some(base(variance.sqrt()));
+        found.measured_standard = Some(base(u_m));
         found.predicted_standard = Some(base(u_p));
         if both.is_finite() && both > 0.0 {
             found.score = Some(base(r / both));
@@ -243,10 +245,11 @@ impl RunAgreement {
             Verdict::Differs {
                 theory: base(r.exp() - 1.0),
             }
-        } else if k * both > TELLING {
-            Verdict::CannotTell
-        } else {
+        } else if k * both <= TELLING || (r.abs() <= k * u_m && k * u_m <= TELLING) {
+            // Near by measurement alone, however wide the prediction's band.
             Verdict::Agrees
+        } else {
+            Verdict::CannotTell
         };
         Ok(found)
     }

@@ -51,7 +51,8 @@ pub struct Pair {
     pub lift: Length,
     /// Air of the second over that of the first, less one.
     pub air_difference: Ratio,
-    /// ∂lnQ/∂ln ṁ as predicted for the second; none where none was needed.
+    /// ΔlnQ/Δln ṁ as predicted for the second's riser between the two air flows; none where none was
+    /// needed.
     pub slope: Option<f64>,
     /// ln(Q₂/Q₁), at the air of the first: ln(Q₂/Q₁) − s ln(ṁ₂/ṁ₁).
     pub log_difference: f64,
@@ -299,8 +300,9 @@ impl Comparison {
         }
         let wish = match self.pairs_needed {
             Some(needed) => format!(
-                "if the difference is what it seems, {} pairs more would tell",
-                needed - n
+                "if difference and scatter stay as they are, at least {} more pair{} would tell",
+                needed - n,
+                if needed - n == 1 { "" } else { "s" }
             ),
             None => format!(
                 "a difference as small as this does not show in {MOST_PAIRS} pairs of such scatter"
@@ -340,7 +342,7 @@ fn pair(
     let slope = if off == 1.0 {
         None
     } else {
-        let slope = Prediction::of(b, &riser(b), model)?.air_slope()?;
+        let slope = Prediction::of(b, &riser(b), model)?.air_slope_to(a.air.air_flow())?;
         if slope.is_none() {
             return Ok(None);
         }

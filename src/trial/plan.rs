@@ -67,6 +67,14 @@ pub enum PlanFlag {
 }
 
 impl PlanFlag {
+    /// All of them.
+    pub const ALL: &[PlanFlag] = &[
+        Self::NoWater,
+        Self::ShortFill,
+        Self::ShortBottle,
+        Self::OutOfReach,
+    ];
+
     /// The name in reports.
     #[must_use]
     pub fn code(self) -> &'static str {
@@ -173,7 +181,8 @@ impl Bench {
         })
     }
 
-    fn check(&self) -> Result<(), Error> {
+    /// Checks all that needs no riser.
+    pub(crate) fn check(&self) -> Result<(), Error> {
         self.instruments.checked()?;
         let runs = self.submergences.len() * self.lifts.len() * self.air_flows.len();
         PLANNED_RUNS.check(Input::PlannedRuns, runs as f64)?;

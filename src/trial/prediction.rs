@@ -49,6 +49,18 @@ impl Prediction {
         Ok(sides.map(|(more, less)| (more - less) / ((1.0 + AIR_STEP) / (1.0 - AIR_STEP)).ln()))
     }
 
+    /// ΔlnQ/Δln ṁ from another air flow to the run's own; none where no water flows at either.
+    pub fn air_slope_to(&self, other: AirFlow) -> Result<Option<f64>, Error> {
+        /// Nearer than this, the difference of two solutions is mostly their rounding.
+        const NEAR: f64 = 1e-4;
+        let step = (self.air.kg_per_s() / other.kg_per_s()).ln();
+        if step.abs() < NEAR {
+            return self.air_slope();
+        }
+        let there = ln_flow(&self.riser, other)?.filter(|_| self.flow > 0.0);
+        Ok(there.map(|there| (self.flow.ln() - there) / step))
+    }
+
     /// ∂lnQ/∂S and ∂lnQ/∂H, 1/m; none where no water flows on either side.
     pub fn length_slopes(&self) -> Result<Option<(f64, f64)>, Error> {
         let slope = |change: fn(&mut Dimensions, Length)| -> Result<Option<f64>, Error> {

@@ -64,6 +64,16 @@ impl GivenTrial {
     }
 }
 
+impl GivenTrial {
+    /// Whether it says what to try, and not the instruments alone.
+    pub fn plans(&self) -> bool {
+        self.submergences.is_some()
+            || self.lifts.is_some()
+            || self.air_flows.is_some()
+            || self.container.is_some()
+    }
+}
+
 fn instruments(trial: &mut Section) -> Instruments {
     const SOME: Input = Input::Instrument;
     let mut kit = Instruments::default();
