@@ -156,11 +156,11 @@ inputs! {
     HighWater => "tank.level_rise", "rise of the tank's water level";
     CoverageLevel => "", "coverage probability";
     DegreesOfFreedom => "", "degrees of freedom";
-    WantedUncertainty => "", "wanted relative uncertainty";
-    WaterVolume => "", "volume of water";
+    WantedUncertainty => "trial.wanted", "wanted relative uncertainty";
+    WaterVolume => "trial.container", "volume of water";
     WaterMass => "", "mass of water";
     WaterTime => "", "time of the water";
-    BottleVolume => "", "volume of air in the bottle";
+    BottleVolume => "trial.bottle", "volume of air in the bottle";
     AirTime => "", "time of the air";
     Repeatability => "", "standard deviation of a single time";
     BottleLevel => "", "water level in the bottle above the bath";
@@ -170,6 +170,12 @@ inputs! {
     WeighingAir => "", "density of the air round the balance";
     Instrument => "", "uncertainty of an instrument";
     InstrumentShare => "", "share or correlation of timing errors";
+    Pulsation => "trial.pulsation", "scatter of single times by pulsation, relative";
+    TankArea => "trial.tank_area", "area of the source tank's water surface";
+    PlannedRuns => "trial.air_flows", "number of runs to plan (depths × lifts × air flows)";
+    RangeCount => "", "number of values in a range";
+    AirTolerance => "", "largest difference of the air flows of a pair, relative";
+    SettingTolerance => "", "largest difference of the lengths of a pair";
 }
 
 /// A number that the library solves for.

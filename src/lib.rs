@@ -51,6 +51,9 @@ mod book {
     mod one_riser {}
     #[doc = include_str!("../book/src/how-well.md")]
     mod how_well {}
+    #[cfg(feature = "trial")]
+    #[doc = include_str!("../book/src/bench.md")]
+    mod bench {}
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}
     #[doc = include_str!("../book/src/answers.md")]

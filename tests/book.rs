@@ -11,7 +11,10 @@ use std::path::{Path, PathBuf};
 
 use risewater::design::{Design, EXAMPLE};
 use risewater::error::Range;
-use risewater::report::{CurveReport, FlowReport, SizeReport};
+use risewater::report::{
+    ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, TrialReport, TrialTerms,
+};
+use risewater::trial::{self, DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::{DEVELOPING_LENGTH, Evidence, air, references, riser, sizing, two_phase, water};
 use serde_json::Value;
 
@@ -327,10 +330,12 @@ fn every_key_of_a_design_file_is_in_the_book() {
     let rows = key_rows();
     let mut faults = Vec::new();
     // Keys as the reader of files asks for them, section by section.
-    let sections = read("src/design/sections.rs");
+    let sections = read("src/design/sections.rs") + &read("src/design/sections/trial.rs");
     for call in [
         ".quantity(\"",
+        ".quantities(\"",
         ".number(\"",
+        "put(\"",
         ".count(\"",
         ".text(\"",
         ".texts(\"",
@@ -405,6 +410,15 @@ fn ranges_in_the_book_are_those_of_the_library() {
         ("riser", "outlet_bore", riser::OUTLET_BORE),
         ("riser", "outlet_depth", riser::OUTLET_HEIGHT),
         ("riser", "outlet_head", riser::OUTLET_HEIGHT),
+        ("trial", "submergences", riser::SUBMERGENCE),
+        ("trial", "lifts", riser::LIFT),
+        ("trial", "container", trial::WATER_VOLUME),
+        ("trial", "bottle", trial::BOTTLE_VOLUME),
+        ("trial", "tank_area", trial::TANK_AREA),
+        ("trial", "wanted", trial::WANTED),
+        ("trial", "pulsation", trial::PULSATION),
+        ("trial", "bottle_calibration", trial::RELATIVE_INSTRUMENT),
+        ("trial", "shared_timing", trial::INSTRUMENT_SHARE),
         ("air", "mass_flow", air::AIR_FLOW),
         ("air", "temperature", air::AIR_TEMPERATURE),
         ("air", "pressure", air::AIR_PRESSURE),
@@ -479,7 +493,18 @@ fn every_json_key_is_in_the_book() {
         .unwrap()
         .json(&problem);
     let mut found = BTreeSet::new();
-    for value in [flow, curve, size] {
+    let runs = parse_sheet(DEMO).unwrap();
+    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let trial = TrialReport::of(&runs, &bench.instruments, TrialTerms::default())
+        .unwrap()
+        .json();
+    let plan = PlanReport::of(&bench).unwrap().json();
+    let reduced = reduce(&runs, &bench.instruments).unwrap();
+    let names = Some(["ring of 16 holes", "open tube"]);
+    let spec = |_: &ReducedRun| bench.spec;
+    let compared =
+        ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();
+    for value in [flow, curve, size, trial, plan, compared.json()] {
         keys(&value, &mut found);
     }
     let page = read("book/src/answers.md");

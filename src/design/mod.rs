@@ -104,16 +104,35 @@ impl Design {
         } else {
             None
         };
-        if placed {
+        // On a bench, the runs set depth, lift and air.
+        let bench = self.check_bench();
+        let is_there = |key| self.sheet.place(key) != Place::Absent;
+        if placed && !(bench && !(is_there("riser.submergence") && is_there("riser.lift"))) {
             self.place(site);
         }
-        if self.sheet.has("air") {
+        let has_flow = is_there("air.flow") || is_there("air.mass_flow");
+        if self.sheet.has("air") && (!bench || has_flow) {
             self.given.air(&self.sheet);
         }
         if duty {
             self.pose(site);
         }
         self.sheet.verdict_and_forget()
+    }
+
+    /// Whether the file plans a trial; what that lacks is noted.
+    #[cfg(feature = "trial")]
+    fn check_bench(&self) -> bool {
+        let plans = self.given.trial.plans();
+        if plans && let Some(bench) = self.given.bench(&self.sheet) {
+            self.sheet.keep(bench.check(), "trial");
+        }
+        plans
+    }
+
+    #[cfg(not(feature = "trial"))]
+    fn check_bench(&self) -> bool {
+        self.sheet.has("trial")
     }
 
     /// Water and atmosphere, of `[water]` and `[site]`.
@@ -160,6 +179,48 @@ impl Design {
         let riser = self.place(self.given.site(&self.sheet));
         let air = self.given.air(&self.sheet);
         self.answer(riser.zip(air))
+    }
+
+    /// The bench of `[trial]`: the riser to move, what to try, and the instruments.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::design::Design;
+    /// use risewater::trial::DEMO_RIG;
+    ///
+    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
+    /// assert_eq!(bench.submergences.len(), 3);
+    /// # Ok::<(), risewater::design::FileError>(())
+    /// ```
+    #[cfg(feature = "trial")]
+    pub fn bench(&self) -> Result<crate::trial::Bench, FileError> {
+        self.answer(self.given.bench(&self.sheet))
+    }
+
+    /// The instruments of `[trial]`, with their defaults.
+    #[cfg(feature = "trial")]
+    #[must_use]
+    pub fn instruments(&self) -> crate::trial::Instruments {
+        self.given.trial.instruments
+    }
+
+    /// The relative standard uncertainty that `[trial]` wants, where it does.
+    #[cfg(feature = "trial")]
+    #[must_use]
+    pub fn wanted(&self) -> Option<crate::units::Ratio> {
+        self.given.trial.wanted
+    }
+
+    /// The riser of `[riser]`, whose depth and lift each run of a trial sets.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused.
+    #[cfg(feature = "trial")]
+    pub fn movable_riser(&self) -> Result<crate::riser::RiserSpec, FileError> {
+        self.answer(self.given.riser.movable(&self.sheet))
     }
 
     /// The water flow of `[duty]`, where there is one.

@@ -6,8 +6,9 @@
 
 use crate::name::nearest;
 use crate::units::{
-    AbsolutePressure, DynamicViscosity, GaugePressure, Length, MassDensity, MassRate, Power,
-    Pressure, Ratio, SurfaceTension, ThermodynamicTemperature, Velocity, VolumeRate, base,
+    AbsolutePressure, Area, DynamicViscosity, GaugePressure, Length, Mass, MassDensity, MassRate,
+    Power, Pressure, Ratio, SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Time,
+    Velocity, Volume, VolumeRate, base,
 };
 
 mod dimension;
@@ -125,6 +126,11 @@ parsers! {
     surface_tension: SurfaceTension -> SurfaceTension, base, "72.7 mN/m";
     velocity: Velocity -> Velocity, base, "0.3 m/s";
     power: Power -> Power, base, "0.37 kW";
+    time: Time -> Time, base, "12.5 s";
+    volume: Volume -> Volume, base, "15 L";
+    mass: Mass -> Mass, base, "20 g";
+    area: Area -> Area, base, "0.5 m2";
+    temperature_interval: TemperatureInterval -> TemperatureInterval, base, "0.5 K";
 }
 
 /// Spellings of gas flows that name a state of the gas, in lower case.

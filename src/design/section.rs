@@ -1,5 +1,7 @@
 //! One section of a design file: keys by type, and every key that was not asked for.
 
+use std::ops::{Add, Mul, Sub};
+
 use toml_edit::{Item, TableLike, Value};
 
 use super::fault::{Place, Problem};
@@ -11,6 +13,9 @@ use crate::units::{Ratio, ratio};
 
 /// What a value must lie in: the input, its range, and its number in the range's unit.
 pub(super) type Bound<T> = (Input, Range, fn(T) -> f64);
+
+/// Values of a range `{ from, to, count }`.
+pub(super) const RANGE_COUNT: Range = Range::new(2.0, 100.0, "");
 
 /// One section, whose keys are asked for one by one.
 pub(super) struct Section<'a> {
@@ -81,6 +86,68 @@ impl<'a> Section<'a> {
         parse(&text)
             .map_err(|problem| self.fault(key, problem.into()))
             .ok()
+    }
+
+    /// Several quantities: a list of texts with units, or a range `{ from, to, count }`, evenly
+    /// spaced; each within the bound.
+    pub fn quantities<T>(
+        &mut self,
+        key: &'static str,
+        parse: fn(&str) -> Result<T, QuantityError>,
+        (what, range, number): Bound<T>,
+    ) -> Option<Vec<T>>
+    where
+        T: Copy + Add<Output = T> + Sub<Output = T> + Mul<f64, Output = T>,
+    {
+        const EXPECTED: &str = "a list such as [\"0.6 m\", \"0.9 m\"], or { from = \"0.6 m\", to = \"1.2 m\", count = 3 },";
+        let (item, _) = self.find(key)?;
+        let mut texts = Vec::new();
+        let mut count = None;
+        if let Some(list) = item.as_array() {
+            for value in list {
+                let Some(text) = value.as_str() else {
+                    return self.wrong(key, EXPECTED, item);
+                };
+                texts.push(text);
+            }
+            if texts.is_empty() {
+                let expected = "at least one value, or leave the key out";
+                self.fault(key, Problem::Missing { expected });
+                return None;
+            }
+        } else if let Some(table) = item.as_table_like() {
+            let text = |name| table.get(name).and_then(Item::as_str);
+            let whole = table.get("count").and_then(Item::as_integer);
+            let (Some(from), Some(to), Some(whole), 3) =
+                (text("from"), text("to"), whole, table.len())
+            else {
+                return self.wrong(key, EXPECTED, item);
+            };
+            texts.extend([from, to]);
+            RANGE_COUNT
+                .check(Input::RangeCount, whole as f64)
+                .map_err(|error| self.fault(key, Problem::Refused(error)))
+                .ok()?;
+            count = u32::try_from(whole).ok();
+        } else {
+            return self.wrong(key, EXPECTED, item);
+        }
+        let mut found = Vec::new();
+        for text in texts {
+            let read = parse(text).map_err(|problem| self.fault(key, problem.into()));
+            let value = read.ok()?;
+            range
+                .check(what, number(value))
+                .map_err(|error| self.fault(key, Problem::Refused(error)))
+                .ok()?;
+            found.push(value);
+        }
+        Some(match (count, &found[..]) {
+            (Some(count), &[from, to]) => (0..count)
+                .map(|n| from + (to - from) * (f64::from(n) / f64::from(count - 1)))
+                .collect(),
+            _ => found,
+        })
     }
 
     /// A plain number within a bound.

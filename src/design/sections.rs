@@ -6,6 +6,8 @@
 mod air;
 mod limits;
 mod riser;
+#[cfg(feature = "trial")]
+mod trial;
 
 use std::str::FromStr;
 
@@ -30,6 +32,8 @@ use crate::water::{
 use air::GivenAir;
 pub(super) use limits::{GivenLimits, Limits};
 pub(super) use riser::GivenRiser;
+#[cfg(feature = "trial")]
+pub(super) use trial::GivenTrial;
 
 /// Everything that a file gives.
 #[derive(Debug, Default)]
@@ -47,6 +51,8 @@ pub(super) struct Given {
     pub limits: GivenLimits,
     pub level_fall: Option<Length>,
     pub level_rise: Option<Length>,
+    #[cfg(feature = "trial")]
+    pub trial: GivenTrial,
 }
 
 /// Water properties given outright.
@@ -74,6 +80,11 @@ impl Given {
         given.level_fall = tank.quantity("level_fall", quantity::length, change(Input::LowWater));
         given.level_rise = tank.quantity("level_rise", quantity::length, change(Input::HighWater));
         tank.close();
+        // Without the feature, a file may have the section and it is for others to read.
+        #[cfg(feature = "trial")]
+        {
+            given.trial = GivenTrial::read(sheet.section("trial"));
+        }
         given
     }
 
@@ -227,6 +238,13 @@ impl Given {
 
     pub fn air(&self, sheet: &Sheet) -> Option<AirFlow> {
         self.air.flow(sheet)
+    }
+
+    /// Air flows counted at the reference of `[air]`.
+    #[cfg(feature = "trial")]
+    pub fn air_flows(&self, sheet: &Sheet, flows: &[VolumeRate]) -> Option<Vec<AirFlow>> {
+        let at = |flow: &VolumeRate| self.air.counted(sheet, *flow, "trial.air_flows");
+        flows.iter().map(at).collect()
     }
 
     pub fn duty(&self, sheet: &Sheet) -> Option<Duty> {

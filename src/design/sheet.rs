@@ -10,8 +10,8 @@ use crate::error::{Error, Input};
 use crate::name::nearest;
 
 /// Sections of a design file.
-pub(super) const SECTIONS: [&str; 8] = [
-    "water", "site", "riser", "air", "model", "duty", "limits", "tank",
+pub(super) const SECTIONS: [&str; 9] = [
+    "water", "site", "riser", "air", "model", "duty", "limits", "tank", "trial",
 ];
 
 /// Letters of a line that an error quotes.

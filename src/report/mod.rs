@@ -4,15 +4,21 @@
 //! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 
+#[cfg(feature = "trial")]
+mod comparison;
 mod curve;
 mod error;
 mod flow;
 mod list;
 mod number;
+#[cfg(feature = "trial")]
+mod plan;
 mod size;
 #[cfg(feature = "trial")]
 mod trial;
 
+#[cfg(feature = "trial")]
+pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
 pub use error::error_json;
 pub use flow::FlowReport;
@@ -20,6 +26,8 @@ pub use flow::FlowReport;
 pub use list::units;
 pub use list::{evidence, losses, models, pipes, sources, states};
 pub use number::UnitSystem;
+#[cfg(feature = "trial")]
+pub use plan::PlanReport;
 pub use size::SizeReport;
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};

@@ -261,7 +261,7 @@ fn plus_minus(value: f64, high: f64, size: f64) -> String {
 }
 
 /// A text as a cell of CSV.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     if text.contains([',', '"', '\n', '\r', ';']) {
         format!("\"{}\"", text.replace('"', "\"\""))
     } else {

@@ -108,8 +108,8 @@ instruments! {
     tape, with_tape: Length = 2e-3;
 }
 
-/// An instrument is as uncertain as this at most: beyond it there is no measurement.
-const RELATIVE: Range = Range::new(0.0, 0.5, "");
+/// Relative uncertainties of an instrument: beyond it there is no measurement.
+pub const RELATIVE_INSTRUMENT: Range = Range::new(0.0, 0.5, "");
 
 impl Instruments {
     /// Checks every field: finite and not negative, relative ones up to a half.
@@ -135,7 +135,7 @@ impl Instruments {
             self.water_density,
             self.air_meter,
         ] {
-            RELATIVE.check(Input::Instrument, relative.get::<ratio>())?;
+            RELATIVE_INSTRUMENT.check(Input::Instrument, relative.get::<ratio>())?;
         }
         for share in [self.systematic_reaction, self.shared_timing] {
             INSTRUMENT_SHARE.check(Input::InstrumentShare, share.get::<ratio>())?;

@@ -32,10 +32,18 @@
 //! barometer of the station, not the one reduced to sea level. A diffuser gives smaller and steadier
 //! bubbles than an open tube: name it in the configuration.
 
+mod agreement;
 mod air_flow;
+mod bench;
+mod blank;
 mod budget;
+mod directions;
 mod instruments;
+mod level;
 mod measured;
+mod pairs;
+mod plan;
+mod prediction;
 mod ratio;
 mod repeats;
 mod run;
@@ -44,13 +52,23 @@ mod sheet;
 mod uncertainty;
 mod water_flow;
 
+pub use agreement::{Agreement, Overall, RunAgreement, TELLING, VERDICT_LEVEL, Verdict};
 pub use air_flow::{
     AIR_TIME, BOTTLE_LEVEL, BOTTLE_TEMPERATURE, BOTTLE_VOLUME, DisplacedAir, METERED_AIR,
     MeteredAir,
 };
+pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
-pub use instruments::{INSTRUMENT_SHARE, Instruments};
+pub use directions::{Change, WrongWay, wrong_ways};
+pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
+pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
+pub use pairs::{
+    AIR_TOLERANCE, Comparison, MOST_PAIRS, Matching, Pair, SETTING_TOLERANCE, Unpaired,
+};
+pub use plan::{
+    Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun, SHORT_FILL_S,
+};
 pub use ratio::AirToWater;
 pub use repeats::{OUTLIER_SCORE, Outlier, REPEATABILITY, Repeats};
 pub use run::{AirReading, ReducedRun, Run, WaterReading, reduce};
@@ -64,3 +82,7 @@ pub use uncertainty::{
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,
 };
+
+/// The riser and instruments of the invented trial [`DEMO`], as a design file.
+#[cfg(feature = "files")]
+pub const DEMO_RIG: &str = include_str!("demo.toml");

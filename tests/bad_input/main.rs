@@ -14,3 +14,4 @@ mod kinds;
 mod outputs;
 mod together;
 mod tool;
+mod trial;

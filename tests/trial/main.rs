@@ -6,9 +6,11 @@
 #![allow(clippy::cast_precision_loss, reason = "counts are small")]
 
 mod checks;
+mod compare;
 mod demo;
 mod flows;
 mod monte_carlo;
+mod plan;
 #[cfg(feature = "report")]
 mod report;
 mod sheet;

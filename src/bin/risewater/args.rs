@@ -75,6 +75,9 @@ pub enum Command {
         #[arg(long, value_name = "FLOW")]
         want: Option<String>,
     },
+    /// A trial on the bench: plan it, reduce its readings, hold it against theory
+    #[command(subcommand)]
+    Trial(crate::trial::Trial),
     /// Read and check a design file, and compute nothing
     #[command(after_help = "Example: risewater check hatchery.toml")]
     Check {

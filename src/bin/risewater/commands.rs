@@ -55,6 +55,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             svg.as_deref(),
             want.as_deref(),
         ),
+        Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, .. } => check(&design),
         Command::List { what, units } => list(what, units.into()),
         Command::Example => Ok(EXAMPLE.to_owned().into()),
@@ -251,12 +252,12 @@ fn remark(caution: &Caution) -> String {
     format!("caution: {caution} [{}]", caution.code())
 }
 
-fn pretty(value: &serde_json::Value) -> String {
+pub fn pretty(value: &serde_json::Value) -> String {
     format!("{value:#}\n")
 }
 
 /// Writes a file whole or not at all: beside its place first, then into it.
-fn write(path: &Path, text: &str) -> Result<(), Failure> {
+pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
     let failed = |error: std::io::Error| Failure::Write {
         path: path.to_owned(),
         kind: error.kind(),

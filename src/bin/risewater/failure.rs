@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use risewater::Error;
 use risewater::design::{Fault, FileError, Place};
 use risewater::report::error_json;
+use risewater::trial::{SheetError, SheetFault};
 use serde_json::{Value, json};
 
 /// What ends a run.
@@ -17,6 +18,12 @@ pub enum Failure {
     Design {
         file: Option<PathBuf>,
         error: FileError,
+    },
+    /// The sheet of a trial.
+    #[error("{}", in_sheet(.file.as_ref(), .error))]
+    Sheet {
+        file: Option<PathBuf>,
+        error: SheetError,
     },
     /// The library cannot compute it.
     #[error(transparent)]
@@ -50,13 +57,24 @@ fn in_file(file: Option<&PathBuf>, error: &FileError) -> String {
     }
 }
 
+fn in_sheet(file: Option<&PathBuf>, error: &SheetError) -> String {
+    match (file, error) {
+        (Some(file), SheetError::Faults { .. }) => format!("{}:\n{error}", file.display()),
+        _ => error.to_string(),
+    }
+}
+
 impl Failure {
     fn status(&self) -> u8 {
         match self {
             // A value out of range is bad input; the others were understood and have no answer.
             Self::Compute(error) if error.input().is_none() => 1,
             Self::NoDesign { .. } | Self::Chart(_) => 1,
-            Self::Compute(_) | Self::Design { .. } | Self::Option { .. } | Self::Write { .. } => 2,
+            Self::Compute(_)
+            | Self::Design { .. }
+            | Self::Sheet { .. }
+            | Self::Option { .. }
+            | Self::Write { .. } => 2,
         }
     }
 
@@ -67,7 +85,11 @@ impl Failure {
                 error: FileError::Faults { faults },
                 ..
             } => ("design_file", faults.iter().map(fault).collect()),
-            Self::Design { .. } => ("unreadable", Value::Null),
+            Self::Sheet {
+                error: SheetError::Faults { faults },
+                ..
+            } => ("trial_sheet", faults.iter().map(cell).collect()),
+            Self::Design { .. } | Self::Sheet { .. } => ("unreadable", Value::Null),
             Self::NoDesign { rejected, .. } => ("no_design", json!({ "rejected": rejected })),
             Self::Option { .. } => ("option", Value::Null),
             Self::Chart(_) => ("chart", Value::Null),
@@ -94,6 +116,10 @@ fn fault(fault: &Fault) -> Value {
         None
     };
     json!({ "place": fault.place.to_string(), "line": line, "key": fault.key, "message": fault.problem.to_string() })
+}
+
+fn cell(fault: &SheetFault) -> Value {
+    json!({ "line": fault.line, "column": fault.column, "value": fault.value, "message": fault.problem.to_string() })
 }
 
 /// A line on stderr; when nobody listens there is nobody to tell.

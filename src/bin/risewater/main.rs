@@ -3,6 +3,7 @@
 mod args;
 mod commands;
 mod failure;
+mod trial;
 
 use std::io::Write;
 use std::process::ExitCode;

@@ -48,7 +48,7 @@ impl Unit {
     /// Whether a text spells this unit.
     ///
     /// Letter case does not count but for a first m or M, which are a thousandth and a million.
-    pub(super) fn is_spelled(&self, text: &str) -> bool {
+    pub(crate) fn is_spelled(&self, text: &str) -> bool {
         self.spellings.iter().any(|spelling| {
             let same_start = text.chars().next() == spelling.chars().next();
             (same_start || !spelling.starts_with(['m', 'M']))
@@ -113,6 +113,16 @@ dimensions! {
     Velocity = "velocity": VELOCITY;
     /// Power.
     Power = "power": POWER;
+    /// Time.
+    Time = "time": TIME;
+    /// Volume.
+    Volume = "volume": VOLUME;
+    /// Mass.
+    Mass = "mass": MASS;
+    /// Area.
+    Area = "area": AREA;
+    /// Difference of two temperatures.
+    TemperatureInterval = "temperature difference": TEMPERATURE_INTERVAL;
 }
 
 impl Dimension {
@@ -277,4 +287,39 @@ const POWER: &[Unit] = &[
     unit(&["W"], 1.0),
     unit(&["kW"], 1e3),
     unit(&["hp"], 550.0 * FOOT_M * POUND_FORCE_N),
+];
+
+const TIME: &[Unit] = &[
+    unit(&["s", "sec", "second", "seconds"], 1.0),
+    unit(&["min", "minute", "minutes"], MINUTE_S),
+    unit(&["ms"], 1e-3),
+    unit(&["h", "hour", "hours"], HOUR_S),
+];
+
+const VOLUME: &[Unit] = &[
+    unit(
+        &["L", "litre", "litres", "liter", "liters", "dm3", "dm³"],
+        1e-3,
+    ),
+    unit(&["mL", "cm3", "cm³", "cc"], 1e-6),
+    unit(&["m3", "m³", "m^3"], 1.0),
+    unit(&["gal", "gallon", "gallons"], GALLON_M3),
+    unit(&["ft3", "ft³", "ft^3"], CUBIC_FOOT_M3),
+];
+
+const MASS: &[Unit] = &[
+    unit(&["kg"], 1.0),
+    unit(&["g"], 1e-3),
+    unit(&["lb", "lbs", "pound", "pounds"], POUND_KG),
+];
+
+const AREA: &[Unit] = &[
+    unit(&["m2", "m²", "m^2"], 1.0),
+    unit(&["cm2", "cm²", "cm^2"], 1e-4),
+    unit(&["ft2", "ft²", "ft^2"], FOOT_M * FOOT_M),
+];
+
+const TEMPERATURE_INTERVAL: &[Unit] = &[
+    unit(&["K", "degC", "°C", "deg C"], 1.0),
+    unit(&["degF", "°F", "deg F"], 5.0 / 9.0),
 ];

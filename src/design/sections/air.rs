@@ -10,7 +10,7 @@ use crate::error::{Input, Range};
 use crate::units::{MassRate, VolumeRate, base, kilogram_per_second, liter_per_minute};
 
 /// Volume flows that are read; the mass of dry air has its own range.
-const VOLUME_FLOW: Range = Range::new(0.0, 1e8, "L/min");
+pub(super) const VOLUME_FLOW: Range = Range::new(0.0, 1e8, "L/min");
 
 /// `[air]` as given.
 #[derive(Debug, Default, Clone, Copy)]
@@ -63,14 +63,29 @@ impl GivenAir {
             "air.flow",
             "the air flow, such as \"100 L/min\"",
         )?;
-        let reference = needed(
-            sheet,
-            reference,
-            "air.reference",
-            "the state that the air flow is counted at, such as { temperature = \"20 degC\", pressure = \"101.325 kPa\" }",
-        )?;
-        sheet.keep(AirFlow::at(flow, &reference), "air.flow")
+        counted(sheet, reference, flow, "air.flow")
     }
+
+    /// A volume flow at the reference.
+    #[cfg(feature = "trial")]
+    pub fn counted(&self, sheet: &Sheet, flow: VolumeRate, key: &str) -> Option<AirFlow> {
+        counted(sheet, self.reference, flow, key)
+    }
+}
+
+fn counted(
+    sheet: &Sheet,
+    reference: Option<AirState>,
+    flow: VolumeRate,
+    key: &str,
+) -> Option<AirFlow> {
+    let reference = needed(
+        sheet,
+        reference,
+        "air.reference",
+        "the state that the air flow is counted at, such as { temperature = \"20 degC\", pressure = \"101.325 kPa\" }",
+    )?;
+    sheet.keep(AirFlow::at(flow, &reference), key)
 }
 
 /// The reference state: a name, or a table of temperature, pressure and humidity.

@@ -117,6 +117,28 @@ impl GivenRiser {
         }))
     }
 
+    /// A riser whose depth and lift are set elsewhere, with those of the file where there are any.
+    #[cfg(feature = "trial")]
+    pub fn movable(&self, sheet: &Sheet) -> Option<RiserSpec> {
+        let bore = needed(
+            sheet,
+            self.bore,
+            "riser.bore",
+            "the bore, such as \"52 mm\", or a pipe of `risewater list pipes`",
+        );
+        Some(self.spec(Dimensions {
+            bore: bore?,
+            submergence: self.submergence.unwrap_or_default(),
+            lift: self.lift.unwrap_or_default(),
+        }))
+    }
+
+    /// Depth and lift, where the file has them.
+    #[cfg(feature = "trial")]
+    pub fn place(&self) -> (Option<Length>, Option<Length>) {
+        (self.submergence, self.lift)
+    }
+
     /// What all candidates of a search share; the dimensions are set by the search.
     pub fn shared(&self, lift: Length) -> RiserSpec {
         self.spec(Dimensions {

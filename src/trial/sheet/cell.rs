@@ -27,43 +27,6 @@ pub enum Measure {
     MassFraction,
 }
 
-const fn unit(spellings: &'static [&'static str], factor: f64) -> Unit {
-    Unit {
-        spellings,
-        factor,
-        offset: 0.0,
-    }
-}
-
-const TIME: &[Unit] = &[
-    unit(&["s", "sec", "second", "seconds"], 1.0),
-    unit(&["min", "minute", "minutes"], 60.0),
-    unit(&["ms"], 1e-3),
-    unit(&["h", "hour", "hours"], 3600.0),
-];
-
-/// Inch 25.4 mm and US gallon 231 in³, exactly.
-const VOLUME: &[Unit] = &[
-    unit(
-        &["L", "litre", "litres", "liter", "liters", "dm3", "dm³"],
-        1e-3,
-    ),
-    unit(&["mL", "cm3", "cm³", "cc"], 1e-6),
-    unit(&["m3", "m³", "m^3"], 1.0),
-    unit(
-        &["gal", "gallon", "gallons"],
-        231.0 * 0.0254 * 0.0254 * 0.0254,
-    ),
-    unit(&["ft3", "ft³", "ft^3"], 0.3048 * 0.3048 * 0.3048),
-];
-
-/// Pound 0.453 592 37 kg, exactly.
-const MASS: &[Unit] = &[
-    unit(&["kg"], 1.0),
-    unit(&["g"], 1e-3),
-    unit(&["lb", "lbs", "pound", "pounds"], 0.453_592_37),
-];
-
 impl Measure {
     /// All of them, in the order by which a unit is told.
     pub const ALL: &[Measure] = &[
@@ -79,24 +42,27 @@ impl Measure {
 
     /// The units taken for it, the usual ones first.
     #[must_use]
-    pub fn units(self) -> Box<dyn Iterator<Item = &'static Unit>> {
+    pub fn units(self) -> impl Iterator<Item = &'static Unit> {
+        self.dimension().units()
+    }
+
+    fn dimension(self) -> Dimension {
         match self {
-            Self::Time => Box::new(TIME.iter()),
-            Self::Volume => Box::new(VOLUME.iter()),
-            Self::Mass => Box::new(MASS.iter()),
-            Self::Length => Box::new(Dimension::Length.units()),
-            Self::Temperature => Box::new(Dimension::Temperature.units()),
-            Self::AbsolutePressure => Box::new(Dimension::AbsolutePressure.units()),
-            Self::VolumeRate => Box::new(Dimension::VolumeRate.units()),
-            Self::MassFraction => Box::new(Dimension::MassFraction.units()),
+            Self::Length => Dimension::Length,
+            Self::Time => Dimension::Time,
+            Self::Volume => Dimension::Volume,
+            Self::Mass => Dimension::Mass,
+            Self::Temperature => Dimension::Temperature,
+            Self::AbsolutePressure => Dimension::AbsolutePressure,
+            Self::VolumeRate => Dimension::VolumeRate,
+            Self::MassFraction => Dimension::MassFraction,
         }
     }
 
     /// The unit of a spelling; `_per_` stands for a slash, as headers have it.
     pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {
         let text = text.replace("_per_", "/");
-        self.units()
-            .find(|unit| unit.spellings.iter().any(|spelling| same(spelling, &text)))
+        self.units().find(|unit| unit.is_spelled(&text))
     }
 
     /// The unit, or why there is none.
@@ -130,13 +96,6 @@ impl Measure {
             _ => names.concat(),
         }
     }
-}
-
-/// Letter case does not count but for a first m or M, which are a thousandth and a million.
-fn same(spelling: &str, text: &str) -> bool {
-    let same_start = text.chars().next() == spelling.chars().next();
-    (same_start || !spelling.starts_with(['m', 'M']))
-        && text.to_lowercase() == spelling.to_lowercase()
 }
 
 impl fmt::Display for Measure {

@@ -29,6 +29,9 @@ pub(super) enum Name {
     WaterTemperature,
     Salinity,
     Barometer,
+    PlannedAir,
+    PredictedWater,
+    PredictedFill,
 }
 
 /// A name, its text, and for numbers what it measures with the unit that an example has.
@@ -96,6 +99,22 @@ const NAMES: &[Entry] = &[
         Name::Barometer,
         "barometer",
         Some((Measure::AbsolutePressure, "kPa")),
+    ),
+    // What a plan writes for those at the bench; never read.
+    (
+        Name::PlannedAir,
+        "planned_air",
+        Some((Measure::VolumeRate, "L_per_min")),
+    ),
+    (
+        Name::PredictedWater,
+        "predicted_water",
+        Some((Measure::VolumeRate, "L_per_min")),
+    ),
+    (
+        Name::PredictedFill,
+        "predicted_fill",
+        Some((Measure::Time, "s")),
     ),
 ];
 

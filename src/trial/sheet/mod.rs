@@ -17,6 +17,7 @@
 //! | `air_flow_L_per_min`, `air_reference` | metered air, and the [named state](crate::air::NAMED) of its volume, or `as_read`: dry, at air temperature and barometer | instead |
 //! | `water_temperature_degC`, `barometer_kPa` | of the source; of the station | yes |
 //! | `salinity_g_per_kg` | fresh water where it is left out | no |
+//! | `planned_air_L_per_min`, `predicted_water_L_per_min`, `predicted_fill_s` | what a [plan](super::Plan) foretells; not read | no |
 //!
 //! Any unit of the quantity will do in a header, and a cell may carry its own: `12.5 s`, `1500 mL`.
 //! Cells are separated by commas, semicolons or tabs; numbers have a decimal point.

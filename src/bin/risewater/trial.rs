@@ -1,0 +1,360 @@
+//! `risewater trial`: the bench.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use risewater::RiserSpec;
+use risewater::design::{Design, FileError, quantity, read_text};
+use risewater::report::{ComparisonReport, PlanReport, TrialReport, TrialTerms};
+use risewater::trial::{
+    DEMO, DEMO_RIG, Instruments, Matching, ReducedRun, Run, parse_sheet, read_sheet, reduce,
+};
+use risewater::units::Ratio;
+
+use crate::args::{OutputArgs, Units};
+use crate::commands::{Answer, pretty, write};
+use crate::failure::Failure;
+
+#[derive(Debug, Subcommand)]
+pub enum Trial {
+    /// Water and air flow of each run, with uncertainty and what to improve
+    #[command(
+        after_help = "Example: risewater trial reduce bench.csv --rig rig.toml\n         risewater trial reduce bench.csv --set trial.start_reaction=\"0.2 s\" --csv"
+    )]
+    Reduce {
+        /// Sheet of the trial as CSV; an invented one when none is named
+        sheet: Option<PathBuf>,
+        #[command(flatten)]
+        rig: RigArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a table of the runs as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Coverage probability of the limits
+        #[arg(long, default_value = "95 %", value_name = "SHARE")]
+        level: String,
+    },
+    /// The runs to make: what they should give, how long and how often to time
+    #[command(
+        after_help = "Example: risewater trial plan rig.toml\n         risewater trial plan rig.toml --csv > bench.csv"
+    )]
+    Plan {
+        /// Design file with [riser] and [trial]; an invented one when none is named
+        rig: Option<PathBuf>,
+        /// Replace one value of the file
+        #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
+        set: Vec<String>,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a blank sheet to fill in, as CSV in metric units
+        #[arg(long, conflicts_with_all = ["json", "units"])]
+        csv: bool,
+    },
+    /// Measured against predicted, and one configuration against another
+    #[command(
+        after_help = "Example: risewater trial compare bench.csv --rig rig.toml --svg residuals.svg\n         risewater trial compare bench.csv --rig rig.toml --first ring --second tube"
+    )]
+    Compare {
+        /// Sheet of the trial as CSV; an invented one when none is named
+        sheet: Option<PathBuf>,
+        #[command(flatten)]
+        rig: RigArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a table of the runs as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Draw the residuals as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+        /// Configuration to compare with; the sheet's own two when it has two
+        #[arg(long, value_name = "NAME", requires = "second")]
+        first: Option<String>,
+        /// Configuration to compare
+        #[arg(long, value_name = "NAME", requires = "first")]
+        second: Option<String>,
+        /// Design file of the second configuration's riser, where it is another
+        #[arg(long, value_name = "FILE", requires = "second")]
+        second_rig: Option<PathBuf>,
+        /// Largest difference of the air flows of a pair
+        #[arg(long, default_value = "10 %", value_name = "SHARE")]
+        air_tolerance: String,
+    },
+    /// Print the sheet of an invented trial, or its riser
+    #[command(
+        after_help = "Example: risewater trial demo > bench.csv\n         risewater trial demo --rig > rig.toml"
+    )]
+    Demo {
+        /// Print the design file of the riser instead
+        #[arg(long)]
+        rig: bool,
+    },
+}
+
+#[derive(Debug, Args)]
+pub struct RigArgs {
+    /// Design file with [riser] and [trial]
+    #[arg(long, value_name = "FILE")]
+    rig: Option<PathBuf>,
+    /// Replace one value of that file
+    #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
+    set: Vec<String>,
+}
+
+/// A rig, with the file that it is of.
+struct Rig<'a> {
+    file: Option<&'a Path>,
+    design: Design,
+}
+
+impl Rig<'_> {
+    fn failure(&self, error: FileError) -> Failure {
+        in_file(self.file, error)
+    }
+}
+
+/// Runs a command of the bench.
+pub fn run(trial: &Trial) -> Result<Answer, Failure> {
+    match trial {
+        Trial::Reduce {
+            sheet,
+            rig,
+            output,
+            csv,
+            level,
+        } => reduced(sheet.as_deref(), rig, output, *csv, level),
+        Trial::Plan {
+            rig,
+            set,
+            output,
+            csv,
+        } => plan(rig.as_deref(), set, output, *csv),
+        Trial::Compare {
+            sheet,
+            rig,
+            output,
+            csv,
+            svg,
+            first,
+            second,
+            second_rig,
+            air_tolerance,
+        } => compare(&Compare {
+            sheet: sheet.as_deref(),
+            rig,
+            output,
+            csv: *csv,
+            svg: svg.as_deref(),
+            names: first.as_deref().zip(second.as_deref()),
+            second_rig: second_rig.as_deref(),
+            air_tolerance,
+        }),
+        Trial::Demo { rig } => Ok(if *rig { DEMO_RIG } else { DEMO }.to_owned().into()),
+    }
+}
+
+fn reduced(
+    sheet: Option<&Path>,
+    args: &RigArgs,
+    output: &OutputArgs,
+    csv: bool,
+    level: &str,
+) -> Result<Answer, Failure> {
+    let mut answer = Answer::default();
+    let terms = TrialTerms {
+        level: share("--level", level)?,
+        ..TrialTerms::default()
+    };
+    // The readings of a sheet need no riser: the usual instruments will do.
+    let rig = match (&args.rig, sheet) {
+        (Some(file), _) => Some(open(Some(file), &args.set)?),
+        (None, None) => Some(open(None, &args.set)?),
+        (None, Some(_)) if args.set.is_empty() => None,
+        (None, Some(_)) => Some(parse(None, "", &args.set)?),
+    };
+    let runs = runs(sheet, &mut answer)?;
+    let (instruments, wanted) = rig.map_or((Instruments::default(), None), |rig| {
+        (rig.design.instruments(), rig.design.wanted())
+    });
+    let terms = TrialTerms {
+        wanted: wanted.unwrap_or(terms.wanted),
+        ..terms
+    };
+    let found = TrialReport::of(&runs, &instruments, terms)?;
+    answer.text = if output.json {
+        pretty(&found.json())
+    } else if csv {
+        found.csv(output.units.into())
+    } else {
+        found.text(output.units.into())
+    };
+    Ok(answer)
+}
+
+fn plan(
+    file: Option<&Path>,
+    set: &[String],
+    output: &OutputArgs,
+    csv: bool,
+) -> Result<Answer, Failure> {
+    let mut answer = Answer::default();
+    if file.is_none() {
+        answer
+            .remarks
+            .push("note: no file named, so this is the riser of an invented trial".to_owned());
+    }
+    let rig = open(file, set)?;
+    let bench = rig.design.bench().map_err(|error| rig.failure(error))?;
+    let found = PlanReport::of(&bench)?;
+    answer.text = if output.json {
+        pretty(&found.json())
+    } else if csv {
+        found.csv()
+    } else {
+        found.text(output.units.into())
+    };
+    Ok(answer)
+}
+
+struct Compare<'a> {
+    sheet: Option<&'a Path>,
+    rig: &'a RigArgs,
+    output: &'a OutputArgs,
+    csv: bool,
+    svg: Option<&'a Path>,
+    names: Option<(&'a str, &'a str)>,
+    second_rig: Option<&'a Path>,
+    air_tolerance: &'a str,
+}
+
+fn compare(asked: &Compare) -> Result<Answer, Failure> {
+    let mut answer = Answer::default();
+    if asked.sheet.is_some() && asked.rig.rig.is_none() {
+        return Err(Failure::Option {
+            option: "--rig",
+            message: "name the design file of the riser that the sheet is of".to_owned(),
+        });
+    }
+    let matching = Matching {
+        air_tolerance: share("--air-tolerance", asked.air_tolerance)?,
+        ..Matching::default()
+    };
+    let rig = open(asked.rig.rig.as_deref(), &asked.rig.set)?;
+    let spec = rig
+        .design
+        .movable_riser()
+        .map_err(|error| rig.failure(error))?;
+    let other = asked.second_rig.map(second_riser).transpose()?;
+    let runs = reduce(&runs(asked.sheet, &mut answer)?, &rig.design.instruments())?;
+    let names = configurations(&runs, asked.names)?;
+    let riser = |run: &ReducedRun| match (other, asked.names) {
+        (Some(other), Some((_, second))) if run.configuration == second => other,
+        _ => spec,
+    };
+    let found = ComparisonReport::of(&runs, rig.design.model(), riser, names, matching)?;
+    let units: Units = asked.output.units;
+    if let Some(path) = asked.svg {
+        write(path, &found.chart(units.into()).svg()?)?;
+    }
+    answer.text = if asked.output.json {
+        pretty(&found.json())
+    } else if asked.csv {
+        found.csv(units.into())
+    } else {
+        found.text(units.into())
+    };
+    Ok(answer)
+}
+
+fn second_riser(file: &Path) -> Result<RiserSpec, Failure> {
+    let rig = open(Some(file), &[])?;
+    rig.design
+        .movable_riser()
+        .map_err(|error| rig.failure(error))
+}
+
+/// The two configurations to compare: those named, or the sheet's own when it has just two.
+fn configurations<'a>(
+    runs: &'a [ReducedRun],
+    named: Option<(&'a str, &'a str)>,
+) -> Result<Option<[&'a str; 2]>, Failure> {
+    let mut all: Vec<&str> = Vec::new();
+    for run in runs {
+        if !all.contains(&run.configuration.as_str()) {
+            all.push(&run.configuration);
+        }
+    }
+    let Some((first, second)) = named else {
+        return Ok(match all[..] {
+            [first, second] => Some([first, second]),
+            _ => None,
+        });
+    };
+    for (option, name) in [("--first", first), ("--second", second)] {
+        if !all.contains(&name) {
+            return Err(Failure::Option {
+                option,
+                message: format!(
+                    "{name:?} is no configuration of the sheet; it has {}",
+                    all.iter()
+                        .map(|name| format!("{name:?}"))
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                ),
+            });
+        }
+    }
+    if first == second {
+        return Err(Failure::Option {
+            option: "--second",
+            message: "this is the first configuration itself; name another".to_owned(),
+        });
+    }
+    Ok(Some([first, second]))
+}
+
+fn runs(sheet: Option<&Path>, answer: &mut Answer) -> Result<Vec<Run>, Failure> {
+    let read = if let Some(path) = sheet {
+        read_sheet(path)
+    } else {
+        answer
+            .remarks
+            .push("note: no sheet named, so this is an invented trial".to_owned());
+        parse_sheet(DEMO)
+    };
+    read.map_err(|error| Failure::Sheet {
+        file: sheet.map(Path::to_owned),
+        error,
+    })
+}
+
+/// The rig of a file, or of the invented trial.
+fn open<'a>(file: Option<&'a Path>, set: &[String]) -> Result<Rig<'a>, Failure> {
+    match file {
+        Some(path) => {
+            let text = read_text(path).map_err(|error| in_file(file, error))?;
+            parse(file, &text, set)
+        }
+        None => parse(None, DEMO_RIG, set),
+    }
+}
+
+fn parse<'a>(file: Option<&'a Path>, text: &str, set: &[String]) -> Result<Rig<'a>, Failure> {
+    let design = Design::parse_with(text, set).map_err(|error| in_file(file, error))?;
+    Ok(Rig { file, design })
+}
+
+fn in_file(file: Option<&Path>, error: FileError) -> Failure {
+    Failure::Design {
+        file: file.map(Path::to_owned),
+        error,
+    }
+}
+
+fn share(option: &'static str, text: &str) -> Result<Ratio, Failure> {
+    quantity::ratio(text).map_err(|error| Failure::Option {
+        option,
+        message: error.to_string(),
+    })
+}

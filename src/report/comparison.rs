@@ -1,0 +1,358 @@
+//! Measured against predicted, and one configuration against another.
+
+use std::fmt::Write;
+
+use serde_json::{Value, json};
+
+use super::number::{UnitSystem, place, short};
+use super::trial::quoted;
+use super::{spread_json, table};
+use crate::error::Error;
+use crate::model::Model;
+use crate::riser::RiserSpec;
+use crate::trial::{
+    Agreement, Comparison, Matching, Overall, Pair, ReducedRun, RunAgreement, WrongWay, wrong_ways,
+};
+use crate::units::{Ratio, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio};
+
+/// What a trial says of theory, and of its configurations.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct ComparisonReport {
+    /// The closures that predict.
+    pub model: Model,
+    /// Measured against predicted.
+    pub agreement: Agreement,
+    /// One configuration against another, where two were asked for.
+    pub comparison: Option<Comparison>,
+    /// Runs that go against expectation.
+    pub wrong_ways: Vec<WrongWay>,
+}
+
+impl ComparisonReport {
+    /// Compares runs with the prediction of their risers, and two configurations where they are named.
+    ///
+    /// # Errors
+    /// As [`Agreement::of`] and [`Comparison::of`].
+    pub fn of(
+        runs: &[ReducedRun],
+        model: Model,
+        riser: impl Fn(&ReducedRun) -> RiserSpec + Copy,
+        configurations: Option<[&str; 2]>,
+        matching: Matching,
+    ) -> Result<Self, Error> {
+        Ok(Self {
+            model,
+            agreement: Agreement::of(runs, model, riser)?,
+            comparison: configurations
+                .map(|names| Comparison::of(runs, names, model, riser, matching))
+                .transpose()?,
+            wrong_ways: wrong_ways(runs, model, riser)?,
+        })
+    }
+
+    /// The JSON shape `risewater.comparison/1`.
+    #[must_use]
+    pub fn json(&self) -> Value {
+        let runs: Vec<Value> = self.agreement.runs.iter().map(run_json).collect();
+        let wrong: Vec<Value> = self
+            .wrong_ways
+            .iter()
+            .map(|way| json!({ "from": way.from, "to": way.to, "message": way.to_string() }))
+            .collect();
+        json!({
+            "schema": "risewater.comparison/1",
+            "model": self.model.to_string(),
+            "runs": runs,
+            "overall": self.agreement.overall.as_ref().map(overall_json),
+            "configurations": self.comparison.as_ref().map(comparison_json),
+            "wrong_ways": wrong,
+        })
+    }
+
+    /// The runs as CSV, with units in the header.
+    #[must_use]
+    pub fn csv(&self, units: UnitSystem) -> String {
+        let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
+        let (height, h) = units.height_unit();
+        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
+        let (w, a) = (key(water_unit), key(air_unit));
+        let mut text = format!(
+            "run,configuration,submergence_{h},lift_{h},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,score,verdict\n"
+        );
+        for run in &self.agreement.runs {
+            // Writing to a string cannot fail.
+            let _ = writeln!(
+                text,
+                "{},{},{},{},{},{},{},{},{},{},{},{}",
+                quoted(&run.label),
+                quoted(&run.configuration),
+                run.submergence.get::<meter>() / height,
+                run.lift.get::<meter>() / height,
+                run.air.volume_rate_at_20_c().value / air,
+                run.measured.value / water,
+                run.predicted.value / water,
+                run.spread.low.value / water,
+                run.spread.high.value / water,
+                run.ratio.get::<ratio>(),
+                run.score
+                    .map_or(String::new(), |z| z.get::<ratio>().to_string()),
+                run.verdict.code(),
+            );
+        }
+        text
+    }
+
+    /// Text for people.
+    #[must_use]
+    pub fn text(&self, units: UnitSystem) -> String {
+        let (air, water) = (units.air_unit(), units.water_unit());
+        let header = [
+            "run",
+            "configuration",
+            "depth",
+            "lift",
+            &format!("air {}", air.1),
+            &format!("measured {}", water.1),
+            "predicted",
+            "spread",
+            "theory",
+            "z",
+            "verdict",
+        ];
+        let rows = self.agreement.runs.iter().map(|run| {
+            [
+                run.label.clone(),
+                run.configuration.clone(),
+                units.height(run.submergence),
+                units.height(run.lift),
+                short(run.air.volume_rate_at_20_c().value / air.0),
+                short(run.measured.value / water.0),
+                short(run.predicted.value / water.0),
+                format!(
+                    "{} to {}",
+                    short(run.spread.low.value / water.0),
+                    short(run.spread.high.value / water.0)
+                ),
+                format!("{:+.1} %", 100.0 * (run.ratio.get::<ratio>() - 1.0)),
+                run.score
+                    .map_or("-".into(), |z| format!("{:+.1}", z.get::<ratio>())),
+                run.verdict.to_string(),
+            ]
+        });
+        let mut text = format!("Model   {}\n\n", self.model);
+        text += &table(header, rows);
+        text += "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at 20 degC and 101.325 kPa.\n";
+        if let Some(overall) = &self.agreement.overall {
+            let interval = overall.interval.map_or(String::new(), |(low, high)| {
+                format!(
+                    " (95 %: {:+.1} to {:+.1} %)",
+                    low.get::<percent>(),
+                    high.get::<percent>()
+                )
+            });
+            // Writing to a string cannot fail.
+            let _ = writeln!(
+                text,
+                "\nOn the whole, {} runs: theory {:+.1} %{interval}, rms log error {:.3}: {}.",
+                overall.runs,
+                overall.bias.get::<percent>(),
+                overall.rms_log_error,
+                overall.verdict,
+            );
+        }
+        if let Some(comparison) = &self.comparison {
+            pairs_text(comparison, &mut text);
+        }
+        for way in &self.wrong_ways {
+            let _ = writeln!(text, "\nRemark: {way}.");
+        }
+        text
+    }
+
+    /// The residuals: how far each measurement is from its prediction.
+    #[cfg(feature = "chart")]
+    #[must_use]
+    pub fn chart(&self, units: UnitSystem) -> crate::chart::Chart {
+        use crate::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+        const LOOKS: [(Ink, Shape); 4] = [
+            (Ink::Blue, Shape::Disc),
+            (Ink::Vermilion, Shape::Diamond),
+            (Ink::Green, Shape::Square),
+            (Ink::Black, Shape::Triangle),
+        ];
+        let (size, unit) = units.water_unit();
+        let shown: Vec<&RunAgreement> = self
+            .agreement
+            .runs
+            .iter()
+            .filter(|run| run.predicted.value > 0.0)
+            .collect();
+        let off = |run: &RunAgreement| 100.0 * (1.0 / run.ratio.get::<ratio>() - 1.0);
+        let widest = shown
+            .iter()
+            .map(|run| run.predicted.value / size)
+            .fold(0.0, f64::max);
+        let mut names: Vec<&str> = Vec::new();
+        for run in &shown {
+            if !names.contains(&run.configuration.as_str()) {
+                names.push(&run.configuration);
+            }
+        }
+        let marks = names.iter().enumerate().map(|(n, name)| {
+            let (ink, shape) = LOOKS[n % LOOKS.len()];
+            let of_it = shown.iter().filter(|run| run.configuration == **name);
+            Marks {
+                label: Label::Legend(if name.is_empty() {
+                    "runs".into()
+                } else {
+                    (*name).into()
+                }),
+                points: of_it
+                    .map(|run| (run.predicted.value / size, off(run)))
+                    .collect(),
+                ink,
+                shape,
+            }
+        });
+        let level = |theory: Ratio| 100.0 * (1.0 / (1.0 + theory.get::<ratio>()) - 1.0);
+        let overall = self.agreement.overall;
+        let band = overall.and_then(|all| all.interval).map(|(low, high)| {
+            let at = |x| BandPoint {
+                x,
+                low: level(high),
+                high: level(low),
+            };
+            Band {
+                label: "95 % interval of the mean".into(),
+                points: vec![at(0.0), at(widest)],
+                ink: Ink::Blue,
+            }
+        });
+        let flat = |y: f64, label: &str, stroke| Line {
+            label: Label::Legend(label.into()),
+            points: vec![(0.0, y), (widest, y)],
+            ink: Ink::Black,
+            stroke,
+        };
+        let mut lines = vec![flat(0.0, "as predicted", Stroke::Solid)];
+        lines.extend(overall.map(|all| flat(level(all.bias), "mean", Stroke::Dashed)));
+        Chart {
+            title: "Measured against predicted water flow".into(),
+            notes: vec![self.model.to_string()],
+            description: format!(
+                "{} runs; difference of measured from predicted flow",
+                shown.len()
+            ),
+            x: Axis {
+                label: format!("Predicted water flow ({unit})"),
+                covers: vec![0.0],
+            },
+            y: Axis {
+                label: "Measured less predicted (%)".into(),
+                covers: vec![0.0],
+            },
+            bands: band.into_iter().collect(),
+            lines,
+            marks: marks.collect(),
+        }
+    }
+}
+
+fn pairs_text(comparison: &Comparison, text: &mut String) {
+    let rows = comparison.pairs.iter().map(|pair| {
+        [
+            format!("{} and {}", pair.first, pair.second),
+            place(pair.submergence.get::<meter>()),
+            place(pair.lift.get::<meter>()),
+            format!("{:+.1} %", pair.air_difference.get::<percent>()),
+            format!("{:+.1} %", 100.0 * (pair.log_difference.exp() - 1.0)),
+        ]
+    });
+    let _ = write!(
+        text,
+        "\n{:?} against {:?}, pair by pair:\n\n{}\n",
+        comparison.second,
+        comparison.first,
+        table(
+            ["pair", "depth m", "lift m", "air", "water at equal air"],
+            rows
+        )
+    );
+    let _ = writeln!(text, "{}", comparison.statement());
+    for (run, why) in &comparison.unpaired {
+        let _ = writeln!(text, "Run {run} is not compared: {why}.");
+    }
+}
+
+fn limits(interval: Option<(Ratio, Ratio)>) -> (Option<f64>, Option<f64>) {
+    interval
+        .map(|(low, high)| (low.get::<ratio>(), high.get::<ratio>()))
+        .unzip()
+}
+
+fn run_json(run: &RunAgreement) -> Value {
+    let plain = |share: Option<Ratio>| share.map(|share| share.get::<ratio>());
+    json!({
+        "run": run.label,
+        "configuration": run.configuration,
+        "submergence_m": run.submergence.get::<meter>(),
+        "lift_m": run.lift.get::<meter>(),
+        "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
+        "water_flow_m3_per_s": run.measured.get::<cubic_meter_per_second>(),
+        "predicted_water_flow_m3_per_s": run.predicted.get::<cubic_meter_per_second>(),
+        "spread": spread_json(&run.spread),
+        "predicted_over_measured": run.ratio.get::<ratio>(),
+        "measured_relative_standard": plain(run.measured_standard),
+        "predicted_relative_standard": plain(run.predicted_standard),
+        "score": plain(run.score),
+        "verdict": run.verdict.code(),
+        "message": run.verdict.to_string(),
+    })
+}
+
+fn overall_json(overall: &Overall) -> Value {
+    let (low, high) = limits(overall.interval);
+    json!({
+        "runs": overall.runs,
+        "bias": overall.bias.get::<ratio>(),
+        "bias_low": low,
+        "bias_high": high,
+        "rms_log_error": overall.rms_log_error,
+        "verdict": overall.verdict.code(),
+        "message": overall.verdict.to_string(),
+    })
+}
+
+fn comparison_json(comparison: &Comparison) -> Value {
+    let pair = |pair: &Pair| {
+        json!({
+            "first": pair.first,
+            "second": pair.second,
+            "submergence_m": pair.submergence.get::<meter>(),
+            "lift_m": pair.lift.get::<meter>(),
+            "air_difference": pair.air_difference.get::<ratio>(),
+            "slope": pair.slope,
+            "log_difference": pair.log_difference,
+        })
+    };
+    let pairs: Vec<Value> = comparison.pairs.iter().map(pair).collect();
+    let unpaired: Vec<Value> = comparison
+        .unpaired
+        .iter()
+        .map(|(run, why)| json!({ "run": run, "code": why.code(), "message": why.to_string() }))
+        .collect();
+    let (low, high) = limits(comparison.interval);
+    json!({
+        "first": comparison.first,
+        "second": comparison.second,
+        "difference": comparison.difference.map(|d| d.get::<ratio>()),
+        "difference_low": low,
+        "difference_high": high,
+        "different": comparison.is_different(),
+        "pairs_needed": comparison.pairs_needed,
+        "message": comparison.statement(),
+        "pairs": pairs,
+        "unpaired": unpaired,
+    })
+}

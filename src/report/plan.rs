@@ -1,0 +1,221 @@
+//! A trial to make.
+
+use std::fmt::Write;
+
+use serde_json::{Value, json};
+
+use super::number::{UnitSystem, short};
+use super::{site_json, site_line, spread_json, table};
+use crate::error::Error;
+use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
+use crate::units::{
+    Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, liter, meter,
+    millimeter, percent, ratio, second, square_meter,
+};
+
+/// A plan, as text, JSON or a sheet to fill in.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct PlanReport {
+    /// The plan.
+    pub plan: Plan,
+}
+
+impl PlanReport {
+    /// Plans the runs of a bench.
+    ///
+    /// # Errors
+    /// As [`Bench::plan`].
+    pub fn of(bench: &Bench) -> Result<Self, Error> {
+        Ok(Self {
+            plan: bench.plan()?,
+        })
+    }
+
+    /// The JSON shape `risewater.plan/1`.
+    #[must_use]
+    pub fn json(&self) -> Value {
+        let bench = &self.plan.bench;
+        let runs: Vec<Value> = self.plan.runs.iter().map(run_json).collect();
+        json!({
+            "schema": "risewater.plan/1",
+            "bore_m": bench.spec.free_bore().get::<meter>(),
+            "container_m3": bench.container.get::<cubic_meter>(),
+            "bottle_m3": bench.bottle.get::<cubic_meter>(),
+            "wanted_relative_standard": bench.wanted.get::<ratio>(),
+            "pulsation": bench.pulsation.get::<ratio>(),
+            "tank_area_m2": bench.tank_area.map(|area| area.get::<square_meter>()),
+            "model": bench.model.to_string(),
+            "site": site_json(&bench.site),
+            "runs": runs,
+        })
+    }
+
+    /// A blank sheet as CSV; see [`Plan::blank_sheet`].
+    #[must_use]
+    pub fn csv(&self) -> String {
+        self.plan.blank_sheet()
+    }
+
+    /// Text for people.
+    #[must_use]
+    pub fn text(&self, units: UnitSystem) -> String {
+        let bench = &self.plan.bench;
+        let (air, water) = (units.air_unit(), units.water_unit());
+        let mut text = format!(
+            "Riser   bore {}; outlet {}\nSite    {}\nModel   {}\nWater   {} L caught, wanted to {} % (standard uncertainty); pulsation {} % of a single time\nAir     {} L bottle\n\n",
+            units.bore(bench.spec.free_bore()),
+            bench.spec.outlet.name(),
+            site_line(&bench.site, units),
+            bench.model,
+            plain(bench.container.get::<liter>()),
+            plain(bench.wanted.get::<percent>()),
+            plain(bench.pulsation.get::<percent>()),
+            plain(bench.bottle.get::<liter>()),
+        );
+        let header = [
+            "run",
+            "depth",
+            "lift",
+            &format!("air {}", air.1),
+            &format!("water {}", water.1),
+            "spread",
+            "fill s",
+            "repeats",
+            "expect %",
+            "bottle s",
+            "expect %",
+        ];
+        let rows = self.plan.runs.iter().map(|run| {
+            let per_cent = |share: Option<Ratio>| {
+                share.map_or("-".into(), |share| format!("{:.1}", share.get::<percent>()))
+            };
+            let seconds = |time: Option<Time>| {
+                time.map_or("-".into(), |time| format!("{:.1}", time.get::<second>()))
+            };
+            let repeats = match run.effort {
+                None => "-".into(),
+                Some(effort) => effort
+                    .repeats
+                    .map_or("not enough".into(), |n| n.to_string()),
+            };
+            [
+                run.label.clone(),
+                units.height(run.submergence),
+                units.height(run.lift),
+                short(run.air.volume_rate_at_20_c().value / air.0),
+                short(run.water_flow.value / water.0),
+                format!(
+                    "{} to {}",
+                    short(run.spread.low.value / water.0),
+                    short(run.spread.high.value / water.0)
+                ),
+                seconds(run.fill_time),
+                repeats,
+                per_cent(run.effort.map(|effort| effort.expected)),
+                seconds(run.bottle_time),
+                per_cent(run.air_expected),
+            ]
+        });
+        text += &table(header, rows);
+        text += "\nAir is dry, at 20 degC and 101.325 kPa. The spread is of the prediction, see `risewater flow`.\n";
+        for flag in PlanFlag::ALL {
+            let flagged = self.plan.runs.iter().filter(|run| run.flags.contains(flag));
+            let labels: Vec<&str> = flagged.map(|run| run.label.as_str()).collect();
+            if !labels.is_empty() {
+                let _ = writeln!(text, "Caution, {flag}: {}.", labels.join(", "));
+            }
+        }
+        self.container(&mut text);
+        self.level(&mut text);
+        text
+    }
+
+    /// Which container would do.
+    fn container(&self, text: &mut String) {
+        let efforts = || self.plan.runs.iter().filter_map(|run| run.effort);
+        let largest = efforts()
+            .map(|effort| effort.container)
+            .try_fold(0.0, |most: f64, next| {
+                next.map(|v| most.max(v.get::<liter>()))
+            });
+        // Writing to a string cannot fail.
+        let _ = match largest {
+            _ if efforts().next().is_none() => Ok(()),
+            Some(liters) => writeln!(
+                text,
+                "\nWith {FEWEST_REPEATS} repeats a container of {liters:.0} L would do for every run."
+            ),
+            None => writeln!(
+                text,
+                "\nNo container is large enough for {FEWEST_REPEATS} repeats: pulsation or calibration alone exceeds what is wanted. Repeat more often, or calibrate the container."
+            ),
+        };
+    }
+
+    fn level(&self, text: &mut String) {
+        let budgets = self
+            .plan
+            .runs
+            .iter()
+            .filter_map(|run| Some((run, run.level?)));
+        let Some((run, worst)) =
+            budgets.max_by(|(_, a), (_, b)| a.bias.abs().value.total_cmp(&b.bias.abs().value))
+        else {
+            return;
+        };
+        let _ = writeln!(
+            text,
+            "\nLevel   one fill lowers the source by {:.0} mm; the worst run, {}, then reads {:+.1} % ({:+.1} % over {} fills without return): {}.",
+            worst.fall.get::<millimeter>(),
+            run.label,
+            worst.bias.get::<percent>(),
+            worst.bias_without_return.get::<percent>(),
+            worst.fills,
+            worst.advice,
+        );
+    }
+}
+
+/// A number as it was given, without the noise of binary fractions.
+fn plain(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}
+
+fn run_json(run: &PlannedRun) -> Value {
+    let seconds = |time: Option<Time>| time.map(|time| time.get::<second>());
+    let volume = |volume: Option<Volume>| volume.map(|volume| volume.get::<cubic_meter>());
+    let flags: Vec<Value> = run
+        .flags
+        .iter()
+        .map(|flag| json!({ "code": flag.code(), "message": flag.to_string() }))
+        .collect();
+    json!({
+        "run": run.label,
+        "submergence_m": run.submergence.get::<meter>(),
+        "lift_m": run.lift.get::<meter>(),
+        "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
+        "water_flow_m3_per_s": run.water_flow.get::<cubic_meter_per_second>(),
+        "spread": spread_json(&run.spread),
+        "fill_time_s": seconds(run.fill_time),
+        "bottle_time_s": seconds(run.bottle_time),
+        "repeats": run.effort.and_then(|effort| effort.repeats),
+        "expected_relative_standard": run.effort.map(|effort| effort.expected.get::<ratio>()),
+        "container_for_fewest_repeats_m3": volume(run.effort.and_then(|effort| effort.container)),
+        "time_for_fewest_repeats_s": seconds(run.effort.and_then(|effort| effort.time)),
+        "air_expected_relative_standard": run.air_expected.map(|share| share.get::<ratio>()),
+        "level": run.level.map(|level| json!({
+            "fall_m": level.fall.get::<meter>(),
+            "bias": level.bias.get::<ratio>(),
+            "fills": level.fills,
+            "bias_without_return": level.bias_without_return.get::<ratio>(),
+            "advice": level.advice.code(),
+            "container_m3": match level.advice {
+                LevelAdvice::Smaller { container } => Some(container.get::<cubic_meter>()),
+                _ => None,
+            },
+            "message": level.advice.to_string(),
+        })),
+        "flags": flags,
+    })
+}

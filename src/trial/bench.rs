@@ -1,0 +1,109 @@
+//! A bench: the riser, what is tried on it, and with what it is measured.
+
+use super::instruments::Instruments;
+use crate::air::AirFlow;
+use crate::error::Range;
+use crate::model::Model;
+use crate::riser::{RiserSpec, Site};
+use crate::units::{Area, Length, Ratio, Volume, base};
+
+/// Relative standard deviations of single times by pulsation.
+pub const PULSATION: Range = Range::new(0.0, 1.0, "");
+/// Water surfaces of a source tank.
+pub const TANK_AREA: Range = Range::new(1e-4, 1e6, "m2");
+
+/// What a trial is planned for.
+///
+/// # Examples
+/// See [`Bench::plan`].
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Bench {
+    /// The riser; each run sets its submergence and lift.
+    pub spec: RiserSpec,
+    /// Water and atmosphere.
+    pub site: Site,
+    /// The closures that predict.
+    pub model: Model,
+    /// Depths to try.
+    pub submergences: Vec<Length>,
+    /// Lifts to try.
+    pub lifts: Vec<Length>,
+    /// Air flows to try.
+    pub air_flows: Vec<AirFlow>,
+    /// Volume of water to catch.
+    pub container: Volume,
+    /// Volume of the air bottle.
+    pub bottle: Volume,
+    /// The instruments.
+    pub instruments: Instruments,
+    /// Relative standard uncertainty wanted of each water flow; 2 % unless said.
+    pub wanted: Ratio,
+    /// Relative standard deviation of single filling times by the pulsation of the flow; 1 % unless
+    /// said, our own guess until the first repeats tell better.
+    pub pulsation: Ratio,
+    /// Water surface of the source, for the fall of its level; none where the level is held.
+    pub tank_area: Option<Area>,
+}
+
+impl Bench {
+    /// A bench with nothing to try yet.
+    #[must_use]
+    pub fn new(
+        spec: RiserSpec,
+        site: Site,
+        model: Model,
+        container: Volume,
+        bottle: Volume,
+    ) -> Self {
+        Self {
+            spec,
+            site,
+            model,
+            submergences: Vec::new(),
+            lifts: Vec::new(),
+            air_flows: Vec::new(),
+            container,
+            bottle,
+            instruments: Instruments::default(),
+            wanted: base(0.02),
+            pulsation: base(0.01),
+            tank_area: None,
+        }
+    }
+
+    /// With every combination of these to try.
+    #[must_use]
+    pub fn with_runs(
+        mut self,
+        submergences: Vec<Length>,
+        lifts: Vec<Length>,
+        air_flows: Vec<AirFlow>,
+    ) -> Self {
+        self.submergences = submergences;
+        self.lifts = lifts;
+        self.air_flows = air_flows;
+        self
+    }
+
+    /// With other instruments.
+    #[must_use]
+    pub fn with_instruments(mut self, instruments: Instruments) -> Self {
+        self.instruments = instruments;
+        self
+    }
+
+    /// With another relative standard uncertainty wanted of each water flow.
+    #[must_use]
+    pub fn with_wanted(mut self, wanted: Ratio) -> Self {
+        self.wanted = wanted;
+        self
+    }
+
+    /// With a source of this water surface, whose level falls by what is drawn.
+    #[must_use]
+    pub fn with_tank_area(mut self, area: Area) -> Self {
+        self.tank_area = Some(area);
+        self
+    }
+}

@@ -1,0 +1,118 @@
+//! Whether runs go the way that any airlift goes: deeper gives more water, higher gives less.
+
+use std::fmt;
+
+use super::pairs::air_ratio;
+use super::prediction::Prediction;
+use super::run::ReducedRun;
+use crate::error::Error;
+use crate::model::Model;
+use crate::riser::RiserSpec;
+use crate::units::{Length, Ratio, base, meter, ratio};
+
+/// Largest relative difference of air of two runs that are held against each other.
+const AIR_TOLERANCE: f64 = 0.15;
+/// Settings this near are the same, m.
+const SAME_M: f64 = 2e-3;
+/// Standard uncertainties by which a run must be out before it is remarked upon.
+const TELLING: f64 = 2.0;
+
+/// What was changed between two runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Change {
+    /// The air inlet went deeper.
+    Deeper,
+    /// The outlet went higher.
+    Higher,
+}
+
+/// Two runs that go against expectation, beyond their uncertainty.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct WrongWay {
+    /// What was changed.
+    pub change: Change,
+    /// The run before.
+    pub from: String,
+    /// The run after.
+    pub to: String,
+    /// By how much.
+    pub by: Length,
+    /// Relative change of the water flow, at the air of the run before.
+    pub water: Ratio,
+}
+
+impl fmt::Display for WrongWay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (word, expected) = match self.change {
+            Change::Deeper => ("deeper", "more"),
+            Change::Higher => ("higher", "less"),
+        };
+        write!(
+            f,
+            "run {} is {:.3} m {word} than {} and should give {expected} water, but gives {:+.1} %: look both up",
+            self.to,
+            self.by.get::<meter>(),
+            self.from,
+            100.0 * self.water.get::<ratio>()
+        )
+    }
+}
+
+/// Runs of one configuration, alike but for depth or lift, that go the wrong way.
+///
+/// Each run is held against the next in depth or lift, with the air's difference corrected by the
+/// predicted slope; pairs whose air differs by more than 15 %, or where theory gives no slope, are not
+/// judged.
+///
+/// # Errors
+/// As [`RiserSpec::build`].
+pub fn wrong_ways(
+    runs: &[ReducedRun],
+    model: Model,
+    riser: impl Fn(&ReducedRun) -> RiserSpec,
+) -> Result<Vec<WrongWay>, Error> {
+    let mut found = Vec::new();
+    let depth: fn(&ReducedRun) -> f64 = |run| run.submergence.value.get::<meter>();
+    let lift: fn(&ReducedRun) -> f64 = |run| run.lift.value.get::<meter>();
+    let changes = [
+        (Change::Deeper, depth, lift, 1.0),
+        (Change::Higher, lift, depth, -1.0),
+    ];
+    for (change, moved, kept, sign) in changes {
+        for a in runs {
+            let alike = |b: &&ReducedRun| {
+                b.configuration == a.configuration
+                    && (kept(a) - kept(b)).abs() <= SAME_M
+                    && moved(b) > moved(a) + SAME_M
+                    && air_ratio(a, b).ln().abs() <= AIR_TOLERANCE.ln_1p()
+            };
+            let next = runs.iter().filter(alike);
+            let Some(b) = next.min_by(|b, c| moved(b).total_cmp(&moved(c))) else {
+                continue;
+            };
+            let Some(slope) = Prediction::of(b, &riser(b), model)?.air_slope()? else {
+                continue;
+            };
+            let q = (b.water_flow.value.value / a.water_flow.value.value).get::<ratio>();
+            let d = q.ln() - slope * air_ratio(a, b).ln();
+            let u = a
+                .water_flow
+                .budget
+                .relative
+                .get::<ratio>()
+                .hypot(b.water_flow.budget.relative.get::<ratio>());
+            if sign * d < -TELLING * u {
+                found.push(WrongWay {
+                    change,
+                    from: a.label.clone(),
+                    to: b.label.clone(),
+                    by: base(moved(b) - moved(a)),
+                    water: base(d.exp() - 1.0),
+                });
+            }
+        }
+    }
+    Ok(found)
+}

@@ -1,0 +1,139 @@
+//! What drawing water does to the level of the source, and so to the flow that is measured.
+
+use std::fmt;
+
+use super::bench::Bench;
+use super::plan::SHORT_FILL_S;
+use crate::air::AirFlow;
+use crate::error::Error;
+use crate::riser::Riser;
+use crate::units::{
+    Area, Length, Ratio, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second, liter,
+    meter, ratio,
+};
+
+/// Share of the wanted uncertainty that a falling level may take as bias.
+const SHARE: f64 = 1.0 / 3.0;
+
+/// The fall of the source's level while a container fills, and what it does to the flow.
+///
+/// ```text
+/// Δ = V/A        bias = Q(S − Δ/2, H + Δ/2)/Q(S, H) − 1
+/// ```
+///
+/// | symbol | meaning |
+/// |---|---|
+/// | V, A | water drawn; water surface of the source |
+/// | S, H | submergence and lift at the start |
+///
+/// The mean flow of a fill is taken for that at the middle level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct LevelBudget {
+    /// Fall during one fill.
+    pub fall: Length,
+    /// Relative bias of the mean flow of one fill.
+    pub bias: Ratio,
+    /// Fills that follow each other.
+    pub fills: usize,
+    /// Relative bias of the mean flow of all of them, when no water is returned between.
+    pub bias_without_return: Ratio,
+    /// What to do.
+    pub advice: LevelAdvice,
+}
+
+/// What to do about a falling level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum LevelAdvice {
+    /// The bias is a third of the wanted uncertainty at most.
+    Negligible,
+    /// Pour the water back after each fill.
+    Return,
+    /// Pour it back, and catch no more than this.
+    Smaller {
+        /// The container.
+        container: Volume,
+    },
+    /// A container that small fills too fast: let the water flow back while it runs, and divert it
+    /// for the fill alone from a wider tank, or hold the level by an inflow.
+    HoldLevel,
+}
+
+impl LevelAdvice {
+    /// The name in reports.
+    #[must_use]
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::Negligible => "negligible",
+            Self::Return => "return",
+            Self::Smaller { .. } => "smaller",
+            Self::HoldLevel => "hold_level",
+        }
+    }
+}
+
+impl fmt::Display for LevelAdvice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Negligible => f.write_str("no matter"),
+            Self::Return => f.write_str("return the water after each fill"),
+            Self::Smaller { container } => write!(
+                f,
+                "return the water, and catch {:.1} L at most",
+                container.get::<liter>()
+            ),
+            Self::HoldLevel => f.write_str("hold the level by an inflow, or use a wider tank"),
+        }
+    }
+}
+
+impl LevelBudget {
+    pub(super) fn of(
+        bench: &Bench,
+        riser: &Riser,
+        air: AirFlow,
+        flow: VolumeRate,
+        area: Area,
+        fills: usize,
+    ) -> Result<Self, Error> {
+        let fall: Length = bench.container / area;
+        let bias = bias(riser, air, flow, fall)?;
+        let bias_without_return = self::bias(riser, air, flow, fall * fills as f64)?;
+        let allowed = SHARE * bench.wanted.get::<ratio>();
+        let advice = if bias_without_return.abs() <= allowed {
+            LevelAdvice::Negligible
+        } else if bias.abs() <= allowed {
+            LevelAdvice::Return
+        } else {
+            // The bias goes with the volume, nearly.
+            let container = bench.container.get::<cubic_meter>() * allowed / bias.abs();
+            if container / flow.get::<cubic_meter_per_second>() < SHORT_FILL_S {
+                LevelAdvice::HoldLevel
+            } else {
+                LevelAdvice::Smaller {
+                    container: base(container),
+                }
+            }
+        };
+        Ok(Self {
+            fall,
+            bias: base(bias),
+            fills,
+            bias_without_return: base(bias_without_return),
+            advice,
+        })
+    }
+}
+
+/// Relative change of the flow at the middle of a fall; all of it when the inlet falls dry.
+fn bias(riser: &Riser, air: AirFlow, flow: VolumeRate, fall: Length) -> Result<f64, Error> {
+    let mut spec = *riser.spec();
+    spec.dimensions.submergence -= 0.5 * fall;
+    spec.dimensions.lift += 0.5 * fall;
+    if spec.dimensions.submergence.get::<meter>() < crate::riser::SUBMERGENCE.min {
+        return Ok(-1.0);
+    }
+    let lower = riser.with_spec(spec)?.operate(air)?.water_flow();
+    Ok((lower / flow).get::<ratio>() - 1.0)
+}

@@ -1,0 +1,85 @@
+//! What theory says of one run, and how that hangs on what was set.
+
+use super::run::ReducedRun;
+use crate::air::AirFlow;
+use crate::error::Error;
+use crate::model::Model;
+use crate::riser::{Dimensions, Riser, RiserSpec};
+use crate::units::{Length, base, cubic_meter_per_second, kilogram_per_second, meter};
+
+/// Relative step of the air flow on each side, for slopes.
+const AIR_STEP: f64 = 0.02;
+/// Step of lengths on each side, m.
+const LENGTH_STEP_M: f64 = 1e-3;
+
+/// The riser of a run, and slopes of ln Q.
+pub(super) struct Prediction {
+    pub riser: Riser,
+    pub air: AirFlow,
+    /// Water flow, m³/s; zero when none flows.
+    pub flow: f64,
+}
+
+impl Prediction {
+    /// The run's riser: a description with the run's depth and lift, in its site.
+    pub fn of(run: &ReducedRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
+        let mut spec = *spec;
+        spec.dimensions = Dimensions {
+            submergence: run.submergence.value,
+            lift: run.lift.value,
+            ..spec.dimensions
+        };
+        let riser = spec.build(&run.site, model)?;
+        let air = run.air.air_flow();
+        let flow = riser.operate(air)?.water_flow();
+        Ok(Self {
+            riser,
+            air,
+            flow: flow.get::<cubic_meter_per_second>(),
+        })
+    }
+
+    /// ∂lnQ/∂ln ṁ; none where no water flows on either side.
+    pub fn air_slope(&self) -> Result<Option<f64>, Error> {
+        let at = |factor: f64| {
+            let mass = self.air.dry_mass_rate().get::<kilogram_per_second>() * factor;
+            ln_flow(&self.riser, AirFlow::from_dry_mass(base(mass))?)
+        };
+        let sides = at(1.0 + AIR_STEP)?.zip(at(1.0 - AIR_STEP)?);
+        Ok(sides.map(|(more, less)| (more - less) / ((1.0 + AIR_STEP) / (1.0 - AIR_STEP)).ln()))
+    }
+
+    /// ΔlnQ/Δln ṁ from another air flow to the run's own; none where no water flows at either.
+    pub fn air_slope_to(&self, other: AirFlow) -> Result<Option<f64>, Error> {
+        /// Nearer than this, the difference of two solutions is mostly their rounding.
+        const NEAR: f64 = 1e-4;
+        let step = (self.air.kg_per_s() / other.kg_per_s()).ln();
+        if step.abs() < NEAR {
+            return self.air_slope();
+        }
+        let there = ln_flow(&self.riser, other)?.filter(|_| self.flow > 0.0);
+        Ok(there.map(|there| (self.flow.ln() - there) / step))
+    }
+
+    /// ∂lnQ/∂S and ∂lnQ/∂H, 1/m; none where no water flows on either side.
+    pub fn length_slopes(&self) -> Result<Option<(f64, f64)>, Error> {
+        let slope = |change: fn(&mut Dimensions, Length)| -> Result<Option<f64>, Error> {
+            let at = |step_m: f64| {
+                let mut spec = *self.riser.spec();
+                change(&mut spec.dimensions, Length::new::<meter>(step_m));
+                ln_flow(&self.riser.with_spec(spec)?, self.air)
+            };
+            let sides = at(LENGTH_STEP_M)?.zip(at(-LENGTH_STEP_M)?);
+            Ok(sides.map(|(more, less)| (more - less) / (2.0 * LENGTH_STEP_M)))
+        };
+        let submergence = slope(|dimensions, step| dimensions.submergence += step)?;
+        let lift = slope(|dimensions, step| dimensions.lift += step)?;
+        Ok(submergence.zip(lift))
+    }
+}
+
+fn ln_flow(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
+    let flow = riser.operate(air)?.water_flow();
+    let flow = flow.get::<cubic_meter_per_second>();
+    Ok((flow > 0.0).then(|| flow.ln()))
+}
