@@ -4,6 +4,8 @@
 //! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 
+#[cfg(feature = "trial")]
+mod calibration;
 mod curve;
 mod error;
 mod flow;
@@ -13,6 +15,8 @@ mod size;
 #[cfg(feature = "trial")]
 mod trial;
 
+#[cfg(feature = "trial")]
+pub use calibration::{calibration_json, calibration_text};
 pub use curve::CurveReport;
 pub use error::error_json;
 pub use flow::FlowReport;
@@ -44,7 +48,9 @@ fn cautions_json(cautions: &[Caution]) -> Value {
 /// A spread; `low` and `high` in m³/s.
 fn spread_json(spread: &Spread) -> Value {
     let (points, variants) = match spread.kind {
-        SpreadKind::PublishedResiduals { points } => (Some(points), None),
+        SpreadKind::PublishedResiduals { points } | SpreadKind::Calibration { points } => {
+            (Some(points), None)
+        }
         SpreadKind::Scenario { variants } => (None, Some(variants)),
     };
     json!({

@@ -34,6 +34,7 @@
 
 mod air_flow;
 mod budget;
+mod calibrate;
 mod instruments;
 mod measured;
 mod ratio;
@@ -49,6 +50,10 @@ pub use air_flow::{
     MeteredAir,
 };
 pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
+pub use calibrate::{
+    CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
+    RigRanges,
+};
 pub use instruments::{INSTRUMENT_SHARE, Instruments};
 pub use measured::Measured;
 pub use ratio::AirToWater;
