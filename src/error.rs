@@ -173,6 +173,7 @@ inputs! {
     WeighingAir => "", "density of the air round the balance";
     Instrument => "", "uncertainty of an instrument";
     InstrumentShare => "", "share or correlation of timing errors";
+    CalibrationNumber => "", "number of a calibration";
     ModelScatter => "", "scatter of measured about predicted flows";
 }
 

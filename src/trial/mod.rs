@@ -52,7 +52,7 @@ pub use air_flow::{
 pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
 pub use calibrate::{
     CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
-    RigRanges,
+    RigRanges, SHARED_ERROR,
 };
 pub use instruments::{INSTRUMENT_SHARE, Instruments};
 pub use measured::Measured;

@@ -9,8 +9,12 @@ use risewater::{Model, RiserSpec};
 use crate::{AIR, WATER, read, rig, terms};
 
 const SEEDS: u64 = 100;
-/// Of a hundred intervals of 95 %: what the task of this test allows for chance.
-const HELD: std::ops::RangeInclusive<usize> = 90..=99;
+/// Of a hundred intervals of 95 %, with room for chance. Somewhat more than 95 are to be expected: scatter
+/// above the stated one widens an interval, scatter below it does not narrow it.
+const HELD: std::ops::RangeInclusive<usize> = 90..=100;
+/// rms of (estimate − truth) over its standard uncertainty: 1, less what the widening takes off, give
+/// or take 0.07 for a hundred draws. This keeps intervals from being wide for safety's sake.
+const SCATTER: std::ops::RangeInclusive<f64> = 0.78..=1.12;
 
 fn truth_of(parameter: Parameter) -> f64 {
     match parameter {
@@ -43,14 +47,18 @@ fn the_intervals_hold_the_truth_as_often_as_they_say() {
         &[DevelopingLength],
         &[DistributionFactor],
         &[DriftFactor],
-        &[DevelopingLength, DistributionFactor],
+        &[EntranceLoss, DriftFactor],
     ];
-    let settings = rig(&[1.0, 1.2], &[15.0, 25.0, 40.0, 60.0, 90.0, 130.0]);
+    let settings = rig(
+        &[1.1, 1.2, 1.3],
+        &[35.0, 50.0, 70.0, 100.0, 140.0, 190.0, 250.0, 330.0],
+    );
     let scatter = terms().scatter.get::<ratio>();
     let mut failures = Vec::new();
     for parameters in sets {
         let mut held = vec![0; parameters.len()];
         let mut width = vec![0.0; parameters.len()];
+        let mut squares = vec![0.0; parameters.len()];
         for seed in 1..=SEEDS {
             let mut rng = StdRng::seed_from_u64(seed);
             // What the fit is told: reading errors of water and air, and the scatter of the model.
@@ -67,18 +75,21 @@ fn the_intervals_hold_the_truth_as_often_as_they_say() {
             for (n, one) in fit.fitted.iter().enumerate() {
                 let (low, high) = (one.low.get::<ratio>(), one.high.get::<ratio>());
                 held[n] += usize::from((low..=high).contains(&truth_of(one.parameter)));
+                let off = one.value.get::<ratio>() - truth_of(one.parameter);
+                squares[n] += (off / one.standard.get::<ratio>()).powi(2) / SEEDS as f64;
                 width[n] += (high - low) / SEEDS as f64;
             }
         }
         for (n, parameter) in parameters.iter().enumerate() {
             println!(
-                "{parameter} of {}: truth {} held in {} of {SEEDS}, mean width {:.3}",
+                "{parameter} of {}: truth {} held in {} of {SEEDS}, mean width {:.3}, rms of the standardized error {:.2}",
                 parameters.len(),
                 truth_of(*parameter),
                 held[n],
-                width[n]
+                width[n],
+                squares[n].sqrt()
             );
-            if !HELD.contains(&held[n]) {
+            if !HELD.contains(&held[n]) || !SCATTER.contains(&squares[n].sqrt()) {
                 failures.push(format!("{parameter} of {parameters:?}: {}", held[n]));
             }
         }

@@ -1,8 +1,11 @@
 //! Calibration on published rigs and on made-up trials whose truth is known.
 
+#[cfg(feature = "files")]
+mod file;
 mod identify;
 mod left_out;
 mod made_up;
+mod predicted;
 mod published;
 
 use risewater::riser::{Dimensions, Site};

@@ -29,25 +29,20 @@ pub(super) struct Misfit<'a> {
     pub bounds: Vec<(f64, f64)>,
     /// 1/u of each point.
     pub weights: Vec<f64>,
+    /// Values of the parameters before.
+    pub start: Vec<f64>,
+    /// Whether what is known of the parameters beforehand counts.
+    pub prior: bool,
 }
 
 impl Misfit<'_> {
-    /// e = ln(predicted/measured) of each point, with [`LOWEST_RATIO`] as the lowest ratio.
+    /// e = ln(predicted/measured) of each point.
     pub fn errors(&self, x: &[f64]) -> Result<Vec<f64>, Error> {
-        let error = |point: &FitPoint| self.error(point, x, point.air);
-        self.points.iter().map(error).collect()
+        errors(self.points, self.model, self.parameters, x)
     }
 
     fn error(&self, point: &FitPoint, x: &[f64], air: AirFlow) -> Result<f64, Error> {
-        let (mut spec, mut model) = (point.spec, self.model);
-        for (parameter, value) in self.parameters.iter().zip(x) {
-            parameter.set(*value, &mut spec, &mut model);
-        }
-        let flow = spec.build(&point.site, model)?.operate(air)?.water_flow();
-        Ok((flow / point.water_flow.value)
-            .get::<ratio>()
-            .max(LOWEST_RATIO)
-            .ln())
+        error(point, air, self.model, self.parameters, x)
     }
 
     /// Sum of (e/u)².
@@ -56,12 +51,31 @@ impl Misfit<'_> {
         pairs.map(|(e, w)| (e * w).powi(2)).sum()
     }
 
+    /// What is minimized: χ², and what is known beforehand where it counts.
+    pub fn objective(&self, errors: &[f64], x: &[f64]) -> f64 {
+        let known = self.distances(x);
+        self.chi_squared(errors) + known.iter().map(|d| d * d).sum::<f64>()
+    }
+
+    /// Distances of the parameters from their values before, in what they are known to.
+    fn distances(&self, x: &[f64]) -> Vec<f64> {
+        let pairs = x.iter().zip(&self.start).zip(self.parameters);
+        let distance = |((x, start), parameter): ((&f64, &f64), &Parameter)| {
+            (x - start) / parameter.known_to()
+        };
+        if self.prior {
+            pairs.map(distance).collect()
+        } else {
+            Vec::new()
+        }
+    }
+
     /// Weights of the points at some parameters:
     ///
     /// ```text
-    /// u² = (u(Q)/Q)² + (d ln Q/d ln ṁ · u(ṁ)/ṁ)² + s²
+    /// u² = (u(Q)/Q)² + (d ln Q/d ln ṁ · u(ṁ)/ṁ)² + s² + m c²
     /// ```
-    pub fn weigh(&mut self, x: &[f64], scatter: f64) -> Result<(), Error> {
+    pub fn weigh(&mut self, x: &[f64], scatter: f64, shared: f64) -> Result<(), Error> {
         let weight = |point: &FitPoint| {
             let water = (point.water_flow.standard / point.water_flow.value).value;
             let air = point.air_standard.get::<ratio>();
@@ -77,15 +91,21 @@ impl Misfit<'_> {
             } else {
                 0.0
             };
-            Ok(1.0 / (water * water + (slope * air).powi(2) + scatter * scatter).sqrt())
+            let alike = |other: &&FitPoint| other.spec.dimensions == point.spec.dimensions;
+            let m = self.points.iter().filter(alike).count() as f64;
+            let variance =
+                water * water + (slope * air).powi(2) + scatter * scatter + m * shared * shared;
+            Ok(1.0 / variance.sqrt())
         };
         self.weights = self.points.iter().map(weight).collect::<Result<_, _>>()?;
         Ok(())
     }
 
-    /// ∂(e/u)/∂x by central differences, one-sided beside a bound.
+    /// ∂(e/u)/∂x by central differences, one-sided beside a bound; below it, where it counts, what is
+    /// known beforehand.
     pub fn jacobian(&self, x: &[f64]) -> Result<DMatrix<f64>, Error> {
-        let mut jacobian = DMatrix::zeros(self.points.len(), x.len());
+        let rows = self.points.len() + if self.prior { x.len() } else { 0 };
+        let mut jacobian = DMatrix::zeros(rows, x.len());
         for n in 0..x.len() {
             let (low, high) = self.bounds[n];
             let step = self.step(x, n);
@@ -97,6 +117,9 @@ impl Misfit<'_> {
             };
             for (m, (e_a, e_b)) in at(a)?.iter().zip(at(b)?).enumerate() {
                 jacobian[(m, n)] = self.weights[m] * (e_b - e_a) / (b - a);
+            }
+            if self.prior {
+                jacobian[(self.points.len() + n, n)] = 1.0 / self.parameters[n].known_to();
             }
         }
         Ok(jacobian)
@@ -133,6 +156,35 @@ impl Misfit<'_> {
         let x = x.clamp(low + margin, high - margin);
         (2.0 * (x - low) / (high - low) - 1.0).asin()
     }
+}
+
+/// e = ln(predicted/measured) of each point, with [`LOWEST_RATIO`] as the lowest ratio.
+pub(super) fn errors(
+    points: &[FitPoint],
+    model: Model,
+    parameters: &[Parameter],
+    x: &[f64],
+) -> Result<Vec<f64>, Error> {
+    let error = |point: &FitPoint| error(point, point.air, model, parameters, x);
+    points.iter().map(error).collect()
+}
+
+fn error(
+    point: &FitPoint,
+    air: AirFlow,
+    mut model: Model,
+    parameters: &[Parameter],
+    x: &[f64],
+) -> Result<f64, Error> {
+    let mut spec = point.spec;
+    for (parameter, value) in parameters.iter().zip(x) {
+        parameter.set(*value, &mut spec, &mut model);
+    }
+    let flow = spec.build(&point.site, model)?.operate(air)?.water_flow();
+    Ok((flow / point.water_flow.value)
+        .get::<ratio>()
+        .max(LOWEST_RATIO)
+        .ln())
 }
 
 /// The problem in a free variable t, in which a parameter cannot leave its bounds:
@@ -176,13 +228,16 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Descent<'_> {
     fn residuals(&self) -> Option<DVector<f64>> {
         let errors = self.errors.as_ref().ok()?;
         let weighted = errors.iter().zip(&self.misfit.weights).map(|(e, w)| e * w);
-        Some(DVector::from_iterator(errors.len(), weighted))
+        let known = self.misfit.distances(&self.x());
+        Some(DVector::from_vec(weighted.chain(known).collect()))
     }
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {
         let errors = self.errors.as_ref().ok()?;
         let x = self.x();
-        let mut jacobian = DMatrix::zeros(errors.len(), x.len());
+        let prior = self.misfit.prior;
+        let rows = errors.len() + if prior { x.len() } else { 0 };
+        let mut jacobian = DMatrix::zeros(rows, x.len());
         for n in 0..x.len() {
             let (low, high) = self.misfit.bounds[n];
             let mut step = self.misfit.step(&x, n);
@@ -194,6 +249,9 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Descent<'_> {
             let slope = 0.5 * (high - low) * self.t[n].cos();
             for (m, e) in self.misfit.errors(&y).ok()?.iter().enumerate() {
                 jacobian[(m, n)] = self.misfit.weights[m] * (e - errors[m]) / step * slope;
+            }
+            if prior {
+                jacobian[(errors.len() + n, n)] = slope / self.misfit.parameters[n].known_to();
             }
         }
         Some(jacobian)

@@ -4,12 +4,14 @@
 //!
 //! ```text
 //! χ² = Σ (e/u)²     e = ln(Q_predicted/Q_measured)
-//! u² = (u(Q)/Q)² + (d ln Q/d ln ṁ · u(ṁ)/ṁ)² + s²
+//! u² = (u(Q)/Q)² + (d ln Q/d ln ṁ · u(ṁ)/ṁ)² + s² + m c²
 //! ```
 //!
-//! with s the scatter that a model of this kind leaves anyway ([`FitTerms::scatter`]). The covariance
+//! with s the scatter that a model of this kind leaves anyway ([`FitTerms::scatter`]) and c the error
+//! that it makes alike on the m points of one setting ([`FitTerms::shared`]). The covariance
 //! of the parameters is (JᵀJ)⁻¹ max(1, χ²/ν) with ν = points − parameters: scatter beyond what was
-//! stated widens the intervals, luck does not narrow them. Intervals are 95 %, Student's t with ν.
+//! stated widens the intervals, luck does not narrow them. Intervals are 95 %: Student's t with ν where the points widen them, normal
+//! where the scatter is as stated.
 //! Uncertainties that all points share (bore, a level read wrong throughout) are not in them.
 
 mod best;
@@ -21,7 +23,7 @@ mod point;
 mod predict;
 mod rig;
 
-pub use fit::{FitTerms, MODEL_SCATTER};
+pub use fit::{FitTerms, MODEL_SCATTER, SHARED_ERROR};
 pub use parameter::Parameter;
 pub use point::FitPoint;
 pub use predict::CalibratedFlow;
@@ -104,8 +106,8 @@ pub struct Calibration {
     pub errors: Errors,
     /// Scatter of single flows about the calibrated prediction: √(Σe²/ν).
     pub residual: Ratio,
-    /// Model scatter supposed by the fit.
-    pub scatter: Ratio,
+    /// What the fit supposed.
+    pub terms: FitTerms,
     /// What was tried on the rig.
     pub rig: RigRanges,
     /// What the parameters should be read with.
@@ -151,6 +153,17 @@ impl Calibration {
         self.check(model)?;
         let values: Vec<f64> = self.fitted.iter().map(|one| one.value.value).collect();
         Ok(self.with(&values, spec))
+    }
+
+    /// ln(predicted/measured) of points with the calibrated parameters; a prediction below
+    /// [`LOWEST_RATIO`](crate::published::LOWEST_RATIO) of the measured flow counts as that.
+    ///
+    /// # Errors
+    /// As [`RiserSpec::build`].
+    pub fn errors_on(&self, points: &[FitPoint]) -> Result<Vec<f64>, Error> {
+        let values: Vec<f64> = self.fitted.iter().map(|one| one.value.value).collect();
+        let parameters: Vec<Parameter> = self.fitted.iter().map(|one| one.parameter).collect();
+        misfit::errors(points, self.model, &parameters, &values)
     }
 
     /// The same with other values of the fitted parameters.
