@@ -92,6 +92,40 @@ pub enum Caution {
     NotPressurePipe,
     /// The pipe's dimensions are from memory.
     PipeFromMemory,
+    /// A riser outside what was tried on the rig behind a calibration.
+    BeyondCalibration {
+        /// What is outside.
+        what: &'static str,
+        /// The value, in the range's unit.
+        value: f64,
+        /// What the rig had.
+        range: Range,
+    },
+    /// Two parameters of a calibration that make up for each other.
+    ParametersTradeOff {
+        /// One of them.
+        first: &'static str,
+        /// The other.
+        second: &'static str,
+        /// Correlation of their estimates.
+        correlation: f64,
+    },
+    /// A parameter of a calibration at the end of what it can be.
+    ParameterAtBound {
+        /// The parameter.
+        parameter: &'static str,
+        /// Its value.
+        value: f64,
+        /// What it can be.
+        range: Range,
+    },
+    /// The fit hardly worsens as a parameter leaves its interval: the interval is too narrow.
+    FlatObjective {
+        /// The parameter.
+        parameter: &'static str,
+        /// Rise of the sum of squares at the end of the interval, over what the interval supposes.
+        share: f64,
+    },
 }
 
 impl Caution {
@@ -121,6 +155,10 @@ impl Caution {
             Self::BackSiphon => "back_siphon",
             Self::NotPressurePipe => "not_pressure_pipe",
             Self::PipeFromMemory => "pipe_from_memory",
+            Self::BeyondCalibration { .. } => "beyond_calibration",
+            Self::ParametersTradeOff { .. } => "parameters_trade_off",
+            Self::ParameterAtBound { .. } => "parameter_at_bound",
+            Self::FlatObjective { .. } => "flat_objective",
         }
     }
 }
@@ -187,6 +225,23 @@ impl fmt::Display for Caution {
             Self::BackSiphon => f.write_str("set the blower above the highest water level, or water siphons back into it when it stops"),
             Self::NotPressurePipe => f.write_str("this is drain or sewer pipe, not a pressure pipe: for the riser alone, never for the air line"),
             Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
+            Self::BeyondCalibration { what, value, range } => write!(
+                f,
+                "beyond the calibration: {what} is {value:.4} {}, the rig had {range}", range.unit
+            ),
+            Self::ParametersTradeOff { first, second, correlation } => write!(
+                f,
+                "{first} and {second} make up for each other (correlation {correlation:.3}): neither number means much alone; vary air flow and submergence more, or fit one of them"
+            ),
+            Self::ParameterAtBound { parameter, value, range } => write!(
+                f,
+                "the {parameter} went to the end of what it can be, {value:.4} of {range}: something else differs between rig and model"
+            ),
+            Self::FlatObjective { parameter, share } => write!(
+                f,
+                "the {parameter} is held less firmly than its interval says: past its end the fit worsens by only {:.0} % of what it should",
+                100.0 * share
+            ),
         }
     }
 }

@@ -3,10 +3,13 @@
 //! Two tiers. What cannot be (a negative bore, a flow above the peak) is an [`Error`]. What lies
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
+mod name_kind;
+
 use std::fmt;
 
 use crate::air::AirFlow;
 use crate::units::{Length, VolumeRate, liter_per_minute, meter};
+pub use name_kind::NameKind;
 
 /// A closed interval in a stated unit. The one place that code, documents, error text and test
 /// generators read a bound from.
@@ -176,6 +179,8 @@ inputs! {
     RangeCount => "", "number of values in a range";
     AirTolerance => "", "largest difference of the air flows of a pair, relative";
     SettingTolerance => "", "largest difference of the lengths of a pair";
+    CalibrationNumber => "", "number of a calibration";
+    ModelScatter => "", "scatter of measured about predicted flows";
 }
 
 /// A number that the library solves for.
@@ -318,6 +323,52 @@ pub enum Error {
         /// The reading.
         what: Input,
     },
+    /// Fewer points than a calibration needs.
+    #[error(
+        "{parameters} parameters cannot be fitted to {points} points: at least {needed} are needed"
+    )]
+    TooFewPoints {
+        /// Parameters to fit.
+        parameters: usize,
+        /// Points given.
+        points: usize,
+        /// Points needed.
+        needed: usize,
+    },
+    /// Fewer different air flows than parameters: they cannot be told from each other.
+    #[error(
+        "{parameters} parameters cannot be told from each other at {air_flows} different air flow(s): measure at {parameters} or more, or fit fewer parameters"
+    )]
+    TooFewAirFlows {
+        /// Parameters to fit.
+        parameters: usize,
+        /// Air flows that differ.
+        air_flows: usize,
+    },
+    /// A parameter that the points do not determine: its interval is as wide as all that it can be.
+    #[error(
+        "the points do not determine the {parameter}: it may lie anywhere from {low:.4} to {high:.4}, and it can only be {range}; vary air flow and submergence more, or fit fewer parameters"
+    )]
+    Undetermined {
+        /// The parameter.
+        parameter: &'static str,
+        /// Lower end of its 95 % interval; infinite when nothing holds it.
+        low: f64,
+        /// Upper end.
+        high: f64,
+        /// All that the parameter can be.
+        range: Range,
+    },
+    /// A calibration of one pair of closures used with another.
+    #[error(
+        "the calibration belongs to {calibrated}, not to {given}: its parameters mean nothing there"
+    )]
+    OtherClosures {
+        /// Closures of the calibration.
+        calibrated: String,
+        /// Closures of the model given.
+        given: String,
+    },
     /// A name that is in no list of ours.
     #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => kind.advice() })]
     UnknownName {
@@ -358,58 +409,5 @@ impl Error {
             name: name.to_owned(),
             nearest: crate::name::nearest(name, known),
         }
-    }
-}
-
-/// What a name stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum NameKind {
-    /// A pipe of the catalogue.
-    Pipe,
-    /// A pipe standard.
-    Standard,
-    /// A slip closure.
-    Slip,
-    /// A friction closure.
-    Friction,
-    /// An outlet.
-    Outlet,
-    /// A reference state of air.
-    AirState,
-    /// A sizing objective.
-    Objective,
-    /// A reading of the head at the brink of an outlet.
-    Brink,
-}
-
-impl NameKind {
-    /// Where the right names are.
-    fn advice(self) -> String {
-        let list = match self {
-            Self::Pipe | Self::Standard => "pipes",
-            Self::Slip | Self::Friction => "models",
-            Self::AirState => "states",
-            Self::Outlet => {
-                return format!("; there are {}", crate::riser::Outlet::NAMES.join(", "));
-            }
-            _ => return String::new(),
-        };
-        format!("; `risewater list {list}` has them all")
-    }
-}
-
-impl fmt::Display for NameKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Pipe => "pipe",
-            Self::Standard => "pipe standard",
-            Self::Slip => "slip closure",
-            Self::Friction => "friction closure",
-            Self::Outlet => "outlet",
-            Self::AirState => "reference state of air",
-            Self::Objective => "objective",
-            Self::Brink => "reading of the head at the brink",
-        })
     }
 }

@@ -47,6 +47,11 @@ pub enum SpreadKind {
         /// Number of variants solved.
         variants: usize,
     },
+    /// Residual scatter and parameter covariance of a bench calibration: a 95 % prediction interval.
+    Calibration {
+        /// Number of points behind it.
+        points: usize,
+    },
 }
 
 impl SpreadKind {
@@ -56,6 +61,7 @@ impl SpreadKind {
         match self {
             Self::PublishedResiduals { .. } => "published_residuals",
             Self::Scenario { .. } => "scenario",
+            Self::Calibration { .. } => "calibration",
         }
     }
 }

@@ -20,6 +20,8 @@
 //! assert!(error.to_string().starts_with("line 2, riser.bore: \"76.2\" has no unit"));
 //! ```
 
+#[cfg(feature = "trial")]
+mod calibration;
 mod fault;
 pub mod quantity;
 mod section;

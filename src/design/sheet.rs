@@ -50,6 +50,15 @@ impl Sheet {
     /// Takes a file apart; each replacement is `section.key=value`, where a value that is not
     /// TOML stands for itself as text.
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
+        Self::parse_as(text, replacements, &SECTIONS)
+    }
+
+    /// The same of a file with other sections.
+    pub fn parse_as(
+        text: &str,
+        replacements: &[String],
+        sections: &[&str],
+    ) -> Result<Self, FileError> {
         let sheet = Self {
             document: Document::parse(text.to_owned()).map_err(|error| syntax(text, &error))?,
             line_ends: text
@@ -66,7 +75,7 @@ impl Sheet {
         };
         for (name, item) in sheet.tables().flat_map(|(document, _)| document.iter()) {
             let place = sheet.place_of_section(name);
-            if SECTIONS.contains(&name) {
+            if sections.contains(&name) {
                 if item.as_table_like().is_none() {
                     sheet.fault(
                         place,
@@ -83,7 +92,7 @@ impl Sheet {
                     "",
                     Problem::UnknownSection {
                         name: name.to_owned(),
-                        nearest: nearest(name, SECTIONS),
+                        nearest: nearest(name, sections),
                     },
                 );
             } else {

@@ -7,6 +7,7 @@ use crate::units::{liter_per_minute, meter};
 
 /// The JSON shape `risewater.error/1` of an error of the library.
 #[must_use]
+#[allow(clippy::too_many_lines, reason = "one arm an error")]
 pub fn error_json(error: &Error) -> Value {
     let (code, details) = match error {
         Error::OutOfRange { what, value, range } => (
@@ -63,6 +64,34 @@ pub fn error_json(error: &Error) -> Value {
         Error::NoReading { what } => (
             "no_reading",
             json!({ "key": what.key(), "reading": what.to_string() }),
+        ),
+        Error::TooFewPoints {
+            parameters,
+            points,
+            needed,
+        } => (
+            "too_few_points",
+            json!({ "parameters": parameters, "points": points, "needed": needed }),
+        ),
+        Error::TooFewAirFlows {
+            parameters,
+            air_flows,
+        } => (
+            "too_few_air_flows",
+            json!({ "parameters": parameters, "air_flows": air_flows }),
+        ),
+        Error::Undetermined {
+            parameter,
+            low,
+            high,
+            range,
+        } => (
+            "undetermined",
+            json!({ "parameter": parameter, "low": low, "high": high, "min": range.min, "max": range.max, "unit": range.unit }),
+        ),
+        Error::OtherClosures { calibrated, given } => (
+            "other_closures",
+            json!({ "calibrated": calibrated, "given": given }),
         ),
         Error::UnknownName {
             kind,

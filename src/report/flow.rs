@@ -155,6 +155,9 @@ pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
             "        {range}: {:.0} % of {points} published points on like risers lie within (published_residuals)\n",
             100.0 * crate::spread::SHARE
         ),
+        SpreadKind::Calibration { points } => format!(
+            "        {range}: 95 % interval for one measured flow, by a calibration on {points} points\n"
+        ),
         SpreadKind::Scenario { variants } => format!(
             "        {range} over {variants} variants of what the physics leaves open (scenario: neither a confidence interval\n        nor a worst case); outside the published data, so test it on a bench\n"
         ),

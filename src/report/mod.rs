@@ -5,6 +5,8 @@
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 
 #[cfg(feature = "trial")]
+mod calibration;
+#[cfg(feature = "trial")]
 mod comparison;
 mod curve;
 mod error;
@@ -17,6 +19,8 @@ mod size;
 #[cfg(feature = "trial")]
 mod trial;
 
+#[cfg(feature = "trial")]
+pub use calibration::{calibration_json, calibration_text};
 #[cfg(feature = "trial")]
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
@@ -52,7 +56,9 @@ fn cautions_json(cautions: &[Caution]) -> Value {
 /// A spread; `low` and `high` in m³/s.
 fn spread_json(spread: &Spread) -> Value {
     let (points, variants) = match spread.kind {
-        SpreadKind::PublishedResiduals { points } => (Some(points), None),
+        SpreadKind::PublishedResiduals { points } | SpreadKind::Calibration { points } => {
+            (Some(points), None)
+        }
         SpreadKind::Scenario { variants } => (None, Some(variants)),
     };
     json!({

@@ -16,6 +16,8 @@ use crate::units::{Length, Ratio, VolumeRate, base, cubic_meter_per_second, mete
 pub const VERDICT_LEVEL: f64 = 0.95;
 /// Half-width of the 95 % interval of ln(predicted/measured) beyond which agreement tells nothing.
 pub const TELLING: f64 = 0.25;
+/// Quantile of the normal distribution that holds 95 % between its two signs.
+const NORMAL_95: f64 = 1.96;
 /// Standard normal quantile of the published spread's upper limit: 5 % lie above it.
 const PUBLISHED_QUANTILE: f64 = 1.6449;
 
@@ -269,6 +271,8 @@ fn band(spread: &Spread, flow: f64, r: f64) -> f64 {
     half.max(0.0)
         / match spread.kind {
             SpreadKind::PublishedResiduals { .. } => PUBLISHED_QUANTILE,
+            // A calibration is not used to judge the trial that made it; its 95 % are two standards.
+            SpreadKind::Calibration { .. } => NORMAL_95,
             SpreadKind::Scenario { .. } => 3f64.sqrt(),
         }
 }

@@ -37,6 +37,7 @@ mod air_flow;
 mod bench;
 mod blank;
 mod budget;
+mod calibrate;
 mod directions;
 mod instruments;
 mod level;
@@ -59,6 +60,10 @@ pub use air_flow::{
 };
 pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
+pub use calibrate::{
+    CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
+    RigRanges, SHARED_ERROR,
+};
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};

@@ -1,0 +1,59 @@
+//! What a name stands for.
+
+use std::fmt;
+
+/// What a name stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum NameKind {
+    /// A pipe of the catalogue.
+    Pipe,
+    /// A pipe standard.
+    Standard,
+    /// A slip closure.
+    Slip,
+    /// A friction closure.
+    Friction,
+    /// An outlet.
+    Outlet,
+    /// A reference state of air.
+    AirState,
+    /// A sizing objective.
+    Objective,
+    /// A reading of the head at the brink of an outlet.
+    Brink,
+    /// A parameter of a calibration.
+    Parameter,
+}
+
+impl NameKind {
+    /// Where the right names are.
+    pub(super) fn advice(self) -> String {
+        let list = match self {
+            Self::Pipe | Self::Standard => "pipes",
+            Self::Slip | Self::Friction => "models",
+            Self::AirState => "states",
+            Self::Outlet => {
+                return format!("; there are {}", crate::riser::Outlet::NAMES.join(", "));
+            }
+            _ => return String::new(),
+        };
+        format!("; `risewater list {list}` has them all")
+    }
+}
+
+impl fmt::Display for NameKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Pipe => "pipe",
+            Self::Standard => "pipe standard",
+            Self::Slip => "slip closure",
+            Self::Friction => "friction closure",
+            Self::Outlet => "outlet",
+            Self::AirState => "reference state of air",
+            Self::Objective => "objective",
+            Self::Brink => "reading of the head at the brink",
+            Self::Parameter => "parameter of a calibration",
+        })
+    }
+}

@@ -1,0 +1,91 @@
+//! The file of a calibration: there and back, and bad ones.
+
+use risewater::Model;
+use risewater::trial::{Calibration, FitTerms, Parameter};
+
+use crate::predicted::{fit, points};
+
+#[test]
+fn there_and_back_is_exact() {
+    let two = [Parameter::EntranceLoss, Parameter::DriftFactor];
+    let both = Calibration::of(&points(), Model::default(), &two, &FitTerms::cautious()).unwrap();
+    for fit in [fit(), both] {
+        let text = fit.file_text();
+        let read = Calibration::parse(&text).unwrap_or_else(|e| panic!("{e}\n{text}"));
+        assert_eq!(read, fit, "{text}");
+        assert_eq!(read.file_text(), text);
+    }
+}
+
+#[test]
+fn bad_files_say_where() {
+    let good = fit().file_text();
+    let line = |key: &str| {
+        let found = good.lines().find(|line| line.starts_with(key)).unwrap();
+        format!("{found}\n")
+    };
+    let cases = [
+        (good.replace(&line("points"), ""), "calibration.points"),
+        (
+            good.replace(&line("points"), "points = 1\n"),
+            "calibration.points",
+        ),
+        (
+            good.replace(&line("points"), "points = \"many\"\n"),
+            "calibration.points",
+        ),
+        (
+            good.replace(&line("slip"), "slip = \"nicklin\"\n"),
+            "model.slip",
+        ),
+        (
+            good.replace(&line("bore"), "bore = [\"50 mm\"]\n"),
+            "rig.bore",
+        ),
+        (
+            good.replace(&line("bore"), "bore = [\"50\", \"60\"]\n"),
+            "rig.bore",
+        ),
+        (
+            good.replace(&line("value"), "value = 9.0\n"),
+            "drift_factor.value",
+        ),
+        (good.replace(&line("value"), ""), "drift_factor.value"),
+        (
+            good.replace(&line("standard"), "standard = 7.0\n"),
+            "calibration.covariance",
+        ),
+        (
+            good.replace(&line("covariance"), "covariance = []\n"),
+            "calibration.covariance",
+        ),
+        (
+            good.replace(&line("residual"), "residual = nan\n"),
+            "calibration.residual",
+        ),
+        (
+            good.replace(
+                &line("residual"),
+                &format!("{}extra = 1\n", line("residual")),
+            ),
+            "calibration.extra",
+        ),
+        (format!("{good}[riser]\nbore = \"1 m\"\n"), "[riser]"),
+        (
+            good.replace("[drift_factor]", "[drift_fudge]"),
+            "drift_fudge",
+        ),
+        (String::new(), "nothing is given"),
+        ("[calibration".to_owned(), "not TOML"),
+    ];
+    let mut failures = Vec::new();
+    for (text, expected) in cases {
+        match Calibration::parse(&text) {
+            Ok(_) => failures.push(format!("{expected}: read all the same")),
+            Err(error) if error.to_string().contains(expected) => {}
+            Err(error) => failures.push(format!("{expected} not in: {error}")),
+        }
+    }
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
+    assert!(Calibration::read(std::path::Path::new("/nonexistent")).is_err());
+}
