@@ -26,6 +26,8 @@ pub enum Command {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
+        calibration: CalibrationArgs,
+        #[command(flatten)]
         output: OutputArgs,
         /// Print a table of all designs as CSV
         #[arg(long, conflicts_with = "json")]
@@ -45,6 +47,8 @@ pub enum Command {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
+        calibration: CalibrationArgs,
+        #[command(flatten)]
         output: OutputArgs,
         /// Find what gives this water flow
         #[arg(long, value_name = "FLOW")]
@@ -60,6 +64,8 @@ pub enum Command {
     Curve {
         #[command(flatten)]
         design: DesignArgs,
+        #[command(flatten)]
+        calibration: CalibrationArgs,
         #[command(flatten)]
         output: OutputArgs,
         /// Print the table as CSV
@@ -117,6 +123,14 @@ pub struct DesignArgs {
     /// Replace one value of the file
     #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
     pub set: Vec<String>,
+}
+
+/// A calibration of the bench, for predictions.
+#[derive(Debug, Args)]
+pub struct CalibrationArgs {
+    /// Predict with a calibration that `trial fit` saved
+    #[arg(long, value_name = "FILE")]
+    pub calibration: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -11,7 +11,8 @@ use risewater::riser::{SUBMERGENCE, WATER_FLOW};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
 use risewater::{Caution, Evidence, Model};
 
-use crate::args::{By, Command, DesignArgs, Listed, OutputArgs, Tool, Units};
+use crate::args::{By, CalibrationArgs, Command, DesignArgs, Listed, OutputArgs, Tool, Units};
+use crate::calibrated;
 use crate::failure::Failure;
 
 /// What a command prints: the result, and remarks for stderr.
@@ -29,19 +30,22 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
     match command {
         Command::Size {
             design,
+            calibration,
             output,
             csv,
             top,
             svg,
-        } => size(&design, &output, csv, top, svg.as_deref()),
+        } => size(&design, &calibration, &output, csv, top, svg.as_deref()),
         Command::Flow {
             design,
+            calibration,
             output,
             want,
             by,
-        } => flow(&design, &output, want.as_deref(), by),
+        } => flow(&design, &calibration, &output, want.as_deref(), by),
         Command::Curve {
             design,
+            calibration,
             output,
             csv,
             points,
@@ -49,6 +53,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             want,
         } => curve(
             &design,
+            &calibration,
             &output,
             csv,
             usize::from(points),
@@ -75,16 +80,23 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
 
 fn size(
     design: &DesignArgs,
+    calibration: &CalibrationArgs,
     output: &OutputArgs,
     csv: bool,
     top: u32,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
+    let calibration = calibrated::read(calibration)?;
+    let calibration = calibration.as_ref();
     let problem = read.problem().map_err(|error| in_design(design, error))?;
+    let problem = calibrated::problem(problem, calibration)?;
     let evidence = Evidence::on(problem.model);
     let detailed = if output.json { usize::MAX } else { 1 };
-    let found = SizeReport::of(&problem, detailed, &evidence)?;
+    let mut found = SizeReport::of(&problem, detailed, &evidence)?;
+    if let Some(calibration) = calibration {
+        calibrated::size(&mut found, calibration)?;
+    }
     let units = output.units.into();
     let Some(winner) = found.sizing.designs.first() else {
         return Err(Failure::NoDesign {
@@ -93,7 +105,10 @@ fn size(
         });
     };
     if let Some(path) = svg {
-        let curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &evidence)?;
+        let mut curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &evidence)?;
+        if let Some(calibration) = calibration {
+            calibrated::curve(&mut curve, &winner.riser, calibration)?;
+        }
         write(
             path,
             &curve
@@ -112,6 +127,7 @@ fn size(
             .flat_map(|details| &details.cautions)
             .chain(&found.sizing.cautions(&problem))
             .chain(&winner.safety())
+            .chain(calibrated::cautions(calibration))
         {
             answer.remarks.push(remark(caution));
         }
@@ -126,38 +142,57 @@ fn size(
 
 fn flow(
     design: &DesignArgs,
+    calibration: &CalibrationArgs,
     output: &OutputArgs,
     want: Option<&str>,
     by: By,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
     let in_file = |error| in_design(design, error);
+    let calibration = calibrated::read(calibration)?;
+    let calibration = calibration.as_ref();
     let (riser, air) = match (want, by) {
-        (None, _) => read.riser_and_air().map_err(in_file)?,
+        (None, _) => {
+            let (riser, air) = read.riser_and_air().map_err(in_file)?;
+            (calibrated::riser(riser, calibration)?, air)
+        }
         (Some(text), By::Air) => {
-            let riser = read.riser().map_err(in_file)?;
+            let riser = calibrated::riser(read.riser().map_err(in_file)?, calibration)?;
             (riser, riser.air_for(wanted(text)?)?.air)
         }
         (Some(text), By::Submergence) => {
             let (riser, air) = read.riser_and_air().map_err(in_file)?;
+            let riser = calibrated::riser(riser, calibration)?;
             let deepest = Length::new::<meter>(SUBMERGENCE.max);
             let mut spec = *riser.spec();
             spec.dimensions.submergence = riser.submergence_for(wanted(text)?, air, deepest)?;
             (riser.with_spec(spec)?, air)
         }
     };
-    let found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
+    let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
+    if let Some(calibration) = calibration {
+        calibrated::flow(&mut found, &riser, calibration)?;
+    }
     if output.json {
         answer.text = pretty(&found.json(&riser));
     } else {
         answer.text = found.text(&riser, output.units.into());
-        answer.remarks.extend(found.cautions.iter().map(remark));
+        let all = found
+            .cautions
+            .iter()
+            .chain(calibrated::cautions(calibration));
+        answer.remarks.extend(all.map(remark));
     }
     Ok(answer)
 }
 
+#[allow(
+    clippy::too_many_arguments,
+    reason = "the options of the command, each once"
+)]
 fn curve(
     design: &DesignArgs,
+    calibration: &CalibrationArgs,
     output: &OutputArgs,
     csv: bool,
     points: usize,
@@ -165,12 +200,22 @@ fn curve(
     want: Option<&str>,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
+    let calibration = calibrated::read(calibration)?;
+    let calibration = calibration.as_ref();
     let riser = read.riser().map_err(|error| in_design(design, error))?;
+    let riser = calibrated::riser(riser, calibration)?;
     let duty = want.map(wanted).transpose()?;
     let evidence = Evidence::on(riser.model());
-    let found = CurveReport::of(&riser, points, &evidence)?;
+    let solved = |points| {
+        let mut found = CurveReport::of(&riser, points, &evidence)?;
+        if let Some(calibration) = calibration {
+            calibrated::curve(&mut found, &riser, calibration)?;
+        }
+        Ok::<_, Failure>(found)
+    };
+    let found = solved(points)?;
     if let Some(path) = svg {
-        let drawn = CurveReport::of(&riser, points.max(DRAWN_POINTS), &evidence)?;
+        let drawn = solved(points.max(DRAWN_POINTS))?;
         write(path, &drawn.figure(&riser, duty)?.chart().svg()?)?;
     }
     if output.json {
@@ -182,7 +227,11 @@ fn curve(
         } else {
             found.text(&riser, units)
         };
-        answer.remarks.extend(found.cautions.iter().map(remark));
+        let all = found
+            .cautions
+            .iter()
+            .chain(calibrated::cautions(calibration));
+        answer.remarks.extend(all.map(remark));
     }
     Ok(answer)
 }
@@ -248,7 +297,7 @@ fn wanted(text: &str) -> Result<VolumeRate, Failure> {
     Ok(flow)
 }
 
-fn remark(caution: &Caution) -> String {
+pub fn remark(caution: &Caution) -> String {
     format!("caution: {caution} [{}]", caution.code())
 }
 

@@ -1,6 +1,7 @@
 //! The command-line tool: arguments, printing, exit status.
 
 mod args;
+mod calibrated;
 mod commands;
 mod failure;
 mod trial;

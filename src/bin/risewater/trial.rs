@@ -5,14 +5,17 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use risewater::RiserSpec;
 use risewater::design::{Design, FileError, quantity, read_text};
-use risewater::report::{ComparisonReport, PlanReport, TrialReport, TrialTerms};
+use risewater::report::{
+    ComparisonReport, PlanReport, TrialReport, TrialTerms, calibration_json, calibration_text,
+};
 use risewater::trial::{
-    DEMO, DEMO_RIG, Instruments, Matching, ReducedRun, Run, parse_sheet, read_sheet, reduce,
+    Calibration, DEMO, DEMO_RIG, FitPoint, FitTerms, Instruments, Matching, Parameter, ReducedRun,
+    Run, parse_sheet, read_sheet, reduce,
 };
 use risewater::units::Ratio;
 
 use crate::args::{OutputArgs, Units};
-use crate::commands::{Answer, pretty, write};
+use crate::commands::{Answer, pretty, remark, write};
 use crate::failure::Failure;
 
 #[derive(Debug, Subcommand)]
@@ -80,6 +83,31 @@ pub enum Trial {
         /// Largest difference of the air flows of a pair
         #[arg(long, default_value = "10 %", value_name = "SHARE")]
         air_tolerance: String,
+    },
+    /// Fit what the bench can see of the model, for predictions with `--calibration`
+    #[command(
+        after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --parameter drift_factor --configuration \"open tube\""
+    )]
+    Fit {
+        /// Sheet of the trial as CSV; an invented one when none is named
+        sheet: Option<PathBuf>,
+        #[command(flatten)]
+        rig: RigArgs,
+        /// Parameter to fit, once for each; those that predict best when none is named
+        #[arg(long = "parameter", value_name = "NAME")]
+        parameters: Vec<Parameter>,
+        /// Configuration whose runs to fit; needed when the sheet has several
+        #[arg(long, value_name = "NAME")]
+        configuration: Option<String>,
+        /// Let the points speak alone: no error shared by a setting, nothing known beforehand
+        #[arg(long)]
+        points_alone: bool,
+        /// Save the calibration, for `--calibration`
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
     },
     /// Print the sheet of an invented trial, or its riser
     #[command(
@@ -149,6 +177,27 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             names: first.as_deref().zip(second.as_deref()),
             second_rig: second_rig.as_deref(),
             air_tolerance,
+        }),
+        Trial::Fit {
+            sheet,
+            rig,
+            parameters,
+            configuration,
+            points_alone,
+            save,
+            json,
+        } => fit(&Fit {
+            sheet: sheet.as_deref(),
+            rig,
+            parameters,
+            configuration: configuration.as_deref(),
+            terms: if *points_alone {
+                FitTerms::default()
+            } else {
+                FitTerms::cautious()
+            },
+            save: save.as_deref(),
+            json: *json,
         }),
         Trial::Demo { rig } => Ok(if *rig { DEMO_RIG } else { DEMO }.to_owned().into()),
     }
@@ -230,12 +279,7 @@ struct Compare<'a> {
 
 fn compare(asked: &Compare) -> Result<Answer, Failure> {
     let mut answer = Answer::default();
-    if asked.sheet.is_some() && asked.rig.rig.is_none() {
-        return Err(Failure::Option {
-            option: "--rig",
-            message: "name the design file of the riser that the sheet is of".to_owned(),
-        });
-    }
+    needs_rig(asked.sheet, asked.rig)?;
     let matching = Matching {
         air_tolerance: share("--air-tolerance", asked.air_tolerance)?,
         ..Matching::default()
@@ -267,6 +311,68 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
     Ok(answer)
 }
 
+struct Fit<'a> {
+    sheet: Option<&'a Path>,
+    rig: &'a RigArgs,
+    parameters: &'a [Parameter],
+    configuration: Option<&'a str>,
+    terms: FitTerms,
+    save: Option<&'a Path>,
+    json: bool,
+}
+
+fn fit(asked: &Fit) -> Result<Answer, Failure> {
+    let mut answer = Answer::default();
+    needs_rig(asked.sheet, asked.rig)?;
+    let rig = open(asked.rig.rig.as_deref(), &asked.rig.set)?;
+    let spec = rig
+        .design
+        .movable_riser()
+        .map_err(|error| rig.failure(error))?;
+    let runs = reduce(&runs(asked.sheet, &mut answer)?, &rig.design.instruments())?;
+    let name = the_configuration(&runs, asked.configuration)?;
+    let points: Vec<FitPoint> = runs
+        .iter()
+        .filter(|run| run.configuration == name)
+        .map(|run| FitPoint::of_run(run, &spec))
+        .collect();
+    let model = rig.design.model();
+    let found = if asked.parameters.is_empty() {
+        Calibration::best(&points, model, &asked.terms)?
+    } else {
+        Calibration::of(&points, model, asked.parameters, &asked.terms)?
+    };
+    if let Some(path) = asked.save {
+        write(path, &found.file_text())?;
+    }
+    if asked.json {
+        answer.text = pretty(&calibration_json(&found));
+    } else {
+        answer.text = format!("Runs of {name:?}\n\n{}", calibration_text(&found));
+        answer.remarks.extend(found.cautions.iter().map(remark));
+    }
+    Ok(answer)
+}
+
+/// The configuration to fit: the one named, or the sheet's only one.
+fn the_configuration<'a>(
+    runs: &'a [ReducedRun],
+    named: Option<&'a str>,
+) -> Result<&'a str, Failure> {
+    let all = all_configurations(runs);
+    match (named, &all[..]) {
+        (Some(name), all) if all.contains(&name) => Ok(name),
+        (None, [only]) => Ok(only),
+        _ => Err(Failure::Option {
+            option: "--configuration",
+            message: format!(
+                "name one configuration of the sheet; it has {}",
+                quoted(&all)
+            ),
+        }),
+    }
+}
+
 fn second_riser(file: &Path) -> Result<RiserSpec, Failure> {
     let rig = open(Some(file), &[])?;
     rig.design
@@ -274,17 +380,38 @@ fn second_riser(file: &Path) -> Result<RiserSpec, Failure> {
         .map_err(|error| rig.failure(error))
 }
 
-/// The two configurations to compare: those named, or the sheet's own when it has just two.
-fn configurations<'a>(
-    runs: &'a [ReducedRun],
-    named: Option<(&'a str, &'a str)>,
-) -> Result<Option<[&'a str; 2]>, Failure> {
+/// Every configuration of a sheet, in its order.
+fn all_configurations(runs: &[ReducedRun]) -> Vec<&str> {
     let mut all: Vec<&str> = Vec::new();
     for run in runs {
         if !all.contains(&run.configuration.as_str()) {
             all.push(&run.configuration);
         }
     }
+    all
+}
+
+fn quoted(names: &[&str]) -> String {
+    let each: Vec<String> = names.iter().map(|name| format!("{name:?}")).collect();
+    each.join(", ")
+}
+
+fn needs_rig(sheet: Option<&Path>, rig: &RigArgs) -> Result<(), Failure> {
+    if sheet.is_some() && rig.rig.is_none() {
+        return Err(Failure::Option {
+            option: "--rig",
+            message: "name the design file of the riser that the sheet is of".to_owned(),
+        });
+    }
+    Ok(())
+}
+
+/// The two configurations to compare: those named, or the sheet's own when it has just two.
+fn configurations<'a>(
+    runs: &'a [ReducedRun],
+    named: Option<(&'a str, &'a str)>,
+) -> Result<Option<[&'a str; 2]>, Failure> {
+    let all = all_configurations(runs);
     let Some((first, second)) = named else {
         return Ok(match all[..] {
             [first, second] => Some([first, second]),
@@ -297,10 +424,7 @@ fn configurations<'a>(
                 option,
                 message: format!(
                     "{name:?} is no configuration of the sheet; it has {}",
-                    all.iter()
-                        .map(|name| format!("{name:?}"))
-                        .collect::<Vec<_>>()
-                        .join(", ")
+                    quoted(&all)
                 ),
             });
         }

@@ -1,0 +1,81 @@
+//! Predictions with a calibration of the bench.
+
+use risewater::report::{CurveReport, FlowReport, SizeReport};
+use risewater::sizing::Problem;
+use risewater::trial::Calibration;
+use risewater::{Caution, Error, Riser, Spread};
+
+use crate::args::CalibrationArgs;
+use crate::failure::Failure;
+
+/// The calibration of the command line, if one is named.
+pub fn read(args: &CalibrationArgs) -> Result<Option<Calibration>, Failure> {
+    let Some(file) = &args.calibration else {
+        return Ok(None);
+    };
+    Calibration::read(file)
+        .map(Some)
+        .map_err(|error| Failure::Design {
+            file: Some(file.clone()),
+            error,
+        })
+}
+
+/// A riser with the calibrated parameters.
+pub fn riser(riser: Riser, calibration: Option<&Calibration>) -> Result<Riser, Error> {
+    match calibration {
+        None => Ok(riser),
+        Some(calibration) => {
+            let (spec, model) = calibration.apply(*riser.spec(), riser.model())?;
+            spec.build(riser.site(), model)
+        }
+    }
+}
+
+/// A problem whose candidates have the calibrated parameters.
+pub fn problem(problem: Problem, calibration: Option<&Calibration>) -> Result<Problem, Error> {
+    let mut problem = problem;
+    if let Some(calibration) = calibration {
+        (problem.riser, problem.model) = calibration.apply(problem.riser, problem.model)?;
+    }
+    Ok(problem)
+}
+
+/// Puts the spread of the calibration in the place of the published one.
+pub fn flow(found: &mut FlowReport, riser: &Riser, calibration: &Calibration) -> Result<(), Error> {
+    let calibrated = Spread::calibrated(riser, found.air, calibration)?;
+    found.spread = calibrated.spread;
+    found.cautions.extend(calibrated.cautions);
+    Ok(())
+}
+
+/// The same for every point of a curve; the cautions are those of its peak.
+pub fn curve(
+    found: &mut CurveReport,
+    riser: &Riser,
+    calibration: &Calibration,
+) -> Result<(), Error> {
+    for (point, spread) in found.curve.points.iter().zip(&mut found.spreads) {
+        *spread = Spread::calibrated(riser, point.air, calibration)?.spread;
+    }
+    let peak = Spread::calibrated(riser, found.curve.peak.air, calibration)?;
+    found.cautions.extend(peak.cautions);
+    Ok(())
+}
+
+/// The same for every design that has its details.
+pub fn size(found: &mut SizeReport, calibration: &Calibration) -> Result<(), Error> {
+    for (design, details) in found.sizing.designs.iter().zip(&mut found.details) {
+        let calibrated = Spread::calibrated(&design.riser, design.point.air, calibration)?;
+        details.spread = calibrated.spread;
+        details.cautions.extend(calibrated.cautions);
+    }
+    Ok(())
+}
+
+/// Cautions of a calibration itself.
+pub fn cautions(calibration: Option<&Calibration>) -> impl Iterator<Item = &Caution> {
+    calibration
+        .into_iter()
+        .flat_map(|calibration| &calibration.cautions)
+}
