@@ -41,7 +41,6 @@ impl Measure {
     ];
 
     /// The units taken for it, the usual ones first.
-    #[must_use]
     pub fn units(self) -> impl Iterator<Item = &'static Unit> {
         self.dimension().units()
     }
