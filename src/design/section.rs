@@ -1,5 +1,6 @@
 //! One section of a design file: keys by type, and every key that was not asked for.
 
+#[cfg(feature = "trial")]
 use std::ops::{Add, Mul, Sub};
 
 use toml_edit::{Item, TableLike, Value};
@@ -15,6 +16,7 @@ use crate::units::{Ratio, ratio};
 pub(super) type Bound<T> = (Input, Range, fn(T) -> f64);
 
 /// Values of a range `{ from, to, count }`.
+#[cfg(feature = "trial")]
 pub(super) const RANGE_COUNT: Range = Range::new(2.0, 100.0, "");
 
 /// One section, whose keys are asked for one by one.
@@ -90,6 +92,7 @@ impl<'a> Section<'a> {
 
     /// Several quantities: a list of texts with units, or a range `{ from, to, count }`, evenly
     /// spaced; each within the bound.
+    #[cfg(feature = "trial")]
     pub fn quantities<T>(
         &mut self,
         key: &'static str,

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::number::{UnitSystem, place, short};
 use super::trial::quoted;
-use super::{spread_json, table};
+use super::{spread_json, spreads_line, table};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
@@ -65,6 +65,11 @@ impl ComparisonReport {
             "model": self.model.to_string(),
             "runs": runs,
             "overall": self.agreement.overall.as_ref().map(overall_json),
+            "by_configuration": self.agreement.by_configuration.iter().map(|(name, overall)| {
+                let mut json = overall_json(overall);
+                json["configuration"] = name.as_str().into();
+                json
+            }).collect::<Vec<_>>(),
             "configurations": self.comparison.as_ref().map(comparison_json),
             "wrong_ways": wrong,
         })
@@ -143,24 +148,8 @@ impl ComparisonReport {
         let mut text = format!("Model   {}\n\n", self.model);
         text += &table(header, rows);
         text += "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at 20 degC and 101.325 kPa.\n";
-        if let Some(overall) = &self.agreement.overall {
-            let interval = overall.interval.map_or(String::new(), |(low, high)| {
-                format!(
-                    " (95 %: {:+.1} to {:+.1} %)",
-                    low.get::<percent>(),
-                    high.get::<percent>()
-                )
-            });
-            // Writing to a string cannot fail.
-            let _ = writeln!(
-                text,
-                "\nOn the whole, {} runs: theory {:+.1} %{interval}, rms log error {:.3}: {}.",
-                overall.runs,
-                overall.bias.get::<percent>(),
-                overall.rms_log_error,
-                overall.verdict,
-            );
-        }
+        text += &spreads_line(self.agreement.runs.iter().map(|run| run.spread.kind));
+        text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
             pairs_text(comparison, &mut text);
         }
@@ -168,6 +157,35 @@ impl ComparisonReport {
             let _ = writeln!(text, "\nRemark: {way}.");
         }
         text
+    }
+
+    /// One line on all runs, and on each configuration.
+    fn conclusions(&self) -> String {
+        let line = |name: &str, overall: &Overall| {
+            let interval = overall.interval.map_or(String::new(), |(low, high)| {
+                format!(
+                    " (95 %: {:+.1} to {:+.1} %)",
+                    low.get::<percent>(),
+                    high.get::<percent>()
+                )
+            });
+            format!(
+                "{name}, {} run{}: theory {:+.1} %{interval}, rms log error {:.3}: {}.\n",
+                overall.runs,
+                if overall.runs == 1 { "" } else { "s" },
+                overall.bias.get::<percent>(),
+                overall.rms_log_error,
+                overall.verdict,
+            )
+        };
+        let Some(overall) = &self.agreement.overall else {
+            return "\nTheory lets no water flow in any of these runs.\n".to_owned();
+        };
+        let mut text = format!("\n{}", line("On the whole", overall));
+        for (name, overall) in &self.agreement.by_configuration {
+            text += &line(&format!("{name:?}"), overall);
+        }
+        text + "The intervals are of the runs' own scatter: an error that all runs share is not in them.\n"
     }
 
     /// The residuals: how far each measurement is from its prediction.
@@ -191,7 +209,7 @@ impl ComparisonReport {
         let off = |run: &RunAgreement| 100.0 * (1.0 / run.ratio.get::<ratio>() - 1.0);
         let widest = shown
             .iter()
-            .map(|run| run.predicted.value / size)
+            .map(|run| 1.05 * run.predicted.value / size)
             .fold(0.0, f64::max);
         let mut names: Vec<&str> = Vec::new();
         for run in &shown {
@@ -250,7 +268,7 @@ impl ComparisonReport {
             },
             y: Axis {
                 label: "Measured less predicted (%)".into(),
-                covers: vec![0.0],
+                covers: vec![-5.0, 5.0],
             },
             bands: band.into_iter().collect(),
             lines,

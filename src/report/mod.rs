@@ -71,6 +71,22 @@ fn spread_json(spread: &Spread) -> Value {
     })
 }
 
+/// One line on where the spreads of several runs come from.
+#[cfg(feature = "trial")]
+fn spreads_line(kinds: impl Iterator<Item = SpreadKind>) -> String {
+    let (scenarios, others): (Vec<_>, Vec<_>) =
+        kinds.partition(|kind| matches!(kind, SpreadKind::Scenario { .. }));
+    let all = scenarios.len() + others.len();
+    match (scenarios.len(), others.len()) {
+        (0, _) => "Spreads are those of published residuals.\n".to_owned(),
+        (_, 0) => "Spreads are scenarios, outside the published data: not confidence intervals.\n"
+            .to_owned(),
+        (n, _) => format!(
+            "Spreads are those of published residuals, but in {n} runs of {all} scenarios, outside the published data: not\nconfidence intervals.\n"
+        ),
+    }
+}
+
 /// Water and atmosphere.
 fn site_json(site: &Site) -> Value {
     let water = site.water.si();

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use serde_json::{Value, json};
 
 use super::number::{UnitSystem, short};
-use super::{site_json, site_line, spread_json, table};
+use super::{site_json, site_line, spread_json, spreads_line, table};
 use crate::error::Error;
 use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
 use crate::units::{
@@ -118,7 +118,8 @@ impl PlanReport {
             ]
         });
         text += &table(header, rows);
-        text += "\nAir is dry, at 20 degC and 101.325 kPa. The spread is of the prediction, see `risewater flow`.\n";
+        text += "\nAir is dry, at 20 degC and 101.325 kPa.\n";
+        text += &spreads_line(self.plan.runs.iter().map(|run| run.spread.kind));
         for flag in PlanFlag::ALL {
             let flagged = self.plan.runs.iter().filter(|run| run.flags.contains(flag));
             let labels: Vec<&str> = flagged.map(|run| run.label.as_str()).collect();
@@ -166,8 +167,8 @@ impl PlanReport {
         };
         let _ = writeln!(
             text,
-            "\nLevel   one fill lowers the source by {:.0} mm; the worst run, {}, then reads {:+.1} % ({:+.1} % over {} fills without return): {}.",
-            worst.fall.get::<millimeter>(),
+            "\nLevel   one fill lowers the source by {} mm; the worst run, {}, then reads {:+.1} % ({:+.1} % over {} fills without return): {}.",
+            short(worst.fall.get::<millimeter>()),
             run.label,
             worst.bias.get::<percent>(),
             worst.bias_without_return.get::<percent>(),

@@ -143,6 +143,8 @@ pub struct Agreement {
     pub runs: Vec<RunAgreement>,
     /// All together; none when no run has a prediction.
     pub overall: Option<Overall>,
+    /// Each configuration by itself, in the order of the runs, where there are several.
+    pub by_configuration: Vec<(String, Overall)>,
 }
 
 impl Agreement {
@@ -177,8 +179,24 @@ impl Agreement {
             .iter()
             .map(|run| RunAgreement::of(run, &riser(run), model, &evidence))
             .collect::<Result<Vec<_>, _>>()?;
-        let overall = Overall::of(&runs)?;
-        Ok(Self { runs, overall })
+        let mut names: Vec<&str> = Vec::new();
+        for run in &runs {
+            if !names.contains(&run.configuration.as_str()) {
+                names.push(&run.configuration);
+            }
+        }
+        let mut by_configuration = Vec::new();
+        for name in names.iter().filter(|_| names.len() > 1) {
+            let of_it = runs.iter().filter(|run| run.configuration == **name);
+            let found = Overall::of(of_it)?;
+            by_configuration.extend(found.map(|overall| ((*name).to_owned(), overall)));
+        }
+        let overall = Overall::of(runs.iter())?;
+        Ok(Self {
+            runs,
+            overall,
+            by_configuration,
+        })
     }
 }
 
@@ -278,9 +296,8 @@ fn band(spread: &Spread, flow: f64, r: f64) -> f64 {
 }
 
 impl Overall {
-    fn of(runs: &[RunAgreement]) -> Result<Option<Self>, Error> {
+    fn of<'a>(runs: impl Iterator<Item = &'a RunAgreement>) -> Result<Option<Self>, Error> {
         let logs: Vec<f64> = runs
-            .iter()
             .map(|run| run.ratio.get::<ratio>())
             .filter(|quotient| *quotient > 0.0)
             .map(f64::ln)

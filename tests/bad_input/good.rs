@@ -83,7 +83,7 @@ impl Good {
 }
 
 /// In all files.
-const SHARED: [Key; 14] = [
+const SHARED: [Key; 32] = [
     key("duty", "water_flow", "\"120 L/min\"", Unit("L/min"), "  "),
     key("duty", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("duty", "objective", "\"air_power\"", Text, "  "),
@@ -116,6 +116,25 @@ const SHARED: [Key; 14] = [
     key("limits", "fouling", "\"3 mm\"", Unit("mm"), " 0"),
     key("tank", "level_fall", "\"50 mm\"", Unit("mm"), " 0"),
     key("tank", "level_rise", "\"50 mm\"", Unit("mm"), " 0"),
+    // What to try on a bench is tried in `trial`; a difference of temperatures may be in degC too.
+    key("trial", "container_reading", "\"0.1 L\"", Unit("L"), " 0"),
+    key("trial", "container_calibration", "0.0025", Number, " 0"),
+    key("trial", "bottle_reading", "\"20 mL\"", Unit("mL"), " 0"),
+    key("trial", "bottle_calibration", "0.005", Number, " 0"),
+    key("trial", "balance", "\"20 g\"", Unit("g"), " 0"),
+    key("trial", "water_density", "0.0005", Number, " 0"),
+    key("trial", "start_reaction", "\"0.1 s\"", Unit("s"), " 0"),
+    key("trial", "stop_reaction", "\"0.1 s\"", Unit("s"), " 0"),
+    key("trial", "systematic_reaction", "0.5", Number, " 0"),
+    key("trial", "watch_step", "\"0.01 s\"", Unit("s"), " 0"),
+    key("trial", "shared_timing", "1", Number, " 0"),
+    key("trial", "level", "\"2 mm\"", Unit("mm"), " 0"),
+    key("trial", "barometer", "\"0.1 kPa\"", Unit("kPa"), " 0"),
+    key("trial", "air_meter", "0.04", Number, " 0"),
+    key("trial", "tape", "\"2 mm\"", Unit("mm"), " 0"),
+    key("trial", "wanted", "0.02", Number, "  "),
+    key("trial", "pulsation", "0.01", Number, " 0"),
+    key("trial", "tank_area", "\"0.5 m2\"", Unit("m2"), "  "),
 ];
 
 const RISER: [Key; 10] = [

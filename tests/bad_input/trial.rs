@@ -227,6 +227,28 @@ fn every_output() {
     answered(&["check", &demo_rig]);
 }
 
+/// Two bores: the second configuration is predicted with its own riser.
+#[test]
+fn a_second_riser() {
+    let sheet = file("trial_bores", "bench.csv", SHEET);
+    let rig = file("trial_bores", "rig.toml", RIG);
+    let other = file("trial_bores", "other.toml", RIG.replace("52 mm", "40 mm"));
+    let predicted = |rig: &str, more: &[&str]| -> Vec<f64> {
+        let compare = [
+            "trial", "compare", &sheet, "--rig", rig, "--json", "--first", "ring", "--second",
+            "tube",
+        ];
+        let json: Value = serde_json::from_str(&answered(&[&compare[..], more].concat())).unwrap();
+        let runs = json["runs"].as_array().unwrap();
+        let flow = |run: &Value| run["predicted_water_flow_m3_per_s"].as_f64().unwrap();
+        runs.iter().map(flow).collect()
+    };
+    let (wide, narrow) = (predicted(&rig, &[]), predicted(&other, &[]));
+    let both = predicted(&rig, &["--second-rig", &other]);
+    assert_ne!(wide[1], narrow[1]);
+    assert_eq!(both, [wide[0], narrow[1]]);
+}
+
 #[test]
 fn bad_rigs_and_options() {
     let sheet = file("trial_rigs", "bench.csv", SHEET);

@@ -255,10 +255,11 @@ fn spellings_shared_between_quantities() {
         Dimension::GaugePressure,
     ];
     let fractions = [Dimension::Ratio, Dimension::MassFraction];
+    let temperatures = [Dimension::Temperature, Dimension::TemperatureInterval];
     for &one in Dimension::ALL {
         for &other in Dimension::ALL {
             let kin = |all: &[Dimension]| all.contains(&one) && all.contains(&other);
-            if one == other || kin(&pressures) || kin(&fractions) {
+            if one == other || kin(&pressures) || kin(&fractions) || kin(&temperatures) {
                 continue;
             }
             for spelling in one.units().flat_map(|u| u.spellings) {
