@@ -4,12 +4,14 @@
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
 mod name_kind;
+mod solve;
 
 use std::fmt;
 
 use crate::air::AirFlow;
 use crate::units::{Length, VolumeRate, liter_per_minute, meter};
 pub use name_kind::NameKind;
+pub use solve::Solve;
 
 /// A closed interval in a stated unit. The one place that code, documents, error text and test
 /// generators read a bound from.
@@ -181,49 +183,6 @@ inputs! {
     SettingTolerance => "", "largest difference of the lengths of a pair";
     CalibrationNumber => "", "number of a calibration";
     ModelScatter => "", "scatter of measured about predicted flows";
-}
-
-/// A number that the library solves for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum Solve {
-    /// Water flow at a given air flow.
-    WaterFlow,
-    /// Pressure at the foot of the two-phase column.
-    FootPressure,
-    /// Pressure at a choked mouth.
-    ChokePressure,
-    /// Air flow at which pumping starts.
-    Threshold,
-    /// Air flow of the peak.
-    Peak,
-    /// Air flow of best efficiency.
-    BestEfficiency,
-    /// Air flow for a wanted water flow.
-    AirFlow,
-    /// Submergence for a wanted water flow.
-    Submergence,
-    /// Lift reached at zero flow.
-    Lift,
-    /// Critical depth in a part-full pipe.
-    CriticalDepth,
-}
-
-impl fmt::Display for Solve {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::WaterFlow => "water flow",
-            Self::FootPressure => "foot pressure",
-            Self::ChokePressure => "choke pressure",
-            Self::Threshold => "threshold air flow",
-            Self::Peak => "peak",
-            Self::BestEfficiency => "best efficiency",
-            Self::AirFlow => "air flow",
-            Self::Submergence => "submergence",
-            Self::Lift => "lift at zero flow",
-            Self::CriticalDepth => "critical depth",
-        })
-    }
 }
 
 /// Everything that the library refuses.

@@ -7,7 +7,7 @@ use crate::units::{liter_per_minute, meter};
 
 /// The JSON shape `risewater.error/1` of an error of the library.
 #[must_use]
-#[allow(clippy::too_many_lines, reason = "one arm an error")]
+#[allow(clippy::too_many_lines, reason = "one arm for each error")]
 pub fn error_json(error: &Error) -> Value {
     let (code, details) = match error {
         Error::OutOfRange { what, value, range } => (
