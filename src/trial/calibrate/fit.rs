@@ -1,5 +1,7 @@
 //! The fit itself.
 
+use statrs::distribution::{ChiSquared, ContinuousCDF};
+
 use super::linear::{Linear, linear};
 use super::misfit::Misfit;
 use super::parameter::Parameter;
@@ -150,7 +152,7 @@ impl Calibration {
             .map_err(|n| undetermined(n, f64::NEG_INFINITY, f64::INFINITY))?;
         let freedom = (errors.len() - x.len()) as f64;
         let chi_squared = misfit.chi_squared(&errors);
-        let unmodelled = (chi_squared / freedom).max(1.0);
+        let unmodelled = unmodelled(chi_squared, freedom);
         covariance
             .iter_mut()
             .flatten()
@@ -251,7 +253,7 @@ impl Calibration {
     fn firmness(&self, misfit: &Misfit, x: &[f64], n: usize, rise: f64) -> Result<f64, Error> {
         let variance = self.covariance[n][n];
         let (least, mut share) = (misfit.objective(&misfit.errors(x)?, x), f64::INFINITY);
-        let unmodelled = (self.chi_squared / self.degrees_of_freedom() as f64).max(1.0);
+        let unmodelled = unmodelled(self.chi_squared, self.degrees_of_freedom() as f64);
         let half = (rise / unmodelled * variance).sqrt();
         for shift in [-half, half] {
             let follow = |i: usize| x[i] + shift * self.covariance[i][n] / variance;
@@ -330,4 +332,17 @@ fn outset(misfit: &Misfit, start: &[f64]) -> Result<Vec<f64>, Error> {
         }
     }
     Ok(best)
+}
+
+/// Variance beyond what was supposed, as a factor: χ²/ν where chance alone gives so much in 5 of 100
+/// fits at most, else 1. Scaling by every excess would widen intervals by chance, and hold the truth too
+/// often.
+fn unmodelled(chi_squared: f64, freedom: f64) -> f64 {
+    // The degrees of freedom are above zero, so the distribution exists.
+    let usual = ChiSquared::new(freedom).map_or(f64::INFINITY, |law| law.inverse_cdf(0.95));
+    if chi_squared > usual {
+        chi_squared / freedom
+    } else {
+        1.0
+    }
 }

@@ -9,9 +9,10 @@
 //!
 //! with s the scatter that a model of this kind leaves anyway ([`FitTerms::scatter`]) and c the error
 //! that it makes alike on the m points of one setting ([`FitTerms::shared`]). The covariance
-//! of the parameters is (JᵀJ)⁻¹ max(1, χ²/ν) with ν = points − parameters: scatter beyond what was
-//! stated widens the intervals, luck does not narrow them. Intervals are 95 %: Student's t with ν where the points widen them, normal
-//! where the scatter is as stated.
+//! of the parameters is (JᵀJ)⁻¹, times χ²/ν (ν = points − parameters) where that is more than chance
+//! gives in 5 of 100 fits: scatter beyond what was stated widens the intervals, luck does not.
+//! Intervals are 95 %: Student's t with ν where the points widen them, normal where the scatter is as
+//! stated.
 //! Uncertainties that all points share (bore, a level read wrong throughout) are not in them.
 
 mod best;
