@@ -22,9 +22,9 @@ pub fn read(args: &CalibrationArgs) -> Result<Option<Calibration>, Failure> {
 }
 
 /// A riser with the calibrated parameters.
-pub fn riser(riser: Riser, calibration: Option<&Calibration>) -> Result<Riser, Error> {
+pub fn riser(riser: &Riser, calibration: Option<&Calibration>) -> Result<Riser, Error> {
     match calibration {
-        None => Ok(riser),
+        None => Ok(*riser),
         Some(calibration) => {
             let (spec, model) = calibration.apply(*riser.spec(), riser.model())?;
             spec.build(riser.site(), model)

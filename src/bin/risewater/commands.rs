@@ -154,15 +154,15 @@ fn flow(
     let (riser, air) = match (want, by) {
         (None, _) => {
             let (riser, air) = read.riser_and_air().map_err(in_file)?;
-            (calibrated::riser(riser, calibration)?, air)
+            (calibrated::riser(&riser, calibration)?, air)
         }
         (Some(text), By::Air) => {
-            let riser = calibrated::riser(read.riser().map_err(in_file)?, calibration)?;
+            let riser = calibrated::riser(&read.riser().map_err(in_file)?, calibration)?;
             (riser, riser.air_for(wanted(text)?)?.air)
         }
         (Some(text), By::Submergence) => {
             let (riser, air) = read.riser_and_air().map_err(in_file)?;
-            let riser = calibrated::riser(riser, calibration)?;
+            let riser = calibrated::riser(&riser, calibration)?;
             let deepest = Length::new::<meter>(SUBMERGENCE.max);
             let mut spec = *riser.spec();
             spec.dimensions.submergence = riser.submergence_for(wanted(text)?, air, deepest)?;
@@ -203,7 +203,7 @@ fn curve(
     let calibration = calibrated::read(calibration)?;
     let calibration = calibration.as_ref();
     let riser = read.riser().map_err(|error| in_design(design, error))?;
-    let riser = calibrated::riser(riser, calibration)?;
+    let riser = calibrated::riser(&riser, calibration)?;
     let duty = want.map(wanted).transpose()?;
     let evidence = Evidence::on(riser.model());
     let solved = |points| {
