@@ -149,7 +149,7 @@ fn error_texts() {
     assert_eq!(
         volume_rate("12 scfm").map_err(|e| e.to_string()),
         Err("\"12 scfm\": scfm is a flow of gas at a state that differs from one text to the next; \
-             give the flow in L/min, L/s, m3/h, gpm or cfm and the state apart"
+             give the flow in L/min, L/s, m3/h, gpm or cfm and its state apart, by a name of `risewater list states` or by temperature and pressure"
             .to_owned())
     );
     assert_eq!(
