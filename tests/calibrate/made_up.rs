@@ -11,8 +11,8 @@ use crate::{AIR, WATER, read, rig, terms};
 const SEEDS: u64 = 100;
 /// Of a hundred intervals of 95 %, with room for chance.
 const HELD: std::ops::RangeInclusive<usize> = 90..=99;
-/// rms of (estimate − truth) over its standard uncertainty: 1, less what the widening takes off, give
-/// or take 0.07 for a hundred draws. This keeps intervals from being wide for safety's sake.
+/// rms of (estimate − truth) over its standard uncertainty: 1, give or take 0.07 for a hundred draws, a
+/// little less since 5 fits in 100 are widened. This keeps intervals from being wide for safety's sake.
 const SCATTER: std::ops::RangeInclusive<f64> = 0.78..=1.12;
 
 fn truth_of(parameter: Parameter) -> f64 {

@@ -83,7 +83,7 @@ pub enum Command {
     },
     /// A trial on the bench: plan it, reduce its readings, hold it against theory
     #[command(subcommand)]
-    Trial(crate::trial::Trial),
+    Trial(crate::trial_args::Trial),
     /// Read and check a design file, and compute nothing
     #[command(after_help = "Example: risewater check hatchery.toml")]
     Check {

@@ -5,6 +5,7 @@ mod calibrated;
 mod commands;
 mod failure;
 mod trial;
+mod trial_args;
 
 use std::io::Write;
 use std::process::ExitCode;

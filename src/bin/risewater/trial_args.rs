@@ -1,0 +1,120 @@
+//! Commands and options of `risewater trial`.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use risewater::trial::Parameter;
+
+use crate::args::OutputArgs;
+
+#[derive(Debug, Subcommand)]
+pub enum Trial {
+    /// Water and air flow of each run, with uncertainty and what to improve
+    #[command(
+        after_help = "Example: risewater trial reduce bench.csv --rig rig.toml\n         risewater trial reduce bench.csv --set trial.start_reaction=\"0.2 s\" --csv"
+    )]
+    Reduce {
+        /// Sheet of the trial as CSV; an invented one when none is named
+        sheet: Option<PathBuf>,
+        #[command(flatten)]
+        rig: RigArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a table of the runs as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Coverage probability of the limits
+        #[arg(long, default_value = "95 %", value_name = "SHARE")]
+        level: String,
+    },
+    /// The runs to make: what they should give, how long and how often to time
+    #[command(
+        after_help = "Example: risewater trial plan rig.toml\n         risewater trial plan rig.toml --csv > bench.csv"
+    )]
+    Plan {
+        /// Design file with [riser] and [trial]; an invented one when none is named
+        rig: Option<PathBuf>,
+        /// Replace one value of the file
+        #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
+        set: Vec<String>,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a blank sheet to fill in, as CSV in metric units
+        #[arg(long, conflicts_with_all = ["json", "units"])]
+        csv: bool,
+    },
+    /// Measured against predicted, and one configuration against another
+    #[command(
+        after_help = "Example: risewater trial compare bench.csv --rig rig.toml --svg residuals.svg\n         risewater trial compare bench.csv --rig rig.toml --first ring --second tube"
+    )]
+    Compare {
+        /// Sheet of the trial as CSV; an invented one when none is named
+        sheet: Option<PathBuf>,
+        #[command(flatten)]
+        rig: RigArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a table of the runs as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Draw the residuals as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+        /// Configuration to compare with; the sheet's own two when it has two
+        #[arg(long, value_name = "NAME", requires = "second")]
+        first: Option<String>,
+        /// Configuration to compare
+        #[arg(long, value_name = "NAME", requires = "first")]
+        second: Option<String>,
+        /// Design file of the second configuration's riser, where it is another
+        #[arg(long, value_name = "FILE", requires = "second")]
+        second_rig: Option<PathBuf>,
+        /// Largest difference of the air flows of a pair
+        #[arg(long, default_value = "10 %", value_name = "SHARE")]
+        air_tolerance: String,
+    },
+    /// Fit what the bench can see of the model, for predictions with `--calibration`
+    #[command(
+        after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --parameter drift_factor --configuration \"open tube\""
+    )]
+    Fit {
+        /// Sheet of the trial as CSV; an invented one when none is named
+        sheet: Option<PathBuf>,
+        #[command(flatten)]
+        rig: RigArgs,
+        /// Parameter to fit, once for each; those that predict best when none is named
+        #[arg(long = "parameter", value_name = "NAME")]
+        parameters: Vec<Parameter>,
+        /// Configuration whose runs to fit; needed when the sheet has several
+        #[arg(long, value_name = "NAME")]
+        configuration: Option<String>,
+        /// Let the points speak alone: no error shared by a setting, nothing known beforehand
+        #[arg(long)]
+        points_alone: bool,
+        /// Save the calibration, for `--calibration`
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print the sheet of an invented trial, or its riser
+    #[command(
+        after_help = "Example: risewater trial demo > bench.csv\n         risewater trial demo --rig > rig.toml"
+    )]
+    Demo {
+        /// Print the design file of the riser instead
+        #[arg(long)]
+        rig: bool,
+    },
+}
+
+#[derive(Debug, Args)]
+pub struct RigArgs {
+    /// Design file with [riser] and [trial]
+    #[arg(long, value_name = "FILE")]
+    pub rig: Option<PathBuf>,
+    /// Replace one value of that file
+    #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
+    pub set: Vec<String>,
+}
