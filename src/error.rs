@@ -9,7 +9,9 @@ mod solve;
 use std::fmt;
 
 use crate::air::AirFlow;
-use crate::units::{Length, VolumeRate, liter_per_minute, meter};
+use crate::units::{
+    AbsolutePressure, Length, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
+};
 pub use name_kind::NameKind;
 pub use solve::Solve;
 
@@ -183,6 +185,28 @@ inputs! {
     SettingTolerance => "", "largest difference of the lengths of a pair";
     CalibrationNumber => "", "number of a calibration";
     ModelScatter => "", "scatter of measured about predicted flows";
+    LineBore => "", "bore of an air line";
+    LineLength => "", "length of an air line";
+    LineRoughness => "", "roughness of an air line";
+    LineLoss => "", "sum of the loss coefficients of an air line";
+    LineTemperature => "", "temperature of the air in a line";
+    LinePressure => "", "absolute pressure in an air line";
+    UpstreamPressure => "", "absolute pressure upstream";
+    WantedLoss => "", "wanted loss of an air line";
+    HoleDiameter => "", "diameter of a drilled hole";
+    Holes => "", "number of holes";
+    DischargeCoefficient => "", "discharge coefficient";
+    DiffuserLoss => "", "loss of a diffuser";
+    LossPoints => "", "number of points of a loss curve";
+    BranchDistance => "", "distance of a branch along the header";
+    HeaderFeed => "", "place of the header's feed";
+    Branches => "", "number of branches on a header";
+    ValveLoss => "", "loss coefficient of a valve";
+    TeeLoss => "", "loss coefficient of a tee's run";
+    CheckValve => "", "opening pressure of a check valve";
+    InjectorFouling => "", "fouling of an injector";
+    WaterPressure => "", "pressure of the water at an injector";
+    OrificeLoss => "", "smallest loss of an orifice";
 }
 
 /// Everything that the library refuses.
@@ -327,6 +351,51 @@ pub enum Error {
         calibrated: String,
         /// Closures of the model given.
         given: String,
+    },
+    /// More air than a line can carry from a pressure.
+    #[error(
+        "an air line of {:.4} mm bore and {:.4} m cannot carry {:.4} L/min of air (dry, 20 degC, 101.325 kPa) from {:.4} kPa absolute: use a wider line or a higher pressure",
+        bore.get::<millimeter>(), length.get::<meter>(),
+        air.volume_rate_at_20_c().get::<liter_per_minute>(), inlet.get::<kilopascal>()
+    )]
+    LineTooNarrow {
+        /// Its bore.
+        bore: Length,
+        /// Its length.
+        length: Length,
+        /// Air flow asked for.
+        air: AirFlow,
+        /// Pressure at its inlet.
+        inlet: AbsolutePressure,
+    },
+    /// An orifice wider than the pipe that it sits in.
+    #[error(
+        "the orifice of {branch} is {:.4} mm wide, its line only {:.4} mm: use a smaller orifice or a wider line",
+        diameter.get::<millimeter>(), bore.get::<millimeter>()
+    )]
+    HoleTooWide {
+        /// The branch.
+        branch: String,
+        /// Diameter of its orifice.
+        diameter: Length,
+        /// Bore of its line.
+        bore: Length,
+    },
+    /// Not as many risers as branches.
+    #[error("{risers} risers for {branches} branches of the header: each branch ends in one riser")]
+    RiserMissing {
+        /// Branches.
+        branches: usize,
+        /// Risers.
+        risers: usize,
+    },
+    /// A loss curve whose flow does not rise from point to point, or whose loss falls.
+    #[error(
+        "point {point} of the loss curve does not go on from the one before: its air flow must be larger and its loss not smaller"
+    )]
+    CurveNotRising {
+        /// The point, counted from 1.
+        point: usize,
     },
     /// A name that is in no list of ours.
     #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => kind.advice() })]

@@ -26,6 +26,10 @@ pub enum Solve {
     Lift,
     /// Critical depth in a part-full pipe.
     CriticalDepth,
+    /// Pressure in an air header.
+    HeaderPressure,
+    /// Air flow of a branch of a header.
+    BranchFlow,
 }
 
 impl fmt::Display for Solve {
@@ -41,6 +45,8 @@ impl fmt::Display for Solve {
             Self::Submergence => "submergence",
             Self::Lift => "lift at zero flow",
             Self::CriticalDepth => "critical depth",
+            Self::HeaderPressure => "header pressure",
+            Self::BranchFlow => "air flow of a branch",
         })
     }
 }

@@ -1,0 +1,122 @@
+//! Fixed orifices that give every branch its design air.
+
+use super::branch::WaterPressure;
+use super::header::{Header, Net};
+use super::orifice::Orifice;
+use crate::air::AirFlow;
+use crate::error::{Error, Input, Range};
+use crate::units::{AbsolutePressure, Length, Pressure, base, kilopascal};
+
+/// Smallest losses that an orifice can be asked for.
+pub const ORIFICE_LOSS: Range = Range::new(0.001, 1000.0, "kPa");
+
+/// A header whose branches have the orifices that balance it.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Balanced {
+    /// The header with its orifices.
+    pub header: Header,
+    /// Pressure that it needs where the air comes in.
+    pub pressure: AbsolutePressure,
+}
+
+impl Balanced {
+    /// Diameters of the orifices, in the header's order; none for a closed branch.
+    #[must_use]
+    pub fn diameters(&self) -> Vec<Option<Length>> {
+        let branches = self.header.branches.iter();
+        branches
+            .map(|branch| branch.orifice.filter(|_| branch.open).map(|hole| hole.diameter))
+            .collect()
+    }
+}
+
+impl Header {
+    /// Sizes the orifice of every open branch so that each takes its design air, at the lowest pressure
+    /// that leaves every orifice a wanted loss. That loss should be several times what the water levels
+    /// differ by, or a small change of level moves the air to another lift.
+    ///
+    /// `hole` gives discharge coefficient and number of holes; its diameter is not read. Orifices that the
+    /// branches have are replaced.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside [`ORIFICE_LOSS`] or a range of the header, its branches or the
+    /// orifice; [`Error::HoleTooWide`] when a line is too narrow for its orifice.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::air::AirFlow;
+    /// use risewater::supply::{AirLine, Branch, Header, Orifice};
+    /// use risewater::units::*;
+    ///
+    /// let m = Length::new::<meter>;
+    /// let drop = AirLine::new(Length::new::<millimeter>(16.0), m(2.5));
+    /// let branches = vec![Branch::new("near", m(2.0), drop), Branch::new("far", m(40.0), drop)];
+    /// let header = Header::new(AirLine::new(Length::new::<millimeter>(35.0), m(0.0)), branches);
+    /// let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_hour>(10.0))?;
+    /// let water = [AbsolutePressure::new::<kilopascal>(113.0); 2];
+    /// let hole = Orifice::new(Length::new::<millimeter>(1.0));
+    /// let balanced =
+    ///     header.balanced(&[air, air], &water, hole, Pressure::new::<kilopascal>(2.0))?;
+    /// let split = balanced.header.split_at(balanced.pressure, &water)?;
+    /// for branch in &split.branches {
+    ///     let off = branch.air.dry_mass_rate() / air.dry_mass_rate();
+    ///     assert!((off.get::<ratio>() - 1.0).abs() < 1e-9);
+    /// }
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn balanced(
+        &self,
+        design: &[AirFlow],
+        water: &[AbsolutePressure],
+        hole: Orifice,
+        least_loss: Pressure,
+    ) -> Result<Balanced, Error> {
+        ORIFICE_LOSS.check(Input::OrificeLoss, least_loss.get::<kilopascal>())?;
+        let mut header = self.clone();
+        for branch in &mut header.branches {
+            branch.orifice = None;
+        }
+        let fixed: Vec<WaterPressure> = water
+            .iter()
+            .map(|p| Ok(WaterPressure::fixed(super::pressure_pa(*p)?)))
+            .collect::<Result<_, Error>>()?;
+        let net = Net::of(&header, &fixed)?;
+        let open = |n: usize| header.branches[n].open;
+        let mut flows = Vec::with_capacity(header.branches.len());
+        for n in 0..header.branches.len() {
+            let air = design.get(n).ok_or(Error::NoReading {
+                what: Input::AirFlow,
+            })?;
+            flows.push(if open(n) { air.kg_per_s() } else { 0.0 });
+        }
+        let rest: Vec<f64> = (0..flows.len()).map(|n| net.need_pa(n, flows[n])).collect();
+        let needs: Vec<f64> = (0..flows.len())
+            .map(|n| if open(n) { rest[n] + least_loss.value } else { 0.0 })
+            .collect();
+        let (feed_pa, tees) = net.tees(&flows, &needs);
+        let mut sized = header.clone();
+        for (n, branch) in sized.branches.iter_mut().enumerate() {
+            if branch.open {
+                let orifice = hole.sized(
+                    design[n],
+                    AbsolutePressure(base(tees[n])),
+                    AbsolutePressure(base(rest[n])),
+                    branch.line.temperature,
+                )?;
+                if orifice.diameter > branch.line.bore {
+                    return Err(Error::HoleTooWide {
+                        branch: branch.name.clone(),
+                        diameter: orifice.diameter,
+                        bore: branch.line.bore,
+                    });
+                }
+                branch.orifice = Some(orifice);
+            }
+        }
+        Ok(Balanced {
+            header: sized,
+            pressure: AbsolutePressure(base(feed_pa)),
+        })
+    }
+}

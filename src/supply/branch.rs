@@ -1,0 +1,214 @@
+//! One branch of the manifold: from the header to the water at a riser's foot.
+
+use super::injector::{Inlet, Injector};
+use super::line::{AirLine, Duct};
+use super::orifice::{Orifice, Throat};
+use crate::error::{Error, Input, Range};
+use crate::riser::LOSS_COEFFICIENT;
+use crate::units::{Length, Pressure, Ratio, base, kilopascal, meter, ratio};
+
+/// Distances of branches along a header.
+pub const DISTANCE: Range = Range::new(0.0, 100_000.0, "m");
+/// Opening pressures of check valves.
+pub const OPENING_PRESSURE: Range = Range::new(0.0, 1000.0, "kPa");
+/// Factors on an injector's loss by fouling.
+pub const INJECTOR_FOULING: Range = Range::new(1.0, 100.0, "");
+
+/// From the header to the water: fixed orifice, valve and line, check valve, injector, in this order.
+///
+/// ```
+/// use risewater::supply::{AirLine, Branch};
+/// use risewater::units::{Length, meter, millimeter};
+///
+/// let drop = AirLine::new(Length::new::<millimeter>(16.0), Length::new::<meter>(2.5));
+/// let branch = Branch::new("lift 1", Length::new::<meter>(4.0), drop);
+/// assert!(branch.open);
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Branch {
+    /// What it is called.
+    pub name: String,
+    /// Where it leaves the header, measured along the header from its first end.
+    pub distance: Length,
+    /// Pipe from the header to the injector, with the losses of tee, fittings and end.
+    pub line: AirLine,
+    /// Loss coefficient of a hand valve as it stands, on the line's velocity head.
+    pub valve_loss: Ratio,
+    /// Whether the valve is open at all.
+    pub open: bool,
+    /// Fixed orifice at the header.
+    pub orifice: Option<Orifice>,
+    /// Pressure that opens a check valve and keeps it open; zero for none.
+    pub check_valve: Pressure,
+    /// How the air enters the riser.
+    pub injector: Injector,
+    /// Loss of the injector over that when clean.
+    pub fouling: Ratio,
+}
+
+impl Branch {
+    /// An open branch that ends in an open tube, without orifice, check valve or valve loss.
+    #[must_use]
+    pub fn new(name: impl Into<String>, distance: Length, line: AirLine) -> Self {
+        Self {
+            name: name.into(),
+            distance,
+            line,
+            valve_loss: base(0.0),
+            open: true,
+            orifice: None,
+            check_valve: base(0.0),
+            injector: Injector::OpenTube,
+            fouling: base(1.0),
+        }
+    }
+
+    /// With an injector.
+    #[must_use]
+    pub fn with_injector(self, injector: Injector) -> Self {
+        Self { injector, ..self }
+    }
+
+    /// With a fixed orifice at the header.
+    #[must_use]
+    pub fn with_orifice(self, orifice: Orifice) -> Self {
+        Self {
+            orifice: Some(orifice),
+            ..self
+        }
+    }
+
+    /// The same checked and in plain SI, against the pressure of the water.
+    pub(super) fn path(&self, water: WaterPressure) -> Result<Path<'_>, Error> {
+        DISTANCE.check(Input::BranchDistance, self.distance.get::<meter>())?;
+        LOSS_COEFFICIENT.check(Input::ValveLoss, self.valve_loss.get::<ratio>())?;
+        OPENING_PRESSURE.check(Input::CheckValve, self.check_valve.get::<kilopascal>())?;
+        INJECTOR_FOULING.check(Input::InjectorFouling, self.fouling.get::<ratio>())?;
+        let line = AirLine {
+            loss: self.line.loss + self.valve_loss,
+            ..self.line
+        };
+        let duct = line.duct()?;
+        let temperature = self.line.temperature;
+        if let Some(orifice) = &self.orifice
+            && orifice.diameter > self.line.bore
+        {
+            return Err(Error::HoleTooWide {
+                branch: self.name.clone(),
+                diameter: orifice.diameter,
+                bore: self.line.bore,
+            });
+        }
+        Ok(Path {
+            open: self.open,
+            orifice: self.orifice.map(|hole| hole.throat(temperature)).transpose()?,
+            duct,
+            check_pa: self.check_valve.value,
+            inlet: self.injector.inlet(temperature)?,
+            fouling: self.fouling.get::<ratio>(),
+            water,
+        })
+    }
+}
+
+/// A branch in plain SI.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Path<'a> {
+    open: bool,
+    orifice: Option<Throat>,
+    duct: Duct,
+    check_pa: f64,
+    inlet: Inlet<'a>,
+    fouling: f64,
+    water: WaterPressure,
+}
+
+/// Pressure in the water at an injector: about a straight line of the air near the flow at which it is
+/// known, since water that moves faster leaves less pressure; never above that of water at rest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct WaterPressure {
+    pub at_rest_pa: f64,
+    pub known_pa: f64,
+    pub known_kg_per_s: f64,
+    /// d p/d ṁ
+    pub slope: f64,
+}
+
+impl WaterPressure {
+    /// The same at any air flow.
+    pub fn fixed(pa: f64) -> Self {
+        Self {
+            at_rest_pa: pa,
+            known_pa: pa,
+            known_kg_per_s: 0.0,
+            slope: 0.0,
+        }
+    }
+
+    pub fn at(&self, kg_per_s: f64) -> f64 {
+        (self.known_pa + self.slope * (kg_per_s - self.known_kg_per_s)).min(self.at_rest_pa)
+    }
+}
+
+/// Pressures along a branch.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pressures {
+    /// In the header, before the orifice.
+    pub header_pa: f64,
+    /// After the orifice.
+    pub line_pa: f64,
+    /// At the end of the line, before the check valve.
+    pub end_pa: f64,
+    /// After the check valve, before the injector.
+    pub injector_pa: f64,
+    /// In the water.
+    pub water_pa: f64,
+}
+
+impl Path<'_> {
+    /// Pressures that a flow needs.
+    pub fn pressures(&self, kg_per_s: f64) -> Pressures {
+        let water_pa = self.water.at(kg_per_s);
+        let injector_pa = self.inlet.upstream_pa(kg_per_s, water_pa, self.fouling);
+        let end_pa = injector_pa + self.check_pa;
+        let line_pa = self.duct.inlet_pa(kg_per_s, end_pa);
+        let header_pa = self
+            .orifice
+            .map_or(line_pa, |hole| hole.upstream_pa(kg_per_s, line_pa));
+        Pressures {
+            header_pa,
+            line_pa,
+            end_pa,
+            injector_pa,
+            water_pa,
+        }
+    }
+
+    /// Header pressure that a flow needs.
+    pub fn header_pa(&self, kg_per_s: f64) -> f64 {
+        self.pressures(kg_per_s).header_pa
+    }
+
+    /// Header pressure below which nothing flows; infinite for a closed branch.
+    pub fn threshold_pa(&self) -> f64 {
+        if self.open {
+            self.header_pa(0.0)
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    /// Velocity of the air in the line, at its end.
+    pub fn velocity_m_per_s(&self, kg_per_s: f64) -> f64 {
+        let end = self.duct.end_pa(kg_per_s, self.pressures(kg_per_s).end_pa);
+        self.duct.flux(kg_per_s) * self.duct.rt / end
+    }
+
+    /// Whether line or orifice are choked.
+    pub fn choked(&self, kg_per_s: f64) -> bool {
+        let p = self.pressures(kg_per_s);
+        let hole = self.orifice.is_some_and(|hole| hole.choked(p.header_pa, p.line_pa));
+        hole || self.duct.end_pa(kg_per_s, p.end_pa) > p.end_pa
+    }
+}

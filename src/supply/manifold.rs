@@ -1,0 +1,244 @@
+//! Lifts on one header: air and water of all of them together.
+//!
+//! A riser that pumps faster leaves less pressure at its foot and so draws more air: header and risers are
+//! solved in turn until neither moves, with the pressure at each foot as a line of its air between turns.
+
+use super::branch::WaterPressure;
+use super::feed::Feed;
+use super::header::{BRANCHES, Header, Net, Split};
+use crate::air::AirFlow;
+use crate::error::{Error, Input, Solve};
+use crate::riser::{Outcome, Riser};
+use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
+
+/// Turns of header and risers; three or four do.
+const TURNS: usize = 60;
+/// Change of a foot's pressure, over that pressure, that ends the turns.
+const SETTLED: f64 = 1e-10;
+/// Turns after which each is halved, where a riser's curve makes them swing.
+const PATIENT_TURNS: usize = 12;
+
+/// A header and the riser at the end of each of its branches.
+///
+/// # Examples
+/// ```
+/// use risewater::riser::{Dimensions, RiserSpec, Site};
+/// use risewater::supply::{AirLine, Branch, Feed, Header, Manifold};
+/// use risewater::units::*;
+/// use risewater::{Model, Water};
+///
+/// let m = Length::new::<meter>;
+/// let site = Site {
+///     water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0))?,
+///     atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+/// };
+/// let riser = RiserSpec::new(Dimensions { bore: m(0.0762), submergence: m(1.2), lift: m(0.15) })
+///     .build(&site, Model::default())?;
+/// let drop = AirLine::new(Length::new::<millimeter>(10.0), m(2.5));
+/// let header = Header::new(
+///     AirLine::new(Length::new::<millimeter>(52.5), m(0.0)),
+///     vec![Branch::new("near", m(2.0), drop), Branch::new("far", m(30.0), drop)],
+/// );
+/// let manifold = Manifold::new(header, vec![riser; 2])?;
+/// let running = manifold.run(&Feed::Pressure(AbsolutePressure::new::<kilopascal>(115.0)))?;
+/// assert!(running.lifts[0].water_flow() > running.lifts[1].water_flow());
+/// # Ok::<(), risewater::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Manifold {
+    header: Header,
+    risers: Vec<Riser>,
+}
+
+/// A manifold at work.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Running {
+    /// The air.
+    pub split: Split,
+    /// What each riser does with it, in the header's order.
+    pub lifts: Vec<Outcome>,
+}
+
+impl Running {
+    /// Water flow of all lifts together.
+    #[must_use]
+    pub fn water_flow(&self) -> VolumeRate {
+        self.lifts
+            .iter()
+            .map(Outcome::water_flow)
+            .fold(base(0.0), |sum: VolumeRate, flow| sum + flow)
+    }
+}
+
+impl Manifold {
+    /// One riser a branch, in the header's order. The air enters at the depth of the riser's submergence.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside [`BRANCHES`], [`Error::RiserMissing`] when there are not as many risers
+    /// as branches.
+    ///
+    /// # Examples
+    /// See [`Manifold`].
+    pub fn new(header: Header, risers: Vec<Riser>) -> Result<Self, Error> {
+        #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
+        BRANCHES.check(Input::Branches, header.branches.len() as f64)?;
+        if risers.len() == header.branches.len() {
+            Ok(Self { header, risers })
+        } else {
+            Err(Error::RiserMissing {
+                branches: header.branches.len(),
+                risers: risers.len(),
+            })
+        }
+    }
+
+    /// The header.
+    #[must_use]
+    pub fn header(&self) -> &Header {
+        &self.header
+    }
+
+    /// The risers.
+    #[must_use]
+    pub fn risers(&self) -> &[Riser] {
+        &self.risers
+    }
+
+    /// The same risers on another header.
+    ///
+    /// # Errors
+    /// As [`Manifold::new`].
+    pub fn with_header(&self, header: Header) -> Result<Self, Error> {
+        Self::new(header, self.risers.clone())
+    }
+
+    /// The same with the water of some lifts higher (or lower, below zero): of all lifts in one tank, say.
+    ///
+    /// # Errors
+    /// As [`RiserSpec::build`](crate::RiserSpec::build): a level so low that it leaves the air inlet dry is
+    /// no riser.
+    pub fn with_level(&self, rise: Length, lifts: &[usize]) -> Result<Self, Error> {
+        let mut changed = self.clone();
+        for n in lifts {
+            if let Some(riser) = changed.risers.get_mut(*n) {
+                let mut spec = *riser.spec();
+                spec.dimensions.submergence += rise;
+                spec.dimensions.lift -= rise;
+                *riser = riser.with_spec(spec)?;
+            }
+        }
+        Ok(changed)
+    }
+
+    /// Pressure of the water at each injector when no air flows: what must be pushed out of the lines at
+    /// start-up.
+    #[must_use]
+    pub fn water_at_rest(&self) -> Vec<AbsolutePressure> {
+        self.risers
+            .iter()
+            .map(|riser| AbsolutePressure(base(at_rest_pa(riser))))
+            .collect()
+    }
+
+    /// Pressure of the water at each injector with the riser at work on an air flow.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn water_running(&self, air: &[AirFlow]) -> Result<Vec<AbsolutePressure>, Error> {
+        let pairs = self.risers.iter().zip(air);
+        pairs
+            .map(|(riser, air)| Ok(AbsolutePressure(base(foot_pa(riser, &riser.operate(*air)?)))))
+            .collect()
+    }
+
+    /// What the feed gives against risers full of water at rest, before any of them runs.
+    ///
+    /// # Errors
+    /// As [`Header::split_at`], and those of the feed.
+    pub fn start(&self, feed: &Feed) -> Result<Split, Error> {
+        let water: Vec<WaterPressure> = self
+            .risers
+            .iter()
+            .map(|riser| WaterPressure::fixed(at_rest_pa(riser)))
+            .collect();
+        self.solve(feed, &water)
+    }
+
+    /// Header and risers at work.
+    ///
+    /// # Errors
+    /// As [`Header::split_at`], and those of the feed.
+    ///
+    /// # Examples
+    /// See [`Manifold`].
+    pub fn run(&self, feed: &Feed) -> Result<Running, Error> {
+        let mut water: Vec<WaterPressure> = self
+            .risers
+            .iter()
+            .map(|riser| WaterPressure::fixed(at_rest_pa(riser)))
+            .collect();
+        let mut moved = f64::INFINITY;
+        for turn in 0..TURNS {
+            let split = self.solve(feed, &water)?;
+            let mut lifts = Vec::with_capacity(self.risers.len());
+            moved = 0.0;
+            for ((riser, branch), water) in
+                self.risers.iter().zip(&split.branches).zip(&mut water)
+            {
+                let outcome = riser.operate(branch.air)?;
+                let (m, foot) = (branch.air.kg_per_s(), foot_pa(riser, &outcome));
+                moved = f64::max(moved, (foot - water.at(m)).abs() / foot);
+                water.learn(m, foot, turn);
+                lifts.push(outcome);
+            }
+            if moved <= SETTLED {
+                return Ok(Running { split, lifts });
+            }
+        }
+        Err(Error::NotConverged {
+            what: Solve::HeaderPressure,
+            iterations: TURNS,
+            residual: moved,
+            low: 0.0,
+            high: 0.0,
+        })
+    }
+
+    fn solve(&self, feed: &Feed, water: &[WaterPressure]) -> Result<Split, Error> {
+        let net = Net::of(&self.header, water)?;
+        let (flows, pressure) = feed.solve(&net)?;
+        Ok(net.split(&flows, pressure))
+    }
+}
+
+impl WaterPressure {
+    /// Takes in the pressure found at a flow; the slope is that from the flow before.
+    fn learn(&mut self, kg_per_s: f64, pa: f64, turn: usize) {
+        let (dm, dp) = (kg_per_s - self.known_kg_per_s, pa - self.known_pa);
+        if turn >= PATIENT_TURNS {
+            self.known_pa = f64::midpoint(self.at(kg_per_s), pa);
+            self.slope = 0.0;
+        } else {
+            // The first turn starts from water at rest, which is no point of a running riser.
+            if turn > 0 && dm.abs() > 1e-9 * kg_per_s {
+                self.slope = dp / dm;
+            }
+            self.known_pa = pa;
+        }
+        self.known_kg_per_s = kg_per_s;
+    }
+}
+
+fn at_rest_pa(riser: &Riser) -> f64 {
+    let site = riser.site();
+    site.atmosphere.pascal()
+        + site.water.si().rho * GRAVITY_M_PER_S2 * riser.spec().dimensions.submergence.value
+}
+
+/// Pressure of the water at the injector: that of the running riser, or that at rest where none flows.
+fn foot_pa(riser: &Riser, outcome: &Outcome) -> f64 {
+    outcome
+        .point()
+        .map_or_else(|| at_rest_pa(riser), |point| point.injection_pressure.pascal())
+}

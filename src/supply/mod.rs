@@ -1,0 +1,34 @@
+//! The air supply: from one blower to many lifts.
+//!
+//! Data flow one way: [`AirLine`], [`Orifice`] and [`Injector`] make a [`Branch`], branches hang on a
+//! [`Header`], and what feeds it is a fixed pressure or a blower's falling curve.
+
+mod balance;
+mod branch;
+mod feed;
+mod header;
+mod injector;
+mod line;
+mod loss_curve;
+mod manifold;
+mod orifice;
+
+pub use balance::{Balanced, ORIFICE_LOSS};
+pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
+pub use feed::{BlowerFeed, Feed};
+pub use header::{BRANCHES, BranchFlow, Header, Split};
+pub use injector::Injector;
+pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
+pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
+pub use manifold::{Manifold, Running};
+pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
+
+use crate::air::AIR_PRESSURE;
+use crate::error::{Error, Input};
+use crate::units::{AbsolutePressure, kilopascal};
+
+/// A pressure in the air, checked, in Pa.
+fn pressure_pa(pressure: AbsolutePressure) -> Result<f64, Error> {
+    AIR_PRESSURE.check(Input::LinePressure, pressure.get::<kilopascal>())?;
+    Ok(pressure.pascal())
+}
