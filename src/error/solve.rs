@@ -26,6 +26,8 @@ pub enum Solve {
     Lift,
     /// Critical depth in a part-full pipe.
     CriticalDepth,
+    /// Mass flow through an orifice plate.
+    PlateFlow,
 }
 
 impl fmt::Display for Solve {
@@ -41,6 +43,7 @@ impl fmt::Display for Solve {
             Self::Submergence => "submergence",
             Self::Lift => "lift at zero flow",
             Self::CriticalDepth => "critical depth",
+            Self::PlateFlow => "flow through the orifice plate",
         })
     }
 }
