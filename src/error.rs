@@ -146,6 +146,16 @@ inputs! {
     VoidFraction => "", "void fraction";
     ReynoldsNumber => "", "Reynolds number";
     RelativeRoughness => "", "relative roughness";
+    FittingBore => "", "bore of the fitting";
+    NominalSize => "", "nominal size of the fitting";
+    DrilledHole => "", "diameter of the drilled hole";
+    MeterBore => "", "bore of the meter's pipe";
+    PlateHole => "", "hole of the orifice plate";
+    DiameterRatio => "", "hole over bore of the orifice plate";
+    PressureRatio => "", "downstream over upstream pressure";
+    UpstreamPressure => "", "absolute pressure upstream";
+    DifferentialPressure => "", "differential pressure";
+    IsentropicExponent => "", "isentropic exponent";
     WaterFlow => "duty.water_flow", "water flow";
     DutyLift => "duty.lift", "lift of the duty";
     MinSubmergence => "limits.min_submergence", "smallest submergence";

@@ -54,6 +54,9 @@ references! {
     ASHRAE_2005 = "ASHRAE 2005", Memory,
         "ASHRAE (2005). Handbook: Fundamentals, chapter 6, Psychrometrics. American Society of Heating, Refrigerating and Air-Conditioning Engineers, Atlanta.",
         "gas constant of dry air";
+    ASME_B94_11M = "ASME B94.11M", Memory,
+        "ASME B94.11M. Twist Drills. American Society of Mechanical Engineers, New York.",
+        "number, letter and fractional drill sizes, from memory; an open table agrees in all of them";
     ASME_PTC_9 = "ASME PTC 9", Memory,
         "ASME PTC 9. Displacement Compressors, Vacuum Pumps and Blowers. American Society of Mechanical Engineers, New York.",
         "reference state of the US standard cubic foot at 68 degF, 36 % humidity";
@@ -81,6 +84,9 @@ references! {
     CHOW_1959 = "Chow 1959", Read,
         "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
         "critical depth at the brink of a part-full pipe";
+    BS_328 = "BS 328", Read,
+        "BS 328. Drills and Reamers. British Standards Institution, London.",
+        "metric drill sizes, as an open encyclopaedia gives its rule";
     BUBBLY_COMBINATION = "own combination, bubbly flow", Own,
         "Combination of this project: distribution parameter of Ishii (1977), rise velocity of Harmathy (1960), swarm exponent as in Gomez et al. (2000).",
         "void fraction of fine bubbles";
@@ -90,9 +96,15 @@ references! {
     CODATA_2018 = "CODATA 2018", Read,
         "Tiesinga, E., Mohr, P. J., Newell, D. B. & Taylor, B. N. (2021). CODATA recommended values of the fundamental physical constants: 2018. Rev. Mod. Phys. 93, 025010.",
         "molar gas constant";
+    COLEBROOK_1939 = "Colebrook 1939", Read,
+        "Colebrook, C. F. (1939). Turbulent flow in pipes, with particular reference to the transition region between the smooth and rough pipe laws. J. Inst. Civ. Eng. 11, 133-156.",
+        "Darcy friction factor of lines that carry air or water alone";
     CRANE_TP410 = "Crane TP-410", Memory,
         "Crane Co. Flow of fluids through valves, fittings, and pipe. Technical paper 410.",
         "loss coefficients of entrances and elbows";
+    DARBY_1999 = "Silverberg & Darby 1999", Read,
+        "Silverberg, P. & Darby, R. (1999). Correlate pressure drops through fittings. Chem. Eng. 106(7), 101-104.",
+        "loss coefficients of elbows, tees and valves by the 3-K method";
     DIN_1343 = "DIN 1343", Memory,
         "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
         "reference state of the normal cubic metre";
@@ -114,6 +126,9 @@ references! {
     GUM_2008 = "JCGM 100:2008", Memory,
         "JCGM 100:2008. Evaluation of measurement data: guide to the expression of uncertainty in measurement (GUM 1995 with minor corrections). Joint Committee for Guides in Metrology, BIPM, Sevres.",
         "propagation of uncertainty, degrees of freedom and coverage of bench measurements";
+    HAALAND_1983 = "Haaland 1983", Read,
+        "Haaland, S. E. (1983). Simple and explicit formulas for the friction factor in turbulent pipe flow. J. Fluids Eng. 105, 89-90.",
+        "first guess for Colebrook's law";
     HARMATHY_1960 = "Harmathy 1960", Memory,
         "Harmathy, T. Z. (1960). Velocity of large drops and bubbles in media of infinite or restricted extent. AIChE J. 6(2), 281-288.",
         "bubble rise velocity of the bubbly closure";
@@ -122,7 +137,7 @@ references! {
         "spread of the re-entrant entrance loss";
     HOOPER_1981 = "Hooper 1981", Read,
         "Hooper, W. B. (1981). The two-K method predicts head losses in pipe fittings. Chem. Eng. 88, 96-100.",
-        "loss coefficients of elbows and tees";
+        "loss coefficients of elbows, tees and valves";
     IGLEWICZ_HOAGLIN_1993 = "Iglewicz & Hoaglin 1993", Memory,
         "Iglewicz, B. & Hoaglin, D. C. (1993). How to detect and handle outliers. ASQC Basic References in Quality Control, vol. 16. ASQC Quality Press, Milwaukee.",
         "modified z-score that marks a repeat out of line";
@@ -153,6 +168,9 @@ references! {
     ISO_13443 = "ISO 13443:1996", Memory,
         "ISO 13443:1996. Natural gas: standard reference conditions. International Organization for Standardization, Geneva.",
         "reference state of natural gas";
+    ISO_235 = "ISO 235", Memory,
+        "ISO 235. Parallel shank jobber and stub series drills and Morse taper shank drills. International Organization for Standardization, Geneva.",
+        "preferred metric drill sizes";
     ISO_2533 = "ISO 2533:1975", Read,
         "ISO 2533:1975. Standard atmosphere. International Organization for Standardization, Geneva.",
         "pressure at an altitude; viscosity of air; reference state of standard air";
@@ -162,6 +180,9 @@ references! {
     ISO_4787 = "ISO 4787", Memory,
         "ISO 4787. Laboratory glass and plastic ware: volumetric instruments, methods for testing of capacity and for use. International Organization for Standardization, Geneva.",
         "buoyancy of air in weighing water";
+    ISO_5167_2 = "ISO 5167-2:2003", Read,
+        "ISO 5167-2:2003. Measurement of fluid flow by means of pressure differential devices inserted in circular cross-section conduits running full. Part 2: orifice plates.",
+        "discharge coefficient and expansibility of an orifice plate, read in an open transcription; the upper Reynolds number and the pressure ratio from memory";
     ISO_5801 = "ISO 5801", Memory,
         "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
         "reference state of fan tests";

@@ -24,6 +24,12 @@ pub enum NameKind {
     Brink,
     /// A parameter of a calibration.
     Parameter,
+    /// A pipe fitting.
+    Fitting,
+    /// A drill.
+    Drill,
+    /// Pressure taps of an orifice plate.
+    Taps,
 }
 
 impl NameKind {
@@ -54,6 +60,9 @@ impl fmt::Display for NameKind {
             Self::Objective => "objective",
             Self::Brink => "reading of the head at the brink",
             Self::Parameter => "parameter of a calibration",
+            Self::Fitting => "fitting",
+            Self::Drill => "drill",
+            Self::Taps => "pressure taps",
         })
     }
 }

@@ -30,6 +30,8 @@ pub enum Solve {
     HeaderPressure,
     /// Air flow of a branch of a header.
     BranchFlow,
+    /// Mass flow through an orifice plate.
+    PlateFlow,
 }
 
 impl fmt::Display for Solve {
@@ -47,6 +49,7 @@ impl fmt::Display for Solve {
             Self::CriticalDepth => "critical depth",
             Self::HeaderPressure => "header pressure",
             Self::BranchFlow => "air flow of a branch",
+            Self::PlateFlow => "flow through the orifice plate",
         })
     }
 }

@@ -2,11 +2,12 @@
 //!
 //! The closures differ in what they take the wall to feel: a mixture ([`homogeneous`]), the water between
 //! long bubbles ([`slug_body`]), or all-liquid flow times a fitted multiplier ([`friedel_1979`]). All use the
-//! same single-phase factor, [`darcy_factor`].
+//! same single-phase factor, [`darcy_factor`]. Lines that carry air or water alone take [`colebrook_factor`].
 //!
 //! The default is homogeneous, since with the default slip it agrees best with published airlifts.
 
 pub mod churchill_1977;
+pub mod colebrook_1939;
 pub mod friedel_1979;
 pub mod homogeneous;
 pub mod slug_body;
@@ -15,6 +16,7 @@ use std::fmt;
 use std::str::FromStr;
 
 pub use churchill_1977::darcy_factor;
+pub use colebrook_1939::colebrook_factor;
 
 use crate::error::{Error, Input, NameKind};
 use crate::name::among;

@@ -26,7 +26,12 @@ impl Balanced {
     pub fn diameters(&self) -> Vec<Option<Length>> {
         let branches = self.header.branches.iter();
         branches
-            .map(|branch| branch.orifice.filter(|_| branch.open).map(|hole| hole.diameter))
+            .map(|branch| {
+                branch
+                    .orifice
+                    .filter(|_| branch.open)
+                    .map(|hole| hole.diameter)
+            })
             .collect()
     }
 }
@@ -92,7 +97,13 @@ impl Header {
         }
         let rest: Vec<f64> = (0..flows.len()).map(|n| net.need_pa(n, flows[n])).collect();
         let needs: Vec<f64> = (0..flows.len())
-            .map(|n| if open(n) { rest[n] + least_loss.value } else { 0.0 })
+            .map(|n| {
+                if open(n) {
+                    rest[n] + least_loss.value
+                } else {
+                    0.0
+                }
+            })
             .collect();
         let (feed_pa, tees) = net.tees(&flows, &needs);
         let mut sized = header.clone();

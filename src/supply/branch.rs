@@ -1,6 +1,6 @@
 //! One branch of the manifold: from the header to the water at a riser's foot.
 
-use super::injector::{Inlet, Injector};
+use super::injector::{Injector, Inlet};
 use super::line::{AirLine, Duct};
 use super::orifice::{Orifice, Throat};
 use crate::error::{Error, Input, Range};
@@ -102,7 +102,10 @@ impl Branch {
         }
         Ok(Path {
             open: self.open,
-            orifice: self.orifice.map(|hole| hole.throat(temperature)).transpose()?,
+            orifice: self
+                .orifice
+                .map(|hole| hole.throat(temperature))
+                .transpose()?,
             duct,
             check_pa: self.check_valve.value,
             inlet: self.injector.inlet(temperature)?,
@@ -208,7 +211,9 @@ impl Path<'_> {
     /// Whether line or orifice are choked.
     pub fn choked(&self, kg_per_s: f64) -> bool {
         let p = self.pressures(kg_per_s);
-        let hole = self.orifice.is_some_and(|hole| hole.choked(p.header_pa, p.line_pa));
+        let hole = self
+            .orifice
+            .is_some_and(|hole| hole.choked(p.header_pa, p.line_pa));
         hole || self.duct.end_pa(kg_per_s, p.end_pa) > p.end_pa
     }
 }

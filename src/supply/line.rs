@@ -2,7 +2,7 @@
 
 use crate::air::{AIR_TEMPERATURE, AirFlow, DRY_AIR_GAS_CONSTANT, viscosity_pa_s};
 use crate::error::{Error, Input, Range};
-use crate::friction::churchill_1977::darcy;
+use crate::friction::colebrook_1939::darcy;
 use crate::pipe::Pipe;
 use crate::riser::LOSS_COEFFICIENT;
 use crate::units::{
@@ -62,7 +62,7 @@ const STEPS: usize = 50;
 ///
 /// # References
 /// The isothermal equation stands in any text on gas dynamics. Friction:
-/// [Colebrook (1939)](crate::references::CHURCHILL_1977).
+/// [Colebrook (1939)](crate::references::COLEBROOK_1939).
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct AirLine {
@@ -349,7 +349,11 @@ impl Duct {
         let mut p2 = (p1_pa * p1_pa - g * f).max(g).sqrt();
         for _ in 0..STEPS {
             let e = excess(p2);
-            if e > 0.0 { low = p2 } else { high = p2 }
+            if e > 0.0 {
+                low = p2
+            } else {
+                high = p2
+            }
             let next = p2 + e / (2.0 * (p2 - g / p2));
             let next = if next > low && next < high {
                 next

@@ -73,7 +73,9 @@ impl LossCurve {
     /// Whether an air flow is past the last point.
     #[must_use]
     pub fn beyond(&self, air: AirFlow) -> bool {
-        self.points.last().is_some_and(|last| air.kg_per_s() > last.0)
+        self.points
+            .last()
+            .is_some_and(|last| air.kg_per_s() > last.0)
     }
 
     pub(super) fn loss_pa(&self, kg_per_s: f64) -> f64 {

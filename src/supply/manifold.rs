@@ -148,7 +148,12 @@ impl Manifold {
     pub fn water_running(&self, air: &[AirFlow]) -> Result<Vec<AbsolutePressure>, Error> {
         let pairs = self.risers.iter().zip(air);
         pairs
-            .map(|(riser, air)| Ok(AbsolutePressure(base(foot_pa(riser, &riser.operate(*air)?)))))
+            .map(|(riser, air)| {
+                Ok(AbsolutePressure(base(foot_pa(
+                    riser,
+                    &riser.operate(*air)?,
+                ))))
+            })
             .collect()
     }
 
@@ -183,8 +188,7 @@ impl Manifold {
             let split = self.solve(feed, &water)?;
             let mut lifts = Vec::with_capacity(self.risers.len());
             moved = 0.0;
-            for ((riser, branch), water) in
-                self.risers.iter().zip(&split.branches).zip(&mut water)
+            for ((riser, branch), water) in self.risers.iter().zip(&split.branches).zip(&mut water)
             {
                 let outcome = riser.operate(branch.air)?;
                 let (m, foot) = (branch.air.kg_per_s(), foot_pa(riser, &outcome));
@@ -238,7 +242,8 @@ fn at_rest_pa(riser: &Riser) -> f64 {
 
 /// Pressure of the water at the injector: that of the running riser, or that at rest where none flows.
 fn foot_pa(riser: &Riser, outcome: &Outcome) -> f64 {
-    outcome
-        .point()
-        .map_or_else(|| at_rest_pa(riser), |point| point.injection_pressure.pascal())
+    outcome.point().map_or_else(
+        || at_rest_pa(riser),
+        |point| point.injection_pressure.pascal(),
+    )
 }

@@ -3,8 +3,8 @@
 use crate::air::{AIR_TEMPERATURE, AirFlow, DRY_AIR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
 use crate::units::{
-    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, base, degree_celsius, kelvin,
-    meter, millimeter, ratio,
+    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, base, degree_celsius, kelvin, meter,
+    millimeter, ratio,
 };
 
 /// Diameters of a drilled hole.
@@ -97,7 +97,10 @@ impl Orifice {
         temperature: ThermodynamicTemperature,
     ) -> Result<AirFlow, Error> {
         let hole = self.throat(temperature)?;
-        let (p1, p2) = (super::pressure_pa(upstream)?, super::pressure_pa(downstream)?);
+        let (p1, p2) = (
+            super::pressure_pa(upstream)?,
+            super::pressure_pa(downstream)?,
+        );
         AirFlow::from_dry_mass(base(hole.kg_per_s(p1, p2)))
     }
 
@@ -157,7 +160,10 @@ impl Orifice {
         temperature: ThermodynamicTemperature,
     ) -> Result<Self, Error> {
         let hole = self.throat(temperature)?;
-        let (p1, p2) = (super::pressure_pa(upstream)?, super::pressure_pa(downstream)?);
+        let (p1, p2) = (
+            super::pressure_pa(upstream)?,
+            super::pressure_pa(downstream)?,
+        );
         if p1 <= p2 {
             return Err(Error::Inconsistent {
                 larger: Input::UpstreamPressure,
@@ -226,8 +232,7 @@ impl Throat {
         if x < CHOKING {
             p2_pa * x.powf(1.0 / KAPPA)
         } else {
-            kg_per_s
-                / (self.effective_m2 * (2.0 / (KAPPA * self.rt)).sqrt() * choked_shape())
+            kg_per_s / (self.effective_m2 * (2.0 / (KAPPA * self.rt)).sqrt() * choked_shape())
         }
     }
 
