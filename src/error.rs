@@ -153,7 +153,6 @@ inputs! {
     PlateHole => "", "hole of the orifice plate";
     DiameterRatio => "", "hole over bore of the orifice plate";
     PressureRatio => "", "downstream over upstream pressure";
-    UpstreamPressure => "", "absolute pressure upstream";
     DifferentialPressure => "", "differential pressure";
     IsentropicExponent => "", "isentropic exponent";
     WaterFlow => "duty.water_flow", "water flow";
