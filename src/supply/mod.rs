@@ -3,6 +3,8 @@
 //! Data flow one way: [`AirLine`], [`Orifice`] and [`Injector`] make a [`Branch`], branches hang on a
 //! [`Header`], and what feeds it is a fixed pressure or a blower's falling curve.
 
+#[cfg(test)]
+mod agreement;
 mod balance;
 mod branch;
 mod feed;

@@ -1,0 +1,4 @@
+//! The air supply: headers and lifts on them.
+
+mod header;
+mod lifts;
