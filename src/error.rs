@@ -216,6 +216,12 @@ inputs! {
     InjectorFouling => "", "fouling of an injector";
     WaterPressure => "", "pressure of the water at an injector";
     OrificeLoss => "", "smallest loss of an orifice";
+    WirePower => "", "power at the wire";
+    Price => "", "price of a kilowatt-hour";
+    Stocking => "", "stocking density";
+    OxygenUse => "", "oxygen that the animals take";
+    Oxygen => "", "dissolved oxygen";
+    OxygenLimit => "", "limit of dissolved oxygen";
 }
 
 /// Everything that the library refuses.

@@ -1,5 +1,9 @@
 #![doc = include_str!("../README.md")]
 
+// Its macros call each other by bare names.
+#[macro_use]
+extern crate uom as uom_with_macros;
+
 pub mod air;
 pub mod caution;
 #[cfg(feature = "chart")]

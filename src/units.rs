@@ -16,13 +16,15 @@ pub use uom;
 pub use uom::si::acceleration::meter_per_second_squared;
 pub use uom::si::area::{square_meter, square_millimeter};
 pub use uom::si::dynamic_viscosity::pascal_second;
+pub use uom::si::energy::kilowatt_hour;
 pub use uom::si::f64::{
-    Acceleration, Area, DynamicViscosity, Length, Mass, MassDensity, MassRate, Power, Pressure,
-    Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval, ThermodynamicTemperature,
-    Time, Velocity, Volume, VolumeRate,
+    Acceleration, Area, DynamicViscosity, Energy, Frequency, Length, Mass, MassConcentration,
+    MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension,
+    TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass::kilogram;
+pub use uom::si::mass_concentration::milligram_per_liter;
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
 pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
 pub use uom::si::power::watt;
@@ -33,7 +35,7 @@ pub use uom::si::surface_tension::newton_per_meter;
 /// A kelvin of temperature difference; [`kelvin`] is that of a temperature.
 pub use uom::si::temperature_interval::kelvin as kelvin_interval;
 pub use uom::si::thermodynamic_temperature::{degree_celsius, kelvin};
-pub use uom::si::time::{minute, second};
+pub use uom::si::time::{day, minute, second};
 pub use uom::si::velocity::meter_per_second;
 pub use uom::si::volume::{cubic_meter, liter, milliliter};
 pub use uom::si::volume_rate::{cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute};
@@ -53,6 +55,17 @@ pub type PressureGradient = uom::si::Quantity<
     SI<f64>,
     f64,
 >;
+
+/// Mass of oxygen for a mass of animals and a time.
+pub type SpecificOxygenUse = Frequency;
+
+unit! {
+    system: uom::si;
+    quantity: uom::si::frequency;
+
+    @milligram_per_kilogram_hour: 1e-6 / 3.6e3; "mg/(kg h)", "milligram per kilogram and hour",
+        "milligrams per kilogram and hour";
+}
 
 /// A quantity in a `const`, from its value in SI base units.
 pub(crate) const fn base<D: uom::si::Dimension + ?Sized>(value: f64) -> Quantity<D, SI<f64>, f64> {

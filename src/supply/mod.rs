@@ -7,6 +7,7 @@
 mod agreement;
 mod balance;
 mod branch;
+mod energy;
 mod feed;
 mod header;
 mod injector;
@@ -14,9 +15,11 @@ mod line;
 mod loss_curve;
 mod manifold;
 mod orifice;
+mod stock;
 
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
+pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{BlowerFeed, Feed};
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
@@ -24,6 +27,7 @@ pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
+pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
 
 use crate::air::AIR_PRESSURE;
 use crate::error::{Error, Input};
