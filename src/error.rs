@@ -148,6 +148,7 @@ inputs! {
     RelativeRoughness => "", "relative roughness";
     FittingBore => "", "bore of the fitting";
     NominalSize => "", "nominal size of the fitting";
+    WiderBore => "", "bore of the wider pipe";
     DrilledHole => "", "diameter of the drilled hole";
     MeterBore => "", "bore of the meter's pipe";
     PlateHole => "", "hole of the orifice plate";

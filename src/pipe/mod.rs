@@ -1,4 +1,5 @@
-//! Plastic pipe of published standards, and default losses ([`losses`]).
+//! Plastic pipe of published standards, default losses ([`losses`]), and the losses of lines ([`fittings`],
+//! [`bore_change`]).
 //!
 //! A pipe is named by standard, series (where the standard has several) and size; the size is
 //! `<n> in` for inch standards and `DN <n>` for metric ones, where n is the outside diameter in mm:
@@ -14,7 +15,9 @@ use crate::name::{folded, nearest};
 use crate::references::{Reference, Trust};
 use crate::units::{Length, inch, millimeter};
 
+pub mod bore_change;
 mod catalogue;
+pub mod fittings;
 pub mod losses;
 mod series;
 

@@ -7,6 +7,7 @@
 mod agreement;
 mod balance;
 mod branch;
+pub mod drill;
 mod energy;
 mod feed;
 mod header;
@@ -15,6 +16,7 @@ mod line;
 mod loss_curve;
 mod manifold;
 mod orifice;
+pub mod plate;
 mod stock;
 
 pub use balance::{Balanced, ORIFICE_LOSS};
