@@ -15,6 +15,7 @@
 
 use super::branch::{Branch, Path, Pressures, WaterPressure};
 use super::line::{AirLine, Duct};
+use super::orifice::Orifice;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range, Solve};
 use crate::riser::LOSS_COEFFICIENT;
@@ -55,6 +56,17 @@ pub struct Header {
     pub feed: Length,
     /// The branches, in any order.
     pub branches: Vec<Branch>,
+    /// A vent where the air comes in, that lets out what the branches are not to have.
+    pub bleed: Option<Bleed>,
+}
+
+/// A hole from the header to the open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bleed {
+    /// The hole.
+    pub orifice: Orifice,
+    /// Pressure outside.
+    pub outside: AbsolutePressure,
 }
 
 /// The air of one branch.
@@ -89,6 +101,8 @@ pub struct Split {
     pub pressure: AbsolutePressure,
     /// Air of all branches together.
     pub air: AirFlow,
+    /// Air that the bleed lets out; none without one.
+    pub bled: AirFlow,
     /// The branches, in the header's order.
     pub branches: Vec<BranchFlow>,
     /// Largest velocity in the header, next to its feed.
@@ -104,6 +118,7 @@ impl Header {
             tee_run_loss: base(0.0),
             feed: base(0.0),
             branches,
+            bleed: None,
         }
     }
 
@@ -112,6 +127,15 @@ impl Header {
     pub fn with_tee_run_loss(self, tee_run_loss: Ratio) -> Self {
         Self {
             tee_run_loss,
+            ..self
+        }
+    }
+
+    /// With a bleed where the air comes in.
+    #[must_use]
+    pub fn with_bleed(self, bleed: Bleed) -> Self {
+        Self {
+            bleed: Some(bleed),
             ..self
         }
     }
@@ -142,9 +166,10 @@ impl Header {
     }
 }
 
-/// A header in plain SI.
+/// A header in plain SI. A bleed is one more branch, after all others, next to the feed.
 pub(super) struct Net<'a> {
     paths: Vec<Path<'a>>,
+    bled: bool,
     arms: Vec<Arm>,
     area_m2: f64,
     rt: f64,
@@ -169,8 +194,18 @@ impl<'a> Net<'a> {
             })?;
             paths.push(branch.path(water)?);
         }
+        if let Some(bleed) = &header.bleed {
+            paths.push(Path::bleed(
+                bleed.orifice.throat(header.pipe.temperature)?,
+                super::pressure_pa(bleed.outside)?,
+                header.pipe.duct()?,
+            ));
+        }
         let mut order: Vec<usize> = (0..paths.len()).collect();
-        let offset = |n: &usize| (header.branches[*n].distance - header.feed).get::<meter>();
+        let offset = |n: &usize| {
+            let branch = header.branches.get(*n);
+            branch.map_or(0.0, |b| (b.distance - header.feed).get::<meter>())
+        };
         order.sort_by(|a, b| offset(a).abs().total_cmp(&offset(b).abs()));
         let (before, after): (Vec<usize>, Vec<usize>) =
             order.into_iter().partition(|n| offset(n) < 0.0);
@@ -194,6 +229,7 @@ impl<'a> Net<'a> {
         let whole = header.pipe.duct()?;
         Ok(Self {
             paths,
+            bled: header.bleed.is_some(),
             arms,
             area_m2: whole.area_m2,
             rt: whole.rt,
@@ -297,6 +333,48 @@ impl<'a> Net<'a> {
         Ok(self.march(arm, found?, flows)?.0)
     }
 
+    /// Air of every branch when all of them and the bleed together get a fixed amount, and the feed's
+    /// pressure.
+    pub fn at_air(&self, kg_per_s: f64) -> Result<(Vec<f64>, f64), Error> {
+        let low = self.threshold_pa();
+        if kg_per_s <= 0.0 || !low.is_finite() {
+            return Ok((vec![0.0; self.paths.len()], low));
+        }
+        let mut failure = None;
+        let mut excess = |pressure: f64| match self.at_pressure(pressure) {
+            Ok(flows) => flows.iter().sum::<f64>() - kg_per_s,
+            Err(error) => {
+                failure = Some(error);
+                f64::NAN
+            }
+        };
+        let (mut high, mut f_high) = (low, -kg_per_s);
+        let mut rise = 1000.0;
+        while f_high < 0.0 && high < 1e8 {
+            high = low + rise;
+            f_high = excess(high);
+            rise *= 2.0;
+        }
+        let bracket = Bracket {
+            low,
+            f_low: -kg_per_s,
+            high,
+            f_high,
+        };
+        let tight = Tolerance {
+            relative: 1e-14,
+            absolute: 0.0,
+            residual: 1e-9 * kg_per_s,
+            rounding: 1e-15 * kg_per_s,
+        };
+        let found = bracketed(Solve::HeaderPressure, bracket, tight, excess);
+        if let Some(error) = failure {
+            return Err(error);
+        }
+        let pressure = found?;
+        Ok((self.at_pressure(pressure)?, pressure))
+    }
+
     /// From the pressure at the far tee to pressure and air at the feed.
     fn march(&self, arm: &Arm, far_pa: f64, flows: &mut [f64]) -> Result<(f64, f64), Error> {
         let (mut pressure, mut air) = (far_pa, 0.0);
@@ -350,6 +428,7 @@ impl<'a> Net<'a> {
         for (path, m) in self.paths.iter().zip(flows) {
             branches.push(path.report(*m));
         }
+        let all: f64 = flows.iter().sum();
         // A branch without air stands at the header's pressure, not at its own threshold.
         for (branch, pressure) in branches.iter_mut().zip(self.along(flows, pressure_pa)) {
             branch.header_pressure = AbsolutePressure(base(pressure));
@@ -359,9 +438,16 @@ impl<'a> Net<'a> {
             .iter()
             .map(|arm| arm.tees.iter().map(|(n, _)| flows[*n]).sum::<f64>())
             .fold(0.0, f64::max);
+        let bled = if self.bled {
+            branches.pop();
+            flows.last().copied().unwrap_or(0.0)
+        } else {
+            0.0
+        };
         Split {
             pressure: AbsolutePressure(base(pressure_pa)),
-            air: AirFlow::from_kg_per_s(flows.iter().sum()),
+            air: AirFlow::from_kg_per_s(all - bled),
+            bled: AirFlow::from_kg_per_s(bled),
             branches,
             velocity: base(most / self.area_m2 * self.rt / pressure_pa),
         }

@@ -23,7 +23,7 @@ pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{BlowerFeed, Feed};
-pub use header::{BRANCHES, BranchFlow, Header, Split};
+pub use header::{BRANCHES, Bleed, BranchFlow, Header, Split};
 pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
