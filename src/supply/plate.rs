@@ -216,6 +216,18 @@ impl OrificePlate {
     /// # Errors
     /// Outside [`BORE`], [`HOLE`], [`DIAMETER_RATIO`] or [`OrificePlate::reynolds_range`].
     ///
+    /// # Examples
+    /// ```
+    /// # use risewater::supply::plate::{OrificePlate, Taps};
+    /// # use risewater::units::{Length, Ratio, millimeter, ratio};
+    /// # let (pipe_bore, hole) = (Length::new::<millimeter>(73.91), Length::new::<millimeter>(22.2));
+    /// let plate = OrificePlate { pipe_bore, hole, taps: Taps::Flange }; // 22.2 mm in 73.91 mm
+    /// // Documentation of fluids, at Re = 111 741: 0.59903.
+    /// let c = plate.discharge_coefficient(Ratio::new::<ratio>(111_741.0))?;
+    /// assert_eq!(format!("{:.5}", c.get::<ratio>()), "0.59903");
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    ///
     /// # References
     /// Reader-Harris & Gallagher's equation, [ISO 5167-2](crate::references::ISO_5167_2), eq. (4).
     pub fn discharge_coefficient(&self, reynolds: Ratio) -> Result<Ratio, Error> {
