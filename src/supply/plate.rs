@@ -37,11 +37,11 @@ use crate::units::{
 
 /// Bores of the pipe.
 pub const BORE: Range = Range::new(50.0, 1000.0, "mm");
-/// Holes of the plate.
+/// Holes of the plate; the largest is that of the widest pipe.
 pub const HOLE: Range = Range::new(12.5, 750.0, "mm");
 /// Hole over bore.
 pub const DIAMETER_RATIO: Range = Range::new(0.1, 0.75, "");
-/// Absolute pressure after the plate over that before it.
+/// Absolute pressure after the plate over that before it: 0.75 from memory, where the transcription has 0.80.
 pub const PRESSURE_RATIO: Range = Range::new(0.75, 1.0, "");
 /// Reynolds numbers of any plate: the smallest of the standard, and the largest of its tables (from memory).
 pub const REYNOLDS: Range = Range::new(5e3, 1e8, "");
