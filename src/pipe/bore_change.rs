@@ -25,7 +25,7 @@ pub const BORE: Range = fittings::SIZE;
 ///
 /// # Examples
 /// ```
-/// use risewater::pipe::fittings::enlargement;
+/// use risewater::pipe::bore_change::enlargement;
 /// use risewater::units::{Length, millimeter, ratio};
 ///
 /// // (1 − 1/4)², by hand.
@@ -51,7 +51,7 @@ pub fn enlargement(narrow: Length, wide: Length) -> Result<Ratio, Error> {
 ///
 /// # Examples
 /// ```
-/// use risewater::pipe::fittings::contraction;
+/// use risewater::pipe::bore_change::contraction;
 /// use risewater::units::{Length, millimeter, ratio};
 ///
 /// // 0.5 (1 − 1/4), by hand.

@@ -10,7 +10,7 @@
 //! fitting of the list. Darby's needs the nominal size in inches. At 2 in and Re = 1e5 the two agree within 5 %
 //! for bent elbows; Darby gives 11 % more for a threaded tee used as elbow, and 2.6 times as much for its run.
 //!
-//! Inlets and ends are those of [`losses`](super::losses), the same at every Reynolds number; a change of bore
+//! Inlets and ends are those of [`losses`], the same at every Reynolds number; a change of bore
 //! has its own functions in [`bore_change`](super::bore_change).
 //!
 //! # Validity

@@ -37,11 +37,11 @@ use crate::units::{
 
 /// Bores of the pipe.
 pub const BORE: Range = Range::new(50.0, 1000.0, "mm");
-/// Holes of the plate.
+/// Holes of the plate; the largest is that of the widest pipe.
 pub const HOLE: Range = Range::new(12.5, 750.0, "mm");
 /// Hole over bore.
 pub const DIAMETER_RATIO: Range = Range::new(0.1, 0.75, "");
-/// Absolute pressure after the plate over that before it.
+/// Absolute pressure after the plate over that before it: 0.75 from memory, where the transcription has 0.80.
 pub const PRESSURE_RATIO: Range = Range::new(0.75, 1.0, "");
 /// Reynolds numbers of any plate: the smallest of the standard, and the largest of its tables (from memory).
 pub const REYNOLDS: Range = Range::new(5e3, 1e8, "");
@@ -215,6 +215,18 @@ impl OrificePlate {
     ///
     /// # Errors
     /// Outside [`BORE`], [`HOLE`], [`DIAMETER_RATIO`] or [`OrificePlate::reynolds_range`].
+    ///
+    /// # Examples
+    /// ```
+    /// # use risewater::supply::plate::{OrificePlate, Taps};
+    /// # use risewater::units::{Length, Ratio, millimeter, ratio};
+    /// # let (pipe_bore, hole) = (Length::new::<millimeter>(73.91), Length::new::<millimeter>(22.2));
+    /// let plate = OrificePlate { pipe_bore, hole, taps: Taps::Flange }; // 22.2 mm in 73.91 mm
+    /// // Documentation of fluids, at Re = 111 741: 0.59903.
+    /// let c = plate.discharge_coefficient(Ratio::new::<ratio>(111_741.0))?;
+    /// assert_eq!(format!("{:.5}", c.get::<ratio>()), "0.59903");
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
     ///
     /// # References
     /// Reader-Harris & Gallagher's equation, [ISO 5167-2](crate::references::ISO_5167_2), eq. (4).
