@@ -3,6 +3,7 @@
 //! Two tiers. What cannot be (a negative bore, a flow above the peak) is an [`Error`]. What lies
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
+mod blower;
 mod name_kind;
 mod solve;
 
@@ -10,6 +11,7 @@ use std::fmt;
 
 use crate::air::AirFlow;
 use crate::units::{Length, VolumeRate, liter_per_minute, meter};
+pub use blower::BlowerError;
 pub use name_kind::NameKind;
 pub use solve::Solve;
 
@@ -183,6 +185,17 @@ inputs! {
     SettingTolerance => "", "largest difference of the lengths of a pair";
     CalibrationNumber => "", "number of a calibration";
     ModelScatter => "", "scatter of measured about predicted flows";
+    IntakeTemperature => "", "temperature at the blower's intake";
+    IntakePressure => "", "absolute pressure at the blower's intake";
+    InletFlow => "", "volume flow at the blower's inlet";
+    PressureRise => "", "pressure rise of the blower";
+    RiseMargin => "", "margin on the pressure rise";
+    BlowerPower => "", "power of the blower";
+    ShaftEfficiency => "", "efficiency from shaft to air";
+    MotorEfficiency => "", "efficiency of the motor";
+    WireEfficiency => "", "efficiency from wire to air";
+    SpeedRatio => "", "ratio of speeds";
+    BlowerCount => "", "number of blowers";
 }
 
 /// Everything that the library refuses.
@@ -338,6 +351,9 @@ pub enum Error {
         /// The nearest name that exists, if one is near.
         nearest: Option<String>,
     },
+    /// A blower's table that cannot be, or a duty outside it.
+    #[error(transparent)]
+    Blower(#[from] BlowerError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"

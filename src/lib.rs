@@ -22,6 +22,7 @@ pub mod sizing;
 pub mod slip;
 mod solve;
 pub mod spread;
+pub mod supply;
 #[cfg(feature = "trial")]
 pub mod trial;
 pub mod two_phase;

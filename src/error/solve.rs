@@ -26,6 +26,10 @@ pub enum Solve {
     Lift,
     /// Critical depth in a part-full pipe.
     CriticalDepth,
+    /// Flow of a blower at a pressure rise.
+    BlowerFlow,
+    /// Speed of a blower through a duty point.
+    BlowerSpeed,
 }
 
 impl fmt::Display for Solve {
@@ -41,6 +45,8 @@ impl fmt::Display for Solve {
             Self::Submergence => "submergence",
             Self::Lift => "lift at zero flow",
             Self::CriticalDepth => "critical depth",
+            Self::BlowerFlow => "flow of the blower",
+            Self::BlowerSpeed => "speed of the blower",
         })
     }
 }
