@@ -3,6 +3,7 @@
 //! Two tiers. What cannot be (a negative bore, a flow above the peak) is an [`Error`]. What lies
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
+mod blower;
 mod name_kind;
 mod solve;
 
@@ -12,6 +13,7 @@ use crate::air::AirFlow;
 use crate::units::{
     AbsolutePressure, Length, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
 };
+pub use blower::BlowerError;
 pub use name_kind::NameKind;
 pub use solve::Solve;
 
@@ -223,6 +225,17 @@ inputs! {
     OxygenUse => "", "oxygen that the animals take";
     Oxygen => "", "dissolved oxygen";
     OxygenLimit => "", "limit of dissolved oxygen";
+    IntakeTemperature => "", "temperature at the blower's intake";
+    IntakePressure => "", "absolute pressure at the blower's intake";
+    InletFlow => "", "volume flow at the blower's inlet";
+    PressureRise => "", "pressure rise of the blower";
+    RiseMargin => "", "margin on the pressure rise";
+    BlowerPower => "", "power of the blower";
+    ShaftEfficiency => "", "efficiency from shaft to air";
+    MotorEfficiency => "", "efficiency of the motor";
+    WireEfficiency => "", "efficiency from wire to air";
+    SpeedRatio => "", "ratio of speeds";
+    BlowerCount => "", "number of blowers";
 }
 
 /// Everything that the library refuses.
@@ -423,6 +436,9 @@ pub enum Error {
         /// The nearest name that exists, if one is near.
         nearest: Option<String>,
     },
+    /// A blower's table that cannot be, or a duty outside it.
+    #[error(transparent)]
+    Blower(#[from] BlowerError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"

@@ -120,6 +120,9 @@ references! {
     FRIEDEL_1979 = "Friedel 1979", Read,
         "Friedel, L. (1979). Improved friction pressure drop correlations for horizontal and vertical two-phase pipe flow. European Two-phase Flow Group Meeting, Ispra, paper E2.",
         "two-phase friction multiplier";
+    FRITSCH_BUTLAND_1984 = "Fritsch & Butland 1984", Read,
+        "Fritsch, F. N. & Butland, J. (1984). A method for constructing local monotone piecewise cubic interpolants. SIAM J. Sci. Stat. Comput. 5(2), 300-304.",
+        "slopes inside a blower's table; read in an open transcription";
     GOMEZ_2000 = "Gomez et al. 2000", Memory,
         "Gomez, L. E., Shoham, O., Schmidt, Z., Chokshi, R. N. & Northug, T. (2000). Unified mechanistic model for steady-state two-phase flow. SPE Journal 5(3), 339-350.",
         "swarm exponent of the bubbly closure";
@@ -164,7 +167,7 @@ references! {
         "largest wall of metric pressure pipe, grade W";
     ISO_1217 = "ISO 1217:2009", Memory,
         "ISO 1217:2009. Displacement compressors: acceptance tests. International Organization for Standardization, Geneva.",
-        "reference state of compressor ratings";
+        "reference state of compressor ratings; flow and power of displacement machines in proportion to speed";
     ISO_13443 = "ISO 13443:1996", Memory,
         "ISO 13443:1996. Natural gas: standard reference conditions. International Organization for Standardization, Geneva.",
         "reference state of natural gas";
@@ -185,7 +188,7 @@ references! {
         "discharge coefficient and expansibility of an orifice plate, read in an open transcription; the upper Reynolds number and the pressure ratio from memory";
     ISO_5801 = "ISO 5801", Memory,
         "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
-        "reference state of fan tests";
+        "reference state of fan tests; laws of similar fans";
     ISO_8778 = "ISO 8778:2003", Memory,
         "ISO 8778:2003. Pneumatic fluid power: standard reference atmosphere. International Organization for Standardization, Geneva.",
         "reference state of pneumatics (ANR)";
@@ -204,6 +207,9 @@ references! {
     LEMMON_JACOBSEN_2004 = "Lemmon & Jacobsen 2004", Read,
         "Lemmon, E. W. & Jacobsen, R. T. (2004). Viscosity and thermal conductivity equations for nitrogen, oxygen, argon, and air. Int. J. Thermophys. 25, 21-69.",
         "standard that the viscosity of air is held against";
+    METCALF_EDDY = "Metcalf & Eddy", Memory,
+        "Metcalf & Eddy, Inc. Wastewater Engineering: treatment and reuse. McGraw-Hill, New York.",
+        "adiabatic power and discharge temperature of blowers";
     MILLER = "Miller", Read,
         "Miller, D. S. Internal flow systems.",
         "spread of the entrance losses";
@@ -213,6 +219,9 @@ references! {
     MISHIMA_ISHII_1984 = "Mishima & Ishii 1984", Memory,
         "Mishima, K. & Ishii, M. (1984). Flow regime transition criteria for upward two-phase flow in vertical tubes. Int. J. Heat Mass Transfer 27(5), 723-737.",
         "slug to churn boundary";
+    MOLER_2004 = "Moler 2004", Memory,
+        "Moler, C. B. (2004). Numerical Computing with MATLAB. SIAM, Philadelphia. Chapter 3, Interpolation.",
+        "slopes at the two ends of a blower's table";
     MURPHY_KOOP_2005 = "Murphy & Koop 2005", Memory,
         "Murphy, D. M. & Koop, T. (2005). Review of the vapour pressures of ice and supercooled water for atmospheric applications. Q. J. R. Meteorol. Soc. 131, 1539-1565.",
         "standard that the vapour pressure below 0 degC is held against";
@@ -243,6 +252,9 @@ references! {
     RENNELS_HUDSON_2012 = "Rennels & Hudson 2012", Read,
         "Rennels, D. C. & Hudson, H. M. (2012). Pipe flow: a practical and comprehensive guide. Wiley.",
         "loss coefficients of bends, and spread of the entrance losses";
+    PROCESS_HEATING_FAN_LAWS = "Process Heating, fan laws", Read,
+        "Process Heating (trade journal). Fan laws and formulas.",
+        "pressure and power of a dynamic blower with density and speed";
     SAUNDERS_1990 = "Saunders 1990", Memory,
         "Saunders, P. M. (1990). The international temperature scale of 1990, ITS-90. WOCE Newsletter 10, 10.",
         "temperature scale of EOS-80";

@@ -32,6 +32,10 @@ pub enum Solve {
     BranchFlow,
     /// Mass flow through an orifice plate.
     PlateFlow,
+    /// Flow of a blower at a pressure rise.
+    BlowerFlow,
+    /// Speed of a blower through a duty point.
+    BlowerSpeed,
 }
 
 impl fmt::Display for Solve {
@@ -50,6 +54,8 @@ impl fmt::Display for Solve {
             Self::HeaderPressure => "header pressure",
             Self::BranchFlow => "air flow of a branch",
             Self::PlateFlow => "flow through the orifice plate",
+            Self::BlowerFlow => "flow of the blower",
+            Self::BlowerSpeed => "speed of the blower",
         })
     }
 }

@@ -6,7 +6,9 @@
 #[cfg(test)]
 mod agreement;
 mod balance;
+pub mod blower;
 mod branch;
+mod compression;
 pub mod drill;
 mod energy;
 mod feed;
@@ -21,6 +23,9 @@ mod stock;
 
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
+pub use compression::{
+    Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
+};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{BlowerFeed, Feed};
 pub use header::{BRANCHES, Bleed, BranchFlow, Header, Split};
