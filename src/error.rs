@@ -11,7 +11,7 @@ use std::fmt;
 
 use crate::air::AirFlow;
 use crate::units::{
-    AbsolutePressure, Length, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
+    AbsolutePressure, Length, Pressure, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
 };
 pub use blower::BlowerError;
 pub use name_kind::NameKind;
@@ -219,6 +219,7 @@ inputs! {
     InjectorFouling => "", "fouling of an injector";
     WaterPressure => "", "pressure of the water at an injector";
     OrificeLoss => "", "smallest loss of an orifice";
+    IntakeLoss => "", "loss of the intake filter";
     WirePower => "", "power at the wire";
     Price => "", "price of a kilowatt-hour";
     Stocking => "", "stocking density";
@@ -409,6 +410,45 @@ pub enum Error {
         diameter: Length,
         /// Bore of its line.
         bore: Length,
+    },
+    /// A blower that pushes no air into any branch.
+    #[error(
+        "the blower gives {:.4} kPa at most and the header needs {:.4} kPa before any lift gets air: {:.4} kPa are missing; use another blower or less depth",
+        highest.get::<kilopascal>(), needed.get::<kilopascal>(),
+        (*needed - *highest).get::<kilopascal>()
+    )]
+    BlowerTooWeak {
+        /// Pressure rise at which the first branch opens.
+        needed: Pressure,
+        /// Highest pressure rise of the blower.
+        highest: Pressure,
+    },
+    /// A header that would take more air than a blower's table holds.
+    #[error(
+        "the header takes more air than the blower's table holds: at its last point, {:.4} L/min (dry, 20 degC, 101.325 kPa), the blower gives {:.4} kPa and the header needs only {:.4} kPa; give more of the table, close something or use fewer blowers",
+        air.volume_rate_at_20_c().get::<liter_per_minute>(), rise.get::<kilopascal>(),
+        needed.get::<kilopascal>()
+    )]
+    BeyondBlower {
+        /// Largest air flow of the table.
+        air: AirFlow,
+        /// Pressure rise of the blower there.
+        rise: Pressure,
+        /// Pressure rise that the header needs there.
+        needed: Pressure,
+    },
+    /// A header that takes less air than a blower's table holds.
+    #[error(
+        "the header takes {:.4} L/min of air (dry, 20 degC, 101.325 kPa) only, and the blower's table starts at {:.4} L/min: bleed {:.4} L/min or more, or use a smaller blower",
+        air.volume_rate_at_20_c().get::<liter_per_minute>(),
+        first.volume_rate_at_20_c().get::<liter_per_minute>(),
+        (first.volume_rate_at_20_c() - air.volume_rate_at_20_c()).get::<liter_per_minute>()
+    )]
+    BelowBlower {
+        /// Air flow that the header takes.
+        air: AirFlow,
+        /// Smallest air flow of the table.
+        first: AirFlow,
     },
     /// Not as many risers as branches.
     #[error("{risers} risers for {branches} branches of the header: each branch ends in one riser")]

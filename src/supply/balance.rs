@@ -1,7 +1,6 @@
 //! Fixed orifices that give every branch its design air.
 
-use super::branch::WaterPressure;
-use super::header::{Header, Net};
+use super::header::{Header, Net, fixed};
 use super::orifice::Orifice;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
@@ -37,6 +36,35 @@ impl Balanced {
 }
 
 impl Header {
+    /// The lowest pressure where the air comes in that gives every open branch at least its design air,
+    /// with the valves and orifices that it has.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside a range of the header or its branches.
+    pub fn pressure_for(
+        &self,
+        design: &[AirFlow],
+        water: &[AbsolutePressure],
+    ) -> Result<AbsolutePressure, Error> {
+        let net = Net::of(self, &fixed(water)?)?;
+        let flows = self.flows(design)?;
+        let needs: Vec<f64> = (0..flows.len())
+            .map(|n| net.header_pa(n, flows[n]).unwrap_or(0.0))
+            .collect();
+        Ok(AbsolutePressure(base(net.tees(&flows, &needs).0)))
+    }
+
+    /// Design flows of the branches, none for a closed one.
+    fn flows(&self, design: &[AirFlow]) -> Result<Vec<f64>, Error> {
+        let flow = |(n, branch): (usize, &super::Branch)| {
+            let air = design.get(n).ok_or(Error::NoReading {
+                what: Input::AirFlow,
+            })?;
+            Ok(if branch.open { air.kg_per_s() } else { 0.0 })
+        };
+        self.branches.iter().enumerate().map(flow).collect()
+    }
+
     /// Sizes the orifice of every open branch so that each takes its design air, at the lowest pressure
     /// that leaves every orifice a wanted loss. That loss should be several times what the water levels
     /// differ by, or a small change of level moves the air to another lift.
@@ -83,19 +111,9 @@ impl Header {
         for branch in &mut header.branches {
             branch.orifice = None;
         }
-        let fixed: Vec<WaterPressure> = water
-            .iter()
-            .map(|p| Ok(WaterPressure::fixed(super::pressure_pa(*p)?)))
-            .collect::<Result<_, Error>>()?;
-        let net = Net::of(&header, &fixed)?;
+        let net = Net::of(&header, &fixed(water)?)?;
         let open = |n: usize| header.branches[n].open;
-        let mut flows = Vec::with_capacity(header.branches.len());
-        for n in 0..header.branches.len() {
-            let air = design.get(n).ok_or(Error::NoReading {
-                what: Input::AirFlow,
-            })?;
-            flows.push(if open(n) { air.kg_per_s() } else { 0.0 });
-        }
+        let flows = header.flows(design)?;
         let rest: Vec<f64> = (0..flows.len()).map(|n| net.need_pa(n, flows[n])).collect();
         let needs: Vec<f64> = (0..flows.len())
             .map(|n| {

@@ -79,6 +79,15 @@ impl Branch {
         }
     }
 
+    /// What check valve and injector hold back before any air flows.
+    pub(super) fn startup_loss(&self) -> Pressure {
+        let wetted = match &self.injector {
+            Injector::Diffuser(curve) => curve.loss_pa(0.0) * self.fouling.get::<ratio>(),
+            Injector::OpenTube | Injector::DrilledRing(_) => 0.0,
+        };
+        self.check_valve + base(wetted)
+    }
+
     /// The same checked and in plain SI, against the pressure of the water.
     pub(super) fn path(&self, water: WaterPressure) -> Result<Path<'_>, Error> {
         DISTANCE.check(Input::BranchDistance, self.distance.get::<meter>())?;

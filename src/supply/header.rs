@@ -237,7 +237,7 @@ impl<'a> Net<'a> {
     }
 
     /// Lowest pressure at which any branch takes air.
-    fn threshold_pa(&self) -> f64 {
+    pub fn threshold_pa(&self) -> f64 {
         self.paths
             .iter()
             .map(Path::threshold_pa)
@@ -388,7 +388,11 @@ impl<'a> Net<'a> {
 
     /// The feed pressure that leaves every branch at least what it needs at its flow, and the pressures at
     /// the tees that follow from it.
+    /// A bleed takes nothing.
     pub fn tees(&self, flows: &[f64], needs: &[f64]) -> (f64, Vec<f64>) {
+        let (mut flows, mut needs) = (flows.to_vec(), needs.to_vec());
+        flows.resize(self.paths.len(), 0.0);
+        needs.resize(self.paths.len(), 0.0);
         let mut feed = 0.0_f64;
         for arm in &self.arms {
             let (mut air, mut pressure) = (0.0, 0.0_f64);
@@ -399,7 +403,7 @@ impl<'a> Net<'a> {
             }
             feed = feed.max(pressure);
         }
-        (feed, self.along(flows, feed))
+        (feed, self.along(&flows, feed))
     }
 
     /// Pressures at the tees, from the feed outward.
@@ -415,6 +419,14 @@ impl<'a> Net<'a> {
             }
         }
         pressures
+    }
+
+    /// Header pressure that a flow needs; none for a closed branch.
+    pub fn header_pa(&self, branch: usize, kg_per_s: f64) -> Option<f64> {
+        let path = &self.paths[branch];
+        path.threshold_pa()
+            .is_finite()
+            .then(|| path.header_pa(kg_per_s))
     }
 
     /// Pressure before the orifice that a flow needs, orifices left out.
@@ -522,7 +534,7 @@ impl Path<'_> {
 }
 
 /// Pressures of the water that do not hang on the air.
-fn fixed(water: &[AbsolutePressure]) -> Result<Vec<WaterPressure>, Error> {
+pub(super) fn fixed(water: &[AbsolutePressure]) -> Result<Vec<WaterPressure>, Error> {
     let one = |p: &AbsolutePressure| Ok(WaterPressure::fixed(super::pressure_pa(*p)?));
     water.iter().map(one).collect()
 }

@@ -141,6 +141,17 @@ impl Manifold {
             .collect()
     }
 
+    /// Header pressure that opens the last of the open branches when no air flows, check valve and all; none
+    /// when all are closed.
+    #[must_use]
+    pub fn startup_pressure(&self) -> Option<AbsolutePressure> {
+        let branches = self.header.branches.iter().zip(self.water_at_rest());
+        branches
+            .filter(|(branch, _)| branch.open)
+            .map(|(branch, water)| water + branch.startup_loss())
+            .max_by(|a, b| a.pascal().total_cmp(&b.pascal()))
+    }
+
     /// Pressure of the water at each injector with the riser at work on an air flow.
     ///
     /// # Errors

@@ -18,6 +18,7 @@ mod line;
 mod loss_curve;
 mod manifold;
 mod orifice;
+mod plant;
 pub mod plate;
 mod stock;
 
@@ -27,13 +28,16 @@ pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
-pub use feed::{BlowerFeed, Feed};
+pub use feed::Feed;
 pub use header::{BRANCHES, Bleed, BranchFlow, Header, Split};
 pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
+pub use plant::{
+    AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Operation, Plant,
+};
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
 
 use crate::air::AIR_PRESSURE;

@@ -1,0 +1,434 @@
+//! A whole air side: what it must give, what it gives with a given blower, and what that costs.
+
+use super::balance::Balanced;
+use super::blower::{Blower, Efficiency, Requirement, SiteCurve, Specification};
+use super::compression::Compression;
+use super::drill::{DrillSize, DrillSystem};
+use super::energy::{EnergyUse, useful_power};
+use super::feed::Feed;
+use super::header::Bleed;
+use super::line::{AirLine, LineFlow};
+use super::manifold::{Manifold, Running};
+use super::orifice::Orifice;
+use crate::air::{AirFlow, AirState};
+use crate::error::{Error, Input, Range};
+use crate::units::{
+    AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, kelvin, kilopascal,
+    ratio,
+};
+
+/// Pressure losses of an intake filter.
+pub const INTAKE_LOSS: Range = Range::new(0.0, 20.0, "kPa");
+/// Tolerances on the air of a lift.
+pub const AIR_TOLERANCE: Range = Range::new(0.001, 1.0, "");
+
+/// Rounds of temperature and pressure; two do.
+const ROUNDS: usize = 3;
+
+/// How branches are balanced by fixed orifices.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Balancing {
+    /// Discharge coefficient and number of holes; the diameter is not read.
+    pub hole: Orifice,
+    /// What every orifice costs at least.
+    pub least_loss: Pressure,
+    /// Drills to make the holes with; none leaves them at their exact diameter.
+    pub drills: Option<DrillSystem>,
+    /// How far the air of a lift may be from its design.
+    pub tolerance: Ratio,
+}
+
+/// Blowers of one kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blowers {
+    /// One of them.
+    pub blower: Blower,
+    /// How many run at once.
+    pub running: u32,
+    /// How many stand by.
+    pub standby: u32,
+}
+
+/// An air side as it is to be built.
+///
+/// Temperatures of the lines are set by [`Plant::duty`]: the main line at the mean of discharge and arrival,
+/// header and branches at arrival.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plant {
+    /// Header, branches and risers.
+    pub manifold: Manifold,
+    /// Air that each lift is to have, in the header's order.
+    pub design: Vec<AirFlow>,
+    /// From the blower to the header.
+    pub main: AirLine,
+    /// State of the air outside.
+    pub outside: AirState,
+    /// What filter and silencer cost before the blower.
+    pub intake_loss: Pressure,
+    /// Temperature of the air when it reaches the header.
+    pub arrival: ThermodynamicTemperature,
+    /// How the branches are balanced; none for those that have valves or orifices already.
+    pub balancing: Option<Balancing>,
+    /// What is known of the blower's efficiency, where its table has no power at the wire.
+    pub efficiency: Efficiency,
+    /// Added to the pressure rise that is asked of a blower.
+    pub rise_margin: Ratio,
+    /// The blowers, where there is a table.
+    pub blowers: Option<Blowers>,
+}
+
+/// What the air side asks of a blower.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct AirDuty {
+    /// Header and risers with the orifices that balance them, exact, and temperatures set.
+    pub manifold: Manifold,
+    /// The main line, its temperature set.
+    pub main: AirLine,
+    /// Air of all lifts together.
+    pub air: AirFlow,
+    /// Pressure where the air comes into the header.
+    pub header_pressure: AbsolutePressure,
+    /// The main line at work.
+    pub main_flow: LineFlow,
+    /// State of the air at the intake, behind the filter.
+    pub intake: AirState,
+    /// Pressure rise with all lifts running.
+    pub running_rise: Pressure,
+    /// Pressure rise that pushes the water out of the deepest branch's line, with no air flowing.
+    pub startup_rise: Pressure,
+    /// Temperature of the air at the discharge: the least possible when no efficiency is known.
+    pub discharge_temperature: ThermodynamicTemperature,
+    /// Whether [`AirDuty::discharge_temperature`] supposes a blower without loss, for want of an efficiency.
+    pub discharge_is_least: bool,
+    /// The duty in the terms of a blower's data sheet, at the larger rise with its margin.
+    pub specification: Specification,
+}
+
+impl AirDuty {
+    /// The larger of running and start-up rise.
+    #[must_use]
+    pub fn rise(&self) -> Pressure {
+        if self.startup_rise > self.running_rise {
+            self.startup_rise
+        } else {
+            self.running_rise
+        }
+    }
+}
+
+/// Orifices rounded to drills.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Drilled {
+    /// The same lifts with the drilled orifices.
+    pub manifold: Manifold,
+    /// The drill of each branch; none where it is closed or has no orifice.
+    pub drills: Vec<Option<&'static DrillSize>>,
+    /// The lifts at the design's header pressure.
+    pub running: Running,
+    /// Air of each lift over its design.
+    pub shares: Vec<Ratio>,
+}
+
+/// A plant with its blowers.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Operation {
+    /// Curve of all running blowers together.
+    pub curve: SiteCurve,
+    /// The lifts with nothing bled: the blower's curve meets the system's.
+    pub unbled: Running,
+    /// Pressure rise there.
+    pub unbled_rise: Pressure,
+    /// Air to bleed so that the lifts have their design; none when there is no surplus.
+    pub surplus: Option<AirFlow>,
+    /// Air that is missing at the design's pressure; none when it is reached.
+    pub shortfall: Option<AirFlow>,
+    /// Speed, over that of the table, that gives the design without bleeding; none when no speed does.
+    pub speed: Option<Ratio>,
+    /// Power of all running blowers at the wire: with the surplus bled, or what there is without one.
+    pub wire_power: Option<Power>,
+    /// What one blower less leaves, with no standby; none when nothing is left.
+    pub one_less: Option<Running>,
+}
+
+impl Plant {
+    /// What a blower must give: the branches balanced, the header's pressure, the main line, start-up.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for what is outside its range, and as [`Header::balanced`](super::Header::balanced),
+    /// [`AirLine::inlet`] and [`Requirement::specification`].
+    pub fn duty(&self) -> Result<AirDuty, Error> {
+        INTAKE_LOSS.check(Input::IntakeLoss, self.intake_loss.get::<kilopascal>())?;
+        if self.design.len() != self.manifold.risers().len() {
+            return Err(Error::RiserMissing {
+                branches: self.design.len(),
+                risers: self.manifold.risers().len(),
+            });
+        }
+        let intake = AirState {
+            pressure: self.outside.pressure + -self.intake_loss,
+            ..self.outside
+        };
+        let warm = self.at_arrival()?;
+        let air = AirFlow::from_dry_mass(base(self.open_air()))?;
+        let water = warm.water_running(&self.design)?;
+        let (manifold, header_pressure) = if let Some(balancing) = &self.balancing {
+            let Balanced {
+                header, pressure, ..
+            } = warm.header().balanced(
+                &self.design,
+                &water,
+                balancing.hole,
+                balancing.least_loss,
+            )?;
+            (warm.with_header(header)?, pressure)
+        } else {
+            let pressure = warm.header().pressure_for(&self.design, &water)?;
+            (warm, pressure)
+        };
+        let startup = manifold
+            .startup_pressure()
+            .map_or(base(0.0), |deepest| deepest - intake.pressure);
+        let (mut main, mut discharge) = (self.main, intake.temperature);
+        main.temperature = self.arrival;
+        let mut least = true;
+        for _ in 0..ROUNDS {
+            let rise = main.inlet(air, header_pressure)?.inlet - intake.pressure;
+            (discharge, least) = self.discharge(air, &intake, rise)?;
+            main.temperature = base(f64::midpoint(
+                discharge.get::<kelvin>(),
+                self.arrival.get::<kelvin>(),
+            ));
+        }
+        let main_flow = main.inlet(air, header_pressure)?;
+        let running = main_flow.inlet - intake.pressure;
+        let requirement = Requirement {
+            air,
+            intake,
+            pressure_rise: if startup > running { startup } else { running },
+            margin: self.rise_margin,
+            efficiency: self.efficiency,
+        };
+        Ok(AirDuty {
+            manifold,
+            main,
+            air,
+            header_pressure,
+            main_flow,
+            intake,
+            running_rise: running,
+            startup_rise: startup,
+            discharge_temperature: discharge,
+            discharge_is_least: least,
+            specification: requirement.specification()?,
+        })
+    }
+
+    /// The orifices of a duty rounded to drills; none when nothing is balanced or rounded.
+    ///
+    /// # Errors
+    /// As [`DrillSize::nearest`] and [`Manifold::run`].
+    pub fn drilled(&self, duty: &AirDuty) -> Result<Option<Drilled>, Error> {
+        let Some(system) = self.balancing.and_then(|balancing| balancing.drills) else {
+            return Ok(None);
+        };
+        let mut header = duty.manifold.header().clone();
+        let mut drills = Vec::with_capacity(header.branches.len());
+        for branch in &mut header.branches {
+            let drill = match &mut branch.orifice {
+                Some(orifice) if branch.open => {
+                    let drill = DrillSize::nearest(orifice.diameter, system)?;
+                    orifice.diameter = drill.diameter;
+                    Some(drill)
+                }
+                _ => None,
+            };
+            drills.push(drill);
+        }
+        let manifold = duty.manifold.with_header(header)?;
+        let running = manifold.run(&Feed::Pressure(duty.header_pressure))?;
+        let shares = self.shares(&running);
+        Ok(Some(Drilled {
+            manifold,
+            drills,
+            running,
+            shares,
+        }))
+    }
+
+    /// What the blowers do with some lifts; none without a table.
+    ///
+    /// # Errors
+    /// [`Error::BlowerTooWeak`], [`Error::BeyondBlower`], [`Error::BelowBlower`], and as [`Blower::at`] and
+    /// [`Manifold::run`].
+    pub fn operation(
+        &self,
+        duty: &AirDuty,
+        manifold: &Manifold,
+    ) -> Result<Option<Operation>, Error> {
+        let Some(blowers) = &self.blowers else {
+            return Ok(None);
+        };
+        let one = blowers.blower.at(&duty.intake)?;
+        let curve = one.in_parallel(blowers.running)?;
+        let main = &duty.main;
+        let feed = Feed::Blower {
+            curve: &curve,
+            main,
+        };
+        let unbled = manifold.run(&feed)?;
+        let unbled_rise = curve.rise(unbled.split.air)?;
+        let given = curve.air_flow(duty.running_rise);
+        let difference = given
+            .as_ref()
+            .map_or(f64::NAN, |given| given.kg_per_s() - duty.air.kg_per_s());
+        let flow = |kg_per_s: f64| (kg_per_s > 0.0).then(|| AirFlow::from_kg_per_s(kg_per_s));
+        let (surplus, shortfall) = (flow(difference), flow(-difference));
+        let at = if surplus.is_some() {
+            given?
+        } else {
+            unbled.split.air
+        };
+        let one_less = (blowers.running > 1)
+            .then(|| {
+                let curve = one.in_parallel(blowers.running - 1)?;
+                manifold.run(&Feed::Blower {
+                    curve: &curve,
+                    main,
+                })
+            })
+            .and_then(Result::ok);
+        Ok(Some(Operation {
+            unbled_rise,
+            surplus,
+            shortfall,
+            speed: curve.speed_for(duty.air, duty.running_rise).ok(),
+            wire_power: self.wire_power(&curve, at)?,
+            one_less,
+            curve,
+            unbled,
+        }))
+    }
+
+    /// The lifts with the surplus of an operation bled at the header; none when there is none.
+    ///
+    /// # Errors
+    /// As [`Orifice::sized`].
+    pub fn with_bleed(
+        &self,
+        duty: &AirDuty,
+        operation: &Operation,
+        manifold: &Manifold,
+    ) -> Result<Option<Manifold>, Error> {
+        let Some(surplus) = operation.surplus else {
+            return Ok(None);
+        };
+        let outside = self.outside.pressure;
+        let temperature = manifold.header().pipe.temperature;
+        let orifice =
+            Orifice::new(base(0.001)).sized(surplus, duty.header_pressure, outside, temperature)?;
+        let header = manifold
+            .header()
+            .clone()
+            .with_bleed(Bleed { orifice, outside });
+        Ok(Some(manifold.with_header(header)?))
+    }
+
+    /// What running without pause takes, from a power at the wire.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside [`WIRE_POWER`](super::WIRE_POWER).
+    pub fn energy(&self, wire_power: Power, running: &Running) -> Result<EnergyUse, Error> {
+        let (mut ideal, mut useful) = (Power::default(), Power::default());
+        for (riser, outcome) in self.manifold.risers().iter().zip(&running.lifts) {
+            if let Some(point) = outcome.point() {
+                ideal += point.injection_power;
+                let density = base(riser.site().water.si().rho);
+                useful += useful_power(density, point.water_flow, riser.useful_lift());
+            }
+        }
+        let energy = EnergyUse {
+            wire_power,
+            ideal_power: ideal,
+            useful_power: useful,
+            water_flow: running.water_flow(),
+        };
+        energy.check()?;
+        Ok(energy)
+    }
+
+    /// Air of each lift over its design; nothing over nothing counts as all.
+    #[must_use]
+    pub fn shares(&self, running: &Running) -> Vec<Ratio> {
+        let pairs = running.split.branches.iter().zip(&self.design);
+        pairs
+            .map(|(branch, design)| {
+                if design.kg_per_s() > 0.0 {
+                    branch.air.dry_mass_rate() / design.dry_mass_rate()
+                } else {
+                    base(1.0)
+                }
+            })
+            .collect()
+    }
+
+    /// Design air of all open branches, kg/s.
+    fn open_air(&self) -> f64 {
+        let pairs = self.manifold.header().branches.iter().zip(&self.design);
+        pairs
+            .filter(|(branch, _)| branch.open)
+            .map(|(_, air)| air.kg_per_s())
+            .sum()
+    }
+
+    /// Header and branches at the temperature of arrival.
+    fn at_arrival(&self) -> Result<Manifold, Error> {
+        let mut header = self.manifold.header().clone();
+        header.pipe.temperature = self.arrival;
+        for branch in &mut header.branches {
+            branch.line.temperature = self.arrival;
+        }
+        self.manifold.with_header(header)
+    }
+
+    /// Temperature at the discharge, and whether that is only the least possible.
+    fn discharge(
+        &self,
+        air: AirFlow,
+        intake: &AirState,
+        rise: Pressure,
+    ) -> Result<(ThermodynamicTemperature, bool), Error> {
+        let compression = Compression::new(air, intake, rise)?;
+        let (efficiency, least) = match self.efficiency {
+            Efficiency::Unknown => (base(1.0), true),
+            Efficiency::Shaft(shaft) | Efficiency::ShaftAndMotor { shaft, .. } => (shaft, false),
+            Efficiency::WireToAir(all) => (all, false),
+        };
+        Ok((compression.discharge_temperature(efficiency)?, least))
+    }
+
+    /// Power at the wire of blowers at an air flow, as far as table and efficiency tell.
+    fn wire_power(&self, curve: &SiteCurve, air: AirFlow) -> Result<Option<Power>, Error> {
+        use super::blower::PowerKind;
+        match (curve.power(air)?, curve.power_kind(), self.efficiency) {
+            (Some(power), Some(PowerKind::Wire), _) => Ok(Some(power)),
+            (Some(power), Some(PowerKind::Shaft), Efficiency::ShaftAndMotor { motor, .. }) => {
+                Ok(Some(power / motor.get::<ratio>()))
+            }
+            (Some(_), Some(PowerKind::Shaft), _) => Ok(None),
+            _ => {
+                let specification = Requirement {
+                    air,
+                    intake: *curve.intake(),
+                    pressure_rise: curve.rise(air)?,
+                    margin: base(0.0),
+                    efficiency: self.efficiency,
+                }
+                .specification()?;
+                Ok(specification.wire_power)
+            }
+        }
+    }
+}
