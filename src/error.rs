@@ -219,6 +219,7 @@ inputs! {
     InjectorFouling => "", "fouling of an injector";
     WaterPressure => "", "pressure of the water at an injector";
     OrificeLoss => "", "smallest loss of an orifice";
+    SupplyLoss => "", "loss between blower and water";
     IntakeLoss => "", "loss of the intake filter";
     WirePower => "", "power at the wire";
     Price => "", "price of a kilowatt-hour";

@@ -194,7 +194,7 @@ impl Problem {
     }
 
     /// The riser of one candidate, which must be one at every water level and when it is fouled.
-    pub(super) fn candidate(&self, pipe: &Pipe, submergence: Length) -> Result<Riser, Error> {
+    pub(crate) fn candidate(&self, pipe: &Pipe, submergence: Length) -> Result<Riser, Error> {
         let mut spec = self.riser;
         spec.dimensions = Dimensions {
             bore: pipe.bore(),

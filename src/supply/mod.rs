@@ -8,6 +8,7 @@ mod agreement;
 mod balance;
 pub mod blower;
 mod branch;
+mod change;
 mod compression;
 pub mod drill;
 mod energy;
@@ -17,6 +18,7 @@ mod injector;
 mod line;
 mod loss_curve;
 mod manifold;
+mod optimum;
 mod orifice;
 mod plant;
 pub mod plate;
@@ -24,6 +26,7 @@ mod stock;
 
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
+pub use change::{Change, FOULED, LEVEL_CHANGES_M, Shift};
 pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };
@@ -34,6 +37,7 @@ pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
+pub use optimum::{AirSide, BestDepth, DepthLimit, DepthPower, SUPPLY_LOSS, best_depths};
 pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
 pub use plant::{
     AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Operation, Plant,
