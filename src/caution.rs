@@ -88,6 +88,80 @@ pub enum Caution {
     MainsNearWater,
     /// The line must not siphon water back to the blower.
     BackSiphon,
+    /// A blower above the water, whose check valve may fail all the same.
+    CheckValveAlone,
+    /// A blower below the highest water level.
+    BlowerBelowWater {
+        /// Its height over the water, below zero, m.
+        height_m: f64,
+    },
+    /// Time until the oxygen has fallen to the animals' limit.
+    OxygenRunsOut {
+        /// Minutes.
+        minutes: f64,
+    },
+    /// The air that the blower takes in reaches the animals.
+    IntakeAir,
+    /// A closed valve must not stop a blower's flow.
+    DeadHead,
+    /// Blowers are loud.
+    Noise,
+    /// No blower stands by.
+    NoStandby,
+    /// The efficiency of the blower was not given.
+    EfficiencyUnknown,
+    /// Hot air at the discharge.
+    HotDischarge {
+        /// Its temperature, degC.
+        temperature_c: f64,
+        /// Whether that is only the least possible.
+        at_least: bool,
+    },
+    /// Air too hot for plastic pipe reaches the header.
+    HeaderTooHot {
+        /// Its temperature, degC.
+        temperature_c: f64,
+    },
+    /// Air faster than usual in a line.
+    FastAir {
+        /// The line.
+        line: &'static str,
+        /// Velocity, m/s.
+        velocity_m_per_s: f64,
+        /// Usual velocities.
+        usual: Range,
+    },
+    /// A lift that gets no air.
+    LiftWithoutAir {
+        /// Its name.
+        lift: String,
+    },
+    /// A lift whose air is off its design by more than the tolerance.
+    AirOffDesign {
+        /// Its name.
+        lift: String,
+        /// Air over the design, less one.
+        off: f64,
+        /// The tolerance.
+        tolerance: f64,
+    },
+    /// A branch whose air runs at the velocity of sound.
+    BranchChoked {
+        /// Its lift.
+        lift: String,
+    },
+    /// More air than a diffuser's loss curve holds.
+    BeyondLossCurve {
+        /// Its lift.
+        lift: String,
+    },
+    /// Branches that cost little beside what water levels move.
+    SoftBalance {
+        /// Smallest loss of a branch, kPa.
+        loss_kpa: f64,
+    },
+    /// A lift that gets no air while all risers are full of water.
+    SomeLiftsDoNotStart,
     /// The pipe is not a pressure pipe.
     NotPressurePipe,
     /// The pipe's dimensions are from memory.
@@ -153,6 +227,23 @@ impl Caution {
             Self::AirInPlasticPipe => "air_in_plastic_pipe",
             Self::MainsNearWater => "mains_near_water",
             Self::BackSiphon => "back_siphon",
+            Self::CheckValveAlone => "check_valve_alone",
+            Self::BlowerBelowWater { .. } => "blower_below_water",
+            Self::OxygenRunsOut { .. } => "oxygen_runs_out",
+            Self::IntakeAir => "intake_air",
+            Self::DeadHead => "dead_head",
+            Self::Noise => "noise",
+            Self::NoStandby => "no_standby",
+            Self::EfficiencyUnknown => "efficiency_unknown",
+            Self::HotDischarge { .. } => "hot_discharge",
+            Self::HeaderTooHot { .. } => "header_too_hot",
+            Self::FastAir { .. } => "fast_air",
+            Self::LiftWithoutAir { .. } => "lift_without_air",
+            Self::AirOffDesign { .. } => "air_off_design",
+            Self::BranchChoked { .. } => "branch_choked",
+            Self::BeyondLossCurve { .. } => "beyond_loss_curve",
+            Self::SoftBalance { .. } => "soft_balance",
+            Self::SomeLiftsDoNotStart => "some_lifts_do_not_start",
             Self::NotPressurePipe => "not_pressure_pipe",
             Self::PipeFromMemory => "pipe_from_memory",
             Self::BeyondCalibration { .. } => "beyond_calibration",
@@ -223,6 +314,46 @@ impl fmt::Display for Caution {
                 "mains power near water: residual-current protection and bonding by a licensed electrician, to the local code",
             ),
             Self::BackSiphon => f.write_str("set the blower above the highest water level, or water siphons back into it when it stops"),
+            Self::CheckValveAlone => f.write_str("a check valve can fail on dirt or wear: the blower above the water is what keeps the water out of it, and the air line should rise above the water before it drops to the injector"),
+            Self::BlowerBelowWater { height_m } => write!(
+                f,
+                "the blower stands {:.2} m below the highest water level: when it stops, water runs back into it; set it above the water, or raise the line above the water with a vacuum break", -height_m
+            ),
+            Self::OxygenRunsOut { minutes } => write!(
+                f,
+                "loss of air is loss of life support: oxygen falls to the limit in {minutes:.0} min (a plain balance; fed or frightened animals take more), so an alarm, standby air and emergency oxygen must act well before that"
+            ),
+            Self::IntakeAir => f.write_str("what the blower takes in reaches the animals: filter and site the intake away from oil mist, exhaust and solvents"),
+            Self::DeadHead => f.write_str("a blower must never run against a closed line: a displacement blower needs a relief valve, a side-channel blower a bleed or relief below its rated maximum"),
+            Self::Noise => f.write_str("blowers are loud: hearing protection and limits of exposure by local law (often 80 to 90 dBA over a working day)"),
+            Self::NoStandby => f.write_str("no blower stands by: one failure stops every lift"),
+            Self::EfficiencyUnknown => f.write_str("the efficiency of blower and motor is not given, so there is no power at the wire: take it from the maker's table"),
+            Self::HotDischarge { temperature_c, at_least } => write!(
+                f,
+                "air leaves the blower at {}{temperature_c:.0} degC, with its loss as heat: metal pipe for the first metres until it has cooled (PVC keeps half its strength at 43 degC and none of its rating above 60), and guard hot surfaces",
+                if *at_least { "no less than " } else { "" }
+            ),
+            Self::HeaderTooHot { temperature_c } => write!(
+                f,
+                "air reaches the header at {temperature_c:.0} degC: PVC has no pressure rating above 60 degC"
+            ),
+            Self::FastAir { line, velocity_m_per_s, usual } => write!(
+                f,
+                "the air in the {line} goes {velocity_m_per_s:.1} m/s, faster than usual ({usual}): it will be loud, and a wider pipe costs less pressure"
+            ),
+            Self::LiftWithoutAir { lift } => write!(f, "{lift} gets no air: its water stands too deep for the header's pressure"),
+            Self::AirOffDesign { lift, off, tolerance } => write!(
+                f,
+                "{lift} gets {:+.1} % of its design air, beyond the {:.1} % allowed",
+                100.0 * off, 100.0 * tolerance
+            ),
+            Self::BranchChoked { lift } => write!(f, "the air to {lift} runs at the velocity of sound somewhere: loud, and more pressure behind it brings no more air there"),
+            Self::BeyondLossCurve { lift } => write!(f, "the diffuser of {lift} gets more air than its loss curve holds: its loss is a straight continuation"),
+            Self::SoftBalance { loss_kpa } => write!(
+                f,
+                "a branch costs only {loss_kpa:.2} kPa between header and water: a level change of 5 cm (0.49 kPa) moves much of its air to other lifts; use orifices that cost several times that"
+            ),
+            Self::SomeLiftsDoNotStart => f.write_str("while all risers stand full of water, some lift gets no air from this blower: start lifts one after the other, or use more pressure"),
             Self::NotPressurePipe => f.write_str("this is drain or sewer pipe, not a pressure pipe: for the riser alone, never for the air line"),
             Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
             Self::BeyondCalibration { what, value, range } => write!(

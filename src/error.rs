@@ -220,6 +220,7 @@ inputs! {
     WaterPressure => "", "pressure of the water at an injector";
     OrificeLoss => "", "smallest loss of an orifice";
     SupplyLoss => "", "loss between blower and water";
+    BlowerHeight => "", "height of the blower over the highest water level";
     IntakeLoss => "", "loss of the intake filter";
     WirePower => "", "power at the wire";
     Price => "", "price of a kilowatt-hour";

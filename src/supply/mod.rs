@@ -20,9 +20,13 @@ mod loss_curve;
 mod manifold;
 mod optimum;
 mod orifice;
+mod parts;
 mod plant;
 pub mod plate;
+mod run;
 mod stock;
+mod velocity;
+mod whole;
 
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
@@ -39,10 +43,14 @@ pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use optimum::{AirSide, BestDepth, DepthLimit, DepthPower, SUPPLY_LOSS, best_depths};
 pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
+pub use parts::{Part, Piping, parts};
 pub use plant::{
     AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Operation, Plant,
 };
+pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
+pub use velocity::{is_fast, usual_velocities};
+pub use whole::{BLOWER_HEIGHT, SolvedSupply, Supply};
 
 use crate::air::AIR_PRESSURE;
 use crate::error::{Error, Input};

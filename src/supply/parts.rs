@@ -1,0 +1,171 @@
+//! What to buy: pipe by the metre, fittings, orifices, valves, blowers.
+
+use super::blower::Specification;
+use super::injector::Injector;
+use super::plant::{AirDuty, Drilled, Plant};
+use super::run::Run;
+use crate::units::{Length, base, cubic_meter_per_hour, kilopascal, meter, millimeter};
+
+/// The runs of pipe of an air side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piping {
+    /// From the blower to the header.
+    pub main: Run,
+    /// The header's pipe; its length is that from the first to the last tee or feed.
+    pub header: Run,
+    /// From the header to each riser's injector, in the header's order.
+    pub branches: Vec<Run>,
+}
+
+/// One line of a parts list.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Part {
+    /// What it is.
+    pub what: String,
+    /// Where it goes.
+    pub place: String,
+    /// How many, for what is counted.
+    pub count: Option<u32>,
+    /// How long, for what is cut.
+    pub length: Option<Length>,
+}
+
+impl Part {
+    fn counted(what: impl Into<String>, place: impl Into<String>, count: u32) -> Self {
+        Self {
+            what: what.into(),
+            place: place.into(),
+            count: Some(count),
+            length: None,
+        }
+    }
+
+    fn cut(what: impl Into<String>, place: impl Into<String>, length: Length) -> Self {
+        Self {
+            what: what.into(),
+            place: place.into(),
+            count: None,
+            length: Some(length),
+        }
+    }
+}
+
+/// The parts of a plant: alike ones in one line, and nothing that the plant does not know of.
+#[must_use]
+pub fn parts(
+    plant: &Plant,
+    piping: &Piping,
+    duty: &AirDuty,
+    drilled: Option<&Drilled>,
+) -> Vec<Part> {
+    let mut parts = vec![blower(plant, &duty.specification)];
+    run(&mut parts, &piping.main, "main line");
+    run(&mut parts, &piping.header, "header");
+    for branch in &piping.branches {
+        run(&mut parts, branch, "branches");
+    }
+    let header = plant.manifold.header();
+    let tees = u32::try_from(header.branches.len()).unwrap_or(u32::MAX);
+    parts.push(Part::counted("tee, header to branch", "header", tees));
+    let balanced = &duty.manifold.header().branches;
+    for (n, branch) in balanced.iter().enumerate() {
+        if let Some(orifice) = &branch.orifice {
+            let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
+            let hole = drill.map_or_else(
+                || format!("{:.2} mm", orifice.diameter.get::<millimeter>()),
+                |drill| drill.name.clone(),
+            );
+            let holes = if orifice.holes == 1 {
+                format!("orifice plate, hole {hole}")
+            } else {
+                format!("orifice plate, {} holes {hole}", orifice.holes)
+            };
+            add(
+                &mut parts,
+                Part::counted(holes, "branches, at the header", 1),
+            );
+        }
+        if branch.check_valve > base(0.0) {
+            let valve = format!(
+                "check valve, opening at {:.1} kPa or less",
+                branch.check_valve.get::<kilopascal>()
+            );
+            add(&mut parts, Part::counted(valve, "branches", 1));
+        }
+        add(
+            &mut parts,
+            Part::counted("valve, to close and open", "branches", 1),
+        );
+        let injector = match &branch.injector {
+            Injector::OpenTube => "open end of the branch in the riser".to_owned(),
+            Injector::DrilledRing(ring) => format!(
+                "injector ring, {} holes {:.1} mm",
+                ring.holes,
+                ring.diameter.get::<millimeter>()
+            ),
+            Injector::Diffuser(_) => "diffuser, as by its loss curve".to_owned(),
+        };
+        add(&mut parts, Part::counted(injector, "risers", 1));
+    }
+    for riser in plant.manifold.risers() {
+        let spec = riser.spec();
+        let what = format!(
+            "riser pipe, bore {:.1} mm",
+            spec.dimensions.bore.get::<millimeter>()
+        );
+        let place = format!(
+            "risers, {:.2} m from air inlet to outlet each, and what stands below the inlet",
+            riser.spec().length().get::<meter>()
+        );
+        add(&mut parts, Part::cut(what, place, riser.spec().length()));
+    }
+    parts
+}
+
+fn blower(plant: &Plant, duty: &Specification) -> Part {
+    let what = format!(
+        "blower for {:.1} m3/h at its inlet against {:.2} kPa",
+        duty.inlet_flow.get::<cubic_meter_per_hour>(),
+        duty.pressure_rise.get::<kilopascal>()
+    );
+    match &plant.blowers {
+        Some(blowers) => Part::counted(
+            "blower, as by its table",
+            format!(
+                "air side; {} running, {} standing by",
+                blowers.running, blowers.standby
+            ),
+            blowers.running.saturating_add(blowers.standby),
+        ),
+        None => Part::counted(what, "air side", 1),
+    }
+}
+
+fn run(parts: &mut Vec<Part>, run: &Run, place: &str) {
+    add(
+        parts,
+        Part::cut(format!("pipe {}", run.name()), place, run.length),
+    );
+    for (fitting, count) in &run.fittings {
+        let what = format!("{}, for {}", fitting.title(), run.name());
+        add(parts, Part::counted(what, place, *count));
+    }
+}
+
+/// Adds a part to its like, or as a line of its own.
+fn add(parts: &mut Vec<Part>, part: Part) {
+    let like = parts
+        .iter_mut()
+        .find(|known| known.what == part.what && known.place == part.place);
+    match like {
+        Some(known) => {
+            known.count = known
+                .count
+                .zip(part.count)
+                .map(|(a, b)| a.saturating_add(b));
+            known.length = known.length.zip(part.length).map(|(a, b)| a + b);
+        }
+        None => parts.push(part),
+    }
+}
