@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::error::Error;
-use crate::units::{liter_per_minute, meter};
+use crate::units::{kilopascal, liter_per_minute, meter, millimeter};
 
 /// The JSON shape `risewater.error/1` of an error of the library.
 #[must_use]
@@ -101,6 +101,57 @@ pub fn error_json(error: &Error) -> Value {
             "unknown_name",
             json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
         ),
+        Error::LineTooNarrow {
+            bore,
+            length,
+            air,
+            inlet,
+        } => (
+            "line_too_narrow",
+            json!({
+                "bore_mm": bore.get::<millimeter>(),
+                "length_m": length.get::<meter>(),
+                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "inlet_kpa": inlet.get::<kilopascal>(),
+            }),
+        ),
+        Error::HoleTooWide {
+            branch,
+            diameter,
+            bore,
+        } => (
+            "hole_too_wide",
+            json!({ "lift": branch, "hole_mm": diameter.get::<millimeter>(), "bore_mm": bore.get::<millimeter>() }),
+        ),
+        Error::BlowerTooWeak { needed, highest } => (
+            "blower_too_weak",
+            json!({
+                "needed_kpa": needed.get::<kilopascal>(),
+                "highest_kpa": highest.get::<kilopascal>(),
+                "missing_kpa": (*needed - *highest).get::<kilopascal>(),
+            }),
+        ),
+        Error::BeyondBlower { air, rise, needed } => (
+            "beyond_blower",
+            json!({
+                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "rise_kpa": rise.get::<kilopascal>(),
+                "needed_kpa": needed.get::<kilopascal>(),
+            }),
+        ),
+        Error::BelowBlower { air, first } => (
+            "below_blower",
+            json!({
+                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "first_l_per_min": first.volume_rate_at_20_c().get::<liter_per_minute>(),
+            }),
+        ),
+        Error::RiserMissing { branches, risers } => (
+            "riser_missing",
+            json!({ "branches": branches, "risers": risers }),
+        ),
+        Error::CurveNotRising { point } => ("curve_not_rising", json!({ "point": point })),
+        Error::Blower(_) => ("blower", Value::Null),
         Error::NotConverged {
             iterations,
             residual,
