@@ -16,6 +16,7 @@ mod number;
 #[cfg(feature = "trial")]
 mod plan;
 mod size;
+mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
@@ -28,11 +29,12 @@ pub use error::error_json;
 pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
-pub use list::{evidence, losses, models, pipes, sources, states};
+pub use list::{evidence, fittings, losses, models, pipes, sources, states};
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
 pub use size::SizeReport;
+pub use supply::{Depths, SupplyReport};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 

@@ -1,6 +1,6 @@
 //! Predictions with a calibration of the bench.
 
-use risewater::report::{CurveReport, FlowReport, SizeReport};
+use risewater::report::{CurveReport, FlowReport, SizeReport, SupplyReport};
 use risewater::sizing::Problem;
 use risewater::trial::Calibration;
 use risewater::{Caution, Error, Riser, Spread};
@@ -69,6 +69,24 @@ pub fn size(found: &mut SizeReport, calibration: &Calibration) -> Result<(), Err
         let calibrated = Spread::calibrated(&design.riser, design.point.air, calibration)?;
         details.spread = calibrated.spread;
         details.cautions.extend(calibrated.cautions);
+    }
+    Ok(())
+}
+
+/// The same for every lift of an air supply; each caution once.
+pub fn supply(found: &mut SupplyReport, calibration: &Calibration) -> Result<(), Error> {
+    let risers = found.solved.manifold.risers().iter();
+    let flows = &found.solved.running.split.branches;
+    for ((riser, flow), spread) in risers.zip(flows).zip(&mut found.spreads) {
+        if spread.is_some() {
+            let calibrated = Spread::calibrated(riser, flow.air, calibration)?;
+            *spread = Some(calibrated.spread);
+            for caution in calibrated.cautions {
+                if !found.cautions.contains(&caution) {
+                    found.cautions.push(caution);
+                }
+            }
+        }
     }
     Ok(())
 }

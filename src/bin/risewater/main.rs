@@ -4,6 +4,7 @@ mod args;
 mod calibrated;
 mod commands;
 mod failure;
+mod supply;
 mod trial;
 mod trial_args;
 
