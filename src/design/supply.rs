@@ -31,8 +31,6 @@ pub type Refine<'a> = &'a dyn Fn(RiserSpec, Model) -> Result<(RiserSpec, Model),
 /// A riser on the header with what it is to do.
 struct Placed<'a> {
     name: String,
-    /// Section that its faults are blamed on: `lift 3`, or that of all.
-    section: String,
     at: Length,
     riser: Riser,
     air: AirFlow,
@@ -297,7 +295,6 @@ impl Design {
         };
         Some(Placed {
             name: lift.name.clone(),
-            section,
             at: at?,
             riser,
             air,
@@ -337,7 +334,6 @@ impl Design {
         };
         let lift = |n: u32| Placed {
             name: format!("lift {}", n + 1),
-            section: "branch".to_owned(),
             at: first + spacing * f64::from(n),
             riser: best.riser,
             air: best.point.air,
@@ -378,7 +374,6 @@ impl Design {
         branch.open = lift.open;
         // What cannot be is told here, with its line; the solver would tell it without.
         let checked = sheet.keep(branch.check(), "branch.bore");
-        debug_assert!(!lift.section.is_empty());
         checked.map(|()| (branch, run))
     }
 

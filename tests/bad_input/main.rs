@@ -12,6 +12,7 @@ mod files;
 mod good;
 mod kinds;
 mod outputs;
+mod supply;
 mod together;
 mod tool;
 mod trial;

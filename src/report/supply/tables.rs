@@ -123,7 +123,7 @@ impl SupplyReport {
                 format!("level of {} {}", self.name(lift), rise(by))
             }
             Change::ValvedOff { lift } => format!("{} shut", self.name(lift)),
-            Change::Fouled { lift } => format!("injector of {} half clogged", self.name(lift)),
+            Change::Fouled { lift } => format!("injector of {} at twice its loss", self.name(lift)),
         }
     }
 
@@ -189,21 +189,17 @@ impl SupplyReport {
         text
     }
 
-    /// What to buy.
-    pub(super) fn parts_table(&self, units: UnitSystem) -> String {
-        let much = |part: &Part| match (part.count, part.length) {
-            (Some(count), _) => count.to_string(),
-            (None, Some(length)) => units.height(length),
-            (None, None) => String::new(),
+    /// What to buy, one part a line.
+    pub(super) fn parts_lines(&self, units: UnitSystem) -> String {
+        let line = |part: &Part| {
+            let much = match (part.count, part.length) {
+                (Some(count), _) => format!("{count} x"),
+                (None, Some(length)) => units.height(length),
+                (None, None) => String::new(),
+            };
+            format!("  {much:>8}  {} ({})\n", part.what, part.place)
         };
-        // The amount first would be a column of numbers with a ragged left; words go left, amounts right.
-        table(
-            ["part", "how much", "where"],
-            self.solved
-                .parts
-                .iter()
-                .map(|part| [part.what.clone(), much(part), part.place.clone()]),
-        )
+        self.solved.parts.iter().map(line).collect()
     }
 }
 

@@ -7,9 +7,7 @@ use super::SupplyReport;
 use crate::riser::Riser;
 use crate::sizing::Problem;
 use crate::supply::blower::Specification;
-use crate::units::{
-    Energy, Power, cubic_meter_per_hour, kilowatt_hour, minute, pascal, percent, ratio,
-};
+use crate::units::{Energy, Power, cubic_meter_per_hour, kilowatt_hour, minute, percent, ratio};
 
 /// Cubic feet in a cubic metre, and minutes in an hour: m³/h in cfm.
 const CFM: f64 = 0.028_316_846_592 * 60.0;
@@ -30,7 +28,7 @@ impl SupplyReport {
         text += &self.depths_text(problem, units);
         text += &self.energy(units);
         text += "\nParts\n";
-        text += &self.parts_table(units);
+        text += &self.parts_lines(units);
         if !self.assumptions.is_empty() {
             text += "\nAssumed, since the file does not say\n";
             for (key, value) in &self.assumptions {
@@ -73,7 +71,7 @@ impl SupplyReport {
             short(asked.us_standard_flow.get::<cubic_meter_per_hour>() / CFM),
         );
         text += &format!(
-            "Rise    {} running, {} to start: what the blower must give between intake and outlet\n",
+            "Rise    {} running, {} to start: from the blower's intake to its outlet\n",
             units.pressure(duty.running_rise.value),
             units.pressure(duty.startup_rise.value),
         );
@@ -107,7 +105,7 @@ impl SupplyReport {
             UnitSystem::Us => units.air(flow),
         };
         let mut text = format!(
-            "  to ask for    {} at its inlet ({}, {}, {:.0} %), against {}: that of above and {:.0} % more\n",
+            "  to ask for    {} at its inlet ({}, {}, {:.0} %), against {}: the rise and {:.0} % more\n",
             hour(asked.inlet_flow),
             units.temperature(duty.intake.temperature),
             units.pressure(duty.intake.pressure.pascal()),
@@ -127,7 +125,7 @@ impl SupplyReport {
             powers(asked, units),
         );
         text += &format!(
-            "  the rise is   {} in the main line ({}), {} at the intake; the header needs {} gauge\n",
+            "  of the rise   {} is lost in the main line ({}), {} at the intake; {} gauge is left for the header\n",
             units.pressure(duty.main_flow.loss().value),
             units.velocity(duty.main_flow.velocity),
             units.pressure(plant.intake_loss.value),
@@ -250,7 +248,6 @@ impl SupplyReport {
                 time.get::<minute>().floor()
             );
         }
-        debug_assert!(self.solved.duty.intake.pressure.get::<pascal>() > 0.0);
         text
     }
 }
