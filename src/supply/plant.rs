@@ -11,7 +11,8 @@ use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
 use crate::air::{AirFlow, AirState};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, Solve};
+use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::{
     AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, kelvin, kilopascal,
     ratio,
@@ -85,7 +86,7 @@ pub struct AirDuty {
     pub manifold: Manifold,
     /// The main line, its temperature set.
     pub main: AirLine,
-    /// Air of all lifts together.
+    /// Air of all lifts together: their design, or more where nothing balances them.
     pub air: AirFlow,
     /// Pressure where the air comes into the header.
     pub header_pressure: AbsolutePressure,
@@ -173,7 +174,7 @@ impl Plant {
             ..self.outside
         };
         let warm = self.at_arrival()?;
-        let air = AirFlow::from_dry_mass(base(self.open_air()))?;
+        let mut air = AirFlow::from_dry_mass(base(self.open_air()))?;
         let water = warm.water_running(&self.design)?;
         let (manifold, header_pressure) = if let Some(balancing) = &self.balancing {
             let Balanced {
@@ -186,7 +187,9 @@ impl Plant {
             )?;
             (warm.with_header(header)?, pressure)
         } else {
+            // Nothing holds back the lifts that stand in less water: they take more than their design.
             let pressure = warm.header().pressure_for(&self.design, &water)?;
+            air = warm.run(&Feed::Pressure(pressure))?.split.air;
             (warm, pressure)
         };
         let startup = manifold
@@ -281,16 +284,14 @@ impl Plant {
         };
         let unbled = manifold.run(&feed)?;
         let unbled_rise = curve.rise(unbled.split.air)?;
-        let given = curve.air_flow(duty.running_rise);
-        let difference = given
-            .as_ref()
-            .map_or(f64::NAN, |given| given.kg_per_s() - duty.air.kg_per_s());
+        // The bleed stands at the header: what it lets out has gone through the main line too.
+        let given = self.through_main(&curve, duty)?;
+        let difference = given.map_or(f64::NAN, |given| given - duty.air.kg_per_s());
         let flow = |kg_per_s: f64| (kg_per_s > 0.0).then(|| AirFlow::from_kg_per_s(kg_per_s));
         let (surplus, shortfall) = (flow(difference), flow(-difference));
-        let at = if surplus.is_some() {
-            given?
-        } else {
-            unbled.split.air
+        let at = match (surplus, given) {
+            (Some(_), Some(given)) => AirFlow::from_kg_per_s(given),
+            _ => unbled.split.air,
         };
         let one_less = (blowers.running > 1)
             .then(|| {
@@ -311,6 +312,35 @@ impl Plant {
             curve,
             unbled,
         }))
+    }
+
+    /// Air, in kg/s, that blowers give through the main line at the design's header pressure: none at all when
+    /// they cannot hold it, nothing known when it lies past the end of their table.
+    fn through_main(&self, curve: &SiteCurve, duty: &AirDuty) -> Result<Option<f64>, Error> {
+        let duct = duty.main.duct()?;
+        let (intake_pa, header_pa) = (duty.intake.pressure.pascal(), duty.header_pressure.pascal());
+        let (first, last) = curve.flows_kg_per_s();
+        let excess = |m: f64| curve.rise_pa(m) + intake_pa - duct.inlet_pa(m, header_pa);
+        let (f_first, f_last) = (excess(first), excess(last));
+        if f_first <= 0.0 {
+            return Ok(Some(0.0));
+        }
+        if f_last > 0.0 {
+            return Ok(None);
+        }
+        let bracket = Bracket {
+            low: first,
+            f_low: f_first,
+            high: last,
+            f_high: f_last,
+        };
+        let tolerance = Tolerance {
+            relative: 1e-13,
+            absolute: 0.0,
+            residual: 1e-9 * header_pa,
+            rounding: 1e-15 * header_pa,
+        };
+        bracketed(Solve::HeaderPressure, bracket, tolerance, excess).map(Some)
     }
 
     /// The lifts with the surplus of an operation bled at the header; none when there is none.
