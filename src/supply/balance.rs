@@ -107,7 +107,6 @@ impl Header {
     ) -> Result<Balanced, Error> {
         ORIFICE_LOSS.check(Input::OrificeLoss, least_loss.get::<kilopascal>())?;
         let mut header = self.clone();
-        header.bleed = None;
         for branch in &mut header.branches {
             branch.orifice = None;
         }

@@ -179,24 +179,6 @@ pub(super) struct Pressures {
 }
 
 impl Path<'_> {
-    /// A hole to the open, with no pipe behind it.
-    pub fn bleed(hole: Throat, outside_pa: f64, pipe: Duct) -> Self {
-        let duct = Duct {
-            length_m: 0.0,
-            k: 0.0,
-            ..pipe
-        };
-        Self {
-            open: true,
-            orifice: Some(hole),
-            duct,
-            check_pa: 0.0,
-            inlet: Inlet::Free,
-            fouling: 1.0,
-            water: WaterPressure::fixed(outside_pa),
-        }
-    }
-
     /// Pressures that a flow needs.
     pub fn pressures(&self, kg_per_s: f64) -> Pressures {
         let water_pa = self.water.at(kg_per_s);

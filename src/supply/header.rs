@@ -15,7 +15,6 @@
 
 use super::branch::{Branch, Path, Pressures, WaterPressure};
 use super::line::{AirLine, Duct};
-use super::orifice::Orifice;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range, Solve};
 use crate::riser::LOSS_COEFFICIENT;
@@ -56,17 +55,6 @@ pub struct Header {
     pub feed: Length,
     /// The branches, in any order.
     pub branches: Vec<Branch>,
-    /// A vent where the air comes in, that lets out what the branches are not to have.
-    pub bleed: Option<Bleed>,
-}
-
-/// A hole from the header to the open.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bleed {
-    /// The hole.
-    pub orifice: Orifice,
-    /// Pressure outside.
-    pub outside: AbsolutePressure,
 }
 
 /// The air of one branch.
@@ -101,8 +89,6 @@ pub struct Split {
     pub pressure: AbsolutePressure,
     /// Air of all branches together.
     pub air: AirFlow,
-    /// Air that the bleed lets out; none without one.
-    pub bled: AirFlow,
     /// The branches, in the header's order.
     pub branches: Vec<BranchFlow>,
     /// Largest velocity in the header, next to its feed.
@@ -118,7 +104,6 @@ impl Header {
             tee_run_loss: base(0.0),
             feed: base(0.0),
             branches,
-            bleed: None,
         }
     }
 
@@ -127,15 +112,6 @@ impl Header {
     pub fn with_tee_run_loss(self, tee_run_loss: Ratio) -> Self {
         Self {
             tee_run_loss,
-            ..self
-        }
-    }
-
-    /// With a bleed where the air comes in.
-    #[must_use]
-    pub fn with_bleed(self, bleed: Bleed) -> Self {
-        Self {
-            bleed: Some(bleed),
             ..self
         }
     }
@@ -166,10 +142,9 @@ impl Header {
     }
 }
 
-/// A header in plain SI. A bleed is one more branch, after all others, next to the feed.
+/// A header in plain SI.
 pub(super) struct Net<'a> {
     paths: Vec<Path<'a>>,
-    bled: bool,
     arms: Vec<Arm>,
     area_m2: f64,
     rt: f64,
@@ -194,18 +169,8 @@ impl<'a> Net<'a> {
             })?;
             paths.push(branch.path(water)?);
         }
-        if let Some(bleed) = &header.bleed {
-            paths.push(Path::bleed(
-                bleed.orifice.throat(header.pipe.temperature)?,
-                super::pressure_pa(bleed.outside)?,
-                header.pipe.duct()?,
-            ));
-        }
         let mut order: Vec<usize> = (0..paths.len()).collect();
-        let offset = |n: &usize| {
-            let branch = header.branches.get(*n);
-            branch.map_or(0.0, |b| (b.distance - header.feed).get::<meter>())
-        };
+        let offset = |n: &usize| (header.branches[*n].distance - header.feed).get::<meter>();
         order.sort_by(|a, b| offset(a).abs().total_cmp(&offset(b).abs()));
         let (before, after): (Vec<usize>, Vec<usize>) =
             order.into_iter().partition(|n| offset(n) < 0.0);
@@ -229,7 +194,6 @@ impl<'a> Net<'a> {
         let whole = header.pipe.duct()?;
         Ok(Self {
             paths,
-            bled: header.bleed.is_some(),
             arms,
             area_m2: whole.area_m2,
             rt: whole.rt,
@@ -333,7 +297,7 @@ impl<'a> Net<'a> {
         Ok(self.march(arm, found?, flows)?.0)
     }
 
-    /// Air of every branch when all of them and the bleed together get a fixed amount, and the feed's
+    /// Air of every branch when all of them together get a fixed amount, and the feed's
     /// pressure.
     pub fn at_air(&self, kg_per_s: f64) -> Result<(Vec<f64>, f64), Error> {
         let low = self.threshold_pa();
@@ -388,11 +352,7 @@ impl<'a> Net<'a> {
 
     /// The feed pressure that leaves every branch at least what it needs at its flow, and the pressures at
     /// the tees that follow from it.
-    /// A bleed takes nothing.
     pub fn tees(&self, flows: &[f64], needs: &[f64]) -> (f64, Vec<f64>) {
-        let (mut flows, mut needs) = (flows.to_vec(), needs.to_vec());
-        flows.resize(self.paths.len(), 0.0);
-        needs.resize(self.paths.len(), 0.0);
         let mut feed = 0.0_f64;
         for arm in &self.arms {
             let (mut air, mut pressure) = (0.0, 0.0_f64);
@@ -403,7 +363,7 @@ impl<'a> Net<'a> {
             }
             feed = feed.max(pressure);
         }
-        (feed, self.along(&flows, feed))
+        (feed, self.along(flows, feed))
     }
 
     /// Pressures at the tees, from the feed outward.
@@ -440,7 +400,6 @@ impl<'a> Net<'a> {
         for (path, m) in self.paths.iter().zip(flows) {
             branches.push(path.report(*m));
         }
-        let all: f64 = flows.iter().sum();
         // A branch without air stands at the header's pressure, not at its own threshold.
         for (branch, pressure) in branches.iter_mut().zip(self.along(flows, pressure_pa)) {
             branch.header_pressure = AbsolutePressure(base(pressure));
@@ -450,16 +409,9 @@ impl<'a> Net<'a> {
             .iter()
             .map(|arm| arm.tees.iter().map(|(n, _)| flows[*n]).sum::<f64>())
             .fold(0.0, f64::max);
-        let bled = if self.bled {
-            branches.pop();
-            flows.last().copied().unwrap_or(0.0)
-        } else {
-            0.0
-        };
         Split {
             pressure: AbsolutePressure(base(pressure_pa)),
-            air: AirFlow::from_kg_per_s(all - bled),
-            bled: AirFlow::from_kg_per_s(bled),
+            air: AirFlow::from_kg_per_s(flows.iter().sum()),
             branches,
             velocity: base(most / self.area_m2 * self.rt / pressure_pa),
         }

@@ -5,8 +5,7 @@ use super::blower::{Blower, Efficiency, Requirement, SiteCurve, Specification};
 use super::compression::Compression;
 use super::drill::{DrillSize, DrillSystem};
 use super::energy::{EnergyUse, useful_power};
-use super::feed::Feed;
-use super::header::Bleed;
+use super::feed::{Bleed, Feed};
 use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
@@ -141,7 +140,7 @@ pub struct Operation {
     pub unbled: Running,
     /// Pressure rise there.
     pub unbled_rise: Pressure,
-    /// Air to bleed so that the lifts have their design; none when there is no surplus.
+    /// Air to bleed at the blower so that the lifts have their design; none when there is no surplus.
     pub surplus: Option<AirFlow>,
     /// Air that is missing at the design's pressure; none when it is reached.
     pub shortfall: Option<AirFlow>,
@@ -277,6 +276,7 @@ impl Plant {
         let feed = Feed::Blower {
             curve: &curve,
             main,
+            bleed: None,
         };
         let unbled = manifold.run(&feed)?;
         let unbled_rise = curve.rise(unbled.split.air)?;
@@ -297,6 +297,7 @@ impl Plant {
                 manifold.run(&Feed::Blower {
                     curve: &curve,
                     main,
+                    bleed: None,
                 })
             })
             .and_then(Result::ok);
@@ -312,28 +313,26 @@ impl Plant {
         }))
     }
 
-    /// The lifts with the surplus of an operation bled at the header; none when there is none.
+    /// The vent at the blower that lets out the surplus of an operation; none when there is none.
     ///
     /// # Errors
     /// As [`Orifice::sized`].
-    pub fn with_bleed(
-        &self,
-        duty: &AirDuty,
-        operation: &Operation,
-        manifold: &Manifold,
-    ) -> Result<Option<Manifold>, Error> {
-        let Some(surplus) = operation.surplus else {
-            return Ok(None);
+    pub fn bleed(&self, duty: &AirDuty, operation: &Operation) -> Result<Option<Bleed>, Error> {
+        let sized = |surplus: AirFlow| {
+            let (temperature, outside) = (duty.discharge_temperature, self.outside.pressure);
+            let orifice = Orifice::new(base(0.001)).sized(
+                surplus,
+                duty.main_flow.inlet,
+                outside,
+                temperature,
+            )?;
+            Ok(Bleed {
+                orifice,
+                temperature,
+                outside,
+            })
         };
-        let outside = self.outside.pressure;
-        let temperature = manifold.header().pipe.temperature;
-        let orifice =
-            Orifice::new(base(0.001)).sized(surplus, duty.header_pressure, outside, temperature)?;
-        let header = manifold
-            .header()
-            .clone()
-            .with_bleed(Bleed { orifice, outside });
-        Ok(Some(manifold.with_header(header)?))
+        operation.surplus.map(sized).transpose()
     }
 
     /// What running without pause takes, from a power at the wire.

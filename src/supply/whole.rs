@@ -3,7 +3,7 @@
 use super::blower::Efficiency;
 use super::change::Shift;
 use super::energy::{EnergyUse, Tariff};
-use super::feed::Feed;
+use super::feed::{Bleed, Feed};
 use super::manifold::{Manifold, Running};
 use super::parts::{Part, Piping, parts};
 use super::plant::{AirDuty, Drilled, Operation, Plant};
@@ -56,8 +56,10 @@ pub struct SolvedSupply {
     pub operation: Option<Operation>,
     /// The lifts as they run: at the design's header pressure, or on the blowers with their surplus bled.
     pub running: Running,
-    /// Their manifold, with drilled orifices and bleed.
+    /// Their manifold, with drilled orifices.
     pub manifold: Manifold,
+    /// The vent at the blower, where there is a surplus.
+    pub bleed: Option<Bleed>,
     /// What shifts when something changes.
     pub shifts: Vec<Shift>,
     /// Whether every lift starts against risers full of water; none without a blower's table.
@@ -93,16 +95,16 @@ impl Supply {
             .as_ref()
             .map_or(&duty.manifold, |drilled| &drilled.manifold);
         let operation = plant.operation(&duty, lifts)?;
-        let manifold = match &operation {
-            Some(operation) => plant
-                .with_bleed(&duty, operation, lifts)?
-                .unwrap_or_else(|| lifts.clone()),
-            None => lifts.clone(),
+        let manifold = lifts.clone();
+        let bleed = match &operation {
+            Some(operation) => plant.bleed(&duty, operation)?,
+            None => None,
         };
         let feed = match &operation {
             Some(operation) => Feed::Blower {
                 curve: &operation.curve,
                 main: &duty.main,
+                bleed,
             },
             None => Feed::Pressure(duty.header_pressure),
         };
@@ -131,6 +133,7 @@ impl Supply {
             operation,
             running,
             manifold,
+            bleed,
             shifts,
             starts,
             wire_power,
