@@ -1,5 +1,6 @@
 //! What is measured: the same work for the clock and for the instruction count.
 
+pub mod supply;
 #[path = "../../tests/table/mod.rs"]
 mod table;
 

@@ -20,11 +20,11 @@ pub const SUPPLY_LOSS: Range = Range::new(0.0, 1000.0, "kPa");
 /// Depths tried of each pipe and number of lifts, evenly from the smallest to the largest.
 const COARSE: usize = 9;
 /// Candidates whose best depth is refined.
-const REFINED: usize = 6;
+const REFINED: usize = 5;
 /// Steps of the golden section: each leaves 0.618 of the interval.
-const GOLDEN_STEPS: usize = 24;
+const GOLDEN_STEPS: usize = 18;
 /// Points of the curve of power over depth.
-const CURVE_POINTS: usize = 41;
+const CURVE_POINTS: usize = 25;
 
 /// What the search supposes of the air side.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -142,6 +142,9 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     });
     let mut found = Vec::new();
     for pipe in &problem.pipes {
+        let depths: Vec<Tried> = grid(low, high, COARSE)
+            .map(|s| Tried::of(problem, pipe, s))
+            .collect();
         for lifts in 1..=problem.max_lifts {
             let candidate = Candidate {
                 problem,
@@ -149,8 +152,9 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
                 pipe,
                 lifts,
             };
-            let tried: Vec<(f64, Option<f64>)> = grid(low, high, COARSE)
-                .map(|s| (s, candidate.at(s).map(|p| p.adiabatic_power.value)))
+            let tried: Vec<(f64, Option<f64>)> = depths
+                .iter()
+                .map(|depth| (depth.submergence_m, candidate.power_at(depth)))
                 .collect();
             let best = (0..tried.len())
                 .filter_map(|n| Some((n, tried[n].1?)))
@@ -173,6 +177,23 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     Ok(best)
 }
 
+/// A riser of one pipe and depth, and its peak, whatever the number of lifts.
+struct Tried {
+    submergence_m: f64,
+    riser: Option<(Riser, OperatingPoint)>,
+}
+
+impl Tried {
+    fn of(problem: &Problem, pipe: &Pipe, submergence_m: f64) -> Self {
+        let riser = problem.candidate(pipe, Length::new::<meter>(submergence_m));
+        let with_peak = |riser: Riser| Some((riser, riser.peak().ok()?));
+        Self {
+            submergence_m,
+            riser: riser.ok().and_then(with_peak),
+        }
+    }
+}
+
 /// Evenly spaced numbers with both ends.
 fn grid(low: f64, high: f64, points: usize) -> impl Iterator<Item = f64> {
     #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
@@ -180,17 +201,42 @@ fn grid(low: f64, high: f64, points: usize) -> impl Iterator<Item = f64> {
 }
 
 impl Candidate<'_> {
-    /// What it takes at a depth in metres; none when it does not meet the duty there.
+    /// Adiabatic power at one of the depths tried, in W; none when the duty is not met there.
+    fn power_at(&self, depth: &Tried) -> Option<f64> {
+        let (riser, peak) = depth.riser.as_ref()?;
+        (self.with_reserve() <= peak.water_flow)
+            .then(|| self.of_riser(riser))?
+            .map(|power| power.adiabatic_power.value)
+    }
+
+    /// What it takes at a depth in metres; none when the duty is not met there.
     fn at(&self, submergence_m: f64) -> Option<DepthPower> {
         let submergence = Length::new::<meter>(submergence_m);
+        let riser = self.problem.candidate(self.pipe, submergence).ok()?;
+        // The peak has its reserve where the flow with the reserve can be had.
+        if self.problem.peak_reserve > base(0.0) {
+            riser.air_for(self.with_reserve()).ok()?;
+        }
+        self.of_riser(&riser)
+    }
+
+    /// Water flow of one lift.
+    fn target(&self) -> VolumeRate {
+        self.problem.duty.water_flow / f64::from(self.lifts)
+    }
+
+    /// The peak that it must have at least.
+    fn with_reserve(&self) -> VolumeRate {
+        self.target() / (1.0 - self.problem.peak_reserve.get::<ratio>())
+    }
+
+    fn of_riser(&self, riser: &Riser) -> Option<DepthPower> {
+        let submergence = riser.spec().dimensions.submergence;
         let rest = self.rest(submergence);
         if self.too_deep(rest) {
             return None;
         }
-        let riser = self.problem.candidate(self.pipe, submergence).ok()?;
-        let target: VolumeRate = self.problem.duty.water_flow / f64::from(self.lifts);
-        let point = riser.air_for(target).ok()?;
-        self.reserve(&riser, target)?;
+        let point = riser.air_for(self.target()).ok()?;
         let running = point.injection_pressure;
         let pressure = if running > rest { running } else { rest };
         let rise = pressure - self.air_side.intake.pressure + self.air_side.loss;
@@ -211,16 +257,6 @@ impl Candidate<'_> {
             point,
             rise,
         })
-    }
-
-    /// Something when the target stays below the peak by the reserve.
-    fn reserve(&self, riser: &Riser, target: VolumeRate) -> Option<()> {
-        let reserve = self.problem.peak_reserve.get::<ratio>();
-        if reserve <= 0.0 {
-            return Some(());
-        }
-        let peak = riser.peak().ok()?;
-        (target <= peak.water_flow * (1.0 - reserve)).then_some(())
     }
 
     /// Pressure of the water at rest.
