@@ -5,7 +5,7 @@ use risewater::air::{AirFlow, AirState};
 use risewater::error::{BlowerError, Error, Input};
 use risewater::supply::Compression;
 use risewater::supply::blower::{Bank, Blower, Efficiency, Machine, RatedPoint, Requirement};
-use risewater::units::{Power, Ratio, ratio, watt};
+use risewater::units::{Ratio, ratio};
 
 fn refused(points: Vec<RatedPoint>) -> BlowerError {
     match Blower::new(rating(points, Machine::Dynamic)) {
@@ -178,6 +178,9 @@ fn speeds_out_of_reach() {
     assert!(curve.speed_for(air(0.0, &state), kpa(22.0)).is_ok());
 }
 
+/// The input to blame, and a way for a number in.
+type Door<'a> = (Input, Box<dyn Fn(f64) -> Result<(), Error> + 'a>);
+
 #[test]
 fn inputs_out_of_range_or_not_finite() {
     let state = AirState::DRY_20_C;
@@ -196,7 +199,6 @@ fn inputs_out_of_range_or_not_finite() {
         .specification()
         .map(|_| ())
     };
-    type Door<'a> = (Input, Box<dyn Fn(f64) -> Result<(), Error> + 'a>);
     let doors: Vec<Door> = vec![
         (
             Input::IntakeTemperature,
@@ -262,6 +264,11 @@ fn inputs_out_of_range_or_not_finite() {
             }
         }
     }
+}
+
+#[test]
+fn numbers_of_blowers_and_flows_in_all_that_cannot_be() {
+    let curve = blower(Machine::Dynamic).at(&AirState::DRY_20_C).unwrap();
     for running in [0, 101] {
         let curve = curve.clone();
         let bank = Bank {
@@ -281,16 +288,17 @@ fn inputs_out_of_range_or_not_finite() {
             assert_eq!(what, Input::BlowerCount);
         }
     }
-    // What a power kind without powers is: nothing wrong.
-    let bare = vec![
-        RatedPoint {
-            power: None,
-            ..point(2.0, 0.0, 0.0)
-        },
-        RatedPoint {
-            power: Some(Power::new::<watt>(0.0)),
-            ..point(1.0, 1.0, 0.0)
-        },
-    ];
-    assert_eq!(refused(bare), BlowerError::MissingPower { point: 1 });
+    // 100 of 27.8 m³/s each, at 1.79 kg/m³: five times AIR_FLOW.
+    let vast = rating(
+        vec![point(9.0, 0.0, 1.0), point(1.0, 100_000.0, 1.0)],
+        Machine::Dynamic,
+    );
+    let vast = Blower::new(vast)
+        .unwrap()
+        .at(&intake(-40.0, 120.0))
+        .unwrap();
+    let Err(Error::OutOfRange { what, .. }) = vast.in_parallel(100) else {
+        panic!("more than AIR_FLOW");
+    };
+    assert_eq!(what, Input::AirFlow);
 }

@@ -20,7 +20,7 @@ fn shown(blower: &Blower) -> Vec<String> {
         .map(|point| {
             let (p, q) = (point.pressure_rise.value, point.inlet_flow.value);
             let power = point.power.map(|power| power.value);
-            format!("{:.3} {:.9} {power:?}", p, q)
+            format!("{p:.3} {q:.9} {power:?}")
         })
         .collect()
 }
@@ -112,146 +112,150 @@ fn what_the_file_leaves_to_the_caller() {
     );
 }
 
+const HEADER: &str = "pressure_rise_kPa,inlet_flow_m3_per_h,power_W";
+
+/// What is replaced in the demo, by what, and how its faults begin.
+const FAULTS: &[(&str, &str, &str)] = &[
+    (
+        "15.0,60",
+        "19,60",
+        "line 9, pressure_rise_kPa \"19\": point 3: the pressure rise must fall",
+    ),
+    (
+        "15.0,60",
+        "15.0,30",
+        "line 9, inlet_flow_m3_per_h \"30\": points 2 and 3 are at the same flow",
+    ),
+    (
+        "15.0,60",
+        "-15.0,60",
+        "line 9, pressure_rise_kPa \"-15.0\": point 3: pressure rise of the blower is -15 kPa",
+    ),
+    (
+        "15.0,60",
+        "15.0,-60",
+        "line 9, inlet_flow_m3_per_h \"-60\": point 3: volume flow",
+    ),
+    (
+        "15.0,60",
+        "NaN,60",
+        "line 9, pressure_rise_kPa \"NaN\": \"NaN\" is not a finite number",
+    ),
+    (
+        "15.0,60",
+        ",60",
+        "line 9, pressure_rise_kPa: the text is empty; give the pressure in",
+    ),
+    (
+        "15.0,60",
+        "15,0,60",
+        "line 9: 4 cells under 3 columns; a decimal comma does that",
+    ),
+    (
+        "15.0,60",
+        "\"15,0\",60",
+        "line 9, pressure_rise_kPa \"15,0\": \"15,0\" has a comma",
+    ),
+    (
+        "15.0,60",
+        "15 m,60",
+        "line 9, pressure_rise_kPa \"15 m\": \"15 m\": m is a unit of length",
+    ),
+    (
+        "60,880",
+        "60,",
+        "line 9, power_W: point 3 has no power, though others have",
+    ),
+    (
+        "60,880",
+        "60,-880",
+        "line 9, power_W \"-880\": point 3: power of the blower is -880 W",
+    ),
+    (
+        HEADER,
+        "pressure_rise_kPa,power_W,note",
+        "line 6, inlet_flow_m3_per_h: this column is missing; it holds the volume flow in the state at the intake",
+    ),
+    (
+        HEADER,
+        "pressure_rise_kPa,inlet_flow_Nm3_per_h,power_W",
+        "line 6, inlet_flow_Nm3_per_h: \"1 Nm3/h\": Nm3/h is a flow of gas at a state",
+    ),
+    (
+        HEADER,
+        "pressure_rise_kPa,inlet_flow_kPa,power_W",
+        "line 6, inlet_flow_kPa: \"1 kPa\": kPa is a unit of pressure",
+    ),
+    (
+        HEADER,
+        "pressure_rise_kPa,inlet_flow,power_W",
+        "line 7, inlet_flow \"0\": \"0\" has no unit",
+    ),
+    (
+        HEADER,
+        "pressure_rise_kPa,inlet_flw_m3_per_h,power_W",
+        "line 6, inlet_flw_m3_per_h: there is no such column; did you mean \"inlet_flow_m3_per_h\"?",
+    ),
+    (
+        HEADER,
+        "pressure_rise_kPa,inlet_flow_m3_per_h,power_W,power_kW",
+        "line 6, power_kW: given before, in power_W",
+    ),
+    (
+        "machine,dynamic",
+        "machine,rotary",
+        "line 4, machine \"rotary\": give dynamic or positive_displacement",
+    ),
+    (
+        "machine,dynamic",
+        "machine",
+        "line 4, machine: a key takes one value",
+    ),
+    (
+        "machine,dynamic",
+        "machne,dynamic",
+        "line 4, machne: there is no such key above the header; did you mean \"machine\"?",
+    ),
+    (
+        "machine,dynamic",
+        "power_kind,shaft",
+        "line 5, power_kind: given before, in line 4",
+    ),
+    (
+        "dry_20_c",
+        "dry_20",
+        "line 3, intake_state \"dry_20\": there is no reference state of air named \"dry_20\"",
+    ),
+    (
+        "intake_state,dry_20_c",
+        "intake_temperature,20 degC",
+        "not in the file, intake_pressure: missing: give an absolute pressure, such as 101.325 kPa\nnot in the file, intake_humidity: missing",
+    ),
+    (
+        "intake_state,dry_20_c",
+        "intake_temperature,20\nintake_pressure,1 atm\nintake_humidity,0",
+        "line 3, intake_temperature \"20\": \"20\" has no unit",
+    ),
+    (
+        "intake_state,dry_20_c",
+        "intake_temperature,90 degC\nintake_pressure,1 atm\nintake_humidity,0",
+        "line 3, intake_temperature \"90 degC\": temperature at the blower's intake is 90 degC",
+    ),
+    (
+        "intake_state,dry_20_c",
+        "intake_state,dry_20_c\nintake_pressure,1 atm",
+        "line 4, intake_pressure \"1 atm\": given before, in intake_state",
+    ),
+    (
+        "0,150,560",
+        "0,150,560\nmachine,dynamic",
+        "line 13, machine: this key stands below the header",
+    ),
+];
+
 #[test]
 fn faults_name_line_and_column() {
-    let header = "pressure_rise_kPa,inlet_flow_m3_per_h,power_W";
-    for (from, to, text) in [
-        (
-            "15.0,60",
-            "19,60",
-            "line 9, pressure_rise_kPa \"19\": point 3: the pressure rise must fall",
-        ),
-        (
-            "15.0,60",
-            "15.0,30",
-            "line 9, inlet_flow_m3_per_h \"30\": points 2 and 3 are at the same flow",
-        ),
-        (
-            "15.0,60",
-            "-15.0,60",
-            "line 9, pressure_rise_kPa \"-15.0\": point 3: pressure rise of the blower is -15 kPa",
-        ),
-        (
-            "15.0,60",
-            "15.0,-60",
-            "line 9, inlet_flow_m3_per_h \"-60\": point 3: volume flow",
-        ),
-        (
-            "15.0,60",
-            "NaN,60",
-            "line 9, pressure_rise_kPa \"NaN\": \"NaN\" is not a finite number",
-        ),
-        (
-            "15.0,60",
-            ",60",
-            "line 9, pressure_rise_kPa: the text is empty; give the pressure in",
-        ),
-        (
-            "15.0,60",
-            "15,0,60",
-            "line 9: 4 cells under 3 columns; a decimal comma does that",
-        ),
-        (
-            "15.0,60",
-            "\"15,0\",60",
-            "line 9, pressure_rise_kPa \"15,0\": \"15,0\" has a comma",
-        ),
-        (
-            "15.0,60",
-            "15 m,60",
-            "line 9, pressure_rise_kPa \"15 m\": \"15 m\": m is a unit of length",
-        ),
-        (
-            "60,880",
-            "60,",
-            "line 9, power_W: point 3 has no power, though others have",
-        ),
-        (
-            "60,880",
-            "60,-880",
-            "line 9, power_W \"-880\": point 3: power of the blower is -880 W",
-        ),
-        (
-            header,
-            "pressure_rise_kPa,power_W,note",
-            "line 6, inlet_flow_m3_per_h: this column is missing; it holds the volume flow in the state at the intake",
-        ),
-        (
-            header,
-            "pressure_rise_kPa,inlet_flow_Nm3_per_h,power_W",
-            "line 6, inlet_flow_Nm3_per_h: \"1 Nm3/h\": Nm3/h is a flow of gas at a state",
-        ),
-        (
-            header,
-            "pressure_rise_kPa,inlet_flow_kPa,power_W",
-            "line 6, inlet_flow_kPa: \"1 kPa\": kPa is a unit of pressure",
-        ),
-        (
-            header,
-            "pressure_rise_kPa,inlet_flow,power_W",
-            "line 7, inlet_flow \"0\": \"0\" has no unit",
-        ),
-        (
-            header,
-            "pressure_rise_kPa,inlet_flw_m3_per_h,power_W",
-            "line 6, inlet_flw_m3_per_h: there is no such column; did you mean \"inlet_flow_m3_per_h\"?",
-        ),
-        (
-            header,
-            "pressure_rise_kPa,inlet_flow_m3_per_h,power_W,power_kW",
-            "line 6, power_kW: given before, in power_W",
-        ),
-        (
-            "machine,dynamic",
-            "machine,rotary",
-            "line 4, machine \"rotary\": give dynamic or positive_displacement",
-        ),
-        (
-            "machine,dynamic",
-            "machine",
-            "line 4, machine: a key takes one value",
-        ),
-        (
-            "machine,dynamic",
-            "machne,dynamic",
-            "line 4, machne: there is no such key above the header; did you mean \"machine\"?",
-        ),
-        (
-            "machine,dynamic",
-            "power_kind,shaft",
-            "line 5, power_kind: given before, in line 4",
-        ),
-        (
-            "dry_20_c",
-            "dry_20",
-            "line 3, intake_state \"dry_20\": there is no reference state of air named \"dry_20\"",
-        ),
-        (
-            "intake_state,dry_20_c",
-            "intake_temperature,20 degC",
-            "not in the file, intake_pressure: missing: give an absolute pressure, such as 101.325 kPa\nnot in the file, intake_humidity: missing",
-        ),
-        (
-            "intake_state,dry_20_c",
-            "intake_temperature,20\nintake_pressure,1 atm\nintake_humidity,0",
-            "line 3, intake_temperature \"20\": \"20\" has no unit",
-        ),
-        (
-            "intake_state,dry_20_c",
-            "intake_temperature,90 degC\nintake_pressure,1 atm\nintake_humidity,0",
-            "line 3, intake_temperature \"90 degC\": temperature at the blower's intake is 90 degC",
-        ),
-        (
-            "intake_state,dry_20_c",
-            "intake_state,dry_20_c\nintake_pressure,1 atm",
-            "line 4, intake_pressure \"1 atm\": given before, in intake_state",
-        ),
-        (
-            "0,150,560",
-            "0,150,560\nmachine,dynamic",
-            "line 13, machine: this key stands below the header",
-        ),
-    ] {
+    for (from, to, text) in FAULTS {
         assert!(DEMO.contains(from), "{from}");
         let got = faults(&DEMO.replacen(from, to, 1));
         assert!(
