@@ -106,13 +106,13 @@ impl Blower {
     pub fn new(rating: Rating) -> Result<Self, Error> {
         let conditions = &rating.conditions;
         let rated_density = density(conditions)?;
-        let order = order(&rating.points)?;
+        let order = order(&rating.points).map_err(Error::Blower)?;
         let curve = |y: fn(&RatedPoint) -> f64| {
             let points = order.iter().map(|(_, point)| (m3_per_s(point), y(point)));
             Interpolant::new(&points.collect::<Vec<_>>())
         };
         let rise_pa = curve(|point| point.pressure_rise.get::<pascal>());
-        let power_w = if has_power(&rating)? {
+        let power_w = if has_power(&rating).map_err(Error::Blower)? {
             // Every point has one.
             Some(curve(|point| {
                 point.power.map_or(f64::NAN, |p| p.get::<watt>())
