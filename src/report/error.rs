@@ -4,7 +4,8 @@ use serde_json::{Value, json};
 
 use crate::error::{BlowerError, Error};
 use crate::units::{
-    Pressure, VolumeRate, cubic_meter_per_hour, liter_per_minute, meter, pascal, ratio,
+    Pressure, VolumeRate, cubic_meter_per_hour, kilopascal, liter_per_minute, meter, millimeter,
+    pascal, ratio,
 };
 
 /// The JSON shape `risewater.error/1` of an error of the library.
@@ -104,6 +105,56 @@ pub fn error_json(error: &Error) -> Value {
             json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
         ),
         Error::Blower(error) => ("blower", blower_details(error)),
+        Error::LineTooNarrow {
+            bore,
+            length,
+            air,
+            inlet,
+        } => (
+            "line_too_narrow",
+            json!({
+                "bore_mm": bore.get::<millimeter>(),
+                "length_m": length.get::<meter>(),
+                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "inlet_kpa": inlet.get::<kilopascal>(),
+            }),
+        ),
+        Error::HoleTooWide {
+            branch,
+            diameter,
+            bore,
+        } => (
+            "hole_too_wide",
+            json!({ "lift": branch, "hole_mm": diameter.get::<millimeter>(), "bore_mm": bore.get::<millimeter>() }),
+        ),
+        Error::BlowerTooWeak { needed, highest } => (
+            "blower_too_weak",
+            json!({
+                "needed_kpa": needed.get::<kilopascal>(),
+                "highest_kpa": highest.get::<kilopascal>(),
+                "missing_kpa": (*needed - *highest).get::<kilopascal>(),
+            }),
+        ),
+        Error::BeyondBlower { air, rise, needed } => (
+            "beyond_blower",
+            json!({
+                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "rise_kpa": rise.get::<kilopascal>(),
+                "needed_kpa": needed.get::<kilopascal>(),
+            }),
+        ),
+        Error::BelowBlower { air, first } => (
+            "below_blower",
+            json!({
+                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "first_l_per_min": first.volume_rate_at_20_c().get::<liter_per_minute>(),
+            }),
+        ),
+        Error::RiserMissing { branches, risers } => (
+            "riser_missing",
+            json!({ "branches": branches, "risers": risers }),
+        ),
+        Error::CurveNotRising { point } => ("curve_not_rising", json!({ "point": point })),
         Error::NotConverged {
             iterations,
             residual,

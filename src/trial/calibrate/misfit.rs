@@ -95,7 +95,7 @@ impl Misfit<'_> {
             let m = self.points.iter().filter(alike).count() as f64;
             let variance =
                 water * water + (slope * air).powi(2) + scatter * scatter + m * shared * shared;
-            Ok(1.0 / variance.sqrt())
+            Ok::<_, Error>(1.0 / variance.sqrt())
         };
         self.weights = self.points.iter().map(weight).collect::<Result<_, _>>()?;
         Ok(())

@@ -79,7 +79,7 @@ impl Spread {
             let (spec, model) = calibration.with(x, *riser.spec());
             spec.build(riser.site(), model)
         };
-        let flow = |x: &[f64]| Ok(with(x)?.operate(air)?.water_flow());
+        let flow = |x: &[f64]| Ok::<_, Error>(with(x)?.operate(air)?.water_flow());
         let calibrated = with(&x)?;
         let water_flow = flow(&x)?;
         let start: Vec<f64> = fitted.iter().map(|one| one.start.value).collect();
