@@ -8,7 +8,9 @@ use super::number::{UnitSystem, short};
 use super::{site_json, table};
 use crate::air::AirState;
 use crate::error::Error;
-use crate::trial::{Budget, Instruments, Measured, ReducedRun, Repeats, Run, Uncertain, reduce};
+use crate::trial::{
+    Budget, Instruments, Measured, ReducedRun, Repeats, Run, USUALLY_WANTED, Uncertain, reduce,
+};
 use crate::units::{
     Length, Ratio, Time, VolumeRate, cubic_meter_per_second, kilogram_per_second, meter, percent,
     ratio, second,
@@ -24,11 +26,11 @@ pub struct TrialTerms {
 }
 
 impl Default for TrialTerms {
-    /// Intervals of 95 %; 1.5 % wanted.
+    /// Intervals of 95 %; [`USUALLY_WANTED`].
     fn default() -> Self {
         Self {
             level: Ratio::new::<percent>(95.0),
-            wanted: Ratio::new::<percent>(1.5),
+            wanted: Ratio::new::<ratio>(USUALLY_WANTED),
         }
     }
 }

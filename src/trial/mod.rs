@@ -59,7 +59,7 @@ pub use air_flow::{
     MeteredAir,
 };
 pub use bench::{Bench, PULSATION, TANK_AREA};
-pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
+pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
 pub use calibrate::{
     CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
     RigRanges, SHARED_ERROR,

@@ -4,6 +4,7 @@ mod args;
 mod calibrated;
 mod commands;
 mod failure;
+mod manual;
 mod trial;
 mod trial_args;
 
