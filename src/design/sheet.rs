@@ -50,7 +50,11 @@ impl Sheet {
     /// Takes a file apart; each replacement is `section.key=value`, where a value that is not
     /// TOML stands for itself as text.
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
-        Self::parse_as(text, replacements, &SECTIONS)
+        let sheet = Self::parse_as(text, replacements, &SECTIONS)?;
+        if sheet.tables().all(|(document, _)| document.is_empty()) {
+            sheet.fault(Place::Absent, "", Problem::Empty);
+        }
+        Ok(sheet)
     }
 
     /// The same of a file with other sections.
@@ -104,9 +108,6 @@ impl Sheet {
                     },
                 );
             }
-        }
-        if sheet.tables().all(|(document, _)| document.is_empty()) {
-            sheet.fault(Place::Absent, "", Problem::Empty);
         }
         Ok(sheet)
     }

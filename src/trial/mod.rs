@@ -78,9 +78,7 @@ pub use ratio::AirToWater;
 pub use repeats::{OUTLIER_SCORE, Outlier, REPEATABILITY, Repeats};
 pub use run::{AirReading, ReducedRun, Run, WaterReading, reduce};
 #[cfg(feature = "files")]
-pub use sheet::{
-    CellError, DEMO, Measure, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet,
-};
+pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
 pub use uncertainty::{
     DEGREES_OF_FREEDOM, LEVEL, Uncertain, coverage_factor, digital_step, rectangular, triangular,
 };
