@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::csv::{run_cells, run_header, unit_key};
 use super::number::{UnitSystem, short};
 use super::{site_json, table};
 use crate::air::AirState;
@@ -110,13 +111,11 @@ impl TrialReport {
     #[must_use]
     pub fn csv(&self, units: UnitSystem) -> String {
         let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
-        let (height, height_unit) = units.height_unit();
-        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
         let mut text = format!(
-            "run,configuration,submergence_{h},lift_{h},water_{w},water_standard_{w},water_low_{w},water_high_{w},air_dry_20c_101325pa_{a},air_standard_{a},air_low_{a},air_high_{a},air_to_water,air_to_water_standard,correlation,water_dominant,air_dominant,outliers\n",
-            h = height_unit,
-            w = key(water_unit),
-            a = key(air_unit),
+            "{},water_{w},water_standard_{w},water_low_{w},water_high_{w},air_dry_20c_101325pa_{a},air_standard_{a},air_low_{a},air_high_{a},air_to_water,air_to_water_standard,correlation,water_dominant,air_dominant,outliers\n",
+            run_header(units),
+            w = unit_key(water_unit),
+            a = unit_key(air_unit),
         );
         for (run, line) in self.runs.iter().zip(&self.lines) {
             let (flow, joint) = (&run.water_flow.value, &run.air_to_water);
@@ -124,11 +123,12 @@ impl TrialReport {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}",
-                quoted(&run.label),
-                quoted(&run.configuration),
-                run.submergence.value.get::<meter>() / height,
-                run.lift.value.get::<meter>() / height,
+                "{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence.value, run.lift.value],
+                    units
+                ),
                 flow.value.value / water,
                 flow.standard.value / water,
                 line.water.0.value / water,
@@ -260,15 +260,6 @@ fn plus_minus(value: f64, high: f64, size: f64) -> String {
         short(value / size),
         100.0 * (high - value) / value
     )
-}
-
-/// A text as a cell of CSV.
-pub(super) fn quoted(text: &str) -> String {
-    if text.contains([',', '"', '\n', '\r', ';']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
 }
 
 fn run_json(run: &ReducedRun, line: &RunLine) -> Value {

@@ -131,6 +131,20 @@ fn every_output() {
         assert!(with("--units=us").contains("gal/min"));
     }
     assert!(std::fs::read_to_string(svg).unwrap().starts_with("<svg"));
+    let pairs = file("trial_out", "pairs.csv", "");
+    answered(&[
+        "trial", "compare", "--csv", "--pairs", &pairs, "--units", "us",
+    ]);
+    let table = std::fs::read_to_string(pairs).unwrap();
+    let lines: Vec<&str> = table.lines().collect();
+    assert!(
+        lines[0].starts_with("first_run,first_configuration,second_run,"),
+        "{table}"
+    );
+    assert!(
+        lines.len() == 4 && lines[1].starts_with("R04,ring of 16 holes,R10,open tube,3.08"),
+        "{table}"
+    );
     let demo = answered(&["trial", "demo"]);
     let demo = file("trial_out", "demo.csv", demo);
     let demo_rig = file(

@@ -51,6 +51,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             rig,
             output,
             csv,
+            pairs,
             svg,
             first,
             second,
@@ -61,6 +62,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             rig,
             output,
             csv: *csv,
+            pairs: pairs.as_deref(),
             svg: svg.as_deref(),
             names: first.as_deref().zip(second.as_deref()),
             second_rig: second_rig.as_deref(),
@@ -159,6 +161,7 @@ struct Compare<'a> {
     rig: &'a RigArgs,
     output: &'a OutputArgs,
     csv: bool,
+    pairs: Option<&'a Path>,
     svg: Option<&'a Path>,
     names: Option<(&'a str, &'a str)>,
     second_rig: Option<&'a Path>,
@@ -186,6 +189,16 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
     };
     let found = ComparisonReport::of(&runs, rig.design.model(), riser, names, matching)?;
     let units: Units = asked.output.units;
+    if let Some(path) = asked.pairs {
+        let table = found.pairs_csv(units.into()).ok_or_else(|| {
+            let all = quoted(&all_configurations(&runs));
+            Failure::Option {
+                option: "--pairs",
+                message: format!("name --first and --second; the sheet has {all}"),
+            }
+        })?;
+        write(path, &table)?;
+    }
     if let Some(path) = asked.svg {
         write(path, &found.chart(units.into()).svg()?)?;
     }

@@ -1,11 +1,14 @@
 //! Measured against predicted, and one configuration against another.
 
+#[cfg(feature = "chart")]
+mod residuals;
+
 use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::csv::{quoted, run_cells, run_header, unit_key};
 use super::number::{UnitSystem, place, short};
-use super::trial::quoted;
 use super::{spread_json, spreads_line, table};
 use crate::error::Error;
 use crate::model::Model;
@@ -79,21 +82,21 @@ impl ComparisonReport {
     #[must_use]
     pub fn csv(&self, units: UnitSystem) -> String {
         let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
-        let (height, h) = units.height_unit();
-        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
-        let (w, a) = (key(water_unit), key(air_unit));
+        let (w, a) = (unit_key(water_unit), unit_key(air_unit));
         let mut text = format!(
-            "run,configuration,submergence_{h},lift_{h},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,score,verdict\n"
+            "{},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,score,verdict\n",
+            run_header(units)
         );
         for run in &self.agreement.runs {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{},{},{},{},{},{},{},{},{},{},{},{}",
-                quoted(&run.label),
-                quoted(&run.configuration),
-                run.submergence.get::<meter>() / height,
-                run.lift.get::<meter>() / height,
+                "{},{},{},{},{},{},{},{},{}",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence, run.lift],
+                    units
+                ),
                 run.air.volume_rate_at_20_c().value / air,
                 run.measured.value / water,
                 run.predicted.value / water,
@@ -106,6 +109,34 @@ impl ComparisonReport {
             );
         }
         text
+    }
+
+    /// The pairs as CSV, with units in the header; none where no configurations are compared.
+    #[must_use]
+    pub fn pairs_csv(&self, units: UnitSystem) -> Option<String> {
+        let comparison = self.comparison.as_ref()?;
+        let (size, h) = units.height_unit();
+        let mut text = format!(
+            "first_run,first_configuration,second_run,second_configuration,submergence_{h},lift_{h},air_difference,slope,log_difference,water_difference_at_equal_air\n"
+        );
+        for pair in &comparison.pairs {
+            // Writing to a string cannot fail.
+            let _ = writeln!(
+                text,
+                "{},{},{},{},{},{},{},{},{},{}",
+                quoted(&pair.first),
+                quoted(&comparison.first),
+                quoted(&pair.second),
+                quoted(&comparison.second),
+                pair.submergence.value / size,
+                pair.lift.value / size,
+                pair.air_difference.get::<ratio>(),
+                pair.slope.map_or(String::new(), |slope| slope.to_string()),
+                pair.log_difference,
+                pair.log_difference.exp_m1(),
+            );
+        }
+        Some(text)
     }
 
     /// Text for people.
@@ -186,94 +217,6 @@ impl ComparisonReport {
             text += &line(&format!("{name:?}"), overall);
         }
         text + "The intervals are of the runs' own scatter: an error that all runs share is not in them.\n"
-    }
-
-    /// The residuals: how far each measurement is from its prediction.
-    #[cfg(feature = "chart")]
-    #[must_use]
-    pub fn chart(&self, units: UnitSystem) -> crate::chart::Chart {
-        use crate::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
-        const LOOKS: [(Ink, Shape); 4] = [
-            (Ink::Blue, Shape::Disc),
-            (Ink::Vermilion, Shape::Diamond),
-            (Ink::Green, Shape::Square),
-            (Ink::Black, Shape::Triangle),
-        ];
-        let (size, unit) = units.water_unit();
-        let shown: Vec<&RunAgreement> = self
-            .agreement
-            .runs
-            .iter()
-            .filter(|run| run.predicted.value > 0.0)
-            .collect();
-        let off = |run: &RunAgreement| 100.0 * (1.0 / run.ratio.get::<ratio>() - 1.0);
-        let widest = shown
-            .iter()
-            .map(|run| 1.05 * run.predicted.value / size)
-            .fold(0.0, f64::max);
-        let mut names: Vec<&str> = Vec::new();
-        for run in &shown {
-            if !names.contains(&run.configuration.as_str()) {
-                names.push(&run.configuration);
-            }
-        }
-        let marks = names.iter().enumerate().map(|(n, name)| {
-            let (ink, shape) = LOOKS[n % LOOKS.len()];
-            let of_it = shown.iter().filter(|run| run.configuration == **name);
-            Marks {
-                label: Label::Legend(if name.is_empty() {
-                    "runs".into()
-                } else {
-                    (*name).into()
-                }),
-                points: of_it
-                    .map(|run| (run.predicted.value / size, off(run)))
-                    .collect(),
-                ink,
-                shape,
-            }
-        });
-        let level = |theory: Ratio| 100.0 * (1.0 / (1.0 + theory.get::<ratio>()) - 1.0);
-        let overall = self.agreement.overall;
-        let band = overall.and_then(|all| all.interval).map(|(low, high)| {
-            let at = |x| BandPoint {
-                x,
-                low: level(high),
-                high: level(low),
-            };
-            Band {
-                label: "95 % interval of the mean".into(),
-                points: vec![at(0.0), at(widest)],
-                ink: Ink::Blue,
-            }
-        });
-        let flat = |y: f64, label: &str, stroke| Line {
-            label: Label::Legend(label.into()),
-            points: vec![(0.0, y), (widest, y)],
-            ink: Ink::Black,
-            stroke,
-        };
-        let mut lines = vec![flat(0.0, "as predicted", Stroke::Solid)];
-        lines.extend(overall.map(|all| flat(level(all.bias), "mean", Stroke::Dashed)));
-        Chart {
-            title: "Measured against predicted water flow".into(),
-            notes: vec![self.model.to_string()],
-            description: format!(
-                "{} runs; difference of measured from predicted flow",
-                shown.len()
-            ),
-            x: Axis {
-                label: format!("Predicted water flow ({unit})"),
-                covers: vec![0.0],
-            },
-            y: Axis {
-                label: "Measured less predicted (%)".into(),
-                covers: vec![-5.0, 5.0],
-            },
-            bands: band.into_iter().collect(),
-            lines,
-            marks: marks.collect(),
-        }
     }
 }
 
