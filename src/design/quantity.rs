@@ -180,6 +180,7 @@ pub(crate) fn si_value(
 }
 
 /// The unit of a text without a number.
+#[cfg(feature = "trial")]
 pub(crate) fn unit(text: &str, expected: Dimension) -> Result<&'static Unit, QuantityError> {
     let unit = expected.unit_spelled(text);
     unit.ok_or_else(|| misfit(text, text.to_owned(), expected))

@@ -50,11 +50,7 @@ impl Sheet {
     /// Takes a file apart; each replacement is `section.key=value`, where a value that is not
     /// TOML stands for itself as text.
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
-        let sheet = Self::parse_as(text, replacements, &SECTIONS)?;
-        if sheet.tables().all(|(document, _)| document.is_empty()) {
-            sheet.fault(Place::Absent, "", Problem::Empty);
-        }
-        Ok(sheet)
+        Self::parse_as(text, replacements, &SECTIONS)
     }
 
     /// The same of a file with other sections.
@@ -108,6 +104,14 @@ impl Sheet {
                     },
                 );
             }
+        }
+        if sheet.tables().all(|(document, _)| document.is_empty()) {
+            let start = if sections == SECTIONS {
+                "`risewater example` prints a file to start from"
+            } else {
+                "`risewater trial fit --save` writes a calibration"
+            };
+            sheet.fault(Place::Absent, "", Problem::Empty { start });
         }
         Ok(sheet)
     }

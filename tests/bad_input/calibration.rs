@@ -106,7 +106,11 @@ fn other_files() {
     let words: [(&[u8], &[&str]); 6] = [
         (
             b"",
-            &["calibration.points: missing", "as a calibration writes it"],
+            &[
+                "nothing is given here; `risewater trial fit --save` writes a calibration",
+                "calibration.points: missing",
+                "as a calibration writes it",
+            ],
         ),
         (b"# nothing\n", &["calibration.points: missing"]),
         (
