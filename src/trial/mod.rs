@@ -42,6 +42,7 @@ mod directions;
 mod instruments;
 mod level;
 mod measured;
+mod no_flow;
 mod pairs;
 mod plan;
 mod prediction;
@@ -68,6 +69,7 @@ pub use directions::{Change, WrongWay, wrong_ways};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
+pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
 pub use pairs::{
     AIR_TOLERANCE, Comparison, MOST_PAIRS, Matching, Pair, SETTING_TOLERANCE, Unpaired,
 };

@@ -3,6 +3,7 @@
 mod args;
 mod calibrated;
 mod commands;
+mod configurations;
 mod failure;
 mod manual;
 mod trial;

@@ -13,8 +13,10 @@ use super::{spread_json, spreads_line, table};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
+use crate::spread::Spread;
 use crate::trial::{
-    Agreement, Comparison, Matching, Overall, Pair, ReducedRun, RunAgreement, WrongWay, wrong_ways,
+    Agreement, Comparison, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair, ReducedRun,
+    RunAgreement, WrongWay, wrong_ways,
 };
 use crate::units::{Ratio, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio};
 
@@ -26,6 +28,8 @@ pub struct ComparisonReport {
     pub model: Model,
     /// Measured against predicted.
     pub agreement: Agreement,
+    /// Runs in which no water came against predicted.
+    pub no_flow: Vec<NoFlowAgreement>,
     /// One configuration against another, where two were asked for.
     pub comparison: Option<Comparison>,
     /// Runs that go against expectation.
@@ -47,11 +51,26 @@ impl ComparisonReport {
         Ok(Self {
             model,
             agreement: Agreement::of(runs, model, riser)?,
+            no_flow: Vec::new(),
             comparison: configurations
                 .map(|names| Comparison::of(runs, names, model, riser, matching))
                 .transpose()?,
             wrong_ways: wrong_ways(runs, model, riser)?,
         })
+    }
+
+    /// With runs in which no water came.
+    ///
+    /// # Errors
+    /// As [`NoFlowAgreement::of`].
+    pub fn with_no_flow(
+        mut self,
+        runs: &[NoFlowRun],
+        riser: impl Fn(&NoFlowRun) -> RiserSpec,
+    ) -> Result<Self, Error> {
+        let held = |run| NoFlowAgreement::of(run, &riser(run), self.model);
+        self.no_flow = runs.iter().map(held).collect::<Result<_, _>>()?;
+        Ok(self)
     }
 
     /// The JSON shape `risewater.comparison/1`.
@@ -67,6 +86,7 @@ impl ComparisonReport {
             "schema": "risewater.comparison/1",
             "model": self.model.to_string(),
             "runs": runs,
+            "no_flow": self.no_flow.iter().map(no_flow_json).collect::<Vec<_>>(),
             "overall": self.agreement.overall.as_ref().map(overall_json),
             "by_configuration": self.agreement.by_configuration.iter().map(|(name, overall)| {
                 let mut json = overall_json(overall);
@@ -105,6 +125,22 @@ impl ComparisonReport {
                 run.ratio.get::<ratio>(),
                 run.score
                     .map_or(String::new(), |z| z.get::<ratio>().to_string()),
+                run.verdict.code(),
+            );
+        }
+        for run in &self.no_flow {
+            let _ = writeln!(
+                text,
+                "{},{},0,{},{},{},,,{}",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence, run.lift],
+                    units
+                ),
+                run.air.volume_rate_at_20_c().value / air,
+                run.predicted.value / water,
+                run.spread.low.value / water,
+                run.spread.high.value / water,
                 run.verdict.code(),
             );
         }
@@ -156,6 +192,10 @@ impl ComparisonReport {
             "z",
             "verdict",
         ];
+        let spread = |spread: &Spread| {
+            let [low, high] = [spread.low, spread.high].map(|flow| short(flow.value / water.0));
+            format!("{low} to {high}")
+        };
         let rows = self.agreement.runs.iter().map(|run| {
             [
                 run.label.clone(),
@@ -165,11 +205,7 @@ impl ComparisonReport {
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 short(run.measured.value / water.0),
                 short(run.predicted.value / water.0),
-                format!(
-                    "{} to {}",
-                    short(run.spread.low.value / water.0),
-                    short(run.spread.high.value / water.0)
-                ),
+                spread(&run.spread),
                 format!("{:+.1} %", 100.0 * (run.ratio.get::<ratio>() - 1.0)),
                 run.score
                     .map_or("-".into(), |z| format!("{:+.1}", z.get::<ratio>())),
@@ -177,9 +213,25 @@ impl ComparisonReport {
             ]
         });
         let mut text = format!("Model   {}\n\n", self.model);
-        text += &table(header, rows);
+        let others = self.no_flow.iter().map(|run| {
+            [
+                run.label.clone(),
+                run.configuration.clone(),
+                units.height(run.submergence),
+                units.height(run.lift),
+                short(run.air.volume_rate_at_20_c().value / air.0),
+                "no flow".to_owned(),
+                short(run.predicted.value / water.0),
+                spread(&run.spread),
+                "-".to_owned(),
+                "-".to_owned(),
+                run.verdict.to_string(),
+            ]
+        });
+        text += &table(header, rows.chain(others));
         text += "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at 20 degC and 101.325 kPa.\n";
-        text += &spreads_line(self.agreement.runs.iter().map(|run| run.spread.kind));
+        let spreads = self.agreement.runs.iter().map(|run| run.spread.kind);
+        text += &spreads_line(spreads.chain(self.no_flow.iter().map(|run| run.spread.kind)));
         text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
             pairs_text(comparison, &mut text);
@@ -209,6 +261,9 @@ impl ComparisonReport {
                 overall.verdict,
             )
         };
+        if self.agreement.runs.is_empty() {
+            return String::new();
+        }
         let Some(overall) = &self.agreement.overall else {
             return "\nTheory lets no water flow in any of these runs.\n".to_owned();
         };
@@ -267,6 +322,20 @@ fn run_json(run: &RunAgreement) -> Value {
         "measured_relative_standard": plain(run.measured_standard),
         "predicted_relative_standard": plain(run.predicted_standard),
         "score": plain(run.score),
+        "verdict": run.verdict.code(),
+        "message": run.verdict.to_string(),
+    })
+}
+
+fn no_flow_json(run: &NoFlowAgreement) -> Value {
+    json!({
+        "run": run.label,
+        "configuration": run.configuration,
+        "submergence_m": run.submergence.get::<meter>(),
+        "lift_m": run.lift.get::<meter>(),
+        "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
+        "predicted_water_flow_m3_per_s": run.predicted.get::<cubic_meter_per_second>(),
+        "spread": spread_json(&run.spread),
         "verdict": run.verdict.code(),
         "message": run.verdict.to_string(),
     })

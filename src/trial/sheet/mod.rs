@@ -10,6 +10,7 @@
 //! | `water_volume_L` or `water_mass_kg` | what was caught | yes |
 //! | `water_time_1_s`, `water_time_2_s`, … | time of each fill, any number | yes, or the next |
 //! | `water_clock_1_s`, … | readings of a running watch started at zero, one at the end of each fill | |
+//! | any of these | `no flow`, in a run in which no water came | |
 //! | `water_repeatability_s` | standard deviation of a single time, where there is one | no |
 //! | `air_volume_L`, `air_time_1_s` … or `air_clock_1_s` …, `air_repeatability_s` | likewise of the air in the bottle | or metered |
 //! | `bottle_level_mm` | water level inside the bottle above the bath's | with a bottle |
