@@ -1,6 +1,7 @@
 //! Fixed orifices that give every branch its design air.
 
-use super::header::{Header, Net, fixed};
+use super::header::{Header, fixed};
+use super::net::Net;
 use super::orifice::Orifice;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};

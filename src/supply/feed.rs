@@ -1,8 +1,8 @@
 //! What feeds a header.
 
 use super::blower::SiteCurve;
-use super::header::Net;
 use super::line::{AirLine, Duct};
+use super::net::Net;
 use super::orifice::{Orifice, Throat};
 use crate::air::AirFlow;
 use crate::error::{Error, Solve};

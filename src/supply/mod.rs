@@ -18,6 +18,7 @@ mod injector;
 mod line;
 mod loss_curve;
 mod manifold;
+mod net;
 mod optimum;
 mod orifice;
 mod parts;

@@ -111,7 +111,7 @@ impl Supply {
         let running = manifold.run(&feed)?;
         let shifts = manifold.shifts(&feed, &manifold.usual_changes());
         let starts = match &operation {
-            Some(_) => Some(self.starts(&manifold, &feed)?),
+            Some(_) => Some(starts(&manifold, &feed)?),
             None => None,
         };
         let wire_power = match &operation {
@@ -145,15 +145,6 @@ impl Supply {
         };
         solved.cautions = self.cautions(&solved);
         Ok(solved)
-    }
-
-    /// Whether every open branch gets air while all risers are full of water at rest.
-    fn starts(&self, manifold: &Manifold, feed: &Feed) -> Result<bool, Error> {
-        let split = manifold.start(feed)?;
-        let branches = manifold.header().branches.iter().zip(&split.branches);
-        Ok(branches
-            .filter(|(branch, _)| branch.open)
-            .all(|(_, flow)| flow.air.kg_per_s() > 0.0))
     }
 
     fn cautions(&self, solved: &SolvedSupply) -> Vec<Caution> {
@@ -286,6 +277,15 @@ impl Supply {
         cautions.push(Caution::DeadHead);
         cautions.push(Caution::Noise);
     }
+}
+
+/// Whether every open branch gets air while all risers are full of water at rest.
+fn starts(manifold: &Manifold, feed: &Feed) -> Result<bool, Error> {
+    let split = manifold.start(feed)?;
+    let branches = manifold.header().branches.iter().zip(&split.branches);
+    Ok(branches
+        .filter(|(branch, _)| branch.open)
+        .all(|(_, flow)| flow.air.kg_per_s() > 0.0))
 }
 
 /// The smallest loss between header and water that does not hang on the level: orifice, line, injector.
