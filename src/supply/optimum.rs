@@ -11,7 +11,7 @@ use crate::riser::{OperatingPoint, Riser};
 use crate::sizing::Problem;
 use crate::units::{
     AbsolutePressure, GRAVITY_M_PER_S2, Length, Power, Pressure, VolumeRate, base, kilopascal,
-    meter, ratio,
+    meter, pascal, ratio,
 };
 
 /// Losses between blower and injection that can be supposed.
@@ -140,6 +140,10 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     let (low, high) = ends.fold((f64::INFINITY, 0.0_f64), |(low, high), s| {
         (low.min(s), high.max(s))
     });
+    let high = high.min(deepest_m(problem));
+    if high < low {
+        return Ok(Vec::new());
+    }
     let mut found = Vec::new();
     for pipe in &problem.pipes {
         let depths: Vec<Tried> = grid(low, high, COARSE)
@@ -175,6 +179,14 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
         power(a).total_cmp(&power(b))
     });
     Ok(best)
+}
+
+/// The depth in metres at which water at rest has the largest air pressure; infinite without a limit.
+fn deepest_m(problem: &Problem) -> f64 {
+    problem.max_air_pressure.map_or(f64::INFINITY, |limit| {
+        let density = problem.site.water.si().rho;
+        limit.get::<pascal>() / (density * GRAVITY_M_PER_S2)
+    })
 }
 
 /// A riser of one pipe and depth, and its peak, whatever the number of lifts.
@@ -233,9 +245,6 @@ impl Candidate<'_> {
     fn of_riser(&self, riser: &Riser) -> Option<DepthPower> {
         let submergence = riser.spec().dimensions.submergence;
         let rest = self.rest(submergence);
-        if self.too_deep(rest) {
-            return None;
-        }
         let point = riser.air_for(self.target()).ok()?;
         let running = point.injection_pressure;
         let pressure = if running > rest { running } else { rest };
@@ -265,11 +274,6 @@ impl Candidate<'_> {
         let depth: Pressure =
             base(site.water.si().rho * GRAVITY_M_PER_S2 * submergence.get::<meter>());
         site.atmosphere + depth
-    }
-
-    fn too_deep(&self, rest: AbsolutePressure) -> bool {
-        let limit = self.problem.max_air_pressure;
-        limit.is_some_and(|limit| rest.gauge(self.problem.site.atmosphere) > limit)
     }
 
     /// The best depth next to the best of some that were tried, and the curve.
@@ -327,15 +331,14 @@ impl Candidate<'_> {
     fn limit(&self, best_m: f64, (low, high): (f64, f64)) -> DepthLimit {
         let step = 1e-3 * (high - low);
         if high - best_m <= step {
-            return DepthLimit::LargestSubmergence;
+            return if high < deepest_m(self.problem) {
+                DepthLimit::LargestSubmergence
+            } else {
+                DepthLimit::AirPressure
+            };
         }
         if best_m - low <= step {
             return DepthLimit::SmallestSubmergence;
-        }
-        if self.at(best_m + step).is_none()
-            && self.too_deep(self.rest(Length::new::<meter>(best_m + step)))
-        {
-            return DepthLimit::AirPressure;
         }
         if self.at(best_m - step).is_none() {
             return DepthLimit::Peak;
