@@ -10,11 +10,12 @@ use std::hint::black_box;
 use bare::{Bare, reference_loop};
 use risewater::Curve;
 use risewater::sizing::size;
-use risewater::units::{VolumeRate, liter_per_minute};
+use risewater::supply::{Feed, best_depths};
+use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
-const OPERATIONS: &str =
-    "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing";
+const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | header | manifold | \
+     optimum";
 
 fn main() {
     // Cargo adds options of its own.
@@ -49,6 +50,43 @@ fn main() {
         "sizing" => {
             let problem = work::sizing();
             repeat(times, || size(black_box(&problem)));
+        }
+        "header" => {
+            let manifold = work::supply::two_hundred_lifts();
+            let water = manifold.water_at_rest();
+            let pressure = water[0] + Pressure::new::<kilopascal>(3.0);
+            repeat(times, || {
+                manifold.header().split_at(black_box(pressure), &water)
+            });
+        }
+        "manifold" => {
+            let manifold = work::supply::two_hundred_lifts();
+            let (curve, main) = work::supply::blower();
+            let feed = Feed::Blower {
+                curve: &curve,
+                main: &main,
+                bleed: None,
+            };
+            let running = manifold.run(&feed).unwrap();
+            println!(
+                "{:.1} L/min of water, {:.1} L/min of air",
+                running.water_flow().get::<liter_per_minute>(),
+                running
+                    .split
+                    .air
+                    .volume_rate_at_20_c()
+                    .get::<liter_per_minute>()
+            );
+            repeat(times, || manifold.run(black_box(&feed)));
+        }
+        "optimum" => {
+            let (problem, air_side) = work::supply::optimum();
+            let best = best_depths(&problem, &air_side).unwrap();
+            println!(
+                "{} x {} at {:?}",
+                best[0].lifts, best[0].pipe.name, best[0].limit
+            );
+            repeat(times, || best_depths(black_box(&problem), &air_side));
         }
         other => panic!("{other:?} is none of {OPERATIONS}"),
     }

@@ -10,6 +10,7 @@ use bare::{Bare, reference_loop};
 use criterion::{Criterion, criterion_group, criterion_main};
 use risewater::Curve;
 use risewater::sizing::size;
+use risewater::supply::{Feed, best_depths};
 use risewater::units::{VolumeRate, cubic_meter_per_second, liter_per_minute};
 use work::Case;
 
@@ -149,5 +150,30 @@ fn calibration(c: &mut Criterion) {
 #[cfg(not(feature = "trial"))]
 fn calibration(_: &mut Criterion) {}
 
-criterion_group!(benches, measures, operate, searches, sizing, calibration);
+fn supply(c: &mut Criterion) {
+    let manifold = work::supply::two_hundred_lifts();
+    let (curve, main) = work::supply::blower();
+    let feed = Feed::Blower {
+        curve: &curve,
+        main: &main,
+        bleed: None,
+    };
+    c.bench_function("supply/manifold of 200 lifts", |b| {
+        b.iter(|| manifold.run(black_box(&feed)));
+    });
+    let (problem, air_side) = work::supply::optimum();
+    c.bench_function("supply/depth and bore of least power", |b| {
+        b.iter(|| best_depths(black_box(&problem), &air_side));
+    });
+}
+
+criterion_group!(
+    benches,
+    measures,
+    operate,
+    searches,
+    sizing,
+    calibration,
+    supply
+);
 criterion_main!(benches);

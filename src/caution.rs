@@ -255,6 +255,7 @@ impl Caution {
 }
 
 impl fmt::Display for Caution {
+    #[allow(clippy::too_many_lines, reason = "one arm for each caution")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::SubmergenceRatioLow { ratio } => write!(

@@ -485,7 +485,7 @@ pub enum Error {
     },
     /// A blower's table that cannot be, or a duty outside it.
     #[error(transparent)]
-    Blower(#[from] BlowerError),
+    Blower(BlowerError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"

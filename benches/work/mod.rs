@@ -1,18 +1,18 @@
 //! What is measured: the same work for the clock and for the instruction count.
 
+#[path = "../../tests/table/riser_case.rs"]
+mod riser_case;
+pub mod supply;
 #[path = "../../tests/table/mod.rs"]
 mod table;
 
 use risewater::pipe::Pipe;
-use risewater::riser::{Dimensions, Outlet, Site};
+use risewater::riser::{Dimensions, Site};
 use risewater::sizing::{Duty, Problem, depths};
 use risewater::units::{
-    AbsolutePressure, DynamicViscosity, GaugePressure, Length, MassDensity, Ratio, SurfaceTension,
-    ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal,
-    liter_per_minute, meter, micrometer, millimeter, newton_per_meter, pascal, pascal_second,
-    ratio,
+    AbsolutePressure, GaugePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate,
+    degree_celsius, kilopascal, liter_per_minute, meter, millimeter, ratio,
 };
-use risewater::water::WaterProperties;
 use risewater::{AirFlow, AirState, Model, Riser, RiserSpec, Water};
 
 /// A riser with the air that it is given.
@@ -78,41 +78,12 @@ pub fn riser_cases() -> Vec<Case> {
 }
 
 fn riser_case(n: usize, row: &table::Row) -> Case {
-    let water = Water::from_properties(WaterProperties {
-        temperature: ThermodynamicTemperature::new::<degree_celsius>(row.number("water_temp_c")),
-        salinity: Ratio::new::<ratio>(0.0),
-        density: MassDensity::new::<kilogram_per_cubic_meter>(row.number("rho_kg_m3")),
-        viscosity: DynamicViscosity::new::<pascal_second>(row.number("mu_pa_s")),
-        surface_tension: SurfaceTension::new::<newton_per_meter>(row.number("sigma_n_m")),
-        vapour_pressure: AbsolutePressure::new::<pascal>(row.number("p_vap_pa")),
-    })
-    .unwrap();
-    let site = Site {
-        water,
-        atmosphere: AbsolutePressure::new::<pascal>(row.number("p_atm_pa")),
-    };
-    let (slip, friction) = (row.text("slip"), row.text("friction"));
-    let model = Model::new(slip.parse().unwrap(), friction.parse().unwrap())
-        .with_developing_length(Ratio::new::<ratio>(row.number("developing_length_bores")));
-    let riser = RiserSpec::new(Dimensions {
-        bore: Length::new::<millimeter>(row.number("bore_mm")),
-        submergence: Length::new::<meter>(row.number("submergence_m")),
-        lift: Length::new::<meter>(row.number("lift_m")),
-    })
-    .with_suction_length(Length::new::<meter>(row.number("suction_m")))
-    .with_roughness(Length::new::<micrometer>(row.number("roughness_um")))
-    .with_entrance_loss(Ratio::new::<ratio>(row.number("k_in")))
-    .with_outlet(Outlet::Plain {
-        loss: Ratio::new::<ratio>(row.number("k_out")),
-    })
-    .build(&site, model)
-    .unwrap();
-    let volume = VolumeRate::new::<liter_per_minute>(row.number("air_l_min_dry_20c_101325"));
+    let (riser, air, water_l_min) = riser_case::riser_case(row);
     Case {
-        name: format!("{n:02} {slip} {friction}"),
+        name: format!("{n:02} {} {}", row.text("slip"), row.text("friction")),
         riser,
-        air: AirFlow::at(volume, &AirState::DRY_20_C).unwrap(),
-        expected_l_per_min: Some(row.number("water_l_min")),
+        air,
+        expected_l_per_min: Some(water_l_min),
     }
 }
 

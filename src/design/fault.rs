@@ -97,8 +97,11 @@ impl fmt::Display for Place {
 #[non_exhaustive]
 pub enum Problem {
     /// Nothing in it but comments, if that.
-    #[error("nothing is given here; `risewater example` prints a file to start from")]
-    Empty,
+    #[error("nothing is given here; {start}")]
+    Empty {
+        /// Where one comes from.
+        start: &'static str,
+    },
     /// Not TOML.
     #[error("this is not TOML ({message}){}{text}", if text.is_empty() { "" } else { ": " })]
     Syntax {

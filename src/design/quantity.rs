@@ -54,7 +54,7 @@ pub enum QuantityError {
         expected: Dimension,
     },
     /// A unit of another quantity.
-    #[error("{text:?}: {unit} is a unit of {found}, not of {expected}; use {}", expected.advice())]
+    #[error("{text:?}: {}", wrong_quantity(unit, *found, *expected))]
     WrongQuantity {
         /// The text given.
         text: String,
@@ -76,8 +76,7 @@ pub enum QuantityError {
         expected: Dimension,
     },
     /// A unit in no table.
-    #[error("{text:?}: {unit:?} is no known unit of {expected}{}; use {}",
-        match nearest { Some(n) => format!(", did you mean {n}"), None => String::new() }, expected.advice())]
+    #[error("{text:?}: {}", unknown_unit(unit, nearest.as_deref(), *expected))]
     UnknownUnit {
         /// The text given.
         text: String,
@@ -88,6 +87,17 @@ pub enum QuantityError {
         /// What is due.
         expected: Dimension,
     },
+}
+
+pub(crate) fn wrong_quantity(unit: &str, found: Dimension, expected: Dimension) -> String {
+    let advice = expected.advice();
+    format!("{unit} is a unit of {found}, not of {expected}; use {advice}")
+}
+
+pub(crate) fn unknown_unit(unit: &str, nearest: Option<&str>, expected: Dimension) -> String {
+    let nearest = nearest.map_or(String::new(), |near| format!(", did you mean {near}"));
+    let advice = expected.advice();
+    format!("{unit:?} is no known unit of {expected}{nearest}; use {advice}")
 }
 
 macro_rules! parsers {
@@ -105,7 +115,7 @@ macro_rules! parsers {
             #[doc = concat!("assert!(", stringify!($name), "(\"1 kJ\").is_err());")]
             /// ```
             pub fn $name(text: &str) -> Result<$quantity, QuantityError> {
-                si_value(text, Dimension::$dimension).map($wrap)
+                si_value(text, Dimension::$dimension, None).map($wrap)
             }
         )*
     };
@@ -141,23 +151,26 @@ const STATE_IN_UNIT: &[&str] = &[
     "sm³/h", "nm3/min", "nm³/min",
 ];
 
-/// The value in SI base units.
-fn si_value(text: &str, expected: Dimension) -> Result<f64, QuantityError> {
+/// The value in SI base units; `usual` is the unit of a number without one.
+pub(crate) fn si_value(
+    text: &str,
+    expected: Dimension,
+    usual: Option<&'static Unit>,
+) -> Result<f64, QuantityError> {
     let (number, unit_text) = split(text, expected)?;
-    let (factor, offset) = if unit_text.is_empty() {
-        if !expected.takes_plain_number() {
+    let unit = if unit_text.is_empty() {
+        if usual.is_none() && !expected.takes_plain_number() {
             return Err(QuantityError::MissingUnit {
                 text: text.to_owned(),
                 expected,
             });
         }
-        (1.0, 0.0)
+        usual
     } else {
-        let unit = expected
-            .unit_spelled(&unit_text)
-            .ok_or_else(|| misfit(text, unit_text, expected))?;
-        (unit.factor, unit.offset)
+        let spelled = expected.unit_spelled(&unit_text);
+        Some(spelled.ok_or_else(|| misfit(text, unit_text, expected))?)
     };
+    let (factor, offset) = unit.map_or((1.0, 0.0), |unit| (unit.factor, unit.offset));
     let value = (number + offset) * factor;
     if value.is_finite() {
         Ok(value)
@@ -166,6 +179,13 @@ fn si_value(text: &str, expected: Dimension) -> Result<f64, QuantityError> {
             text: text.to_owned(),
         })
     }
+}
+
+/// The unit of a text without a number.
+#[cfg(feature = "trial")]
+pub(crate) fn unit(text: &str, expected: Dimension) -> Result<&'static Unit, QuantityError> {
+    let unit = expected.unit_spelled(text);
+    unit.ok_or_else(|| misfit(text, text.to_owned(), expected))
 }
 
 /// The number, and the unit with single spaces and none round a slash.
@@ -199,7 +219,7 @@ fn split(text: &str, expected: Dimension) -> Result<(f64, String), QuantityError
                 text: text.to_owned(),
             });
         }
-        Some(c) if c.is_ascii_digit() || "/.,+-".contains(c) => return Err(not_a_number()),
+        Some(c) if c.is_ascii_digit() || "/.,:+-".contains(c) => return Err(not_a_number()),
         _ => {}
     }
     let number: f64 = number.parse().map_err(|_| not_a_number())?;

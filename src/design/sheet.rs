@@ -142,7 +142,12 @@ impl Sheet {
             }
         }
         if sheet.tables().all(|(document, _)| document.is_empty()) {
-            sheet.fault(Place::Absent, "", Problem::Empty);
+            let start = if sections == SECTIONS {
+                "`risewater example` prints a file to start from"
+            } else {
+                "`risewater trial fit --save` writes a calibration"
+            };
+            sheet.fault(Place::Absent, "", Problem::Empty { start });
         }
         Ok(sheet)
     }

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::csv::unit_key;
 use super::number::{UnitSystem, short};
 #[cfg(feature = "chart")]
 use super::site_line;
@@ -80,12 +81,11 @@ impl CurveReport {
     pub fn csv(&self, riser: &Riser, units: UnitSystem) -> String {
         let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) =
             (units.air_unit(), units.water_unit(), units.pressure_unit());
-        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
         let mut text = format!(
             "air_dry_20c_101325pa_{a},water_{w},spread_low_{w},spread_high_{w},spread_kind,injection_{p}_gauge,efficiency,void_fraction_foot,void_fraction_top\n",
-            a = key(air_unit),
-            w = key(water_unit),
-            p = key(pressure_unit),
+            a = unit_key(air_unit),
+            w = unit_key(water_unit),
+            p = unit_key(pressure_unit),
         );
         for (point, spread) in self.curve.points.iter().zip(&self.spreads) {
             let gauge = point.injection_pressure.gauge(riser.site().atmosphere);

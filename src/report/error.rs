@@ -2,8 +2,11 @@
 
 use serde_json::{Value, json};
 
-use crate::error::Error;
-use crate::units::{kilopascal, liter_per_minute, meter, millimeter};
+use crate::error::{BlowerError, Error};
+use crate::units::{
+    Pressure, VolumeRate, cubic_meter_per_hour, kilopascal, liter_per_minute, meter, millimeter,
+    pascal, ratio,
+};
 
 /// The JSON shape `risewater.error/1` of an error of the library.
 #[must_use]
@@ -101,6 +104,7 @@ pub fn error_json(error: &Error) -> Value {
             "unknown_name",
             json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
         ),
+        Error::Blower(error) => ("blower", blower_details(error)),
         Error::LineTooNarrow {
             bore,
             length,
@@ -151,7 +155,6 @@ pub fn error_json(error: &Error) -> Value {
             json!({ "branches": branches, "risers": risers }),
         ),
         Error::CurveNotRising { point } => ("curve_not_rising", json!({ "point": point })),
-        Error::Blower(_) => ("blower", Value::Null),
         Error::NotConverged {
             iterations,
             residual,
@@ -164,4 +167,62 @@ pub fn error_json(error: &Error) -> Value {
         ),
     };
     json!({ "schema": "risewater.error/1", "code": code, "message": error.to_string(), "details": details })
+}
+
+/// What of a blower's table is at fault; points are counted from 1.
+fn blower_details(error: &BlowerError) -> Value {
+    let pa = |rise: &Pressure| rise.get::<pascal>();
+    let m3_h = |flow: &VolumeRate| flow.get::<cubic_meter_per_hour>();
+    match error {
+        BlowerError::TooFewPoints { points, needed } => {
+            json!({ "problem": "too_few_points", "points": points, "needed": needed })
+        }
+        BlowerError::PointOutOfRange {
+            point,
+            what,
+            value,
+            range,
+        } => {
+            json!({ "problem": "point_out_of_range", "point": point, "input": what.to_string(), "value": value, "min": range.min, "max": range.max, "unit": range.unit })
+        }
+        BlowerError::PointNotFinite { point, what } => {
+            json!({ "problem": "point_not_finite", "point": point, "input": what.to_string() })
+        }
+        BlowerError::SameFlow { point, first, flow } => {
+            json!({ "problem": "same_flow", "point": point, "first": first, "flow_m3_per_h": m3_h(flow) })
+        }
+        BlowerError::RiseNotFalling {
+            point,
+            rise,
+            before,
+            rise_before,
+        } => {
+            json!({ "problem": "rise_not_falling", "point": point, "rise_pa": pa(rise), "before": before, "rise_before_pa": pa(rise_before) })
+        }
+        BlowerError::MissingPower { point } => {
+            json!({ "problem": "missing_power", "point": point })
+        }
+        BlowerError::MissingPowerKind => json!({ "problem": "missing_power_kind" }),
+        BlowerError::BeyondLastFlow { flow, last } => {
+            json!({ "problem": "beyond_last_flow", "flow_m3_per_h": m3_h(flow), "last_m3_per_h": m3_h(last) })
+        }
+        BlowerError::BelowFirstFlow { flow, first } => {
+            json!({ "problem": "below_first_flow", "flow_m3_per_h": m3_h(flow), "first_m3_per_h": m3_h(first) })
+        }
+        BlowerError::AboveHighestRise { rise, highest } => {
+            json!({ "problem": "above_highest_rise", "rise_pa": pa(rise), "highest_pa": pa(highest) })
+        }
+        BlowerError::BelowLowestRise { rise, lowest } => {
+            json!({ "problem": "below_lowest_rise", "rise_pa": pa(rise), "lowest_pa": pa(lowest) })
+        }
+        BlowerError::SpeedOutOfReach {
+            rise,
+            slow,
+            slow_rise,
+            fast,
+            fast_rise,
+        } => {
+            json!({ "problem": "speed_out_of_reach", "rise_pa": pa(rise), "slow": slow.get::<ratio>(), "slow_rise_pa": pa(slow_rise), "fast": fast.get::<ratio>(), "fast_rise_pa": pa(fast_rise) })
+        }
+    }
 }

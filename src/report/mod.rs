@@ -8,6 +8,7 @@
 mod calibration;
 #[cfg(feature = "trial")]
 mod comparison;
+mod csv;
 mod curve;
 mod error;
 mod flow;

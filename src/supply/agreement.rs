@@ -91,12 +91,8 @@ fn every_line_and_hole() {
             }
         } else if quantity == "critical_pressure_ratio" {
             // The pressure ratio from which on the flow stays.
-            let throat = Throat {
-                effective_m2: 1e-6,
-                rt: 84_000.0,
-            };
-            assert!(throat.choked(1e5, 1e5 * (expected - 1e-7)));
-            assert!(!throat.choked(1e5, 1e5 * (expected + 1e-7)));
+            assert!(Throat::choked(1e5, 1e5 * (expected - 1e-7)));
+            assert!(!Throat::choked(1e5, 1e5 * (expected + 1e-7)));
             continue;
         } else {
             // Compression, plate and depth are checked beside their own code.

@@ -1,6 +1,7 @@
 //! Fixed orifices that give every branch its design air.
 
-use super::header::{Header, Net, fixed};
+use super::header::{Header, fixed};
+use super::net::Net;
 use super::orifice::Orifice;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
@@ -107,7 +108,6 @@ impl Header {
     ) -> Result<Balanced, Error> {
         ORIFICE_LOSS.check(Input::OrificeLoss, least_loss.get::<kilopascal>())?;
         let mut header = self.clone();
-        header.bleed = None;
         for branch in &mut header.branches {
             branch.orifice = None;
         }

@@ -172,61 +172,43 @@ impl WaterPressure {
     }
 }
 
-/// Pressures along a branch.
+/// Pressures along a branch, Pa.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Pressures {
     /// In the header, before the orifice.
-    pub header_pa: f64,
+    pub header: f64,
     /// After the orifice.
-    pub line_pa: f64,
+    pub line: f64,
     /// At the end of the line, before the check valve.
-    pub end_pa: f64,
+    pub end: f64,
     /// After the check valve, before the injector.
-    pub injector_pa: f64,
+    pub injector: f64,
     /// In the water.
-    pub water_pa: f64,
+    pub water: f64,
 }
 
 impl Path<'_> {
-    /// A hole to the open, with no pipe behind it.
-    pub fn bleed(hole: Throat, outside_pa: f64, pipe: Duct) -> Self {
-        let duct = Duct {
-            length_m: 0.0,
-            k: 0.0,
-            ..pipe
-        };
-        Self {
-            open: true,
-            orifice: Some(hole),
-            duct,
-            check_pa: 0.0,
-            inlet: Inlet::Free,
-            fouling: 1.0,
-            water: WaterPressure::fixed(outside_pa),
-        }
-    }
-
     /// Pressures that a flow needs.
     pub fn pressures(&self, kg_per_s: f64) -> Pressures {
-        let water_pa = self.water.at(kg_per_s);
-        let injector_pa = self.inlet.upstream_pa(kg_per_s, water_pa, self.fouling);
-        let end_pa = injector_pa + self.check_pa;
-        let line_pa = self.duct.inlet_pa(kg_per_s, end_pa);
-        let header_pa = self
+        let water = self.water.at(kg_per_s);
+        let injector = self.inlet.upstream_pa(kg_per_s, water, self.fouling);
+        let end = injector + self.check_pa;
+        let line = self.duct.inlet_pa(kg_per_s, end);
+        let header = self
             .orifice
-            .map_or(line_pa, |hole| hole.upstream_pa(kg_per_s, line_pa));
+            .map_or(line, |hole| hole.upstream_pa(kg_per_s, line));
         Pressures {
-            header_pa,
-            line_pa,
-            end_pa,
-            injector_pa,
-            water_pa,
+            header,
+            line,
+            end,
+            injector,
+            water,
         }
     }
 
     /// Header pressure that a flow needs.
     pub fn header_pa(&self, kg_per_s: f64) -> f64 {
-        self.pressures(kg_per_s).header_pa
+        self.pressures(kg_per_s).header
     }
 
     /// Header pressure below which nothing flows; infinite for a closed branch.
@@ -240,7 +222,7 @@ impl Path<'_> {
 
     /// Velocity of the air in the line, at its end.
     pub fn velocity_m_per_s(&self, kg_per_s: f64) -> f64 {
-        let end = self.duct.end_pa(kg_per_s, self.pressures(kg_per_s).end_pa);
+        let end = self.duct.end_pa(kg_per_s, self.pressures(kg_per_s).end);
         self.duct.flux(kg_per_s) * self.duct.rt / end
     }
 
@@ -249,7 +231,7 @@ impl Path<'_> {
         let p = self.pressures(kg_per_s);
         let hole = self
             .orifice
-            .is_some_and(|hole| hole.choked(p.header_pa, p.line_pa));
-        hole || self.duct.end_pa(kg_per_s, p.end_pa) > p.end_pa
+            .is_some_and(|_| Throat::choked(p.header, p.line));
+        hole || self.duct.end_pa(kg_per_s, p.end) > p.end
     }
 }

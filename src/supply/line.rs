@@ -350,9 +350,9 @@ impl Duct {
         for _ in 0..STEPS {
             let e = excess(p2);
             if e > 0.0 {
-                low = p2
+                low = p2;
             } else {
-                high = p2
+                high = p2;
             }
             let next = p2 + e / (2.0 * (p2 - g / p2));
             let next = if next > low && next < high {

@@ -5,7 +5,8 @@
 
 use super::branch::WaterPressure;
 use super::feed::Feed;
-use super::header::{BRANCHES, Header, Net, Split};
+use super::header::{BRANCHES, Header, Split};
+use super::net::Net;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Solve};
 use crate::riser::{Outcome, Riser};

@@ -18,6 +18,7 @@ mod injector;
 mod line;
 mod loss_curve;
 mod manifold;
+mod net;
 mod optimum;
 mod orifice;
 mod parts;
@@ -35,8 +36,8 @@ pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
-pub use feed::Feed;
-pub use header::{BRANCHES, Bleed, BranchFlow, Header, Split};
+pub use feed::{Bleed, Feed};
+pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};

@@ -11,7 +11,7 @@ use crate::riser::{OperatingPoint, Riser};
 use crate::sizing::Problem;
 use crate::units::{
     AbsolutePressure, GRAVITY_M_PER_S2, Length, Power, Pressure, VolumeRate, base, kilopascal,
-    meter, ratio,
+    meter, pascal, ratio,
 };
 
 /// Losses between blower and injection that can be supposed.
@@ -20,11 +20,11 @@ pub const SUPPLY_LOSS: Range = Range::new(0.0, 1000.0, "kPa");
 /// Depths tried of each pipe and number of lifts, evenly from the smallest to the largest.
 const COARSE: usize = 9;
 /// Candidates whose best depth is refined.
-const REFINED: usize = 6;
+const REFINED: usize = 5;
 /// Steps of the golden section: each leaves 0.618 of the interval.
-const GOLDEN_STEPS: usize = 24;
+const GOLDEN_STEPS: usize = 18;
 /// Points of the curve of power over depth.
-const CURVE_POINTS: usize = 41;
+const CURVE_POINTS: usize = 25;
 
 /// What the search supposes of the air side.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -140,8 +140,15 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     let (low, high) = ends.fold((f64::INFINITY, 0.0_f64), |(low, high), s| {
         (low.min(s), high.max(s))
     });
+    let high = high.min(deepest_m(problem));
+    if high < low {
+        return Ok(Vec::new());
+    }
     let mut found = Vec::new();
     for pipe in &problem.pipes {
+        let depths: Vec<Tried> = grid(low, high, COARSE)
+            .map(|s| Tried::of(problem, pipe, s))
+            .collect();
         for lifts in 1..=problem.max_lifts {
             let candidate = Candidate {
                 problem,
@@ -149,8 +156,9 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
                 pipe,
                 lifts,
             };
-            let tried: Vec<(f64, Option<f64>)> = grid(low, high, COARSE)
-                .map(|s| (s, candidate.at(s).map(|p| p.adiabatic_power.value)))
+            let tried: Vec<(f64, Option<f64>)> = depths
+                .iter()
+                .map(|depth| (depth.submergence_m, candidate.power_at(depth)))
                 .collect();
             let best = (0..tried.len())
                 .filter_map(|n| Some((n, tried[n].1?)))
@@ -173,6 +181,31 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     Ok(best)
 }
 
+/// The depth in metres at which water at rest has the largest air pressure; infinite without a limit.
+fn deepest_m(problem: &Problem) -> f64 {
+    problem.max_air_pressure.map_or(f64::INFINITY, |limit| {
+        let density = problem.site.water.si().rho;
+        limit.get::<pascal>() / (density * GRAVITY_M_PER_S2)
+    })
+}
+
+/// A riser of one pipe and depth, and its peak, whatever the number of lifts.
+struct Tried {
+    submergence_m: f64,
+    riser: Option<(Riser, OperatingPoint)>,
+}
+
+impl Tried {
+    fn of(problem: &Problem, pipe: &Pipe, submergence_m: f64) -> Self {
+        let riser = problem.candidate(pipe, Length::new::<meter>(submergence_m));
+        let with_peak = |riser: Riser| Some((riser, riser.peak().ok()?));
+        Self {
+            submergence_m,
+            riser: riser.ok().and_then(with_peak),
+        }
+    }
+}
+
 /// Evenly spaced numbers with both ends.
 fn grid(low: f64, high: f64, points: usize) -> impl Iterator<Item = f64> {
     #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
@@ -180,17 +213,39 @@ fn grid(low: f64, high: f64, points: usize) -> impl Iterator<Item = f64> {
 }
 
 impl Candidate<'_> {
-    /// What it takes at a depth in metres; none when it does not meet the duty there.
+    /// Adiabatic power at one of the depths tried, in W; none when the duty is not met there.
+    fn power_at(&self, depth: &Tried) -> Option<f64> {
+        let (riser, peak) = depth.riser.as_ref()?;
+        (self.with_reserve() <= peak.water_flow)
+            .then(|| self.of_riser(riser))?
+            .map(|power| power.adiabatic_power.value)
+    }
+
+    /// What it takes at a depth in metres; none when the duty is not met there.
     fn at(&self, submergence_m: f64) -> Option<DepthPower> {
         let submergence = Length::new::<meter>(submergence_m);
-        let rest = self.rest(submergence);
-        if self.too_deep(rest) {
-            return None;
-        }
         let riser = self.problem.candidate(self.pipe, submergence).ok()?;
-        let target: VolumeRate = self.problem.duty.water_flow / f64::from(self.lifts);
-        let point = riser.air_for(target).ok()?;
-        self.reserve(&riser, target)?;
+        // The peak has its reserve where the flow with the reserve can be had.
+        if self.problem.peak_reserve > base(0.0) {
+            riser.air_for(self.with_reserve()).ok()?;
+        }
+        self.of_riser(&riser)
+    }
+
+    /// Water flow of one lift.
+    fn target(&self) -> VolumeRate {
+        self.problem.duty.water_flow / f64::from(self.lifts)
+    }
+
+    /// The peak that it must have at least.
+    fn with_reserve(&self) -> VolumeRate {
+        self.target() / (1.0 - self.problem.peak_reserve.get::<ratio>())
+    }
+
+    fn of_riser(&self, riser: &Riser) -> Option<DepthPower> {
+        let submergence = riser.spec().dimensions.submergence;
+        let rest = self.rest(submergence);
+        let point = riser.air_for(self.target()).ok()?;
         let running = point.injection_pressure;
         let pressure = if running > rest { running } else { rest };
         let rise = pressure - self.air_side.intake.pressure + self.air_side.loss;
@@ -213,27 +268,12 @@ impl Candidate<'_> {
         })
     }
 
-    /// Something when the target stays below the peak by the reserve.
-    fn reserve(&self, riser: &Riser, target: VolumeRate) -> Option<()> {
-        let reserve = self.problem.peak_reserve.get::<ratio>();
-        if reserve <= 0.0 {
-            return Some(());
-        }
-        let peak = riser.peak().ok()?;
-        (target <= peak.water_flow * (1.0 - reserve)).then_some(())
-    }
-
     /// Pressure of the water at rest.
     fn rest(&self, submergence: Length) -> AbsolutePressure {
         let site = &self.problem.site;
         let depth: Pressure =
             base(site.water.si().rho * GRAVITY_M_PER_S2 * submergence.get::<meter>());
         site.atmosphere + depth
-    }
-
-    fn too_deep(&self, rest: AbsolutePressure) -> bool {
-        let limit = self.problem.max_air_pressure;
-        limit.is_some_and(|limit| rest.gauge(self.problem.site.atmosphere) > limit)
     }
 
     /// The best depth next to the best of some that were tried, and the curve.
@@ -291,15 +331,14 @@ impl Candidate<'_> {
     fn limit(&self, best_m: f64, (low, high): (f64, f64)) -> DepthLimit {
         let step = 1e-3 * (high - low);
         if high - best_m <= step {
-            return DepthLimit::LargestSubmergence;
+            return if high < deepest_m(self.problem) {
+                DepthLimit::LargestSubmergence
+            } else {
+                DepthLimit::AirPressure
+            };
         }
         if best_m - low <= step {
             return DepthLimit::SmallestSubmergence;
-        }
-        if self.at(best_m + step).is_none()
-            && self.too_deep(self.rest(Length::new::<meter>(best_m + step)))
-        {
-            return DepthLimit::AirPressure;
         }
         if self.at(best_m - step).is_none() {
             return DepthLimit::Peak;

@@ -237,7 +237,7 @@ impl Throat {
     }
 
     /// Whether the flow between two pressures is choked.
-    pub fn choked(&self, p1_pa: f64, p2_pa: f64) -> bool {
+    pub fn choked(p1_pa: f64, p2_pa: f64) -> bool {
         (p1_pa / p2_pa).powf(KAPPA) >= CHOKING
     }
 }

@@ -5,14 +5,12 @@ use super::blower::{Blower, Efficiency, Requirement, SiteCurve, Specification};
 use super::compression::{Compression, EFFICIENCY};
 use super::drill::{DrillSize, DrillSystem};
 use super::energy::{EnergyUse, useful_power};
-use super::feed::Feed;
-use super::header::Bleed;
+use super::feed::{Bleed, Feed};
 use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
 use crate::air::{AirFlow, AirState};
-use crate::error::{Error, Input, Range, Solve};
-use crate::solve::{Bracket, Tolerance, bracketed};
+use crate::error::{Error, Input, Range};
 use crate::units::{
     AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, kelvin, kilopascal,
     ratio,
@@ -143,7 +141,7 @@ pub struct Operation {
     pub unbled: Running,
     /// Pressure rise there.
     pub unbled_rise: Pressure,
-    /// Air to bleed so that the lifts have their design; none when there is no surplus.
+    /// Air to bleed at the blower so that the lifts have their design; none when there is no surplus.
     pub surplus: Option<AirFlow>,
     /// Air that is missing at the design's pressure; none when it is reached.
     pub shortfall: Option<AirFlow>,
@@ -281,17 +279,20 @@ impl Plant {
         let feed = Feed::Blower {
             curve: &curve,
             main,
+            bleed: None,
         };
         let unbled = manifold.run(&feed)?;
         let unbled_rise = curve.rise(unbled.split.air)?;
-        // The bleed stands at the header: what it lets out has gone through the main line too.
-        let given = self.through_main(&curve, duty)?;
-        let difference = given.map_or(f64::NAN, |given| given - duty.air.kg_per_s());
+        let given = curve.air_flow(duty.running_rise);
+        let difference = given
+            .as_ref()
+            .map_or(f64::NAN, |given| given.kg_per_s() - duty.air.kg_per_s());
         let flow = |kg_per_s: f64| (kg_per_s > 0.0).then(|| AirFlow::from_kg_per_s(kg_per_s));
         let (surplus, shortfall) = (flow(difference), flow(-difference));
-        let at = match (surplus, given) {
-            (Some(_), Some(given)) => AirFlow::from_kg_per_s(given),
-            _ => unbled.split.air,
+        let at = if surplus.is_some() {
+            given?
+        } else {
+            unbled.split.air
         };
         let one_less = (blowers.running > 1)
             .then(|| {
@@ -299,6 +300,7 @@ impl Plant {
                 manifold.run(&Feed::Blower {
                     curve: &curve,
                     main,
+                    bleed: None,
                 })
             })
             .and_then(Result::ok);
@@ -314,57 +316,26 @@ impl Plant {
         }))
     }
 
-    /// Air, in kg/s, that blowers give through the main line at the design's header pressure: none at all when
-    /// they cannot hold it, nothing known when it lies past the end of their table.
-    fn through_main(&self, curve: &SiteCurve, duty: &AirDuty) -> Result<Option<f64>, Error> {
-        let duct = duty.main.duct()?;
-        let (intake_pa, header_pa) = (duty.intake.pressure.pascal(), duty.header_pressure.pascal());
-        let (first, last) = curve.flows_kg_per_s();
-        let excess = |m: f64| curve.rise_pa(m) + intake_pa - duct.inlet_pa(m, header_pa);
-        let (f_first, f_last) = (excess(first), excess(last));
-        if f_first <= 0.0 {
-            return Ok(Some(0.0));
-        }
-        if f_last > 0.0 {
-            return Ok(None);
-        }
-        let bracket = Bracket {
-            low: first,
-            f_low: f_first,
-            high: last,
-            f_high: f_last,
-        };
-        let tolerance = Tolerance {
-            relative: 1e-13,
-            absolute: 0.0,
-            residual: 1e-9 * header_pa,
-            rounding: 1e-15 * header_pa,
-        };
-        bracketed(Solve::HeaderPressure, bracket, tolerance, excess).map(Some)
-    }
-
-    /// The lifts with the surplus of an operation bled at the header; none when there is none.
+    /// The vent at the blower that lets out the surplus of an operation; none when there is none.
     ///
     /// # Errors
     /// As [`Orifice::sized`].
-    pub fn with_bleed(
-        &self,
-        duty: &AirDuty,
-        operation: &Operation,
-        manifold: &Manifold,
-    ) -> Result<Option<Manifold>, Error> {
-        let Some(surplus) = operation.surplus else {
-            return Ok(None);
+    pub fn bleed(&self, duty: &AirDuty, operation: &Operation) -> Result<Option<Bleed>, Error> {
+        let sized = |surplus: AirFlow| {
+            let (temperature, outside) = (duty.discharge_temperature, self.outside.pressure);
+            let orifice = Orifice::new(base(0.001)).sized(
+                surplus,
+                duty.main_flow.inlet,
+                outside,
+                temperature,
+            )?;
+            Ok(Bleed {
+                orifice,
+                temperature,
+                outside,
+            })
         };
-        let outside = self.outside.pressure;
-        let temperature = manifold.header().pipe.temperature;
-        let orifice =
-            Orifice::new(base(0.001)).sized(surplus, duty.header_pressure, outside, temperature)?;
-        let header = manifold
-            .header()
-            .clone()
-            .with_bleed(Bleed { orifice, outside });
-        Ok(Some(manifold.with_header(header)?))
+        operation.surplus.map(sized).transpose()
     }
 
     /// What running without pause takes, from a power at the wire.

@@ -3,7 +3,7 @@
 use super::blower::Efficiency;
 use super::change::Shift;
 use super::energy::{EnergyUse, Tariff};
-use super::feed::Feed;
+use super::feed::{Bleed, Feed};
 use super::manifold::{Manifold, Running};
 use super::parts::{Part, Piping, parts};
 use super::plant::{AirDuty, Drilled, Operation, Plant};
@@ -56,8 +56,10 @@ pub struct SolvedSupply {
     pub operation: Option<Operation>,
     /// The lifts as they run: at the design's header pressure, or on the blowers with their surplus bled.
     pub running: Running,
-    /// Their manifold, with drilled orifices and bleed.
+    /// Their manifold, with drilled orifices.
     pub manifold: Manifold,
+    /// The vent at the blower, where there is a surplus.
+    pub bleed: Option<Bleed>,
     /// What shifts when something changes.
     pub shifts: Vec<Shift>,
     /// Whether every lift starts against risers full of water; none without a blower's table.
@@ -93,23 +95,23 @@ impl Supply {
             .as_ref()
             .map_or(&duty.manifold, |drilled| &drilled.manifold);
         let operation = plant.operation(&duty, lifts)?;
-        let manifold = match &operation {
-            Some(operation) => plant
-                .with_bleed(&duty, operation, lifts)?
-                .unwrap_or_else(|| lifts.clone()),
-            None => lifts.clone(),
+        let manifold = lifts.clone();
+        let bleed = match &operation {
+            Some(operation) => plant.bleed(&duty, operation)?,
+            None => None,
         };
         let feed = match &operation {
             Some(operation) => Feed::Blower {
                 curve: &operation.curve,
                 main: &duty.main,
+                bleed,
             },
             None => Feed::Pressure(duty.header_pressure),
         };
         let running = manifold.run(&feed)?;
         let shifts = manifold.shifts(&feed, &manifold.usual_changes());
         let starts = match &operation {
-            Some(_) => Some(self.starts(&manifold, &feed)?),
+            Some(_) => Some(starts(&manifold, &feed)?),
             None => None,
         };
         let wire_power = match &operation {
@@ -131,6 +133,7 @@ impl Supply {
             operation,
             running,
             manifold,
+            bleed,
             shifts,
             starts,
             wire_power,
@@ -142,15 +145,6 @@ impl Supply {
         };
         solved.cautions = self.cautions(&solved);
         Ok(solved)
-    }
-
-    /// Whether every open branch gets air while all risers are full of water at rest.
-    fn starts(&self, manifold: &Manifold, feed: &Feed) -> Result<bool, Error> {
-        let split = manifold.start(feed)?;
-        let branches = manifold.header().branches.iter().zip(&split.branches);
-        Ok(branches
-            .filter(|(branch, _)| branch.open)
-            .all(|(_, flow)| flow.air.kg_per_s() > 0.0))
     }
 
     fn cautions(&self, solved: &SolvedSupply) -> Vec<Caution> {
@@ -283,6 +277,15 @@ impl Supply {
         cautions.push(Caution::DeadHead);
         cautions.push(Caution::Noise);
     }
+}
+
+/// Whether every open branch gets air while all risers are full of water at rest.
+fn starts(manifold: &Manifold, feed: &Feed) -> Result<bool, Error> {
+    let split = manifold.start(feed)?;
+    let branches = manifold.header().branches.iter().zip(&split.branches);
+    Ok(branches
+        .filter(|(branch, _)| branch.open)
+        .all(|(_, flow)| flow.air.kg_per_s() > 0.0))
 }
 
 /// The smallest loss between header and water that does not hang on the level: orifice, line, injector.

@@ -37,6 +37,8 @@ pub enum Verdict {
     CannotTell,
     /// Water was measured, and theory lets none flow.
     NoWaterPredicted,
+    /// Theory lets water flow for sure, and none came.
+    NoWaterMeasured,
 }
 
 impl Verdict {
@@ -48,6 +50,7 @@ impl Verdict {
             Self::Differs { .. } => "differs",
             Self::CannotTell => "cannot_tell",
             Self::NoWaterPredicted => "no_water_predicted",
+            Self::NoWaterMeasured => "no_water_measured",
         }
     }
 }
@@ -67,6 +70,7 @@ impl fmt::Display for Verdict {
             }
             Self::CannotTell => f.write_str("cannot tell"),
             Self::NoWaterPredicted => f.write_str("theory predicts no water"),
+            Self::NoWaterMeasured => f.write_str("theory predicts water, none came"),
         }
     }
 }

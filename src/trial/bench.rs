@@ -1,5 +1,6 @@
 //! A bench: the riser, what is tried on it, and with what it is measured.
 
+use super::budget::USUALLY_WANTED;
 use super::instruments::Instruments;
 use crate::air::AirFlow;
 use crate::error::Range;
@@ -37,7 +38,7 @@ pub struct Bench {
     pub bottle: Volume,
     /// The instruments.
     pub instruments: Instruments,
-    /// Relative standard uncertainty wanted of each water flow; 2 % unless said.
+    /// Relative standard uncertainty wanted of each water flow; [`USUALLY_WANTED`] unless said.
     pub wanted: Ratio,
     /// Relative standard deviation of single filling times by the pulsation of the flow; 1 % unless
     /// said, our own guess until the first repeats tell better.
@@ -66,7 +67,7 @@ impl Bench {
             container,
             bottle,
             instruments: Instruments::default(),
-            wanted: base(0.02),
+            wanted: base(USUALLY_WANTED),
             pulsation: base(0.01),
             tank_area: None,
         }

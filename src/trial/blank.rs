@@ -29,7 +29,7 @@ impl Plan {
     pub fn blank_sheet(&self) -> String {
         let dry = |run: &&super::PlannedRun| run.flags.contains(&PlanFlag::NoWater);
         let mut text = String::from(
-            "# To fill in at the bench. Planned air is dry, at 20 degC and 101.325 kPa; planned and predicted columns are\n# not read. Take a column for each repeat, as many as you need; delete rows that were not run.\n",
+            "# To fill in at the bench. Planned air is dry, at 20 degC and 101.325 kPa; planned and predicted columns are\n# not read. Take a column for each repeat, as many as you need; delete rows that were not run; where no water\n# came, write \"no flow\" for the first time.\n",
         );
         for run in self.runs.iter().filter(dry) {
             // Writing to a string cannot fail.

@@ -9,6 +9,8 @@ use crate::units::{Ratio, Time, base, ratio, second};
 
 /// Relative standard uncertainties that can be wanted.
 pub const WANTED: Range = Range::new(1e-6, 1.0, "");
+/// The relative standard uncertainty that is wanted of a flow unless said.
+pub const USUALLY_WANTED: f64 = 0.02;
 
 macro_rules! sources {
     ($($(#[$doc:meta])* $name:ident = $code:literal, $words:literal, $remedy:literal;)*) => {

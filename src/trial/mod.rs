@@ -42,6 +42,7 @@ mod directions;
 mod instruments;
 mod level;
 mod measured;
+mod no_flow;
 mod pairs;
 mod plan;
 mod prediction;
@@ -59,7 +60,7 @@ pub use air_flow::{
     MeteredAir,
 };
 pub use bench::{Bench, PULSATION, TANK_AREA};
-pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
+pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
 pub use calibrate::{
     CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
     RigRanges, SHARED_ERROR,
@@ -68,6 +69,7 @@ pub use directions::{Change, WrongWay, wrong_ways};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
+pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
 pub use pairs::{
     AIR_TOLERANCE, Comparison, MOST_PAIRS, Matching, Pair, SETTING_TOLERANCE, Unpaired,
 };
@@ -78,9 +80,7 @@ pub use ratio::AirToWater;
 pub use repeats::{OUTLIER_SCORE, Outlier, REPEATABILITY, Repeats};
 pub use run::{AirReading, ReducedRun, Run, WaterReading, reduce};
 #[cfg(feature = "files")]
-pub use sheet::{
-    CellError, DEMO, Measure, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet,
-};
+pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
 pub use uncertainty::{
     DEGREES_OF_FREEDOM, LEVEL, Uncertain, coverage_factor, digital_step, rectangular, triangular,
 };

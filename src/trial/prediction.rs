@@ -4,7 +4,7 @@ use super::run::ReducedRun;
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
-use crate::riser::{Dimensions, Riser, RiserSpec};
+use crate::riser::{Dimensions, Riser, RiserSpec, Site};
 use crate::units::{Length, base, cubic_meter_per_second, kilogram_per_second, meter};
 
 /// Relative step of the air flow on each side, for slopes.
@@ -23,14 +23,25 @@ pub(super) struct Prediction {
 impl Prediction {
     /// The run's riser: a description with the run's depth and lift, in its site.
     pub fn of(run: &ReducedRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
+        let place = [run.submergence.value, run.lift.value];
+        Self::at(place, &run.site, run.air.air_flow(), spec, model)
+    }
+
+    /// The riser of a description at a depth and a lift.
+    pub fn at(
+        [submergence, lift]: [Length; 2],
+        site: &Site,
+        air: AirFlow,
+        spec: &RiserSpec,
+        model: Model,
+    ) -> Result<Self, Error> {
         let mut spec = *spec;
         spec.dimensions = Dimensions {
-            submergence: run.submergence.value,
-            lift: run.lift.value,
+            submergence,
+            lift,
             ..spec.dimensions
         };
-        let riser = spec.build(&run.site, model)?;
-        let air = run.air.air_flow();
+        let riser = spec.build(site, model)?;
         let flow = riser.operate(air)?.water_flow();
         Ok(Self {
             riser,

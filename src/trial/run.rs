@@ -19,6 +19,8 @@ pub enum WaterReading {
     Timed(TimedVolume),
     /// By weighing.
     Weighed(WeighedWater),
+    /// None came: the riser did not pump.
+    NoFlow,
 }
 
 /// How the air was measured.
@@ -29,6 +31,15 @@ pub enum AirReading {
     Displaced(DisplacedAir),
     /// By a meter.
     Metered(MeteredAir),
+}
+
+impl AirReading {
+    pub(super) fn air_flow(&self, instruments: &Instruments) -> Result<Measured<MassRate>, Error> {
+        match self {
+            Self::Displaced(reading) => reading.air_flow(instruments),
+            Self::Metered(reading) => reading.air_flow(instruments),
+        }
+    }
 }
 
 /// The readings of one run, as a sheet has them.
@@ -77,21 +88,22 @@ impl Run {
     ///
     /// # Errors
     /// As [`TimedVolume::water_flow`], [`WeighedWater::water_flow`], [`DisplacedAir::air_flow`] and
-    /// [`MeteredAir::air_flow`]; [`Error::OutOfRange`] outside [`SUBMERGENCE`] or [`LIFT`].
+    /// [`MeteredAir::air_flow`]; [`Error::OutOfRange`] outside [`SUBMERGENCE`] or [`LIFT`];
+    /// [`Error::NoReading`] for a run in which no water came.
     ///
     /// # Examples
     /// See [`reduce`].
     pub fn reduce(&self, instruments: &Instruments) -> Result<ReducedRun, Error> {
-        SUBMERGENCE.check(Input::Submergence, self.submergence.get::<meter>())?;
-        LIFT.check(Input::Lift, self.lift.get::<meter>())?;
+        self.check_settings()?;
         let water_flow = match &self.water {
             WaterReading::Timed(reading) => reading.water_flow(instruments)?,
             WaterReading::Weighed(reading) => reading.water_flow(instruments)?,
+            WaterReading::NoFlow => {
+                let what = Input::WaterTime;
+                return Err(Error::NoReading { what });
+            }
         };
-        let air = match &self.air {
-            AirReading::Displaced(reading) => reading.air_flow(instruments)?,
-            AirReading::Metered(reading) => reading.air_flow(instruments)?,
-        };
+        let air = self.air.air_flow(instruments)?;
         let tape = rectangular(instruments.tape);
         Ok(ReducedRun {
             label: self.label.clone(),
@@ -104,9 +116,15 @@ impl Run {
             air,
         })
     }
+
+    pub(super) fn check_settings(&self) -> Result<(), Error> {
+        SUBMERGENCE.check(Input::Submergence, self.submergence.get::<meter>())?;
+        LIFT.check(Input::Lift, self.lift.get::<meter>())?;
+        Ok(())
+    }
 }
 
-/// Reduces every run of a trial.
+/// Reduces every run of a trial in which water came; [`no_flow`](super::no_flow) has the others.
 ///
 /// # Errors
 /// As [`Run::reduce`], of the first run that fails.
@@ -126,5 +144,6 @@ impl Run {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn reduce(runs: &[Run], instruments: &Instruments) -> Result<Vec<ReducedRun>, Error> {
-    runs.iter().map(|run| run.reduce(instruments)).collect()
+    let flowing = runs.iter().filter(|run| run.water != WaterReading::NoFlow);
+    flowing.map(|run| run.reduce(instruments)).collect()
 }

@@ -1,7 +1,7 @@
 //! The command line: options that are none, values that are none.
 
 use crate::good::all;
-use crate::tool::{answered, file, refused, run};
+use crate::tool::{answered, file, place, refused, run};
 
 fn good() -> String {
     file("command_line", "good.toml", all()[0].text())
@@ -294,7 +294,6 @@ fn whatever_is_listed() {
             "{shell}"
         );
     }
-    assert!(answered(&["man"]).contains(".TH"));
     let example = file("command_line", "example.toml", answered(&["example"]));
     assert!(answered(&["check", &example]).contains("nothing wrong found"));
     for command in [
@@ -308,6 +307,50 @@ fn whatever_is_listed() {
         assert!(
             text.contains("gpm") || text.contains("gal/min"),
             "{arguments:?}: {text}"
+        );
+    }
+}
+
+/// A page for the tool and for each command, on stdout or as files.
+#[test]
+fn manual_pages() {
+    assert!(answered(&["man"]).contains(".TH risewater 1"));
+    let fit = answered(&["man", "trial", "fit"]);
+    assert!(
+        fit.contains(".TH risewater-trial-fit 1") && fit.contains("points\\-alone"),
+        "{fit}"
+    );
+    let directory = place("manual");
+    let saved = answered(&["man", "--dir", directory.to_str().unwrap()]);
+    assert!(saved.lines().count() > 14, "{saved}");
+    for path in saved.lines() {
+        assert!(
+            std::fs::read_to_string(path)
+                .unwrap()
+                .contains(".TH risewater"),
+            "{path}"
+        );
+    }
+    assert_eq!(
+        std::fs::read_to_string(directory.join("risewater-trial-fit.1")).unwrap(),
+        fit
+    );
+    for (arguments, words) in [
+        (
+            &["man", "trail"][..],
+            "\"trail\" is no command; risewater has size, flow",
+        ),
+        (
+            &["man", "trial", "fits"],
+            "risewater-trial has reduce, plan",
+        ),
+        (&["man", "flow", "fast"], "has none below it"),
+        (&["man", "--dir", "/nowhere/at/all"], "cannot be written"),
+    ] {
+        let ending = run(arguments);
+        assert!(
+            ending.status == Some(2) && ending.stdout.is_empty() && ending.stderr.contains(words),
+            "{arguments:?}: {ending:?}"
         );
     }
 }

@@ -6,6 +6,8 @@
 #![allow(clippy::too_many_lines, reason = "lists of cases")]
 
 mod arbitrary;
+mod bench;
+mod calibration;
 mod command_line;
 mod every_key;
 mod files;

@@ -4,12 +4,12 @@ use serde_json::Value;
 
 use crate::tool::{answered, file, refused, refuses, run};
 
-const SHEET: &str = "\
+pub const SHEET: &str = "\
 run,configuration,submergence_m,lift_m,water_volume_L,water_time_1_s,water_time_2_s,air_volume_L,air_time_1_s,air_time_2_s,bottle_level_mm,air_temperature_degC,water_temperature_degC,barometer_kPa
 A,ring,0.8,0.1,15,14.2,14.6,4,11.9,12.2,-5,17,16,98.6
 B,tube,0.8,0.1,15,16.2,16.7,4,11.8,12.1,0,17,16,98.6
 ";
-const RIG: &str = "\
+pub const RIG: &str = "\
 [water]
 temperature = \"16 degC\"
 
@@ -26,88 +26,6 @@ air_flows = [\"20 L/min\"]
 container = \"15 L\"
 bottle = \"4 L\"
 ";
-
-/// Bad sheets: a change, and what must be said of it.
-#[test]
-fn bad_sheets() {
-    let cases: [(&str, &str, &str, &[&str]); 12] = [
-        ("zero time", "14.2", "0", &["line 2, water_time_1_s \"0\""]),
-        (
-            "one repeat",
-            "14.2,14.6",
-            "14.2,",
-            &["line 2, water_time_1_s", "repeat it"],
-        ),
-        (
-            "unit of another",
-            "14.2",
-            "14.2 L",
-            &["line 2, water_time_1_s \"14.2 L\"", "not of time"],
-        ),
-        (
-            "unknown unit",
-            "14.2",
-            "14.2 sek",
-            &["line 2, water_time_1_s", "no known unit"],
-        ),
-        (
-            "no bottle",
-            ",4,11.9",
-            ",0,11.9",
-            &["line 2, air_volume_L \"0\""],
-        ),
-        (
-            "decimal comma",
-            "14.2",
-            "\"14,2\"",
-            &["line 2, water_time_1_s", "decimal comma"],
-        ),
-        ("comma unquoted", "14.2", "14,2", &["line 2", "cells under"]),
-        (
-            "renamed",
-            "submergence_m",
-            "depth_m",
-            &["line 1, depth_m", "line 1, submergence_m"],
-        ),
-        (
-            "misspelt",
-            "lift_m",
-            "lfit_m",
-            &["line 1, lfit_m", "did you mean \"lift_m\""],
-        ),
-        ("text", "14.2", "abc", &["line 2, water_time_1_s \"abc\""]),
-        (
-            "not finite",
-            "14.2",
-            "NaN",
-            &["line 2, water_time_1_s \"NaN\""],
-        ),
-        (
-            "negative",
-            "14.2",
-            "-14.2",
-            &["line 2, water_time_1_s \"-14.2\""],
-        ),
-    ];
-    let rig = file("trial_bad", "rig.toml", RIG);
-    let mut failures = Vec::new();
-    for (n, (name, from, to, words)) in cases.iter().enumerate() {
-        let path = file(
-            "trial_bad",
-            &format!("{n}.csv"),
-            SHEET.replacen(from, to, 1),
-        );
-        for arguments in [
-            &["trial", "reduce", &path][..],
-            &["trial", "compare", &path, "--rig", &rig],
-        ] {
-            if let Err(failure) = refuses(arguments, 2, "trial_sheet", words) {
-                failures.push(format!("{name}: {failure}"));
-            }
-        }
-    }
-    assert!(failures.is_empty(), "{}", failures.join("\n"));
-}
 
 #[test]
 fn a_watch_that_goes_back() {
@@ -213,6 +131,20 @@ fn every_output() {
         assert!(with("--units=us").contains("gal/min"));
     }
     assert!(std::fs::read_to_string(svg).unwrap().starts_with("<svg"));
+    let pairs = file("trial_out", "pairs.csv", "");
+    answered(&[
+        "trial", "compare", "--csv", "--pairs", &pairs, "--units", "us",
+    ]);
+    let table = std::fs::read_to_string(pairs).unwrap();
+    let lines: Vec<&str> = table.lines().collect();
+    assert!(
+        lines[0].starts_with("first_run,first_configuration,second_run,"),
+        "{table}"
+    );
+    assert!(
+        lines.len() == 4 && lines[1].starts_with("R04,ring of 16 holes,R10,open tube,3.08"),
+        "{table}"
+    );
     let demo = answered(&["trial", "demo"]);
     let demo = file("trial_out", "demo.csv", demo);
     let demo_rig = file(

@@ -87,6 +87,7 @@ fn uneven(n: usize) -> (Header, Vec<AbsolutePressure>) {
 
 /// The same header as a system of equations in all flows and pressures, written apart from the library:
 /// unknowns ṁ_i and p_i, Newton's method with a dense Jacobian by differences.
+#[allow(clippy::too_many_lines, reason = "a system of equations in one place")]
 fn dense(header: &Header, water: &[AbsolutePressure], feed_pa: f64) -> Vec<f64> {
     let n = header.branches.len();
     let sutherland = |t: f64| 1.458e-6 * t.powf(1.5) / (t + 110.4);

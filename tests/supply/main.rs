@@ -2,3 +2,7 @@
 
 mod header;
 mod lifts;
+mod optimum;
+mod rest;
+#[path = "../table/mod.rs"]
+mod table;

@@ -10,6 +10,8 @@ mod compare;
 mod demo;
 mod flows;
 mod monte_carlo;
+#[cfg(feature = "report")]
+mod no_flow;
 mod plan;
 #[cfg(feature = "report")]
 mod report;

@@ -81,10 +81,7 @@ fn text() {
     println!("{text}");
     assert!(text.contains("Run R05: water time 3"), "{text}");
     assert!(text.contains("it is kept"), "{text}");
-    assert!(
-        text.contains("For a standard uncertainty of 1.5 %"),
-        "{text}"
-    );
+    assert!(text.contains("For a standard uncertainty of 2 %"), "{text}");
 }
 
 #[test]

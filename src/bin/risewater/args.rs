@@ -135,9 +135,17 @@ pub enum Command {
         /// The shell
         shell: clap_complete::Shell,
     },
-    /// Print the manual page
-    #[command(after_help = "Example: risewater man > risewater.1")]
-    Man,
+    /// Print a manual page, or save those of all commands
+    #[command(
+        after_help = "Example: risewater man > risewater.1\n         risewater man trial fit > risewater-trial-fit.1\n         risewater man --dir share/man/man1"
+    )]
+    Man {
+        /// Command whose page to print; the whole tool's when none is named
+        command: Vec<String>,
+        /// Save a page for the tool and for each command in this directory
+        #[arg(long, value_name = "DIR", conflicts_with = "command")]
+        dir: Option<PathBuf>,
+    },
 }
 
 #[derive(Debug, Args)]

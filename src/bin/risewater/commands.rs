@@ -14,8 +14,8 @@ use risewater::{Caution, Evidence, Model};
 use crate::args::{
     By, CalibrationArgs, Command, DesignArgs, Example, Listed, OutputArgs, Tool, Units,
 };
-use crate::calibrated;
 use crate::failure::Failure;
+use crate::{calibrated, manual};
 
 /// What a command prints: the result, and remarks for stderr.
 #[derive(Debug, Default)]
@@ -90,12 +90,11 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             clap_complete::generate(shell, &mut Tool::command(), "risewater", &mut script);
             Ok(String::from_utf8_lossy(&script).into_owned().into())
         }
-        Command::Man => {
-            let mut page = Vec::new();
-            // Writing to memory does not fail.
-            let _ = clap_mangen::Man::new(Tool::command()).render(&mut page);
-            Ok(String::from_utf8_lossy(&page).into_owned().into())
-        }
+        Command::Man {
+            dir: Some(directory),
+            ..
+        } => manual::pages(&directory),
+        Command::Man { command, .. } => manual::page(&command),
     }
 }
 

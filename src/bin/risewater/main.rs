@@ -3,7 +3,9 @@
 mod args;
 mod calibrated;
 mod commands;
+mod configurations;
 mod failure;
+mod manual;
 mod supply;
 mod trial;
 mod trial_args;

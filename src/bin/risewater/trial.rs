@@ -8,13 +8,14 @@ use risewater::report::{
     ComparisonReport, PlanReport, TrialReport, TrialTerms, calibration_json, calibration_text,
 };
 use risewater::trial::{
-    Calibration, DEMO, DEMO_RIG, FitPoint, FitTerms, Instruments, Matching, Parameter, ReducedRun,
-    Run, parse_sheet, read_sheet, reduce,
+    Calibration, DEMO, DEMO_RIG, FitPoint, FitTerms, Instruments, Matching, NoFlowRun, Parameter,
+    ReducedRun, Run, no_flow, parse_sheet, read_sheet, reduce,
 };
 use risewater::units::Ratio;
 
 use crate::args::{OutputArgs, Units};
 use crate::commands::{Answer, pretty, remark, write};
+use crate::configurations;
 use crate::failure::Failure;
 use crate::trial_args::{RigArgs, Trial};
 
@@ -51,6 +52,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             rig,
             output,
             csv,
+            pairs,
             svg,
             first,
             second,
@@ -61,6 +63,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             rig,
             output,
             csv: *csv,
+            pairs: pairs.as_deref(),
             svg: svg.as_deref(),
             names: first.as_deref().zip(second.as_deref()),
             second_rig: second_rig.as_deref(),
@@ -159,6 +162,7 @@ struct Compare<'a> {
     rig: &'a RigArgs,
     output: &'a OutputArgs,
     csv: bool,
+    pairs: Option<&'a Path>,
     svg: Option<&'a Path>,
     names: Option<(&'a str, &'a str)>,
     second_rig: Option<&'a Path>,
@@ -178,14 +182,26 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
         .movable_riser()
         .map_err(|error| rig.failure(error))?;
     let other = asked.second_rig.map(second_riser).transpose()?;
-    let runs = reduce(&runs(asked.sheet, &mut answer)?, &rig.design.instruments())?;
-    let names = configurations(&runs, asked.names)?;
-    let riser = |run: &ReducedRun| match (other, asked.names) {
-        (Some(other), Some((_, second))) if run.configuration == second => other,
+    let (runs, without) = reduced_runs(asked.sheet, &rig, &mut answer)?;
+    let names = configurations::to_compare(&runs, asked.names)?;
+    let riser = |configuration: &str| match (other, asked.names) {
+        (Some(other), Some((_, second))) if configuration == second => other,
         _ => spec,
     };
-    let found = ComparisonReport::of(&runs, rig.design.model(), riser, names, matching)?;
+    let of_run = |run: &ReducedRun| riser(&run.configuration);
+    let found = ComparisonReport::of(&runs, rig.design.model(), of_run, names, matching)?
+        .with_no_flow(&without, |run| riser(&run.configuration))?;
     let units: Units = asked.output.units;
+    if let Some(path) = asked.pairs {
+        let table = found.pairs_csv(units.into()).ok_or_else(|| {
+            let all = configurations::quoted(&configurations::all(&runs));
+            Failure::Option {
+                option: "--pairs",
+                message: format!("name --first and --second; the sheet has {all}"),
+            }
+        })?;
+        write(path, &table)?;
+    }
     if let Some(path) = asked.svg {
         write(path, &found.chart(units.into()).svg()?)?;
     }
@@ -217,8 +233,13 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
         .design
         .movable_riser()
         .map_err(|error| rig.failure(error))?;
-    let runs = reduce(&runs(asked.sheet, &mut answer)?, &rig.design.instruments())?;
-    let name = the_configuration(&runs, asked.configuration)?;
+    let (runs, without) = reduced_runs(asked.sheet, &rig, &mut answer)?;
+    let name = configurations::to_fit(&runs, asked.configuration)?;
+    for run in without.iter().filter(|run| run.configuration == name) {
+        let label = &run.label;
+        let left_out = format!("note: run {label} is left out of the fit: no water came");
+        answer.remarks.push(left_out);
+    }
     let points: Vec<FitPoint> = runs
         .iter()
         .filter(|run| run.configuration == name)
@@ -242,46 +263,11 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
     Ok(answer)
 }
 
-/// The configuration to fit: the one named, or the sheet's only one.
-fn the_configuration<'a>(
-    runs: &'a [ReducedRun],
-    named: Option<&'a str>,
-) -> Result<&'a str, Failure> {
-    let all = all_configurations(runs);
-    match (named, &all[..]) {
-        (Some(name), all) if all.contains(&name) => Ok(name),
-        (None, [only]) => Ok(only),
-        _ => Err(Failure::Option {
-            option: "--configuration",
-            message: format!(
-                "name one configuration of the sheet; it has {}",
-                quoted(&all)
-            ),
-        }),
-    }
-}
-
 fn second_riser(file: &Path) -> Result<RiserSpec, Failure> {
     let rig = open(Some(file), &[])?;
     rig.design
         .movable_riser()
         .map_err(|error| rig.failure(error))
-}
-
-/// Every configuration of a sheet, in its order.
-fn all_configurations(runs: &[ReducedRun]) -> Vec<&str> {
-    let mut all: Vec<&str> = Vec::new();
-    for run in runs {
-        if !all.contains(&run.configuration.as_str()) {
-            all.push(&run.configuration);
-        }
-    }
-    all
-}
-
-fn quoted(names: &[&str]) -> String {
-    let each: Vec<String> = names.iter().map(|name| format!("{name:?}")).collect();
-    each.join(", ")
 }
 
 fn needs_rig(sheet: Option<&Path>, rig: &RigArgs) -> Result<(), Failure> {
@@ -292,38 +278,6 @@ fn needs_rig(sheet: Option<&Path>, rig: &RigArgs) -> Result<(), Failure> {
         });
     }
     Ok(())
-}
-
-/// The two configurations to compare: those named, or the sheet's own when it has just two.
-fn configurations<'a>(
-    runs: &'a [ReducedRun],
-    named: Option<(&'a str, &'a str)>,
-) -> Result<Option<[&'a str; 2]>, Failure> {
-    let all = all_configurations(runs);
-    let Some((first, second)) = named else {
-        return Ok(match all[..] {
-            [first, second] => Some([first, second]),
-            _ => None,
-        });
-    };
-    for (option, name) in [("--first", first), ("--second", second)] {
-        if !all.contains(&name) {
-            return Err(Failure::Option {
-                option,
-                message: format!(
-                    "{name:?} is no configuration of the sheet; it has {}",
-                    quoted(&all)
-                ),
-            });
-        }
-    }
-    if first == second {
-        return Err(Failure::Option {
-            option: "--second",
-            message: "this is the first configuration itself; name another".to_owned(),
-        });
-    }
-    Ok(Some([first, second]))
 }
 
 fn runs(sheet: Option<&Path>, answer: &mut Answer) -> Result<Vec<Run>, Failure> {
@@ -339,6 +293,16 @@ fn runs(sheet: Option<&Path>, answer: &mut Answer) -> Result<Vec<Run>, Failure> 
         file: sheet.map(Path::to_owned),
         error,
     })
+}
+
+/// The runs of a sheet with the instruments of a rig: those in which water came, and the others.
+fn reduced_runs(
+    sheet: Option<&Path>,
+    rig: &Rig,
+    answer: &mut Answer,
+) -> Result<(Vec<ReducedRun>, Vec<NoFlowRun>), Failure> {
+    let (runs, kit) = (runs(sheet, answer)?, rig.design.instruments());
+    Ok((reduce(&runs, &kit)?, no_flow(&runs, &kit)?))
 }
 
 /// The rig of a file, or of the invented trial.

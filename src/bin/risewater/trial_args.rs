@@ -57,6 +57,9 @@ pub enum Trial {
         /// Print a table of the runs as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
+        /// Save the pairs of the two configurations as CSV
+        #[arg(long, value_name = "FILE")]
+        pairs: Option<PathBuf>,
         /// Draw the residuals as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,

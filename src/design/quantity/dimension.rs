@@ -153,7 +153,7 @@ impl Dimension {
     }
 
     /// Some units that would do, as "m, cm, mm, in or ft".
-    pub(super) fn advice(self) -> String {
+    pub(crate) fn advice(self) -> String {
         let mut names: Vec<_> = self.units().map(Unit::name).take(5).collect();
         if self.takes_plain_number() {
             names.push("a plain number");

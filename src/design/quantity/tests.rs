@@ -48,7 +48,7 @@ const KNOWN: &[(&str, Dimension, f64)] = &[
 fn known_texts() {
     let wrong: Vec<_> = KNOWN
         .iter()
-        .map(|&(text, dimension, expected)| (text, expected, si_value(text, dimension)))
+        .map(|&(text, dimension, expected)| (text, expected, si_value(text, dimension, None)))
         .filter(|(_, expected, got)| {
             !matches!(got, Ok(value) if relative_eq!(value, expected, max_relative = 1e-14))
         })
@@ -77,13 +77,37 @@ fn factors_of_nist_sp_811() {
     ];
     let wrong: Vec<_> = printed
         .into_iter()
-        .map(|(text, dimension, expected)| (text, expected, si_value(text, dimension)))
+        .map(|(text, dimension, expected)| (text, expected, si_value(text, dimension, None)))
         // Half a unit of the seventh digit is 5e-7 of the value at most.
         .filter(|(_, expected, got)| {
             !matches!(got, Ok(value) if relative_eq!(value, expected, max_relative = 5e-7))
         })
         .collect();
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// A number alone in a column whose header has a unit; the cell's own goes before it.
+#[test]
+fn a_usual_unit() {
+    let usual =
+        |text, dimension, unit_text| si_value(text, dimension, unit(unit_text, dimension).ok());
+    for (text, expected) in [
+        ("12.5", 12.5),
+        (" 12.5 s ", 12.5),
+        ("2min", 120.0),
+        ("\u{2212}3", -3.0),
+    ] {
+        assert_eq!(usual(text, Dimension::Time, "s"), Ok(expected), "{text}");
+    }
+    assert_eq!(usual("1500 mL", Dimension::Volume, "L"), Ok(1500.0 * 1e-6));
+    assert_eq!(usual("20", Dimension::Temperature, "degC"), Ok(293.15));
+    for text in ["12:30", "12,", "--3", "1/2", "#DIV/0!"] {
+        let got = usual(text, Dimension::Time, "s");
+        assert!(
+            matches!(got, Err(QuantityError::NotANumber { .. })),
+            "{text}: {got:?}"
+        );
+    }
 }
 
 #[test]
@@ -222,7 +246,7 @@ fn every_spelling() {
                     format!("2{spelling}"),
                     format!("2 {upper}"),
                 ] {
-                    let got = si_value(&text, dimension);
+                    let got = si_value(&text, dimension, None);
                     if got != Ok((2.0 + unit.offset) * unit.factor) {
                         wrong.push((dimension, text, got));
                     }
@@ -285,14 +309,14 @@ proptest! {
     #[test]
     fn never_panics(text in "\\PC*") {
         for &dimension in Dimension::ALL {
-            let _ = si_value(&text, dimension).map_err(|error| error.to_string());
+            let _ = si_value(&text, dimension, None).map_err(|error| error.to_string());
         }
     }
 
     #[test]
     fn never_panics_near_a_quantity(text in "[-+−0-9.,eE]{0,6}[ \t]?[a-zA-Zµ°\"/ ²³0-9]{0,6}") {
         for &dimension in Dimension::ALL {
-            if let Ok(value) = si_value(&text, dimension) {
+            if let Ok(value) = si_value(&text, dimension, None) {
                 prop_assert!(value.is_finite());
             }
         }
@@ -301,7 +325,7 @@ proptest! {
     #[test]
     fn round_trip((dimension, unit, spelling) in any_unit(), x in -1e9_f64..1e9, exponent: bool) {
         let text = if exponent { format!("{x:e} {spelling}") } else { format!("{x}{spelling}") };
-        let value = si_value(&text, dimension).map_err(|e| TestCaseError::fail(e.to_string()))?;
+        let value = si_value(&text, dimension, None).map_err(|e| TestCaseError::fail(e.to_string()))?;
         let back = value / unit.factor - unit.offset;
         // Near zero on a temperature scale the offset's rounding is what is left.
         prop_assert!((back - x).abs() <= 1e-12 * x.abs().max(unit.offset), "{text}: {back}");

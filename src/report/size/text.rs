@@ -6,6 +6,7 @@ use super::super::flow::spread_line;
 use super::super::number::{UnitSystem, change, count, place, short};
 use super::super::{site_line, table};
 use super::SizeReport;
+use crate::report::csv::{quoted, unit_key};
 use crate::sizing::{Design, MarginCase, Problem, Reason, Rejected};
 use crate::units::{pascal, ratio, watt};
 
@@ -22,7 +23,7 @@ impl SizeReport {
             units.power_unit(),
         ];
         let [bore, height, air, water, pressure, power] = sized.map(|(size, _)| size);
-        let [b, h, a, w, p, x] = sized.map(|(_, unit)| unit.replace('/', "_per_").to_lowercase());
+        let [b, h, a, w, p, x] = sized.map(|(_, unit)| unit_key(unit));
         let mut text = format!(
             "rank,pipe,bore_{b},lifts,submergence_{h},air_dry_20c_101325pa_{a}_each,water_{w}_each,running_{p}_gauge,startup_{p}_gauge,air_power_{x}_total,pareto\n"
         );
@@ -30,7 +31,7 @@ impl SizeReport {
             text += &format!(
                 "{},{},{},{},{},{},{},{},{},{},{}\n",
                 n + 1,
-                d.pipe.name,
+                quoted(&d.pipe.name),
                 d.pipe.bore().value / bore,
                 d.lifts,
                 d.submergence.value / height,

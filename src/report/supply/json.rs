@@ -28,7 +28,6 @@ impl SupplyReport {
             "spread": self.whole_spread().map(|spread| spread_json(&spread)),
             "header_pressure_pa": solved.running.split.pressure.pascal(),
             "header_velocity_m_per_s": solved.running.split.velocity.get::<meter_per_second>(),
-            "bled_air_mass_flow_kg_per_s": kg_per_s(solved.running.split.bled),
             "operation": self.operation_json(),
             "starts": solved.starts,
             "shifts": solved.shifts.iter().map(|shift| self.shift_json(shift)).collect::<Vec<_>>(),
@@ -123,7 +122,7 @@ impl SupplyReport {
         else {
             return Value::Null;
         };
-        let bleed = self.solved.manifold.header().bleed;
+        let bleed = self.solved.bleed;
         json!({
             "running": blowers.running,
             "standby": blowers.standby,

@@ -155,9 +155,9 @@ impl SupplyReport {
             units.water(operation.unbled.water_flow()),
         );
         if let Some(surplus) = operation.surplus {
-            let hole = solved.manifold.header().bleed.map(|bleed| bleed.orifice);
+            let hole = solved.bleed.map(|bleed| bleed.orifice);
             text += &format!(
-                "  surplus       {} to bleed at the header{}\n",
+                "  surplus       {} to bleed at the blower's outlet{}\n",
                 air(surplus),
                 hole.map_or_else(String::new, |hole| format!(
                     ", by a valve or a hole of {}",

@@ -20,8 +20,8 @@ pub const BLOWER_POWER: Range = Range::new(0.0, 1e7, "W");
 /// Points that a table needs: two are a line, three or more a curve.
 pub const FEWEST_POINTS: usize = 2;
 
-/// Flows nearer than this part of the largest one are the same.
-const SAME_FLOW: f64 = 1e-6;
+/// Flows and pressures nearer than this part of the largest one are the same.
+const SAME: f64 = 1e-6;
 
 /// How a machine moves air, and so how it answers to thinner air and to speed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -106,13 +106,13 @@ impl Blower {
     pub fn new(rating: Rating) -> Result<Self, Error> {
         let conditions = &rating.conditions;
         let rated_density = density(conditions)?;
-        let order = order(&rating.points)?;
+        let order = order(&rating.points).map_err(Error::Blower)?;
         let curve = |y: fn(&RatedPoint) -> f64| {
             let points = order.iter().map(|(_, point)| (m3_per_s(point), y(point)));
             Interpolant::new(&points.collect::<Vec<_>>())
         };
         let rise_pa = curve(|point| point.pressure_rise.get::<pascal>());
-        let power_w = if has_power(&rating)? {
+        let power_w = if has_power(&rating).map_err(Error::Blower)? {
             // Every point has one.
             Some(curve(|point| {
                 point.power.map_or(f64::NAN, |p| p.get::<watt>())
@@ -206,11 +206,13 @@ fn order(points: &[RatedPoint]) -> Result<Vec<(usize, RatedPoint)>, BlowerError>
         *number += 1;
     }
     order.sort_by(|(_, a), (_, b)| m3_per_s(a).total_cmp(&m3_per_s(b)));
+    let rises = order.iter().map(|(_, point)| point.pressure_rise);
+    let highest = rises.fold(Pressure::default(), |a, b| if b > a { b } else { a });
     let largest = order.last().map_or(0.0, |(_, point)| m3_per_s(point));
     for pair in order.windows(2) {
         let [(before, low), (point, high)] = [pair[0], pair[1]];
         // Negated, so that flows of zero alone are the same too.
-        let apart = m3_per_s(&high) - m3_per_s(&low) > SAME_FLOW * largest;
+        let apart = m3_per_s(&high) - m3_per_s(&low) > SAME * largest;
         if !apart {
             return Err(BlowerError::SameFlow {
                 point: before.max(point),
@@ -218,7 +220,8 @@ fn order(points: &[RatedPoint]) -> Result<Vec<(usize, RatedPoint)>, BlowerError>
                 flow: low.inlet_flow,
             });
         }
-        if high.pressure_rise >= low.pressure_rise {
+        let falls = low.pressure_rise - high.pressure_rise > highest * SAME;
+        if !falls {
             return Err(BlowerError::RiseNotFalling {
                 point,
                 rise: high.pressure_rise,

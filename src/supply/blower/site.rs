@@ -79,7 +79,7 @@ impl SiteCurve {
     /// [`Error::Blower`] with [`BlowerError::BeyondLastFlow`] or [`BlowerError::BelowFirstFlow`] when
     /// the table does not reach there.
     pub fn rise(&self, air: AirFlow) -> Result<Pressure, Error> {
-        let flow = self.table_flow(air.kg_per_s())?;
+        let flow = self.table_flow(air.kg_per_s()).map_err(Error::Blower)?;
         Ok(base(self.rise_at_table_flow(flow)))
     }
 
@@ -96,10 +96,13 @@ impl SiteCurve {
         let (top, foot) = self.table_rises_pa();
         let near = ROUNDING * top;
         if table_pa > top + near {
-            return Err(BlowerError::AboveHighestRise { rise, highest }.into());
+            return Err(Error::Blower(BlowerError::AboveHighestRise {
+                rise,
+                highest,
+            }));
         }
         if table_pa < foot - near {
-            return Err(BlowerError::BelowLowestRise { rise, lowest }.into());
+            return Err(Error::Blower(BlowerError::BelowLowestRise { rise, lowest }));
         }
         // Only rounding is left to cut off.
         let flow = self
@@ -116,7 +119,7 @@ impl SiteCurve {
     /// # Errors
     /// As [`SiteCurve::rise`].
     pub fn power(&self, air: AirFlow) -> Result<Option<Power>, Error> {
-        let flow = self.table_flow(air.kg_per_s())?;
+        let flow = self.table_flow(air.kg_per_s()).map_err(Error::Blower)?;
         let power = self.table.power_w.as_ref();
         Ok(power.map(|power| base(self.power_ratio * power.at(flow))))
     }

@@ -74,11 +74,11 @@ impl SiteCurve {
         };
         if slow > SPEED_RATIO.max {
             let (flow, last) = (self.inlet(flow), self.inlet(last * SPEED_RATIO.max));
-            return Err(BlowerError::BeyondLastFlow { flow, last }.into());
+            return Err(Error::Blower(BlowerError::BeyondLastFlow { flow, last }));
         }
         if fast < SPEED_RATIO.min {
             let (flow, first) = (self.inlet(flow), self.inlet(first * SPEED_RATIO.min));
-            return Err(BlowerError::BelowFirstFlow { flow, first }.into());
+            return Err(Error::Blower(BlowerError::BelowFirstFlow { flow, first }));
         }
         // Δp(n) = n² Δp_1(Q/n), rising with n; the cut is rounding alone.
         let rise_pa = |n: f64| {
@@ -95,14 +95,13 @@ impl SiteCurve {
             return Ok(base(fast));
         }
         if excess(slow_pa) > 0.0 || excess(fast_pa) < 0.0 {
-            return Err(BlowerError::SpeedOutOfReach {
+            return Err(Error::Blower(BlowerError::SpeedOutOfReach {
                 rise,
                 slow: base(slow),
                 slow_rise: base(slow_pa),
                 fast: base(fast),
                 fast_rise: base(fast_pa),
-            }
-            .into());
+            }));
         }
         let bracket = Bracket {
             low: slow,

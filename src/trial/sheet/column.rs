@@ -1,8 +1,7 @@
 //! The columns of a trial sheet: name, number of the repeat, unit.
 
-use super::cell::{CellError, Measure};
 use super::fault::SheetProblem;
-use crate::design::quantity::Unit;
+use crate::design::quantity::{self, Dimension, QuantityError, Unit};
 use crate::name::nearest;
 
 /// What a column is for.
@@ -35,7 +34,7 @@ pub(super) enum Name {
 }
 
 /// A name, its text, and for numbers what it measures with the unit that an example has.
-type Entry = (Name, &'static str, Option<(Measure, &'static str)>);
+type Entry = (Name, &'static str, Option<(Dimension, &'static str)>);
 
 /// Every name as headers write it.
 const NAMES: &[Entry] = &[
@@ -45,76 +44,84 @@ const NAMES: &[Entry] = &[
     (
         Name::Submergence,
         "submergence",
-        Some((Measure::Length, "m")),
+        Some((Dimension::Length, "m")),
     ),
-    (Name::Lift, "lift", Some((Measure::Length, "m"))),
+    (Name::Lift, "lift", Some((Dimension::Length, "m"))),
     (
         Name::WaterVolume,
         "water_volume",
-        Some((Measure::Volume, "L")),
+        Some((Dimension::Volume, "L")),
     ),
-    (Name::WaterMass, "water_mass", Some((Measure::Mass, "kg"))),
-    (Name::WaterTime, "water_time", Some((Measure::Time, "s"))),
-    (Name::WaterClock, "water_clock", Some((Measure::Time, "s"))),
+    (Name::WaterMass, "water_mass", Some((Dimension::Mass, "kg"))),
+    (Name::WaterTime, "water_time", Some((Dimension::Time, "s"))),
+    (
+        Name::WaterClock,
+        "water_clock",
+        Some((Dimension::Time, "s")),
+    ),
     (
         Name::WaterRepeatability,
         "water_repeatability",
-        Some((Measure::Time, "s")),
+        Some((Dimension::Time, "s")),
     ),
-    (Name::AirVolume, "air_volume", Some((Measure::Volume, "L"))),
-    (Name::AirTime, "air_time", Some((Measure::Time, "s"))),
-    (Name::AirClock, "air_clock", Some((Measure::Time, "s"))),
+    (
+        Name::AirVolume,
+        "air_volume",
+        Some((Dimension::Volume, "L")),
+    ),
+    (Name::AirTime, "air_time", Some((Dimension::Time, "s"))),
+    (Name::AirClock, "air_clock", Some((Dimension::Time, "s"))),
     (
         Name::AirRepeatability,
         "air_repeatability",
-        Some((Measure::Time, "s")),
+        Some((Dimension::Time, "s")),
     ),
     (
         Name::BottleLevel,
         "bottle_level",
-        Some((Measure::Length, "mm")),
+        Some((Dimension::Length, "mm")),
     ),
     (
         Name::AirTemperature,
         "air_temperature",
-        Some((Measure::Temperature, "degC")),
+        Some((Dimension::Temperature, "degC")),
     ),
     (
         Name::AirFlow,
         "air_flow",
-        Some((Measure::VolumeRate, "L_per_min")),
+        Some((Dimension::VolumeRate, "L_per_min")),
     ),
     (Name::AirReference, "air_reference", None),
     (
         Name::WaterTemperature,
         "water_temperature",
-        Some((Measure::Temperature, "degC")),
+        Some((Dimension::Temperature, "degC")),
     ),
     (
         Name::Salinity,
         "salinity",
-        Some((Measure::MassFraction, "g_per_kg")),
+        Some((Dimension::MassFraction, "g_per_kg")),
     ),
     (
         Name::Barometer,
         "barometer",
-        Some((Measure::AbsolutePressure, "kPa")),
+        Some((Dimension::AbsolutePressure, "kPa")),
     ),
     // What a plan writes for those at the bench; never read.
     (
         Name::PlannedAir,
         "planned_air",
-        Some((Measure::VolumeRate, "L_per_min")),
+        Some((Dimension::VolumeRate, "L_per_min")),
     ),
     (
         Name::PredictedWater,
         "predicted_water",
-        Some((Measure::VolumeRate, "L_per_min")),
+        Some((Dimension::VolumeRate, "L_per_min")),
     ),
     (
         Name::PredictedFill,
         "predicted_fill",
-        Some((Measure::Time, "s")),
+        Some((Dimension::Time, "s")),
     ),
 ];
 
@@ -132,8 +139,8 @@ impl Name {
     }
 
     /// What it measures; nothing for a text.
-    pub fn measure(self) -> Option<Measure> {
-        self.row().2.map(|(measure, _)| measure)
+    pub fn dimension(self) -> Option<Dimension> {
+        self.row().2.map(|(dimension, _)| dimension)
     }
 
     /// Whether there is one for each repeat.
@@ -175,9 +182,11 @@ pub(super) struct Column {
 pub(super) fn read(header: &str) -> Result<Column, SheetProblem> {
     let header = header.trim();
     let (name, number, unit) = take_apart(header).ok_or_else(|| unknown(header))?;
-    let unit = match (unit, name.measure()) {
+    let unit = match (unit, name.dimension()) {
         (None, _) => None,
-        (Some(text), Some(measure)) => Some(measure.unit(text).map_err(SheetProblem::Cell)?),
+        (Some(text), Some(dimension)) => {
+            Some(quantity::unit(&text.replace("_per_", "/"), dimension)?)
+        }
         (Some(_), None) => return Err(unknown(header)),
     };
     Ok(Column {
@@ -235,9 +244,11 @@ pub(super) fn meant(problem: &SheetProblem) -> Option<Name> {
 /// The name of a header whose unit alone is wrong.
 pub(super) fn named(header: &str, problem: &SheetProblem) -> Option<Name> {
     match problem {
-        SheetProblem::Cell(CellError::WrongMeasure { .. } | CellError::UnknownUnit { .. }) => {
-            take_apart(header.trim()).map(|(name, ..)| name)
-        }
+        SheetProblem::Quantity(
+            QuantityError::WrongQuantity { .. }
+            | QuantityError::UnknownUnit { .. }
+            | QuantityError::StateInUnit { .. },
+        ) => take_apart(header.trim()).map(|(name, ..)| name),
         _ => None,
     }
 }
@@ -260,12 +271,20 @@ mod tests {
     fn numbers_and_units_are_optional() {
         assert!(matches!(
             read(" Water_Time_MS "),
-            Err(SheetProblem::Cell(CellError::UnknownUnit { .. }))
+            Err(SheetProblem::Quantity(QuantityError::UnknownUnit { .. }))
         ));
         let column = read("water_time_s").unwrap();
         assert_eq!((column.name, column.number), (Name::WaterTime, 1));
         assert!(read("lift").unwrap().unit.is_none());
         assert_eq!(read("lift_cm").unwrap().unit.unwrap().factor, 1e-2);
+        assert_eq!(
+            read("air_flow_L_per_min").unwrap().unit.unwrap().name(),
+            "L/min"
+        );
+        assert_eq!(
+            read("salinity_g_per_kg").unwrap().unit.unwrap().name(),
+            "g/kg"
+        );
     }
 
     #[test]
@@ -281,7 +300,7 @@ mod tests {
         assert_eq!(near("weather"), None);
         assert!(matches!(
             read("lift_kPa"),
-            Err(SheetProblem::Cell(CellError::WrongMeasure { .. }))
+            Err(SheetProblem::Quantity(QuantityError::WrongQuantity { .. }))
         ));
     }
 }

@@ -3,8 +3,8 @@
 use std::fmt;
 use std::path::PathBuf;
 
-use super::cell::CellError;
 use crate::design::Unreadable;
+use crate::design::quantity::{QuantityError, unknown_unit, wrong_quantity};
 use crate::error::Error;
 
 /// Everything that is wrong with one sheet.
@@ -45,7 +45,8 @@ impl fmt::Display for SheetFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "line {}", self.line)?;
         if !self.column.is_empty() {
-            write!(f, ", {}", self.column)?;
+            let shown = self.column.replace(char::is_control, "\u{fffd}");
+            write!(f, ", {shown}")?;
         }
         if !self.value.is_empty() {
             write!(f, " {:?}", self.value)?;
@@ -58,9 +59,14 @@ impl fmt::Display for SheetFault {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum SheetProblem {
-    /// Nothing but remarks, if that.
-    #[error("there is no header; the first line below the remarks names the columns")]
+    /// Nothing but remarks, if that, or a line that names no column.
+    #[error(
+        "there is no header; the first line below the remarks names the columns, with commas, semicolons or tabs between"
+    )]
     NoHeader,
+    /// The header once more.
+    #[error("this is the header again; delete the line")]
+    HeaderAgain,
     /// A header, and nothing below it.
     #[error("there is no run below the header")]
     NoRun,
@@ -101,12 +107,23 @@ pub enum SheetProblem {
         /// Columns of the header.
         columns: usize,
     },
+    /// A quote that takes lines below into its cell.
+    #[error(
+        "a quote opens this cell and does not close it in its line; close it, or write no quote"
+    )]
+    OpenQuote,
+    /// A name that an earlier run has.
+    #[error("the run of line {first} has this name; give each run its own, since results go by it")]
+    DuplicateRun {
+        /// Line of the other.
+        first: usize,
+    },
     /// A line that is not CSV.
     #[error("this is not a row of CSV")]
     NotCsv,
-    /// A cell that is not the quantity due.
-    #[error(transparent)]
-    Cell(#[from] CellError),
+    /// A cell, or the unit of a header, that is not the quantity due.
+    #[error("{}", in_sheet(.0))]
+    Quantity(#[from] QuantityError),
     /// A text that must be there.
     #[error("the cell is empty; give {expected}")]
     EmptyText {
@@ -148,6 +165,35 @@ pub enum SheetProblem {
     /// A value that the library refuses.
     #[error(transparent)]
     Refused(Error),
+}
+
+/// What is said of a cell or a header, whose text stands before it.
+fn in_sheet(error: &QuantityError) -> String {
+    match error {
+        QuantityError::Empty { expected } => {
+            format!("the cell is empty; give the {expected}, in the column's unit or with its own")
+        }
+        QuantityError::NotANumber { expected, .. } => format!(
+            "this is not a number; give the {expected}, in the column's unit or with its own such as {}",
+            expected.advice()
+        ),
+        QuantityError::NotFinite { .. } => "this is not a finite number".to_owned(),
+        QuantityError::DecimalComma { .. } => "a decimal comma; write a decimal point, and nothing between thousands (in a spreadsheet: set its language to English before saving as CSV)".to_owned(),
+        QuantityError::MissingUnit { expected, .. } => format!(
+            "a number without a unit; put the unit in the header or in the cell: {}",
+            expected.advice()
+        ),
+        QuantityError::WrongQuantity { unit, found, expected, .. } => {
+            wrong_quantity(unit, *found, *expected)
+        }
+        QuantityError::StateInUnit { unit, expected, .. } => format!(
+            "{unit} is a flow of gas at a state that differs from one text to the next; give the flow in {} and its state in the column \"air_reference\"",
+            expected.advice()
+        ),
+        QuantityError::UnknownUnit { unit, nearest, expected, .. } => {
+            unknown_unit(unit, nearest.as_deref(), *expected)
+        }
+    }
 }
 
 /// Faults that a text lists; a sheet with more has one that causes the others.

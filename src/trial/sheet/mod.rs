@@ -10,6 +10,7 @@
 //! | `water_volume_L` or `water_mass_kg` | what was caught | yes |
 //! | `water_time_1_s`, `water_time_2_s`, … | time of each fill, any number | yes, or the next |
 //! | `water_clock_1_s`, … | readings of a running watch started at zero, one at the end of each fill | |
+//! | any of these | `no flow`, in a run in which no water came | |
 //! | `water_repeatability_s` | standard deviation of a single time, where there is one | no |
 //! | `air_volume_L`, `air_time_1_s` … or `air_clock_1_s` …, `air_repeatability_s` | likewise of the air in the bottle | or metered |
 //! | `bottle_level_mm` | water level inside the bottle above the bath's | with a bottle |
@@ -22,7 +23,6 @@
 //! Any unit of the quantity will do in a header, and a cell may carry its own: `12.5 s`, `1500 mL`.
 //! Cells are separated by commas, semicolons or tabs; numbers have a decimal point.
 
-mod cell;
 mod column;
 mod fault;
 mod reading;
@@ -30,7 +30,6 @@ mod row;
 
 use std::path::Path;
 
-pub use cell::{CellError, Measure};
 pub use fault::{SheetError, SheetFault, SheetProblem};
 
 use super::run::Run;
@@ -117,8 +116,16 @@ fn read(text: &str, faults: &mut Vec<SheetFault>) -> Vec<Run> {
         faults.push(fault(remarks + 1, "", "", SheetProblem::NoHeader));
         return Vec::new();
     };
-    let headings = headings(&header, line, faults);
-    let mut runs = Vec::new();
+    let headings = match headings(&header, line, faults) {
+        Ok(headings) => headings,
+        Err(problem) => {
+            faults.clear();
+            faults.push(fault(line, "", "", problem));
+            return Vec::new();
+        }
+    };
+    let mut runs: Vec<Run> = Vec::new();
+    let mut names: Vec<(String, usize)> = Vec::new();
     let mut rows = 0;
     for (record, at) in records {
         let Some(record) = record else {
@@ -129,7 +136,25 @@ fn read(text: &str, faults: &mut Vec<SheetFault>) -> Vec<Run> {
             continue;
         }
         rows += 1;
-        runs.extend(Row::new(at, &record, &headings, faults).and_then(|mut row| row.run(rows)));
+        if record
+            .iter()
+            .map(str::trim)
+            .eq(header.iter().map(str::trim))
+        {
+            faults.push(fault(at, "", "", SheetProblem::HeaderAgain));
+            continue;
+        }
+        let run =
+            Row::new(at, &record, &headings, delimiter, faults).and_then(|mut row| row.run(rows));
+        let Some(run) = run else { continue };
+        match names.iter().find(|(name, _)| *name == run.label) {
+            Some((_, first)) => {
+                let problem = SheetProblem::DuplicateRun { first: *first };
+                faults.push(fault(at, Name::Run.text(), &run.label, problem));
+            }
+            None => names.push((run.label.clone(), at)),
+        }
+        runs.push(run);
     }
     if rows == 0 {
         faults.push(fault(line, "", "", SheetProblem::NoRun));
@@ -183,8 +208,15 @@ impl Heading {
     }
 }
 
-/// The header, by place.
-fn headings(header: &csv::StringRecord, line: usize, faults: &mut Vec<SheetFault>) -> Vec<Heading> {
+/// The header, by place; an error when it is none.
+fn headings(
+    header: &csv::StringRecord,
+    line: usize,
+    faults: &mut Vec<SheetFault>,
+) -> Result<Vec<Heading>, SheetProblem> {
+    if header.iter().any(|text| text.trim().contains('\n')) {
+        return Err(SheetProblem::OpenQuote);
+    }
     let mut columns: Vec<Heading> = Vec::new();
     let mut meant = Vec::new();
     for (place, text) in header.iter().enumerate() {
@@ -214,6 +246,9 @@ fn headings(header: &csv::StringRecord, line: usize, faults: &mut Vec<SheetFault
             }
         }
     }
+    if meant.is_empty() && !columns.iter().any(|heading| heading.column().is_some()) {
+        return Err(SheetProblem::NoHeader);
+    }
     let has = |name: Name| {
         meant.contains(&name)
             || columns
@@ -225,7 +260,7 @@ fn headings(header: &csv::StringRecord, line: usize, faults: &mut Vec<SheetFault
         let problem = SheetProblem::MissingColumn { expected };
         faults.push(fault(line, &name.example("1"), "", problem));
     }
-    columns
+    Ok(columns)
 }
 
 /// The columns that a sheet lacks altogether.

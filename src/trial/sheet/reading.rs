@@ -12,11 +12,19 @@ use crate::trial::air_flow::{
     MeteredAir,
 };
 use crate::trial::instruments::Instruments;
+use crate::trial::no_flow::NoFlowRun;
 use crate::trial::repeats::REPEATABILITY;
 use crate::trial::run::{AirReading, Run, WaterReading};
 use crate::trial::water_flow::{TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WeighedWater};
 use crate::units::{AbsolutePressure, Time, base};
 use crate::water::{SALINITY, TEMPERATURE, Water};
+
+/// What a water cell says when none came.
+const NO_FLOW: &str = "no flow";
+
+fn is_no_flow(text: &str) -> bool {
+    text.replace(['_', '-'], " ").eq_ignore_ascii_case(NO_FLOW)
+}
 
 const SAME: fn(f64) -> f64 = |si| si;
 /// m³ to L, and a fraction to g/kg.
@@ -74,10 +82,27 @@ impl<'a> Row<'a> {
             air: air?,
         };
         // Whatever goes wrong now, goes wrong between cells that are right by themselves.
-        run.reduce(&Instruments::default())
-            .map_err(|error| self.refuse(error))
-            .ok()?;
+        let kit = Instruments::default();
+        let checked = if run.water == WaterReading::NoFlow {
+            NoFlowRun::of(&run, &kit).map(|_| ())
+        } else {
+            run.reduce(&kit).map(|_| ())
+        };
+        checked.map_err(|error| self.refuse(error)).ok()?;
         Some(run)
+    }
+
+    /// The header of the water cell that says that none came.
+    fn marked_no_flow(&self) -> Option<&'a str> {
+        let places = [
+            Name::WaterVolume,
+            Name::WaterMass,
+            Name::WaterTime,
+            Name::WaterClock,
+        ];
+        let mut cells = places.into_iter().flat_map(|name| self.numbered(name));
+        let marked = cells.find(|(_, text)| is_no_flow(text))?;
+        Some(&marked.0.header)
     }
 
     fn site(&mut self) -> Option<Site> {
@@ -97,6 +122,15 @@ impl<'a> Row<'a> {
     }
 
     fn water(&mut self, site: Option<Site>) -> Option<WaterReading> {
+        if let Some(marked) = self.marked_no_flow() {
+            let times = [Name::WaterTime, Name::WaterClock].map(|name| self.numbered(name));
+            if let Some((column, _)) = times.concat().iter().find(|(_, text)| !is_no_flow(text)) {
+                let other = format!("{NO_FLOW:?} in {marked}");
+                self.fault_at(column, SheetProblem::Contradiction { other });
+                return None;
+            }
+            return Some(WaterReading::NoFlow);
+        }
         let what = self.one_of(
             [Name::WaterVolume, Name::WaterMass],
             ("the water caught", "water_volume, water_mass"),
@@ -196,7 +230,7 @@ impl<'a> Row<'a> {
             ([], []) => {
                 if self.stands(timed.time) || self.stands(timed.clock) {
                     let columns = if timed.time == Name::WaterTime {
-                        "water_time_1, water_clock_1"
+                        "water_time_1, water_clock_1; where no water came, write \"no flow\""
                     } else {
                         "air_time_1, air_clock_1"
                     };

@@ -1,9 +1,9 @@
 //! One row of a trial sheet: cells by column, and what is wrong with them.
 
-use super::cell::si_value;
 use super::column::{Column, Name};
 use super::fault::{SheetFault, SheetProblem};
 use super::{Heading, fault};
+use crate::design::quantity::si_value;
 use crate::error::{Input, Range};
 
 /// What a number must lie in, and its worth in the range's unit from that in SI.
@@ -24,12 +24,21 @@ impl<'a> Row<'a> {
         line: usize,
         record: &'a csv::StringRecord,
         headings: &'a [Heading],
+        delimiter: u8,
         faults: &'a mut Vec<SheetFault>,
     ) -> Option<Self> {
+        /// Of a text with an open quote; enough to find it.
+        const SHOWN: usize = 20;
         let mut cells = Vec::new();
         let trimmed = record.iter().map(str::trim).enumerate();
         for (place, cell) in trimmed.filter(|(_, cell)| !cell.is_empty()) {
             let problem = match headings.get(place) {
+                Some(Heading::Column(column)) if is_open(column, cell, headings, delimiter) => {
+                    let start: String = cell.chars().take(SHOWN).collect();
+                    let problem = SheetProblem::OpenQuote;
+                    faults.push(fault(line, &column.header, &start, problem));
+                    return None;
+                }
                 Some(Heading::Column(column)) => {
                     cells.push((column, cell));
                     continue;
@@ -63,9 +72,9 @@ impl<'a> Row<'a> {
     }
 
     pub fn value(&mut self, column: &Column, text: &str, bound: Option<Bound>) -> Option<f64> {
-        let si = si_value(text, column.name.measure()?, column.unit);
+        let si = si_value(text, column.name.dimension()?, column.unit);
         let si = si
-            .map_err(|e| self.fault_at(column, SheetProblem::Cell(e)))
+            .map_err(|e| self.fault_at(column, SheetProblem::Quantity(e)))
             .ok()?;
         if let Some((what, range, number)) = bound {
             let checked = range.check(what, number(si));
@@ -135,5 +144,16 @@ impl<'a> Row<'a> {
         let text = text.map_or("", |(_, text)| text);
         self.faults
             .push(fault(self.line, &column.header, text, problem));
+    }
+}
+
+/// Whether a quote has taken lines below into a cell: a line break in a number, or a whole row in a
+/// text.
+fn is_open(column: &Column, cell: &str, headings: &[Heading], delimiter: u8) -> bool {
+    let separators = |line: &str| line.bytes().filter(|byte| *byte == delimiter).count();
+    let mut below = cell.lines().skip(1);
+    match column.name.dimension() {
+        Some(_) => below.next().is_some(),
+        None => below.any(|line| separators(line) + 1 >= headings.len()),
     }
 }

@@ -147,7 +147,7 @@ fn units_are_converted() {
             .replace("lift_m", "lift")
             .replace("0.8,0.1", "0.8,4 in"),
         "line 4, lift \"0.2\"",
-        "put the unit in the header or in the cell: m, cm, mm or in",
+        "put the unit in the header or in the cell: m, cm, mm, in or ft",
     );
 }
 

@@ -121,7 +121,7 @@ fn wrong_dimensions_and_unknown_units() {
     );
     one(
         &GOOD.replace("lift_m", "lift_kPa"),
-        "line 2, lift_kPa: kPa is a unit of absolute pressure, not of length",
+        "line 2, lift_kPa: kPa is a unit of pressure, not of length",
         "",
     );
     one(

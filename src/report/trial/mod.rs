@@ -1,18 +1,22 @@
 //! A bench trial reduced to flows.
 
+mod json;
+
 use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::csv::{run_cells, run_header, unit_key};
 use super::number::{UnitSystem, short};
-use super::{site_json, table};
+use super::table;
 use crate::air::AirState;
 use crate::error::Error;
-use crate::trial::{Budget, Instruments, Measured, ReducedRun, Repeats, Run, Uncertain, reduce};
-use crate::units::{
-    Length, Ratio, Time, VolumeRate, cubic_meter_per_second, kilogram_per_second, meter, percent,
-    ratio, second,
+use crate::trial::{
+    Budget, Instruments, Measured, NoFlowRun, ReducedRun, Repeats, Run, USUALLY_WANTED, Uncertain,
+    no_flow, reduce,
 };
+use crate::units::{MassRate, Ratio, VolumeRate, percent, ratio, second};
+use json::{no_flow_json, run_json};
 
 /// What a report of a trial states its numbers for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,11 +28,11 @@ pub struct TrialTerms {
 }
 
 impl Default for TrialTerms {
-    /// Intervals of 95 %; 1.5 % wanted.
+    /// Intervals of 95 %; [`USUALLY_WANTED`].
     fn default() -> Self {
         Self {
             level: Ratio::new::<percent>(95.0),
-            wanted: Ratio::new::<percent>(1.5),
+            wanted: Ratio::new::<ratio>(USUALLY_WANTED),
         }
     }
 }
@@ -39,19 +43,47 @@ impl Default for TrialTerms {
 pub struct TrialReport {
     /// What the numbers are stated for.
     pub terms: TrialTerms,
-    /// The runs, in their order.
+    /// The runs in which water came, in their order.
     pub runs: Vec<ReducedRun>,
+    /// The others.
+    pub no_flow: Vec<NoFlowRun>,
     /// Limits and advice of each run.
     lines: Vec<RunLine>,
+    /// Air of each of the others.
+    no_flow_air: Vec<AirLine>,
+}
+
+/// Air at 20 °C and 101.325 kPa, dry, with its limits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct AirLine {
+    air: Uncertain<VolumeRate>,
+    limits: (VolumeRate, VolumeRate),
+}
+
+impl AirLine {
+    fn of(air: &Measured<MassRate>, terms: &TrialTerms) -> Result<Self, Error> {
+        let air = air.volume_rate_at(&AirState::DRY_20_C)?;
+        let limits = air.interval(terms.level)?;
+        Ok(Self { air, limits })
+    }
+
+    /// As cells of CSV, in a unit of the given size.
+    fn cells(&self, size: f64) -> String {
+        let (low, high) = self.limits;
+        let all = [self.air.value, self.air.standard, low, high];
+        all.map(|flow| (flow.value / size).to_string()).join(",")
+    }
+
+    fn text(&self, size: f64) -> String {
+        plus_minus(self.air.value.value, self.limits.1.value, size)
+    }
 }
 
 /// What is derived from one run.
 #[derive(Debug, Clone, PartialEq)]
 struct RunLine {
     water: (VolumeRate, VolumeRate),
-    /// Air at 20 °C and 101.325 kPa, dry.
-    air: Uncertain<VolumeRate>,
-    air_limits: (VolumeRate, VolumeRate),
+    air: AirLine,
     ratio_limits: (Ratio, Ratio),
     water_advice: String,
     air_advice: String,
@@ -59,12 +91,10 @@ struct RunLine {
 
 impl RunLine {
     fn of(run: &ReducedRun, terms: &TrialTerms) -> Result<Self, Error> {
-        let air = run.air.volume_rate_at(&AirState::DRY_20_C)?;
         let advice = |budget: &Budget| budget.advice(terms.wanted).map(|advice| advice.to_string());
         Ok(Self {
             water: run.water_flow.value.interval(terms.level)?,
-            air,
-            air_limits: air.interval(terms.level)?,
+            air: AirLine::of(&run.air, terms)?,
             ratio_limits: run.air_to_water.ratio.interval(terms.level)?,
             water_advice: advice(&run.water_flow.budget)?,
             air_advice: advice(&run.air.budget)?,
@@ -79,12 +109,20 @@ impl TrialReport {
     /// As [`reduce`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::trial::LEVEL) or
     /// [`WANTED`](crate::trial::WANTED).
     pub fn of(runs: &[Run], instruments: &Instruments, terms: TrialTerms) -> Result<Self, Error> {
+        let no_flow = no_flow(runs, instruments)?;
         let runs = reduce(runs, instruments)?;
         let lines = runs
             .iter()
             .map(|run| RunLine::of(run, &terms))
             .collect::<Result<_, _>>()?;
-        Ok(Self { terms, runs, lines })
+        let air = |run: &NoFlowRun| AirLine::of(&run.air, &terms);
+        Ok(Self {
+            no_flow_air: no_flow.iter().map(air).collect::<Result<_, _>>()?,
+            terms,
+            runs,
+            no_flow,
+            lines,
+        })
     }
 
     /// The JSON shape `risewater.trial/1`.
@@ -101,6 +139,7 @@ impl TrialReport {
             "coverage_level": self.terms.level.get::<ratio>(),
             "wanted_relative_standard": self.terms.wanted.get::<ratio>(),
             "runs": runs,
+            "no_flow": self.no_flow.iter().map(no_flow_json).collect::<Vec<_>>(),
         })
     }
 
@@ -108,13 +147,11 @@ impl TrialReport {
     #[must_use]
     pub fn csv(&self, units: UnitSystem) -> String {
         let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
-        let (height, height_unit) = units.height_unit();
-        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
         let mut text = format!(
-            "run,configuration,submergence_{h},lift_{h},water_{w},water_standard_{w},water_low_{w},water_high_{w},air_dry_20c_101325pa_{a},air_standard_{a},air_low_{a},air_high_{a},air_to_water,air_to_water_standard,correlation,water_dominant,air_dominant,outliers\n",
-            h = height_unit,
-            w = key(water_unit),
-            a = key(air_unit),
+            "{},water_{w},water_standard_{w},water_low_{w},water_high_{w},air_dry_20c_101325pa_{a},air_standard_{a},air_low_{a},air_high_{a},air_to_water,air_to_water_standard,correlation,water_dominant,air_dominant,outliers\n",
+            run_header(units),
+            w = unit_key(water_unit),
+            a = unit_key(air_unit),
         );
         for (run, line) in self.runs.iter().zip(&self.lines) {
             let (flow, joint) = (&run.water_flow.value, &run.air_to_water);
@@ -122,19 +159,17 @@ impl TrialReport {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}",
-                quoted(&run.label),
-                quoted(&run.configuration),
-                run.submergence.value.get::<meter>() / height,
-                run.lift.value.get::<meter>() / height,
+                "{},{},{},{},{},{},{},{},{},{},{},{}",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence.value, run.lift.value],
+                    units
+                ),
                 flow.value.value / water,
                 flow.standard.value / water,
                 line.water.0.value / water,
                 line.water.1.value / water,
-                line.air.value.value / air,
-                line.air.standard.value / air,
-                line.air_limits.0.value / air,
-                line.air_limits.1.value / air,
+                line.air.cells(air),
                 joint.ratio.value.value,
                 joint.ratio.standard.value,
                 joint.correlation.value,
@@ -143,6 +178,19 @@ impl TrialReport {
                 repeats(run)
                     .map(|(_, repeats)| repeats.outliers.len())
                     .sum::<usize>(),
+            );
+        }
+        for (run, line) in self.no_flow.iter().zip(&self.no_flow_air) {
+            let _ = writeln!(
+                text,
+                "{},0,,,,{},,,,,{},",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence, run.lift],
+                    units
+                ),
+                line.cells(air),
+                run.air.budget.dominant().map_or("", |source| source.code()),
             );
         }
         text
@@ -179,7 +227,7 @@ impl TrialReport {
                     line.water.1.value,
                     water.0,
                 ),
-                plus_minus(line.air.value.value, line.air_limits.1.value, air.0),
+                line.air.text(air.0),
                 plus_minus(
                     run.air_to_water.ratio.value.value,
                     line.ratio_limits.1.value,
@@ -189,7 +237,27 @@ impl TrialReport {
                 dominant(&run.air.budget),
             ]
         });
-        let mut text = table(header, rows);
+        let others = self
+            .no_flow
+            .iter()
+            .zip(&self.no_flow_air)
+            .map(|(run, line)| {
+                [
+                    run.label.clone(),
+                    run.configuration.clone(),
+                    units.height(run.submergence),
+                    units.height(run.lift),
+                    "no flow".to_owned(),
+                    line.text(air.0),
+                    "-".to_owned(),
+                    String::new(),
+                    run.air
+                        .budget
+                        .dominant()
+                        .map_or_else(String::new, |source| source.to_string()),
+                ]
+            });
+        let mut text = table(header, rows.chain(others));
         let _ = writeln!(
             text,
             "\nAir is dry, at 20 degC and 101.325 kPa. Limits hold the true value with {:.0} % (Student's t).",
@@ -258,73 +326,4 @@ fn plus_minus(value: f64, high: f64, size: f64) -> String {
         short(value / size),
         100.0 * (high - value) / value
     )
-}
-
-/// A text as a cell of CSV.
-pub(super) fn quoted(text: &str) -> String {
-    if text.contains([',', '"', '\n', '\r', ';']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
-}
-
-fn run_json(run: &ReducedRun, line: &RunLine) -> Value {
-    let place =
-        |length: &Uncertain<Length>| (length.value.get::<meter>(), length.standard.get::<meter>());
-    let (submergence, lift) = (place(&run.submergence), place(&run.lift));
-    let water = &run.water_flow.value;
-    let air = &run.air.value;
-    let joint = &run.air_to_water;
-    // Air limits scale with the air itself.
-    let per_volume =
-        air.value.get::<kilogram_per_second>() / line.air.value.get::<cubic_meter_per_second>();
-    json!({
-        "run": run.label,
-        "configuration": run.configuration,
-        "submergence_m": submergence.0,
-        "submergence_standard_m": submergence.1,
-        "lift_m": lift.0,
-        "lift_standard_m": lift.1,
-        "water_flow_m3_per_s": water.value.get::<cubic_meter_per_second>(),
-        "water_flow_standard_m3_per_s": water.standard.get::<cubic_meter_per_second>(),
-        "water_flow_low_m3_per_s": line.water.0.get::<cubic_meter_per_second>(),
-        "water_flow_high_m3_per_s": line.water.1.get::<cubic_meter_per_second>(),
-        "water": measured_json(&run.water_flow, &line.water_advice),
-        "air_mass_flow_kg_per_s": air.value.get::<kilogram_per_second>(),
-        "air_mass_flow_standard_kg_per_s": air.standard.get::<kilogram_per_second>(),
-        "air_mass_flow_low_kg_per_s": line.air_limits.0.get::<cubic_meter_per_second>() * per_volume,
-        "air_mass_flow_high_kg_per_s": line.air_limits.1.get::<cubic_meter_per_second>() * per_volume,
-        "air": measured_json(&run.air, &line.air_advice),
-        "air_to_water": joint.ratio.value.get::<ratio>(),
-        "air_to_water_standard": joint.ratio.standard.get::<ratio>(),
-        "air_to_water_low": line.ratio_limits.0.get::<ratio>(),
-        "air_to_water_high": line.ratio_limits.1.get::<ratio>(),
-        "water_air_relative_covariance": joint.relative_covariance.get::<ratio>(),
-        "water_air_correlation": joint.correlation.get::<ratio>(),
-        "site": site_json(&run.site),
-    })
-}
-
-/// What stands behind one flow.
-fn measured_json<Q>(measured: &Measured<Q>, advice: &str) -> Value {
-    let freedom = measured.value.degrees_of_freedom;
-    let budget: Vec<Value> = measured.budget.contributions.iter().map(|c| {
-        json!({ "source": c.source.code(), "relative_standard": c.standard.get::<ratio>(), "share": c.share.get::<ratio>() })
-    }).collect();
-    let repeats = measured.repeats.as_ref();
-    let times: Option<Vec<f64>> =
-        repeats.map(|r| r.times.iter().map(Time::get::<second>).collect());
-    let outliers: Option<Vec<Value>> = repeats.map(|r| {
-        let outlier = |o: &crate::trial::Outlier| json!({ "repeat": o.repeat, "time_s": o.time.get::<second>(), "score": o.score.get::<ratio>() });
-        r.outliers.iter().map(outlier).collect()
-    });
-    json!({
-        "relative_standard": measured.budget.relative.get::<ratio>(),
-        "degrees_of_freedom": freedom.is_finite().then_some(freedom),
-        "budget": budget,
-        "advice": advice,
-        "times_s": times,
-        "outliers": outliers,
-    })
 }

@@ -1,17 +1,22 @@
 //! Measured against predicted, and one configuration against another.
 
+#[cfg(feature = "chart")]
+mod residuals;
+
 use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::csv::{quoted, run_cells, run_header, unit_key};
 use super::number::{UnitSystem, place, short};
-use super::trial::quoted;
 use super::{spread_json, spreads_line, table};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
+use crate::spread::Spread;
 use crate::trial::{
-    Agreement, Comparison, Matching, Overall, Pair, ReducedRun, RunAgreement, WrongWay, wrong_ways,
+    Agreement, Comparison, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair, ReducedRun,
+    RunAgreement, WrongWay, wrong_ways,
 };
 use crate::units::{Ratio, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio};
 
@@ -23,6 +28,8 @@ pub struct ComparisonReport {
     pub model: Model,
     /// Measured against predicted.
     pub agreement: Agreement,
+    /// Runs in which no water came against predicted.
+    pub no_flow: Vec<NoFlowAgreement>,
     /// One configuration against another, where two were asked for.
     pub comparison: Option<Comparison>,
     /// Runs that go against expectation.
@@ -44,11 +51,26 @@ impl ComparisonReport {
         Ok(Self {
             model,
             agreement: Agreement::of(runs, model, riser)?,
+            no_flow: Vec::new(),
             comparison: configurations
                 .map(|names| Comparison::of(runs, names, model, riser, matching))
                 .transpose()?,
             wrong_ways: wrong_ways(runs, model, riser)?,
         })
+    }
+
+    /// With runs in which no water came.
+    ///
+    /// # Errors
+    /// As [`NoFlowAgreement::of`].
+    pub fn with_no_flow(
+        mut self,
+        runs: &[NoFlowRun],
+        riser: impl Fn(&NoFlowRun) -> RiserSpec,
+    ) -> Result<Self, Error> {
+        let held = |run| NoFlowAgreement::of(run, &riser(run), self.model);
+        self.no_flow = runs.iter().map(held).collect::<Result<_, _>>()?;
+        Ok(self)
     }
 
     /// The JSON shape `risewater.comparison/1`.
@@ -64,6 +86,7 @@ impl ComparisonReport {
             "schema": "risewater.comparison/1",
             "model": self.model.to_string(),
             "runs": runs,
+            "no_flow": self.no_flow.iter().map(no_flow_json).collect::<Vec<_>>(),
             "overall": self.agreement.overall.as_ref().map(overall_json),
             "by_configuration": self.agreement.by_configuration.iter().map(|(name, overall)| {
                 let mut json = overall_json(overall);
@@ -79,21 +102,21 @@ impl ComparisonReport {
     #[must_use]
     pub fn csv(&self, units: UnitSystem) -> String {
         let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
-        let (height, h) = units.height_unit();
-        let key = |unit: &str| unit.replace('/', "_per_").to_lowercase();
-        let (w, a) = (key(water_unit), key(air_unit));
+        let (w, a) = (unit_key(water_unit), unit_key(air_unit));
         let mut text = format!(
-            "run,configuration,submergence_{h},lift_{h},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,score,verdict\n"
+            "{},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,score,verdict\n",
+            run_header(units)
         );
         for run in &self.agreement.runs {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{},{},{},{},{},{},{},{},{},{},{},{}",
-                quoted(&run.label),
-                quoted(&run.configuration),
-                run.submergence.get::<meter>() / height,
-                run.lift.get::<meter>() / height,
+                "{},{},{},{},{},{},{},{},{}",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence, run.lift],
+                    units
+                ),
                 run.air.volume_rate_at_20_c().value / air,
                 run.measured.value / water,
                 run.predicted.value / water,
@@ -105,7 +128,51 @@ impl ComparisonReport {
                 run.verdict.code(),
             );
         }
+        for run in &self.no_flow {
+            let _ = writeln!(
+                text,
+                "{},{},0,{},{},{},,,{}",
+                run_cells(
+                    [&run.label, &run.configuration],
+                    [run.submergence, run.lift],
+                    units
+                ),
+                run.air.volume_rate_at_20_c().value / air,
+                run.predicted.value / water,
+                run.spread.low.value / water,
+                run.spread.high.value / water,
+                run.verdict.code(),
+            );
+        }
         text
+    }
+
+    /// The pairs as CSV, with units in the header; none where no configurations are compared.
+    #[must_use]
+    pub fn pairs_csv(&self, units: UnitSystem) -> Option<String> {
+        let comparison = self.comparison.as_ref()?;
+        let (size, h) = units.height_unit();
+        let mut text = format!(
+            "first_run,first_configuration,second_run,second_configuration,submergence_{h},lift_{h},air_difference,slope,log_difference,water_difference_at_equal_air\n"
+        );
+        for pair in &comparison.pairs {
+            // Writing to a string cannot fail.
+            let _ = writeln!(
+                text,
+                "{},{},{},{},{},{},{},{},{},{}",
+                quoted(&pair.first),
+                quoted(&comparison.first),
+                quoted(&pair.second),
+                quoted(&comparison.second),
+                pair.submergence.value / size,
+                pair.lift.value / size,
+                pair.air_difference.get::<ratio>(),
+                pair.slope.map_or(String::new(), |slope| slope.to_string()),
+                pair.log_difference,
+                pair.log_difference.exp_m1(),
+            );
+        }
+        Some(text)
     }
 
     /// Text for people.
@@ -125,6 +192,10 @@ impl ComparisonReport {
             "z",
             "verdict",
         ];
+        let spread = |spread: &Spread| {
+            let [low, high] = [spread.low, spread.high].map(|flow| short(flow.value / water.0));
+            format!("{low} to {high}")
+        };
         let rows = self.agreement.runs.iter().map(|run| {
             [
                 run.label.clone(),
@@ -134,11 +205,7 @@ impl ComparisonReport {
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 short(run.measured.value / water.0),
                 short(run.predicted.value / water.0),
-                format!(
-                    "{} to {}",
-                    short(run.spread.low.value / water.0),
-                    short(run.spread.high.value / water.0)
-                ),
+                spread(&run.spread),
                 format!("{:+.1} %", 100.0 * (run.ratio.get::<ratio>() - 1.0)),
                 run.score
                     .map_or("-".into(), |z| format!("{:+.1}", z.get::<ratio>())),
@@ -146,9 +213,25 @@ impl ComparisonReport {
             ]
         });
         let mut text = format!("Model   {}\n\n", self.model);
-        text += &table(header, rows);
+        let others = self.no_flow.iter().map(|run| {
+            [
+                run.label.clone(),
+                run.configuration.clone(),
+                units.height(run.submergence),
+                units.height(run.lift),
+                short(run.air.volume_rate_at_20_c().value / air.0),
+                "no flow".to_owned(),
+                short(run.predicted.value / water.0),
+                spread(&run.spread),
+                "-".to_owned(),
+                "-".to_owned(),
+                run.verdict.to_string(),
+            ]
+        });
+        text += &table(header, rows.chain(others));
         text += "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at 20 degC and 101.325 kPa.\n";
-        text += &spreads_line(self.agreement.runs.iter().map(|run| run.spread.kind));
+        let spreads = self.agreement.runs.iter().map(|run| run.spread.kind);
+        text += &spreads_line(spreads.chain(self.no_flow.iter().map(|run| run.spread.kind)));
         text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
             pairs_text(comparison, &mut text);
@@ -178,6 +261,9 @@ impl ComparisonReport {
                 overall.verdict,
             )
         };
+        if self.agreement.runs.is_empty() {
+            return String::new();
+        }
         let Some(overall) = &self.agreement.overall else {
             return "\nTheory lets no water flow in any of these runs.\n".to_owned();
         };
@@ -186,94 +272,6 @@ impl ComparisonReport {
             text += &line(&format!("{name:?}"), overall);
         }
         text + "The intervals are of the runs' own scatter: an error that all runs share is not in them.\n"
-    }
-
-    /// The residuals: how far each measurement is from its prediction.
-    #[cfg(feature = "chart")]
-    #[must_use]
-    pub fn chart(&self, units: UnitSystem) -> crate::chart::Chart {
-        use crate::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
-        const LOOKS: [(Ink, Shape); 4] = [
-            (Ink::Blue, Shape::Disc),
-            (Ink::Vermilion, Shape::Diamond),
-            (Ink::Green, Shape::Square),
-            (Ink::Black, Shape::Triangle),
-        ];
-        let (size, unit) = units.water_unit();
-        let shown: Vec<&RunAgreement> = self
-            .agreement
-            .runs
-            .iter()
-            .filter(|run| run.predicted.value > 0.0)
-            .collect();
-        let off = |run: &RunAgreement| 100.0 * (1.0 / run.ratio.get::<ratio>() - 1.0);
-        let widest = shown
-            .iter()
-            .map(|run| 1.05 * run.predicted.value / size)
-            .fold(0.0, f64::max);
-        let mut names: Vec<&str> = Vec::new();
-        for run in &shown {
-            if !names.contains(&run.configuration.as_str()) {
-                names.push(&run.configuration);
-            }
-        }
-        let marks = names.iter().enumerate().map(|(n, name)| {
-            let (ink, shape) = LOOKS[n % LOOKS.len()];
-            let of_it = shown.iter().filter(|run| run.configuration == **name);
-            Marks {
-                label: Label::Legend(if name.is_empty() {
-                    "runs".into()
-                } else {
-                    (*name).into()
-                }),
-                points: of_it
-                    .map(|run| (run.predicted.value / size, off(run)))
-                    .collect(),
-                ink,
-                shape,
-            }
-        });
-        let level = |theory: Ratio| 100.0 * (1.0 / (1.0 + theory.get::<ratio>()) - 1.0);
-        let overall = self.agreement.overall;
-        let band = overall.and_then(|all| all.interval).map(|(low, high)| {
-            let at = |x| BandPoint {
-                x,
-                low: level(high),
-                high: level(low),
-            };
-            Band {
-                label: "95 % interval of the mean".into(),
-                points: vec![at(0.0), at(widest)],
-                ink: Ink::Blue,
-            }
-        });
-        let flat = |y: f64, label: &str, stroke| Line {
-            label: Label::Legend(label.into()),
-            points: vec![(0.0, y), (widest, y)],
-            ink: Ink::Black,
-            stroke,
-        };
-        let mut lines = vec![flat(0.0, "as predicted", Stroke::Solid)];
-        lines.extend(overall.map(|all| flat(level(all.bias), "mean", Stroke::Dashed)));
-        Chart {
-            title: "Measured against predicted water flow".into(),
-            notes: vec![self.model.to_string()],
-            description: format!(
-                "{} runs; difference of measured from predicted flow",
-                shown.len()
-            ),
-            x: Axis {
-                label: format!("Predicted water flow ({unit})"),
-                covers: vec![0.0],
-            },
-            y: Axis {
-                label: "Measured less predicted (%)".into(),
-                covers: vec![-5.0, 5.0],
-            },
-            bands: band.into_iter().collect(),
-            lines,
-            marks: marks.collect(),
-        }
     }
 }
 
@@ -324,6 +322,20 @@ fn run_json(run: &RunAgreement) -> Value {
         "measured_relative_standard": plain(run.measured_standard),
         "predicted_relative_standard": plain(run.predicted_standard),
         "score": plain(run.score),
+        "verdict": run.verdict.code(),
+        "message": run.verdict.to_string(),
+    })
+}
+
+fn no_flow_json(run: &NoFlowAgreement) -> Value {
+    json!({
+        "run": run.label,
+        "configuration": run.configuration,
+        "submergence_m": run.submergence.get::<meter>(),
+        "lift_m": run.lift.get::<meter>(),
+        "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
+        "predicted_water_flow_m3_per_s": run.predicted.get::<cubic_meter_per_second>(),
+        "spread": spread_json(&run.spread),
         "verdict": run.verdict.code(),
         "message": run.verdict.to_string(),
     })

@@ -1,0 +1,375 @@
+//! The solver of a header, in plain SI.
+//!
+//! Every branch takes what the header's pressure at its tee drives through it, and the header loses
+//! pressure from tee to tee. All of it rises with the pressure at the far end, so that pressure is one
+//! unknown and the balance at the feed one equation:
+//!
+//! ```text
+//! ṁ_i = ṁ_i(p_i)            p_i: header pressure at tee i
+//! M_i = M_{i+1} + ṁ_i       p_{i−1} = p1(M_i, p_i) of the segment between the tees
+//! p_0(p_N) = feed(M_0)
+//! ```
+//!
+//! Mass balances at the tees hold by construction. A branch whose tee has less pressure than its
+//! water takes no air; it does not run backwards.
+
+use super::branch::{DISTANCE, Path, Pressures, WaterPressure};
+use super::header::{BRANCHES, BranchFlow, Header, Split};
+use super::line::{AirLine, Duct};
+use crate::air::AirFlow;
+use crate::error::{Error, Input, Solve};
+use crate::riser::LOSS_COEFFICIENT;
+use crate::solve::{Bracket, Tolerance, bracketed};
+use crate::units::{AbsolutePressure, Length, base, meter, ratio};
+
+/// A header in plain SI.
+pub(super) struct Net<'a> {
+    paths: Vec<Path<'a>>,
+    arms: Vec<Arm>,
+    area_m2: f64,
+    rt: f64,
+}
+
+/// The branches to one side of the feed, nearest first, each behind its segment.
+struct Arm {
+    /// Index of the branch, and the segment before its tee.
+    tees: Vec<(usize, Duct)>,
+}
+
+impl<'a> Net<'a> {
+    pub fn of(header: &'a Header, water: &[WaterPressure]) -> Result<Self, Error> {
+        #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
+        BRANCHES.check(Input::Branches, header.branches.len() as f64)?;
+        LOSS_COEFFICIENT.check(Input::TeeLoss, header.tee_run_loss.get::<ratio>())?;
+        DISTANCE.check(Input::HeaderFeed, header.feed.get::<meter>())?;
+        let mut paths = Vec::with_capacity(header.branches.len());
+        for (n, branch) in header.branches.iter().enumerate() {
+            let water = water.get(n).copied().ok_or(Error::NoReading {
+                what: Input::WaterPressure,
+            })?;
+            paths.push(branch.path(water)?);
+        }
+        let mut order: Vec<usize> = (0..paths.len()).collect();
+        let offset = |n: &usize| (header.branches[*n].distance - header.feed).get::<meter>();
+        order.sort_by(|a, b| offset(a).abs().total_cmp(&offset(b).abs()));
+        let (before, after): (Vec<usize>, Vec<usize>) =
+            order.into_iter().partition(|n| offset(n) < 0.0);
+        let mut arms = Vec::new();
+        for side in [after, before] {
+            let (mut tees, mut last) = (Vec::new(), 0.0);
+            for n in side {
+                let at = offset(&n).abs();
+                let segment = AirLine {
+                    length: Length::new::<meter>(at - last),
+                    loss: header.tee_run_loss,
+                    ..header.pipe
+                };
+                tees.push((n, segment.duct()?));
+                last = at;
+            }
+            if !tees.is_empty() {
+                arms.push(Arm { tees });
+            }
+        }
+        let whole = header.pipe.duct()?;
+        Ok(Self {
+            paths,
+            arms,
+            area_m2: whole.area_m2,
+            rt: whole.rt,
+        })
+    }
+
+    /// Lowest pressure at which any branch takes air.
+    pub fn threshold_pa(&self) -> f64 {
+        self.paths
+            .iter()
+            .map(Path::threshold_pa)
+            .fold(f64::INFINITY, f64::min)
+    }
+
+    /// Air of every branch at a feed pressure.
+    pub fn at_pressure(&self, pressure_pa: f64) -> Result<Vec<f64>, Error> {
+        let mut flows = vec![0.0; self.paths.len()];
+        for arm in &self.arms {
+            self.fill(arm, pressure_pa, &|_| pressure_pa, &mut flows)?;
+        }
+        Ok(flows)
+    }
+
+    /// Air of every branch, and the feed's pressure, for a feed whose pressure falls, or does not rise,
+    /// with the mass rate of the air that it gives.
+    pub fn at_feed(&self, feed: &dyn Fn(f64) -> f64) -> Result<(Vec<f64>, f64), Error> {
+        let most = feed(0.0);
+        let mut flows = vec![0.0; self.paths.len()];
+        if most <= self.threshold_pa() {
+            return Ok((flows, most));
+        }
+        if let [arm] = self.arms.as_slice() {
+            let pressure = self.fill(arm, most, feed, &mut flows)?;
+            return Ok((flows, pressure));
+        }
+        // Two arms meet at the feed: its pressure is the unknown.
+        let mut failure = None;
+        let mut excess = |pressure: f64| match self.at_pressure(pressure) {
+            Ok(flows) => pressure - feed(flows.iter().sum()),
+            Err(error) => {
+                failure = Some(error);
+                f64::NAN
+            }
+        };
+        let low = self.threshold_pa();
+        let bracket = Bracket {
+            low,
+            f_low: excess(low),
+            high: most,
+            f_high: excess(most),
+        };
+        let found = bracketed(Solve::HeaderPressure, bracket, tolerance(most), excess);
+        if let Some(error) = failure {
+            return Err(error);
+        }
+        let pressure = found?;
+        Ok((self.at_pressure(pressure)?, pressure))
+    }
+
+    /// Fills in the flows of one arm whose feed pressure is a function of its air; gives that pressure.
+    fn fill(
+        &self,
+        arm: &Arm,
+        most_pa: f64,
+        feed: &dyn Fn(f64) -> f64,
+        flows: &mut [f64],
+    ) -> Result<f64, Error> {
+        let low = arm
+            .tees
+            .iter()
+            .map(|(n, _)| self.paths[*n].threshold_pa())
+            .fold(f64::INFINITY, f64::min);
+        if most_pa <= low {
+            for (n, _) in &arm.tees {
+                flows[*n] = 0.0;
+            }
+            return Ok(most_pa);
+        }
+        let mut failure = None;
+        let mut march = |far_pa: f64, flows: &mut [f64]| match self.march(arm, far_pa, flows) {
+            Ok(head) => head,
+            Err(error) => {
+                failure = Some(error);
+                (f64::NAN, f64::NAN)
+            }
+        };
+        let mut excess = |far_pa: f64| {
+            let (pressure, air) = march(far_pa, flows);
+            pressure - feed(air)
+        };
+        let bracket = Bracket {
+            low,
+            f_low: excess(low),
+            high: most_pa,
+            f_high: excess(most_pa),
+        };
+        let found = bracketed(Solve::HeaderPressure, bracket, tolerance(most_pa), excess);
+        if let Some(error) = failure {
+            return Err(error);
+        }
+        Ok(self.march(arm, found?, flows)?.0)
+    }
+
+    /// Air of every branch when all of them together get a fixed amount, and the feed's
+    /// pressure.
+    pub fn at_air(&self, kg_per_s: f64) -> Result<(Vec<f64>, f64), Error> {
+        let low = self.threshold_pa();
+        if kg_per_s <= 0.0 || !low.is_finite() {
+            return Ok((vec![0.0; self.paths.len()], low));
+        }
+        let mut failure = None;
+        let mut excess = |pressure: f64| match self.at_pressure(pressure) {
+            Ok(flows) => flows.iter().sum::<f64>() - kg_per_s,
+            Err(error) => {
+                failure = Some(error);
+                f64::NAN
+            }
+        };
+        let (mut high, mut f_high) = (low, -kg_per_s);
+        let mut rise = 1000.0;
+        while f_high < 0.0 && high < 1e8 {
+            high = low + rise;
+            f_high = excess(high);
+            rise *= 2.0;
+        }
+        let bracket = Bracket {
+            low,
+            f_low: -kg_per_s,
+            high,
+            f_high,
+        };
+        let tight = Tolerance {
+            relative: 1e-14,
+            absolute: 0.0,
+            residual: 1e-9 * kg_per_s,
+            rounding: 1e-15 * kg_per_s,
+        };
+        let found = bracketed(Solve::HeaderPressure, bracket, tight, excess);
+        if let Some(error) = failure {
+            return Err(error);
+        }
+        let pressure = found?;
+        Ok((self.at_pressure(pressure)?, pressure))
+    }
+
+    /// From the pressure at the far tee to pressure and air at the feed.
+    fn march(&self, arm: &Arm, far_pa: f64, flows: &mut [f64]) -> Result<(f64, f64), Error> {
+        let (mut pressure, mut air) = (far_pa, 0.0);
+        for (n, segment) in arm.tees.iter().rev() {
+            flows[*n] = self.paths[*n].flow_at(pressure, flows[*n])?;
+            air += flows[*n];
+            pressure = segment.inlet_pa(air, pressure);
+        }
+        Ok((pressure, air))
+    }
+
+    /// The feed pressure that leaves every branch at least what it needs at its flow, and the pressures at
+    /// the tees that follow from it.
+    pub fn tees(&self, flows: &[f64], needs: &[f64]) -> (f64, Vec<f64>) {
+        let mut feed = 0.0_f64;
+        for arm in &self.arms {
+            let (mut air, mut pressure) = (0.0, 0.0_f64);
+            for (n, segment) in arm.tees.iter().rev() {
+                pressure = pressure.max(needs[*n]);
+                air += flows[*n];
+                pressure = segment.inlet_pa(air, pressure);
+            }
+            feed = feed.max(pressure);
+        }
+        (feed, self.along(flows, feed))
+    }
+
+    /// Pressures at the tees, from the feed outward.
+    fn along(&self, flows: &[f64], feed_pa: f64) -> Vec<f64> {
+        let mut pressures = vec![feed_pa; flows.len()];
+        for arm in &self.arms {
+            let mut air: f64 = arm.tees.iter().map(|(n, _)| flows[*n]).sum();
+            let mut pressure = feed_pa;
+            for (n, segment) in &arm.tees {
+                pressure = segment.outlet_pa(air, pressure).unwrap_or(f64::NAN);
+                air -= flows[*n];
+                pressures[*n] = pressure;
+            }
+        }
+        pressures
+    }
+
+    /// Header pressure that a flow needs; none for a closed branch.
+    pub fn header_pa(&self, branch: usize, kg_per_s: f64) -> Option<f64> {
+        let path = &self.paths[branch];
+        path.threshold_pa()
+            .is_finite()
+            .then(|| path.header_pa(kg_per_s))
+    }
+
+    /// Pressure before the orifice that a flow needs, orifices left out.
+    pub fn need_pa(&self, branch: usize, kg_per_s: f64) -> f64 {
+        self.paths[branch].pressures(kg_per_s).line
+    }
+
+    /// The flows with all that goes with them.
+    pub fn split(&self, flows: &[f64], pressure_pa: f64) -> Split {
+        let mut branches = Vec::with_capacity(flows.len());
+        for (path, m) in self.paths.iter().zip(flows) {
+            branches.push(path.report(*m));
+        }
+        // A branch without air stands at the header's pressure, not at its own threshold.
+        for (branch, pressure) in branches.iter_mut().zip(self.along(flows, pressure_pa)) {
+            branch.header_pressure = AbsolutePressure(base(pressure));
+        }
+        let most = self
+            .arms
+            .iter()
+            .map(|arm| arm.tees.iter().map(|(n, _)| flows[*n]).sum::<f64>())
+            .fold(0.0, f64::max);
+        Split {
+            pressure: AbsolutePressure(base(pressure_pa)),
+            air: AirFlow::from_kg_per_s(flows.iter().sum()),
+            branches,
+            velocity: base(most / self.area_m2 * self.rt / pressure_pa),
+        }
+    }
+}
+
+impl Path<'_> {
+    /// The flow at a header pressure; a first guess helps.
+    fn flow_at(&self, header_pa: f64, guess: f64) -> Result<f64, Error> {
+        if header_pa <= self.threshold_pa() {
+            return Ok(0.0);
+        }
+        // Losses go about with the square of the flow, so u = ṁ² is nearly a straight line of p.
+        let excess = |u: f64| self.header_pa(u.sqrt()) - header_pa;
+        let low = Bracket {
+            low: 0.0,
+            f_low: self.threshold_pa() - header_pa,
+            high: 0.0,
+            f_high: 0.0,
+        };
+        let mut high = if guess > 0.0 { guess * guess } else { 1e-12 };
+        let mut f_high = excess(high);
+        let mut bracket = low;
+        let mut tries = 0;
+        while f_high < 0.0 {
+            (bracket.low, bracket.f_low) = (high, f_high);
+            // The secant from zero, with a margin, or four times as much.
+            let secant = high * low.f_low / (low.f_low - f_high) * 1.2;
+            high = secant.clamp(1.2 * high, 1e4 * high);
+            f_high = excess(high);
+            tries += 1;
+            if tries > 100 {
+                return Err(Error::NotConverged {
+                    what: Solve::BranchFlow,
+                    iterations: tries,
+                    residual: f_high / header_pa,
+                    low: bracket.low.sqrt(),
+                    high: high.sqrt(),
+                });
+            }
+        }
+        (bracket.high, bracket.f_high) = (high, f_high);
+        let tight = Tolerance {
+            relative: 1e-14,
+            absolute: 1e-30,
+            residual: 1e-9 * header_pa,
+            rounding: 2e-16 * header_pa,
+        };
+        Ok(bracketed(Solve::BranchFlow, bracket, tight, excess)?.sqrt())
+    }
+
+    fn report(&self, kg_per_s: f64) -> BranchFlow {
+        let Pressures {
+            header,
+            line,
+            end,
+            injector,
+            water,
+        } = self.pressures(kg_per_s);
+        BranchFlow {
+            air: AirFlow::from_kg_per_s(kg_per_s),
+            header_pressure: AbsolutePressure(base(header)),
+            water_pressure: AbsolutePressure(base(water)),
+            orifice_loss: base(header - line),
+            line_loss: base(line - end),
+            check_valve_loss: base(end - injector),
+            injector_loss: base(injector - water),
+            velocity: base(self.velocity_m_per_s(kg_per_s)),
+            choked: self.choked(kg_per_s),
+        }
+    }
+}
+
+fn tolerance(pressure_pa: f64) -> Tolerance {
+    Tolerance {
+        relative: 1e-14,
+        absolute: 0.0,
+        residual: 1e-10 * pressure_pa,
+        rounding: 4e-16 * pressure_pa,
+    }
+}

@@ -1,0 +1,113 @@
+//! Runs in which no water came.
+
+use risewater::design::Design;
+use risewater::report::{ComparisonReport, TrialReport, TrialTerms, UnitSystem};
+use risewater::trial::{
+    Agreement, DEMO, DEMO_RIG, Instruments, Matching, NoFlowAgreement, Run, Verdict, no_flow,
+    parse_sheet, reduce,
+};
+use risewater::units::{Length, meter};
+
+/// The demo with its first run without water.
+fn sheet(mark: &str) -> String {
+    let line = DEMO.lines().find(|line| line.starts_with("R01,")).unwrap();
+    let times = "16.20,16.61,16.58,16.49";
+    assert!(line.contains(times), "{line}");
+    DEMO.replacen(times, mark, 1)
+}
+
+fn runs(mark: &str) -> Vec<Run> {
+    parse_sheet(&sheet(mark)).unwrap()
+}
+
+#[test]
+fn the_mark_is_read() {
+    let kit = Instruments::default();
+    for mark in ["no flow,,,", ",No Flow,,", "no_flow,no flow,no-flow,"] {
+        let runs = runs(mark);
+        assert_eq!(reduce(&runs, &kit).unwrap().len(), 11, "{mark}");
+        let without = no_flow(&runs, &kit).unwrap();
+        assert_eq!((without.len(), without[0].label.as_str()), (1, "R01"));
+        assert!(runs[0].reduce(&kit).is_err());
+    }
+    for (mark, words) in [
+        (
+            "no flow,16.27,,",
+            "water_time_2_s \"16.27\": given beside \"no flow\" in water_time_1_s",
+        ),
+        ("none,,,", "water_time_1_s \"none\": this is not a number"),
+        (",,,", "where no water came, write \"no flow\""),
+    ] {
+        let said = parse_sheet(&sheet(mark)).unwrap_err().to_string();
+        assert!(said.contains(words), "{said}");
+    }
+}
+
+/// Theory agrees where it lets none flow, however high the outlet.
+#[test]
+fn against_theory() {
+    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let mut runs = runs("no flow,,,");
+    let verdict = |runs: &[Run]| {
+        let without = no_flow(runs, &bench.instruments).unwrap();
+        NoFlowAgreement::of(&without[0], &bench.spec, bench.model).unwrap()
+    };
+    let low = verdict(&runs);
+    assert_eq!(low.verdict, Verdict::NoWaterMeasured);
+    assert!(low.predicted.value > 0.0 && low.spread.low.value > 0.0);
+    runs[0].lift = Length::new::<meter>(2.0);
+    let high = verdict(&runs);
+    assert_eq!((high.verdict, high.predicted.value), (Verdict::Agrees, 0.0));
+}
+
+#[test]
+fn in_reports() {
+    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let kit = bench.instruments;
+    let runs = runs("no flow,,,");
+    let found = TrialReport::of(&runs, &kit, TrialTerms::default()).unwrap();
+    assert_eq!(found.json()["no_flow"][0]["run"], "R01");
+    assert!(found.text(UnitSystem::Metric).contains("no flow"));
+    let reduced = reduce(&runs, &kit).unwrap();
+    let compared = ComparisonReport::of(
+        &reduced,
+        bench.model,
+        |_| bench.spec,
+        None,
+        Matching::default(),
+    )
+    .unwrap()
+    .with_no_flow(&no_flow(&runs, &kit).unwrap(), |_| bench.spec)
+    .unwrap();
+    assert_eq!(
+        compared.json()["no_flow"][0]["verdict"],
+        "no_water_measured"
+    );
+    assert!(
+        compared
+            .text(UnitSystem::Us)
+            .contains("theory predicts water, none came")
+    );
+    for table in [found.csv(UnitSystem::Metric), compared.csv(UnitSystem::Us)] {
+        let mut reader = csv::Reader::from_reader(table.as_bytes());
+        let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+        assert!(rows.len() == 12 && &rows[11][0] == "R01", "{table}");
+    }
+    // What is said of the others does not hang on it.
+    let agreement = Agreement::of(&reduced, bench.model, |_| bench.spec).unwrap();
+    assert_eq!(
+        (compared.agreement.runs.len(), agreement),
+        (11, compared.agreement)
+    );
+}
+
+/// The sheet of a plan, with its containers filled in and no water in any run.
+#[test]
+fn in_a_blank_sheet() {
+    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let blank = bench.plan().unwrap().blank_sheet();
+    assert!(blank.contains("\"no flow\""), "{blank}");
+    let filled = blank.replace(",15,,,,4.2,,,,,,", ",15,no flow,,,4.2,9.1,9.2,9.15,0,17,");
+    let runs = parse_sheet(&filled).unwrap();
+    assert_eq!(no_flow(&runs, &bench.instruments).unwrap().len(), 9);
+}
