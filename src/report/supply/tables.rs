@@ -145,7 +145,7 @@ impl SupplyReport {
             &format!("air {}", air.1),
             &format!("rise {}", pressure.1),
             &format!("power {}", power.1),
-            "for the water",
+            "against now",
             "limited by",
         ];
         let rows = depths.best.iter().take(DEPTHS).map(|one| {
@@ -176,7 +176,7 @@ impl SupplyReport {
             text += "No pipe, depth and number of lifts within the limits meets the duty.\n";
         }
         text += &format!(
-            "Power is {}, with {} between blower and water as here; this plant takes {} for {},\nand the column before the last is the power for the water lifted against that.\n",
+            "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for each litre of water over that.\n",
             if wire {
                 "at the wire"
             } else {
