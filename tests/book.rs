@@ -393,6 +393,7 @@ fn every_key_of_a_design_file_is_in_the_book() {
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "a list of keys")]
 fn ranges_in_the_book_are_those_of_the_library() {
     let from_zero = |range: Range| Range::new(0.0, range.max, range.unit);
     let ranges: &[(&str, &str, Range)] = &[

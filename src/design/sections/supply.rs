@@ -58,6 +58,7 @@ pub struct GivenBalance {
     pub orifices: Option<bool>,
     pub least_loss: Option<Pressure>,
     /// A system, or none of them.
+    #[allow(clippy::option_option, reason = "no drills at all is an answer")]
     pub drills: Option<Option<DrillSystem>>,
     pub tolerance: Option<Ratio>,
     pub discharge: Option<Ratio>,

@@ -3,7 +3,7 @@
 use super::{HUMIDITY, INTAKE_C, RISE_MARGIN};
 use crate::design::Design;
 use crate::design::fault::Place;
-use crate::design::sections::{LEAST_LOSS_PA, TOLERANCE};
+use crate::design::sections::{GivenBranch, LEAST_LOSS_PA, TOLERANCE};
 
 /// Something taken for granted since the file does not say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +18,7 @@ pub struct Assumption {
 impl Design {
     /// What is assumed of the air supply for want of a key.
     #[must_use]
+    #[allow(clippy::too_many_lines, reason = "a list of keys, each once")]
     pub fn supply_assumptions(&self) -> Vec<Assumption> {
         let given = &self.given.supply;
         let is_there = |key: &str| self.sheet.place(key) != Place::Absent;
@@ -66,7 +67,7 @@ impl Design {
             let lifts = given.lifts.iter();
             lifts.map(|lift| lift.branch.or(&given.branch)).collect()
         };
-        let all_have = |has: &dyn Fn(&super::GivenBranch) -> bool| branches.iter().all(has);
+        let all_have = |has: &dyn Fn(&GivenBranch) -> bool| branches.iter().all(has);
         let open_tube = branches
             .iter()
             .any(|branch| branch.injector.unwrap_or("open_tube") == "open_tube");
