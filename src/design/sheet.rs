@@ -304,6 +304,7 @@ impl Sheet {
     }
 
     /// The same for one section of several: its own key where it has one for what is to blame.
+    #[cfg(feature = "supply")]
     pub fn refused_in(&self, section: &str, error: Error, otherwise: &str) {
         let inputs = error.inputs().into_iter().flatten();
         let own = inputs.filter_map(|input| {
@@ -363,6 +364,7 @@ impl Sheet {
 }
 
 /// The keys of a numbered section that stand for an input of `[riser]`, the likelier first.
+#[cfg(feature = "supply")]
 fn spellings_in(section: &str, key: &str) -> Vec<String> {
     match key {
         "bore" => vec!["bore".to_owned(), "pipe".to_owned()],

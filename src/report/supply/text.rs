@@ -25,6 +25,9 @@ impl SupplyReport {
         text += &self.operation(units);
         text += "\nWhat shifts when something changes\n";
         text += &self.shifts_table(units);
+        if self.solved.operation.is_none() {
+            text += "The header's pressure is held at that of the design here; a blower's falls with more air.\n";
+        }
         text += &self.depths_text(problem, units);
         text += &self.energy(units);
         text += "\nParts\n";
