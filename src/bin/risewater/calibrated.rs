@@ -73,7 +73,7 @@ pub fn size(found: &mut SizeReport, calibration: &Calibration) -> Result<(), Err
     Ok(())
 }
 
-/// The same for every lift of an air supply; each caution once.
+/// The same for every lift of an air supply; each caution once, of the first lift that it holds for.
 pub fn supply(found: &mut SupplyReport, calibration: &Calibration) -> Result<(), Error> {
     let risers = found.solved.manifold.risers().iter();
     let flows = &found.solved.running.split.branches;
@@ -82,13 +82,24 @@ pub fn supply(found: &mut SupplyReport, calibration: &Calibration) -> Result<(),
             let calibrated = Spread::calibrated(riser, flow.air, calibration)?;
             *spread = Some(calibrated.spread);
             for caution in calibrated.cautions {
-                if !found.cautions.contains(&caution) {
+                if !found.cautions.iter().any(|known| alike(known, &caution)) {
                     found.cautions.push(caution);
                 }
             }
         }
     }
     Ok(())
+}
+
+/// Whether two cautions say the same, if of other numbers.
+fn alike(one: &Caution, other: &Caution) -> bool {
+    match (one, other) {
+        (
+            Caution::BeyondCalibration { what: one, .. },
+            Caution::BeyondCalibration { what: other, .. },
+        ) => one == other,
+        _ => one == other,
+    }
 }
 
 /// Cautions of a calibration itself.
