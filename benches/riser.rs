@@ -134,6 +134,8 @@ fn calibration(c: &mut Criterion) {
                 site: *riser.site(),
                 air,
                 air_standard: Ratio::new::<percent>(2.0),
+                submergence_standard: Length::new::<meter>(0.0),
+                lift_standard: Length::new::<meter>(0.0),
                 water_flow: Uncertain::new(water, water * 0.015),
             }
         })

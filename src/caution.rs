@@ -126,6 +126,8 @@ pub enum Caution {
         /// Rise of the sum of squares at the end of the interval, over what the interval supposes.
         share: f64,
     },
+    /// A calibration on runs at one setting alone.
+    OneSetting,
 }
 
 impl Caution {
@@ -159,6 +161,7 @@ impl Caution {
             Self::ParametersTradeOff { .. } => "parameters_trade_off",
             Self::ParameterAtBound { .. } => "parameter_at_bound",
             Self::FlatObjective { .. } => "flat_objective",
+            Self::OneSetting => "one_setting",
         }
     }
 }
@@ -236,6 +239,9 @@ impl fmt::Display for Caution {
             Self::ParameterAtBound { parameter, value, range } => write!(
                 f,
                 "the {parameter} went to the end of what it can be, {value:.4} of {range}: something else differs between rig and model"
+            ),
+            Self::OneSetting => f.write_str(
+                "one setting cannot tell a parameter from an error of the model there; vary depth or lift to calibrate parameters",
             ),
             Self::FlatObjective { parameter, share } => write!(
                 f,

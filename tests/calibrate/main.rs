@@ -58,6 +58,8 @@ fn read(
         site: site(),
         air: AirFlow::from_dry_mass(mass).unwrap(),
         air_standard: Ratio::new::<percent>(100.0 * AIR),
+        submergence_standard: Length::new::<meter>(0.0),
+        lift_standard: Length::new::<meter>(0.0),
         water_flow: Uncertain::new(water, water * WATER),
     }
 }
