@@ -13,8 +13,7 @@ use risewater::sizing::size;
 use risewater::units::{VolumeRate, liter_per_minute};
 use work::Case;
 
-const OPERATIONS: &str =
-    "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing";
+const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | fit | choose";
 
 fn main() {
     // Cargo adds options of its own.
@@ -49,6 +48,16 @@ fn main() {
         "sizing" => {
             let problem = work::sizing();
             repeat(times, || size(black_box(&problem)));
+        }
+        #[cfg(feature = "trial")]
+        "fit" => {
+            let points = work::bench();
+            repeat(times, || work::fit(black_box(&points)));
+        }
+        #[cfg(feature = "trial")]
+        "choose" => {
+            let points = work::bench();
+            repeat(times, || work::choose(black_box(&points)));
         }
         other => panic!("{other:?} is none of {OPERATIONS}"),
     }

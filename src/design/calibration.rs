@@ -17,8 +17,7 @@ use crate::friction::Friction;
 use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
 use crate::slip::Slip;
 use crate::trial::{
-    Calibration, Errors, FitTerms, Fitted, MODEL_SCATTER, Parameter, REACH, RigRanges,
-    SHARED_ERROR,
+    Calibration, Errors, FitTerms, Fitted, MODEL_SCATTER, Parameter, REACH, RigRanges, SHARED_ERROR,
 };
 use crate::units::{Length, Ratio, Velocity, meter, meter_per_second, ratio};
 

@@ -224,10 +224,7 @@ impl CurveReport {
         let spec = riser.spec();
         let metric = UnitSystem::Metric;
         let scenario = self.spreads.iter().any(|s| s.kind.name() == "scenario");
-        let calibration = self
-            .spreads
-            .iter()
-            .any(|s| s.kind.name() == "calibration");
+        let calibration = self.spreads.iter().any(|s| s.kind.name() == "calibration");
         let published = self
             .spreads
             .iter()

@@ -132,9 +132,7 @@ fn factor_line(spec: &RiserSpec) -> String {
     if factor == 1.0 {
         String::new()
     } else {
-        format!(
-            "Flow    {factor:.4} of what the closures give: the calibration's setting error\n"
-        )
+        format!("Flow    {factor:.4} of what the closures give: the calibration's setting error\n")
     }
 }
 

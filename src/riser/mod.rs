@@ -60,7 +60,9 @@ pub use correction::{FlowCorrection, Place};
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
-pub use spec::{ATMOSPHERE, Dimensions, FLOW_FACTOR, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site};
+pub use spec::{
+    ATMOSPHERE, Dimensions, FLOW_FACTOR, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site,
+};
 
 use crate::air::AirFlow;
 use crate::error::Error;

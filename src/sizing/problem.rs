@@ -8,7 +8,9 @@ use crate::error::{Error, Input, NameKind, Range};
 use crate::model::Model;
 use crate::name::among;
 use crate::pipe::Pipe;
-use crate::riser::{Dimensions, FlowCorrection, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
+use crate::riser::{
+    Dimensions, FlowCorrection, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW,
+};
 use crate::units::{
     GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter,
     millimeter, ratio,

@@ -61,8 +61,8 @@ pub use air_flow::{
 pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, WANTED};
 pub use calibrate::{
-    CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter, REACH,
-    RigRanges, SHARED_ERROR, SettingError,
+    CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
+    REACH, RigRanges, SHARED_ERROR, SettingError,
 };
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};

@@ -9,7 +9,10 @@ use crate::predicted::{fit, points};
 fn there_and_back_is_exact() {
     let two = [Parameter::EntranceLoss, Parameter::DriftFactor];
     let both = Calibration::of(&points(), Model::default(), &two, &FitTerms::cautious()).unwrap();
-    for fit in [fit(), both] {
+    let none = Calibration::of(&points(), Model::default(), &[], &FitTerms::cautious()).unwrap();
+    let one = Calibration::best(&points()[..4], Model::default(), &FitTerms::cautious()).unwrap();
+    assert_eq!((none.settings.len(), one.settings.len()), (2, 1));
+    for fit in [fit(), both, none, one] {
         let text = fit.file_text();
         let read = Calibration::parse(&text).unwrap_or_else(|e| panic!("{e}\n{text}"));
         assert_eq!(read, fit, "{text}");
@@ -19,12 +22,71 @@ fn there_and_back_is_exact() {
 
 #[test]
 fn bad_files_say_where() {
-    let good = fit().file_text();
+    let terms = FitTerms::cautious();
+    let one = [Parameter::DriftFactor];
+    let good = Calibration::of(&points(), Model::default(), &one, &terms)
+        .unwrap()
+        .file_text();
+    // The keys of a parameter come last, those of the settings have lists.
     let line = |key: &str| {
         let found = good.lines().find(|line| line.starts_with(key)).unwrap();
         format!("{found}\n")
     };
+    let last = |key: &str| {
+        let found = good.lines().rfind(|line| line.starts_with(key)).unwrap();
+        format!("{found}\n")
+    };
+    let replaced = |key: &str, with: &str| good.replace(&line(key), &format!("{with}\n"));
     let cases = [
+        (
+            replaced("error = ", "error = [\"0.1\"]"),
+            "settings.submergence_ratio",
+        ),
+        (
+            replaced("error = ", "error = [\"nan\", \"0.1\"]"),
+            "settings.error",
+        ),
+        (replaced("error = ", "error = [0.1, 0.1]"), "settings.error"),
+        (replaced("weight", ""), "settings.weight"),
+        (
+            replaced("weight", "weight = [\"0\", \"1\"]"),
+            "settings.weight",
+        ),
+        (
+            replaced("weight", "weight = [\"10\", \"1\"]"),
+            "settings.standard",
+        ),
+        (replaced("slope_by", ""), "settings.slope_by_drift_factor"),
+        (
+            replaced("points = [", "points = [\"4\", \"5\"]"),
+            "settings.points",
+        ),
+        (
+            replaced("points = [", "points = [\"4.5\", \"3.5\"]"),
+            "settings.points",
+        ),
+        (replaced("reach", "reach = 0.0"), "calibration.reach"),
+        (replaced("reach", ""), "calibration.reach"),
+        (
+            replaced("shared_error", "shared_error = 2.0"),
+            "calibration.shared_error",
+        ),
+        (
+            replaced("shared_error", "shared_error = 0.2"),
+            "settings.standard",
+        ),
+        (
+            replaced("standard = [", "standard = [\"0.1\", \"0.1\"]"),
+            "settings.standard",
+        ),
+        (
+            replaced(
+                "rms_log_error_setting",
+                "rms_log_error_setting_left_out = -1.0",
+            ),
+            "calibration.rms_log_error_setting_left_out",
+        ),
+        (good.replace("[settings]", "[setting]"), "setting"),
         (good.replace(&line("points"), ""), "calibration.points"),
         (
             good.replace(&line("points"), "points = 1\n"),
@@ -52,7 +114,7 @@ fn bad_files_say_where() {
         ),
         (good.replace(&line("value"), ""), "drift_factor.value"),
         (
-            good.replace(&line("standard"), "standard = 7.0\n"),
+            good.replace(&last("standard"), "standard = 7.0\n"),
             "calibration.covariance",
         ),
         (

@@ -6,7 +6,9 @@ mod identify;
 mod left_out;
 mod made_up;
 mod predicted;
+mod process;
 mod published;
+mod setting;
 
 use risewater::riser::{Dimensions, Site};
 use risewater::trial::{FitPoint, FitTerms, Uncertain};

@@ -127,8 +127,8 @@ fn a_few_points_better_the_rest_of_the_rig() {
                 case.name.clone(),
                 case.fit.points.to_string(),
                 case.untouched.to_string(),
-                format!("{:.3}", case.before.rms),
-                format!("{:.3}", case.after.rms),
+                format!("{:.4}", case.before.rms),
+                format!("{:.4}", case.after.rms),
                 format!("{:.0} %", 100.0 * case.before.near),
                 format!("{:.0} %", 100.0 * case.after.near),
             ]);

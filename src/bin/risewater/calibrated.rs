@@ -1,9 +1,9 @@
 //! Predictions with a calibration of the bench.
 
 use risewater::report::{CurveReport, FlowReport, SizeReport};
+use risewater::riser::SUBMERGENCE;
 use risewater::sizing::Problem;
 use risewater::trial::Calibration;
-use risewater::riser::SUBMERGENCE;
 use risewater::units::{Length, VolumeRate, meter};
 use risewater::{AirFlow, Caution, Error, Riser, Spread};
 

@@ -70,11 +70,7 @@ pub(super) fn read(
                 reason = "a whole number of points"
             )]
             let count = count[n] as usize;
-            SettingError::new(
-                (place, count),
-                (error[n], standard[n]),
-                (weight[n], slopes),
-            )
+            SettingError::new((place, count), (error[n], standard[n]), (weight[n], slopes))
         };
         Some((0..m).map(one).collect())
     })();

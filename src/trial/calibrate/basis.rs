@@ -78,10 +78,7 @@ impl<'a> Basis<'a> {
             basis: self,
             weights,
             parameters,
-            bounds: parameters
-                .iter()
-                .map(|p| bounds(*p, self.points))
-                .collect(),
+            bounds: parameters.iter().map(|p| bounds(*p, self.points)).collect(),
             start: parameters.iter().map(start).collect(),
         }
     }

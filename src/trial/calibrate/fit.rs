@@ -77,9 +77,8 @@ impl Calibration {
     ) -> Result<Self, Error> {
         let misfit = basis.misfit(parameters, weights);
         let (x, errors) = misfit.minimize(outset)?;
-        let moved = |n: usize| {
-            (x[n] - misfit.start[n]).abs() > MOVED * parameters[n].scale().min(1.0)
-        };
+        let moved =
+            |n: usize| (x[n] - misfit.start[n]).abs() > MOVED * parameters[n].scale().min(1.0);
         if !(0..x.len()).any(moved) {
             return Self::at(&misfit, &x, &errors);
         }
@@ -150,9 +149,9 @@ impl Calibration {
             .iter()
             .enumerate()
             .map(|(n, (place, _))| {
-                let means = slopes.column_iter().map(|column| {
-                    weights.means(column.iter().copied())[n]
-                });
+                let means = slopes
+                    .column_iter()
+                    .map(|column| weights.means(column.iter().copied())[n]);
                 (*place, weights.totals[n], means.collect())
             })
             .collect();
@@ -178,8 +177,7 @@ impl Calibration {
                 before: rms(&basis.before),
                 after: rms(&left),
                 leave_one_out: left_out.rms(&each).unwrap_or(f64::INFINITY),
-                setting_left_out: blocks(&basis.settings)
-                    .and_then(|blocks| left_out.rms(&blocks)),
+                setting_left_out: blocks(&basis.settings).and_then(|blocks| left_out.rms(&blocks)),
             },
             residual: base((squares(&left) / spare).sqrt()),
             terms: basis.terms,

@@ -278,12 +278,7 @@ impl Calibration {
             .iter()
             .map(|one| (one.place, one.weight, one.slopes.clone()))
             .collect();
-        Joint::of(
-            self.process(),
-            &self.covariance,
-            &settings,
-            self.widening(),
-        )
+        Joint::of(self.process(), &self.covariance, &settings, self.widening())
     }
 
     /// Coverage factor of the intervals.

@@ -82,7 +82,11 @@ impl RigRanges {
         let [.., velocity] = place(spec, air);
         let edge = velocity.clamp(self.air_velocity.min, self.air_velocity.max);
         let far = (velocity / edge).ln().abs();
-        if far > 0.0 { (-far / AIR_REACH).exp() } else { 1.0 }
+        if far > 0.0 {
+            (-far / AIR_REACH).exp()
+        } else {
+            1.0
+        }
     }
 
     /// What each range is of, and the range.
