@@ -15,6 +15,8 @@ use crate::model::Model;
 
 /// What a parameter must leave of the error of settings left out to be worth its while.
 const WORTH: f64 = 0.95;
+/// Tolerance of a fit that is only tried.
+const ROUGH: f64 = 1e-3;
 
 /// A set of parameters that was tried.
 struct Tried {
@@ -66,10 +68,9 @@ impl Calibration {
             None if basis.process.size > 0.0 => return Self::on(&basis, &weights, &[], &[]),
             None => (0..points.len()).map(|n| vec![n]).collect(),
         };
-        let attempt = |parameters: Vec<Parameter>, outset: Option<Vec<f64>>| {
-            attempt(&basis, &weights, &blocks, parameters, outset)
-        };
-        let none = attempt(Vec::new(), Some(Vec::new()));
+        let attempt =
+            |parameters: Vec<Parameter>, from| attempt(&basis, &weights, &blocks, parameters, from);
+        let none = attempt(Vec::new(), None);
         let none = none.unwrap_or(Tried {
             parameters: Vec::new(),
             x: Vec::new(),
@@ -97,11 +98,12 @@ impl Calibration {
                 } else {
                     vec![start[0], second.x[0]]
                 };
+                let worth = least.min(WORTH * first.error.min(second.error));
                 // A pair that cannot be told apart is no candidate; why is told by `of`.
-                let Some(tried) = attempt(pair, Some(outset)) else {
+                let Some(tried) = attempt(pair, Some((outset, worth))) else {
                     continue;
                 };
-                if tried.error >= least.min(WORTH * first.error.min(second.error)) {
+                if tried.error >= worth {
                     continue;
                 }
                 let Ok(found) = Self::on(&basis, &weights, &tried.parameters, &tried.x) else {
@@ -123,25 +125,34 @@ impl Calibration {
 }
 
 /// Some parameters fitted, and the rms error of blocks of points predicted by the others; none when they
-/// cannot be fitted.
+/// cannot be fitted, or where the slopes at the outset promise no better than some error.
 fn attempt(
     basis: &Basis,
     weights: &Weights,
     blocks: &[Vec<usize>],
     parameters: Vec<Parameter>,
-    from: Option<Vec<f64>>,
+    from: Option<(Vec<f64>, f64)>,
 ) -> Option<Tried> {
     enough(basis.points, parameters.len()).ok()?;
     let misfit = basis.misfit(&parameters, weights);
+    let inverse = weights.inverse();
+    let error_at = |x: &[f64], errors: &[f64]| {
+        let slopes = misfit.slopes(x).ok()?;
+        let covariance = covariance(&misfit.jacobian(&slopes)).ok()?;
+        let start = misfit.at_start(errors, &slopes, x);
+        LeftOut::of(&inverse, &start, &slopes, &covariance).rms(blocks)
+    };
     let from = match from {
-        Some(from) => from,
+        Some((from, least)) => {
+            if error_at(&from, &misfit.errors(&from).ok()?)? >= least {
+                return None;
+            }
+            from
+        }
         None => outset(&misfit).ok()?,
     };
-    let (x, errors) = misfit.minimize(&from).ok()?;
-    let slopes = misfit.slopes(&x).ok()?;
-    let covariance = covariance(&misfit.jacobian(&slopes)).ok()?;
-    let left_out = LeftOut::of(&weights.inverse(), &errors, &slopes, &covariance);
-    let error = left_out.rms(blocks)?;
+    let (x, errors) = misfit.minimize(&from, ROUGH).ok()?;
+    let error = error_at(&x, &errors)?;
     Some(Tried {
         x,
         error,

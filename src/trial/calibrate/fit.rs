@@ -5,7 +5,7 @@ use statrs::distribution::{ChiSquared, ContinuousCDF};
 use super::basis::Basis;
 use super::left_out::LeftOut;
 use super::linear::covariance;
-use super::misfit::Misfit;
+use super::misfit::{Misfit, TOLERANCE};
 use super::parameter::Parameter;
 use super::point::FitPoint;
 use super::rig::RigRanges;
@@ -76,7 +76,7 @@ impl Calibration {
         outset: &[f64],
     ) -> Result<Self, Error> {
         let misfit = basis.misfit(parameters, weights);
-        let (x, errors) = misfit.minimize(outset)?;
+        let (x, errors) = misfit.minimize(outset, TOLERANCE)?;
         let moved =
             |n: usize| (x[n] - misfit.start[n]).abs() > MOVED * parameters[n].scale().min(1.0);
         if !(0..x.len()).any(moved) {
@@ -84,7 +84,7 @@ impl Calibration {
         }
         let weights = basis.weigh(parameters, &x, &errors)?;
         let misfit = basis.misfit(parameters, &weights);
-        let (x, errors) = misfit.minimize(&x)?;
+        let (x, errors) = misfit.minimize(&x, TOLERANCE)?;
         Self::at(&misfit, &x, &errors)
     }
 
@@ -105,7 +105,12 @@ impl Calibration {
         let slopes = misfit.slopes(x)?;
         let mut covariance = covariance(&misfit.jacobian(&slopes))
             .map_err(|n| undetermined(n, f64::NEG_INFINITY, f64::INFINITY))?;
-        let left_out = LeftOut::of(&weights.inverse(), errors, &slopes, &covariance);
+        let left_out = LeftOut::of(
+            &weights.inverse(),
+            &misfit.at_start(errors, &slopes, x),
+            &slopes,
+            &covariance,
+        );
         let freedom = (errors.len() - x.len()) as f64;
         let chi_squared = weights.chi_squared(errors);
         let unmodelled = unmodelled(chi_squared, freedom);

@@ -15,7 +15,7 @@ use crate::units::ratio;
 /// Step of a derivative, over the parameter's size.
 const STEP: f64 = 1e-3;
 /// Relative change of the sum of squares, and of the variables, that ends a fit.
-const TOLERANCE: f64 = 1e-6;
+pub(super) const TOLERANCE: f64 = 1e-6;
 /// Most evaluations of a fit, over the number of parameters and one.
 const PATIENCE: usize = 50;
 
@@ -78,6 +78,19 @@ impl Misfit<'_> {
         Ok(slopes)
     }
 
+    /// The errors that slopes give where the parameters start, if anything is known of them beforehand;
+    /// else those here.
+    pub fn at_start(&self, errors: &[f64], slopes: &DMatrix<f64>, x: &[f64]) -> DVector<f64> {
+        let back = x.iter().zip(&self.start).map(|(x, start)| start - x);
+        let back = DVector::from_iterator(x.len(), back);
+        let errors = DVector::from_column_slice(errors);
+        if self.basis.prior {
+            errors + slopes * back
+        } else {
+            errors
+        }
+    }
+
     /// Slopes whitened, and below them, where it counts, what is known beforehand.
     pub fn jacobian(&self, slopes: &DMatrix<f64>) -> DMatrix<f64> {
         let (n, p) = slopes.shape();
@@ -97,7 +110,7 @@ impl Misfit<'_> {
     }
 
     /// The parameters of the smallest objective, from a start, and the errors there.
-    pub fn minimize(&self, start: &[f64]) -> Result<(Vec<f64>, Vec<f64>), Error> {
+    pub fn minimize(&self, start: &[f64], tolerance: f64) -> Result<(Vec<f64>, Vec<f64>), Error> {
         if start.is_empty() {
             return Ok((Vec::new(), self.basis.before.clone()));
         }
@@ -108,9 +121,9 @@ impl Misfit<'_> {
         };
         descent.solve();
         let (descent, _) = LevenbergMarquardt::new()
-            .with_ftol(TOLERANCE)
-            .with_xtol(TOLERANCE)
-            .with_gtol(TOLERANCE)
+            .with_ftol(tolerance)
+            .with_xtol(tolerance)
+            .with_gtol(tolerance)
             .with_patience(PATIENCE)
             .minimize(descent);
         let x = descent.x();
