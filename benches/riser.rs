@@ -119,7 +119,7 @@ fn calibration(c: &mut Criterion) {
     let mut group = c.benchmark_group("calibration");
     group.sample_size(10);
     group.bench_function("2 parameters, 200 points", |b| {
-        b.iter(|| work::fit(&points))
+        b.iter(|| work::fit(&points));
     });
     group.bench_function("best, 200 points", |b| b.iter(|| work::choose(&points)));
 }

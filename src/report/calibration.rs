@@ -101,7 +101,7 @@ pub fn calibration_text(calibration: &Calibration) -> String {
         text += if calibration.settings.len() == 1 {
             "No parameter is moved: one setting cannot tell a parameter from an error of the model there;\nvary depth or lift to calibrate parameters.\n"
         } else {
-            "No parameter is moved: none predicts the settings left out better by its worth.\n"
+            "No parameter is moved: none lowers the error of settings left out by 5 %.\n"
         };
     } else {
         text += &table(

@@ -20,24 +20,37 @@ fn there_and_back_is_exact() {
     }
 }
 
-#[test]
-fn bad_files_say_where() {
+fn good() -> String {
     let terms = FitTerms::cautious();
     let one = [Parameter::DriftFactor];
-    let good = Calibration::of(&points(), Model::default(), &one, &terms)
+    Calibration::of(&points(), Model::default(), &one, &terms)
         .unwrap()
-        .file_text();
-    // The keys of a parameter come last, those of the settings have lists.
-    let line = |key: &str| {
-        let found = good.lines().find(|line| line.starts_with(key)).unwrap();
-        format!("{found}\n")
-    };
-    let last = |key: &str| {
-        let found = good.lines().rfind(|line| line.starts_with(key)).unwrap();
-        format!("{found}\n")
-    };
-    let replaced = |key: &str, with: &str| good.replace(&line(key), &format!("{with}\n"));
-    let cases = [
+        .file_text()
+}
+
+/// The first line of a text that starts with a key.
+fn line(good: &str, key: &str) -> String {
+    let found = good.lines().find(|line| line.starts_with(key)).unwrap();
+    format!("{found}\n")
+}
+
+fn say_where(cases: &[(String, &str)]) {
+    let mut failures = Vec::new();
+    for (text, expected) in cases {
+        match Calibration::parse(text) {
+            Ok(_) => failures.push(format!("{expected}: read all the same")),
+            Err(error) if error.to_string().contains(expected) => {}
+            Err(error) => failures.push(format!("{expected} not in: {error}")),
+        }
+    }
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+#[test]
+fn bad_settings_say_where() {
+    let good = good();
+    let replaced = |key: &str, with: &str| good.replace(&line(&good, key), &format!("{with}\n"));
+    say_where(&[
         (
             replaced("error = ", "error = [\"0.1\"]"),
             "settings.submergence_ratio",
@@ -87,6 +100,18 @@ fn bad_files_say_where() {
             "calibration.rms_log_error_setting_left_out",
         ),
         (good.replace("[settings]", "[setting]"), "setting"),
+    ]);
+}
+
+#[test]
+fn bad_files_say_where() {
+    let good = good();
+    let line = |key: &str| line(&good, key);
+    let last = |key: &str| {
+        let found = good.lines().rfind(|line| line.starts_with(key)).unwrap();
+        format!("{found}\n")
+    };
+    say_where(&[
         (good.replace(&line("points"), ""), "calibration.points"),
         (
             good.replace(&line("points"), "points = 1\n"),
@@ -139,15 +164,6 @@ fn bad_files_say_where() {
         ),
         (String::new(), "nothing is given"),
         ("[calibration".to_owned(), "not TOML"),
-    ];
-    let mut failures = Vec::new();
-    for (text, expected) in cases {
-        match Calibration::parse(&text) {
-            Ok(_) => failures.push(format!("{expected}: read all the same")),
-            Err(error) if error.to_string().contains(expected) => {}
-            Err(error) => failures.push(format!("{expected} not in: {error}")),
-        }
-    }
-    assert!(failures.is_empty(), "{}", failures.join("\n"));
+    ]);
     assert!(Calibration::read(std::path::Path::new("/nonexistent")).is_err());
 }

@@ -69,8 +69,8 @@ impl Calibration {
             None => (0..points.len()).map(|n| vec![n]).collect(),
         };
         let attempt =
-            |parameters: Vec<Parameter>, from| attempt(&basis, &weights, &blocks, parameters, from);
-        let none = attempt(Vec::new(), None);
+            |parameters: &[Parameter], from| attempt(&basis, &weights, &blocks, parameters, from);
+        let none = attempt(&[], None);
         let none = none.unwrap_or(Tried {
             parameters: Vec::new(),
             x: Vec::new(),
@@ -78,7 +78,7 @@ impl Calibration {
         });
         let singles: Vec<Tried> = Parameter::ALL
             .iter()
-            .filter_map(|parameter| attempt(vec![*parameter], None))
+            .filter_map(|parameter| attempt(&[*parameter], None))
             .collect();
         let mut least = WORTH * none.error;
         let mut chosen = &none;
@@ -91,7 +91,7 @@ impl Calibration {
         least = WORTH * chosen.error;
         for (n, first) in singles.iter().enumerate() {
             for second in &singles[n + 1..] {
-                let pair = vec![first.parameters[0], second.parameters[0]];
+                let pair = [first.parameters[0], second.parameters[0]];
                 let start = basis.misfit(&pair, &weights).start;
                 let outset = if first.error < second.error {
                     vec![first.x[0], start[1]]
@@ -100,7 +100,7 @@ impl Calibration {
                 };
                 let worth = least.min(WORTH * first.error.min(second.error));
                 // A pair that cannot be told apart is no candidate; why is told by `of`.
-                let Some(tried) = attempt(pair, Some((outset, worth))) else {
+                let Some(tried) = attempt(&pair, Some((outset, worth))) else {
                     continue;
                 };
                 if tried.error >= worth {
@@ -130,11 +130,11 @@ fn attempt(
     basis: &Basis,
     weights: &Weights,
     blocks: &[Vec<usize>],
-    parameters: Vec<Parameter>,
+    parameters: &[Parameter],
     from: Option<(Vec<f64>, f64)>,
 ) -> Option<Tried> {
     enough(basis.points, parameters.len()).ok()?;
-    let misfit = basis.misfit(&parameters, weights);
+    let misfit = basis.misfit(parameters, weights);
     let inverse = weights.inverse();
     let error_at = |x: &[f64], errors: &[f64]| {
         let slopes = misfit.slopes(x).ok()?;
@@ -156,6 +156,6 @@ fn attempt(
     Some(Tried {
         x,
         error,
-        parameters: parameters.clone(),
+        parameters: parameters.to_vec(),
     })
 }

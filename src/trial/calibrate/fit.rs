@@ -1,5 +1,6 @@
 //! The fit itself.
 
+use nalgebra::{DMatrix, DVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use super::basis::Basis;
@@ -148,34 +149,10 @@ impl Calibration {
             .map(|n| weights.variances[n] * left_out.q[(n, n)])
             .sum();
         let each: Vec<Vec<usize>> = (0..errors.len()).map(|n| vec![n]).collect();
-        let settings: Vec<(Place, f64, Vec<f64>)> = basis
-            .settings
-            .places
-            .iter()
-            .enumerate()
-            .map(|(n, (place, _))| {
-                let means = slopes
-                    .column_iter()
-                    .map(|column| weights.means(column.iter().copied())[n]);
-                (*place, weights.totals[n], means.collect())
-            })
-            .collect();
-        let joint = Joint::of(basis.process, &covariance, &settings, unmodelled);
         let mut calibration = Self {
             model: basis.model,
             fitted,
-            settings: settings
-                .into_iter()
-                .zip(&basis.settings.places)
-                .enumerate()
-                .map(|(n, ((_, weight, slopes), place))| {
-                    SettingError::new(
-                        *place,
-                        (found[n], joint.standard(x.len() + n)),
-                        (weight, slopes),
-                    )
-                })
-                .collect(),
+            settings: setting_errors(misfit, &slopes, &found, (&covariance, unmodelled)),
             points: errors.len(),
             chi_squared,
             errors: Errors {
@@ -274,6 +251,37 @@ impl Calibration {
         }
         Ok(share)
     }
+}
+
+/// The errors of the settings, with what goes with each.
+fn setting_errors(
+    misfit: &Misfit,
+    slopes: &DMatrix<f64>,
+    found: &DVector<f64>,
+    (covariance, widening): (&[Vec<f64>], f64),
+) -> Vec<SettingError> {
+    let (basis, weights) = (misfit.basis, misfit.weights);
+    let all: Vec<(Place, f64, Vec<f64>)> = basis
+        .settings
+        .places
+        .iter()
+        .enumerate()
+        .map(|(n, (place, _))| {
+            let mean =
+                |n: usize, column: usize| weights.means(slopes.column(column).iter().copied())[n];
+            let means = (0..slopes.ncols()).map(|column| mean(n, column));
+            (*place, weights.totals[n], means.collect())
+        })
+        .collect();
+    let joint = Joint::of(basis.process, covariance, &all, widening);
+    let p = covariance.len();
+    all.into_iter()
+        .zip(&basis.settings.places)
+        .enumerate()
+        .map(|(n, ((_, weight, slopes), place))| {
+            SettingError::new(*place, (found[n], joint.standard(p + n)), (weight, slopes))
+        })
+        .collect()
 }
 
 /// Whether there are enough points and air flows for so many parameters.
