@@ -230,7 +230,7 @@ impl fmt::Display for Caution {
             Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
             Self::BeyondCalibration { what, value, range } => write!(
                 f,
-                "beyond the calibration: {what} is {value:.4} {}, the rig had {range}", range.unit
+                "beyond the calibration: {what} is {value:.4} {}, the rig had {:.4} to {:.4}", range.unit, range.min, range.max
             ),
             Self::ParametersTradeOff { first, second, correlation } => write!(
                 f,
