@@ -3,8 +3,6 @@
 use super::spec::RiserSpec;
 use crate::units::{Length, Ratio, base, meter, ratio};
 
-/// Differences of a place that do not count, as a share of the value: what a tape cannot tell.
-pub(crate) const SAME_PLACE: f64 = 0.01;
 /// Distances in ln(length in bores) and in ln(bore) over which errors of the model are alike: a doubling
 /// leaves 1/e. Our own estimate; five published rigs cannot tell.
 const LENGTH_REACH: f64 = std::f64::consts::LN_2;
@@ -31,14 +29,6 @@ impl Place {
             length_in_bores: length / bore,
             bore,
         }
-    }
-
-    /// Whether another is the same to within 1 % of each number.
-    pub(crate) fn is(&self, other: &Self) -> bool {
-        let near = |a: f64, b: f64| (a - b).abs() <= SAME_PLACE * a.abs();
-        near(self.submergence_ratio.value, other.submergence_ratio.value)
-            && near(self.length_in_bores.value, other.length_in_bores.value)
-            && near(self.bore.value, other.bore.value)
     }
 
     /// How alike the model's errors are at two places, 1 where they are the same:

@@ -55,7 +55,6 @@ mod velocity;
 
 use column::{Carried, Column, Section};
 
-pub(crate) use correction::SAME_PLACE;
 pub use correction::{FlowCorrection, Place};
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};

@@ -48,7 +48,8 @@ impl Calibration {
     /// [`Error::TooFewPoints`] below two points more than parameters, [`Error::TooFewAirFlows`] with
     /// fewer air flows (2 % apart) than parameters, [`Error::Undetermined`] when slopes are all but
     /// multiples of each other or an interval holds all that the parameter can be;
-    /// [`Error::OutOfRange`] outside [`MODEL_SCATTER`], [`SHARED_ERROR`] or [`REACH`], and as
+    /// [`Error::OutOfRange`] outside [`MODEL_SCATTER`](super::MODEL_SCATTER),
+    /// [`SHARED_ERROR`](super::SHARED_ERROR) or [`REACH`](super::REACH), and as
     /// [`RiserSpec::build`](crate::RiserSpec::build).
     ///
     /// # Examples

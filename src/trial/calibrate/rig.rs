@@ -4,9 +4,11 @@ use super::point::FitPoint;
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Range;
-use crate::riser::{Place, RiserSpec, SAME_PLACE};
+use crate::riser::{Place, RiserSpec};
 use crate::units::{meter, ratio};
 
+/// Differences from a rig that do not count, as a share of the value: what a tape cannot tell.
+const MARGIN: f64 = 0.01;
 /// Distance in ln(air velocity) over which what a rig found fades: a doubling leaves 1/e. Our own estimate.
 const AIR_REACH: f64 = std::f64::consts::LN_2;
 
@@ -102,6 +104,13 @@ impl RigRanges {
 }
 
 fn beyond(range: &Range, value: f64) -> bool {
-    value < range.min - SAME_PLACE * range.min.abs()
-        || value > range.max + SAME_PLACE * range.max.abs()
+    value < range.min - MARGIN * range.min.abs() || value > range.max + MARGIN * range.max.abs()
+}
+
+/// Whether two places are the same to within 1 % of each number.
+pub(super) fn same(a: &Place, b: &Place) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= MARGIN * a.abs();
+    near(a.submergence_ratio.value, b.submergence_ratio.value)
+        && near(a.length_in_bores.value, b.length_in_bores.value)
+        && near(a.bore.value, b.bore.value)
 }

@@ -3,6 +3,7 @@
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 use super::point::FitPoint;
+use super::rig::same;
 use crate::riser::{FlowCorrection, Place};
 use crate::units::{Ratio, base};
 
@@ -42,7 +43,10 @@ impl Settings {
         };
         for point in points {
             let place = Place::of(&point.spec);
-            let known = found.places.iter().position(|(other, _)| other.is(&place));
+            let known = found
+                .places
+                .iter()
+                .position(|(other, _)| same(other, &place));
             let n = known.unwrap_or(found.places.len());
             if known.is_none() {
                 found.places.push((place, 0));
