@@ -148,7 +148,7 @@ pub(super) fn mark((x, y): Point, shape: Shape, ink: Ink) -> Element {
     element
 }
 
-fn color(ink: Ink) -> &'static str {
+pub(super) fn color(ink: Ink) -> &'static str {
     match ink {
         Ink::Black => "#000000",
         Ink::Blue => "#0072b2",
