@@ -24,6 +24,8 @@ mod supply;
 
 pub use dark::dark_style;
 pub use flow_curve::{Duty, FlowCurve, FlowPoint, FlowSpread};
+#[cfg(feature = "sheet")]
+pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
 
 /// The largest magnitude that a chart draws.
