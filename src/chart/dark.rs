@@ -33,9 +33,8 @@ pub fn dark_style(within: &str) -> String {
         .copied()
         .chain(inks)
         .flat_map(|(light, dark)| {
-            ["fill", "stroke"].map(|what| {
-                format!("{within} svg [{what}=\"{light}\"]{{{what}:{dark}}}\n")
-            })
+            ["fill", "stroke"]
+                .map(|what| format!("{within} svg [{what}=\"{light}\"]{{{what}:{dark}}}\n"))
         })
         .collect()
 }

@@ -201,9 +201,7 @@ fn axes(
     y_ticks: &[(f64, String)],
     at: impl Fn((f64, f64)) -> Point,
 ) -> Group {
-    let mut grid = Group::new()
-        .set("stroke", GRID)
-        .set("stroke-width", 0.75);
+    let mut grid = Group::new().set("stroke", GRID).set("stroke-width", 0.75);
     let mut ticks = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
     let mut rules = Group::new().set("stroke", RULE);
     for (value, label) in &x.ticks() {

@@ -193,6 +193,9 @@ const LOOKS: [(Ink, Shape); 4] = [
     (Ink::Black, Shape::Ring),
 ];
 
+/// From a state's points to the next state's, so that equal ones do not cover each other.
+const BESIDE: f64 = 0.2;
+
 impl AirShares {
     /// The figure as a chart.
     #[must_use]
@@ -200,12 +203,17 @@ impl AirShares {
         let lifts = self.states.iter().map(|state| state.shares.len()).max();
         let end = lifts.unwrap_or_default() as f64 + 1.0;
         let looks = LOOKS.iter().cycle();
-        let marks = self.states.iter().zip(looks).map(|(state, (ink, shape))| {
+        let middle = 0.5 * (self.states.len().max(1) - 1) as f64;
+        let states = self.states.iter().zip(looks).enumerate();
+        let marks = states.map(|(place, (state, (ink, shape)))| {
+            let first = 1.0 + BESIDE * (place as f64 - middle);
             let shares = state.shares.iter().enumerate();
             Marks {
                 label: Label::Legend(state.name.clone()),
                 points: shares
-                    .filter_map(|(n, share)| Some((n as f64 + 1.0, share.as_ref()?.get::<percent>())))
+                    .filter_map(|(n, share)| {
+                        Some((first + n as f64, share.as_ref()?.get::<percent>()))
+                    })
                     .collect(),
                 ink: *ink,
                 shape: *shape,

@@ -71,12 +71,14 @@ fn kinds() -> [Kind; 2] {
     [
         Kind {
             riser: riser(0.0779, 1.2, 0.15),
-            air: l_per_min(80.0),
-            injector: Injector::DrilledRing(Orifice::new(Length::new::<millimeter>(2.0)).with_holes(24)),
+            air: l_per_min(130.0),
+            injector: Injector::DrilledRing(
+                Orifice::new(Length::new::<millimeter>(2.0)).with_holes(24),
+            ),
         },
         Kind {
             riser: riser(0.0525, 0.9, 0.1),
-            air: l_per_min(40.0),
+            air: l_per_min(65.0),
             injector: Injector::Diffuser(LossCurve::new(diffuser).unwrap()),
         },
     ]
@@ -87,8 +89,8 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
     let pipe = |name: &str| Pipe::named(name).unwrap();
     let spacing = 2.0;
     let length = spacing * f64::from(lifts);
-    let all = l_per_min(70.0 * f64::from(lifts));
-    let wide = if lifts > 20 { "6" } else { "2" };
+    let all = l_per_min(110.0 * f64::from(lifts));
+    let wide = if lifts > 20 { "6" } else { "3" };
     let sch_40 = |size: &str| pipe(&format!("ASTM D1785 Sch 40 {size} in"));
     let mut main = Run::of_pipe(sch_40(wide), m(12.0));
     main.fittings.push((Fitting::Elbow90Threaded, 4));
@@ -101,8 +103,12 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
         let kind = &kinds[usize::from(n % 3 == 2)];
         let mut line = drop.line(kind.air, celsius(30.0)).unwrap();
         line.loss += Ratio::new::<ratio>(2.0);
-        let mut branch = Branch::new(format!("tank {}", n + 1), m(2.0 + spacing * f64::from(n)), line)
-            .with_injector(kind.injector.clone());
+        let mut branch = Branch::new(
+            format!("tank {}", n + 1),
+            m(2.0 + spacing * f64::from(n)),
+            line,
+        )
+        .with_injector(kind.injector.clone());
         branch.check_valve = kpa(0.3);
         branches.push(branch);
         risers.push(kind.riser);

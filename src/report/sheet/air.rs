@@ -5,8 +5,9 @@ use maud::html;
 use super::markup::{Column, Section, table};
 use super::{DesignSheet, SheetError};
 use crate::air::AirFlow;
+use crate::report::UnitSystem;
 use crate::report::number::short;
-use crate::supply::BranchFlow;
+use crate::supply::{BranchFlow, LineFlow};
 use crate::units::{AbsolutePressure, Pressure, meter_per_second, pascal};
 
 /// One tread of the stairs: where, pressure there, what the step down to it costs.
@@ -26,22 +27,31 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
         heads.push((format!("{} ({unit})", branches[*n].name), Column::Numbers));
         heads.push((format!("loss ({unit})"), Column::Numbers));
     }
-    let heads: Vec<_> = heads.iter().map(|(head, column)| (head.as_str(), *column)).collect();
+    let heads: Vec<_> = heads
+        .iter()
+        .map(|(head, column)| (head.as_str(), *column))
+        .collect();
     let rows = stairs.first().map_or(0, Vec::len);
-    let number = |pa: f64| format!("{:.2}", pa / size);
+    let decimals = if units == UnitSystem::Us { 3 } else { 2 };
+    let number = |pa: f64| format!("{:.decimals$}", pa / size);
     let rows = (0..rows).map(|row| {
         let mut cells = vec![stairs[0][row].0.to_owned()];
         for lift in &stairs {
             let (_, pressure, loss) = lift[row];
-            cells.push(number(pressure.gauge(plant.outside.pressure).get::<pascal>()));
+            cells.push(number(
+                pressure.gauge(plant.outside.pressure).get::<pascal>(),
+            ));
             cells.push(loss.map_or_else(String::new, |loss| number(loss.get::<pascal>())));
         }
         cells
     });
-    let duty = &solved.duty;
     let split = &solved.running.split;
     let speeds = [
-        ("main line", duty.main.bore, duty.main_flow.velocity),
+        (
+            "main line",
+            solved.duty.main.bore,
+            main_flow(sheet)?.velocity,
+        ),
         ("header", solved.manifold.header().pipe.bore, split.velocity),
     ];
     let speeds = speeds.map(|(name, bore, velocity)| {
@@ -66,7 +76,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
         id: "air",
         title: "Air side, blower to water",
         body,
-        new_page: true,
+        new_page: false,
     })
 }
 
@@ -82,23 +92,49 @@ fn shown(sheet: &DesignSheet) -> Vec<usize> {
     lifts
 }
 
+/// The main line at work, with what is bled behind it.
+fn main_flow(sheet: &DesignSheet) -> Result<LineFlow, SheetError> {
+    let split = &sheet.solved.running.split;
+    let air = AirFlow::from_dry_mass(split.air.dry_mass_rate() + split.bled.dry_mass_rate())?;
+    Ok(sheet.solved.duty.main.inlet(air, split.pressure)?)
+}
+
 fn stairs(sheet: &DesignSheet, flow: &BranchFlow) -> Result<Vec<Tread>, SheetError> {
     let (solved, plant) = (sheet.solved, &sheet.supply.plant);
     let split = &solved.running.split;
-    let all = AirFlow::from_dry_mass(split.air.dry_mass_rate() + split.bled.dry_mass_rate())?;
-    let discharge = solved.duty.main.inlet(all, split.pressure)?.inlet;
+    let discharge = main_flow(sheet)?.inlet;
     let orifice = flow.header_pressure + -flow.orifice_loss;
     let line = orifice + -flow.line_loss;
     let valve = line + -flow.check_valve_loss;
     Ok(vec![
         ("air outside", plant.outside.pressure, None),
-        ("blower's intake, behind the filter", solved.duty.intake.pressure, Some(plant.intake_loss)),
+        (
+            "blower's intake, behind the filter",
+            solved.duty.intake.pressure,
+            Some(plant.intake_loss),
+        ),
         ("blower's discharge", discharge, None),
-        ("header, where the air comes in", split.pressure, Some(discharge - split.pressure)),
-        ("header, at the lift's tee", flow.header_pressure, Some(split.pressure - flow.header_pressure)),
+        (
+            "header, where the air comes in",
+            split.pressure,
+            Some(discharge - split.pressure),
+        ),
+        (
+            "header, at the lift's tee",
+            flow.header_pressure,
+            Some(split.pressure - flow.header_pressure),
+        ),
         ("behind the orifice", orifice, Some(flow.orifice_loss)),
-        ("end of the branch, valve and line", line, Some(flow.line_loss)),
+        (
+            "end of the branch, valve and line",
+            line,
+            Some(flow.line_loss),
+        ),
         ("behind the check valve", valve, Some(flow.check_valve_loss)),
-        ("water, behind the injector", flow.water_pressure, Some(flow.injector_loss)),
+        (
+            "water, behind the injector",
+            flow.water_pressure,
+            Some(flow.injector_loss),
+        ),
     ])
 }

@@ -38,20 +38,52 @@ fn asked(sheet: &DesignSheet) -> maud::Markup {
     );
     let rise = |rise: Pressure| units.pressure(rise.get::<pascal>());
     let mut rows = vec![
-        ("flow at the inlet", flow(specification.inlet_flow), "in the state of the air there"),
-        ("normal flow", flow(specification.normal_flow), "DIN 1343: 0 degC, 101.325 kPa, dry"),
-        ("ISO 1217 flow", flow(specification.iso_1217_flow), "20 degC, 100 kPa, dry"),
-        ("US standard flow", us_flow, "68 degF, 14.696 psia, 36 % humidity"),
+        (
+            "flow at the inlet",
+            flow(specification.inlet_flow),
+            "in the state of the air there",
+        ),
+        (
+            "normal flow",
+            flow(specification.normal_flow),
+            "DIN 1343: 0 degC, 101.325 kPa, dry",
+        ),
+        (
+            "ISO 1217 flow",
+            flow(specification.iso_1217_flow),
+            "20 degC, 100 kPa, dry",
+        ),
+        (
+            "US standard flow",
+            us_flow,
+            "68 degF, 14.696 psia, 36 % humidity",
+        ),
         ("pressure rise, running", rise(duty.running_rise), ""),
-        ("pressure rise, start-up", rise(duty.startup_rise), "pushes the water out of the deepest line"),
-        ("pressure rise to ask for", rise(specification.pressure_rise), margin.as_str()),
-        ("power without exchange of heat", units.power(specification.adiabatic_power.get::<watt>()), "of the air, at the rise to ask for"),
+        (
+            "pressure rise, start-up",
+            rise(duty.startup_rise),
+            "pushes the water out of the deepest line",
+        ),
+        (
+            "pressure rise to ask for",
+            rise(specification.pressure_rise),
+            margin.as_str(),
+        ),
+        (
+            "adiabatic power",
+            units.power(specification.adiabatic_power.get::<watt>()),
+            "of the air, without exchange of heat, at the rise to ask for",
+        ),
     ];
     if let Some(power) = specification.shaft_power {
         rows.push(("power at the shaft", units.power(power.get::<watt>()), ""));
     }
     if let Some(power) = specification.wire_power {
-        rows.push(("power at the wire", units.power(power.get::<watt>()), "at the rise to ask for"));
+        rows.push((
+            "power at the wire",
+            units.power(power.get::<watt>()),
+            "at the rise to ask for",
+        ));
     }
     rows.push((
         "air at the discharge",
@@ -72,7 +104,10 @@ fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
     if let Some(blowers) = &sheet.supply.plant.blowers {
         rows.push((
             "blowers",
-            format!("{} running, {} standing by", blowers.running, blowers.standby),
+            format!(
+                "{} running, {} standing by",
+                blowers.running, blowers.standby
+            ),
             match operation.curve.machine() {
                 Machine::Dynamic => "dynamic machines",
                 Machine::PositiveDisplacement => "displacement machines",
@@ -89,7 +124,11 @@ fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
         "where their curve meets the system's",
     ));
     if let Some(surplus) = operation.surplus {
-        rows.push(("surplus to bleed", air(surplus), "so that the lifts have their design air"));
+        rows.push((
+            "surplus to bleed",
+            air(surplus),
+            "so that the lifts have their design air",
+        ));
     }
     if let Some(bleed) = &solved.manifold.header().bleed {
         rows.push((
@@ -99,7 +138,11 @@ fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
         ));
     }
     if let Some(shortfall) = operation.shortfall {
-        rows.push(("air that is missing", air(shortfall), "at the design's pressure"));
+        rows.push((
+            "air that is missing",
+            air(shortfall),
+            "at the design's pressure",
+        ));
     }
     if let Some(speed) = operation.speed {
         rows.push((
@@ -109,19 +152,32 @@ fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
         ));
     }
     if let Some(power) = operation.wire_power {
-        rows.push(("power at the wire", units.power(power.get::<watt>()), "all running blowers"));
+        rows.push((
+            "power at the wire",
+            units.power(power.get::<watt>()),
+            "all running blowers",
+        ));
     }
     if let Some(starts) = solved.starts {
         rows.push((
             "start",
-            if starts { "every lift starts" } else { "not every lift starts" }.to_owned(),
+            if starts {
+                "every lift starts"
+            } else {
+                "not every lift starts"
+            }
+            .to_owned(),
             "against risers full of water",
         ));
     }
     if let Some(left) = &operation.one_less {
         let share = left.water_flow() / solved.running.water_flow();
         let share = share.get::<ratio>();
-        let share = if share.is_finite() { format!(", {:.0} %", 100.0 * share) } else { String::new() };
+        let share = if share.is_finite() {
+            format!(", {:.0} %", 100.0 * share)
+        } else {
+            String::new()
+        };
         rows.push((
             "one blower less",
             format!("{} of water{share}", units.water(left.water_flow())),

@@ -8,8 +8,8 @@ use crate::air::AirFlow;
 use crate::report::number::{place, short};
 use crate::report::size::margin_words;
 use crate::riser::Riser;
-use crate::sizing::Design;
-use crate::units::{VolumeRate, pascal, percent, per_mille, ratio, watt};
+use crate::sizing::{Design, MarginCase};
+use crate::units::{VolumeRate, pascal, per_mille, percent, ratio, watt};
 
 /// Designs of a search that are shown.
 const SHOWN: usize = 5;
@@ -24,12 +24,28 @@ pub(super) struct Kind {
     pub lifts: Vec<usize>,
 }
 
+impl Kind {
+    /// Whether a lift is of this kind. Risers hold numbers that are none, so they are not compared themselves.
+    fn is_of(&self, riser: &Riser, air: AirFlow) -> bool {
+        self.air == air
+            && self.riser.spec() == riser.spec()
+            && self.riser.site() == riser.site()
+            && self.riser.model() == riser.model()
+    }
+}
+
 /// The kinds of lifts of a plant, in order of their first.
 pub(super) fn kinds(sheet: &DesignSheet) -> Vec<Kind> {
     let plant = &sheet.supply.plant;
     let mut kinds: Vec<Kind> = Vec::new();
-    for (n, (riser, air)) in plant.manifold.risers().iter().zip(&plant.design).enumerate() {
-        match kinds.iter_mut().find(|kind| kind.riser == *riser && kind.air == *air) {
+    for (n, (riser, air)) in plant
+        .manifold
+        .risers()
+        .iter()
+        .zip(&plant.design)
+        .enumerate()
+    {
+        match kinds.iter_mut().find(|kind| kind.is_of(riser, *air)) {
             Some(kind) => kind.lifts.push(n),
             None => kinds.push(Kind {
                 name: letter(kinds.len()),
@@ -123,7 +139,9 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
     let rows = kinds(sheet).into_iter().map(|kind| {
         let spec = kind.riser.spec();
         let outcome = kind.riser.operate(kind.air);
-        let water = outcome.as_ref().map_or(VolumeRate::default(), crate::Outcome::water_flow);
+        let water = outcome
+            .as_ref()
+            .map_or(VolumeRate::default(), crate::Outcome::water_flow);
         let injection = outcome
             .as_ref()
             .ok()
@@ -160,9 +178,12 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
         ("outlet".to_owned(), Column::Words),
         (format!("air each ({air})"), Column::Numbers),
         (format!("water each ({water})"), Column::Numbers),
-        (format!("pressure at the injector ({pressure})"), Column::Numbers),
+        (format!("at the injector ({pressure})"), Column::Numbers),
     ];
-    let heads: Vec<_> = heads.iter().map(|(head, column)| (head.as_str(), *column)).collect();
+    let heads: Vec<_> = heads
+        .iter()
+        .map(|(head, column)| (head.as_str(), *column))
+        .collect();
     html! {
         (table("The lifts, at their design air", &heads, rows))
         p.remark { "Submergence: depth of the air inlet below the running water level. Lift: from that level to the outlet. Pressures are over that of the air outside." }
@@ -198,15 +219,14 @@ fn search(sheet: &DesignSheet) -> maud::Markup {
     let margins = report.margins.iter().filter_map(|margin| {
         let winner = best?;
         let flow = margin.outcome.water_flow();
-        let short_of = flow < winner.point.water_flow * (1.0 - 1e-9);
         Some(vec![
             margin_words(margin.case).to_owned(),
             units.water(flow),
             crate::report::number::change((flow / winner.point.water_flow).get::<ratio>() - 1.0),
-            match (short_of, margin.air_needed) {
-                (true, Some(air)) => units.air(air.volume_rate_at_20_c()),
-                (true, None) => "out of reach".to_owned(),
-                (false, _) => "none".to_owned(),
+            match (margin.case, margin.air_needed) {
+                (MarginCase::LessAir | MarginCase::MoreAir, _) => String::new(),
+                (_, Some(air)) => units.air(air.volume_rate_at_20_c()),
+                (_, None) => "out of reach".to_owned(),
             },
         ])
     });
@@ -221,7 +241,7 @@ fn search(sheet: &DesignSheet) -> maud::Markup {
         @if !report.margins.is_empty() {
             (table(
                 "Margins of the best design, each lift alone at its design air",
-                &super::markup::numbers("change", &["water each", "against the design", "air that would meet the duty"]),
+                &super::markup::numbers("change", &["water each", "against the design", "air that meets the duty"]),
                 margins,
             ))
         }

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::duty::kinds;
-use super::markup::{Column, Section, figure, table};
+use super::markup::{Column, Section, figure, given, table};
 use super::{DesignSheet, SheetError};
 use crate::chart::{AirShares, LiftShares};
 use crate::report::number::{place, short};
@@ -15,12 +15,20 @@ const FEWEST_DRAWN: usize = 4;
 
 pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
     let lifts = sheet.solved.manifold.risers().len();
-    let picture = if lifts < FEWEST_DRAWN { None } else { Some(figure(&shares(sheet).chart())?) };
-    let tolerance = sheet.supply.plant.balancing.map(|b| b.tolerance.get::<percent>());
+    let picture = if lifts < FEWEST_DRAWN {
+        None
+    } else {
+        Some(figure(&shares(sheet).chart())?)
+    };
+    let tolerance = sheet
+        .supply
+        .plant
+        .balancing
+        .map(|b| b.tolerance.get::<percent>());
     let body = html! {
         (lift_table(sheet))
         @if let Some(tolerance) = tolerance {
-            p.remark { "Air may be " (short(tolerance)) " % off its design. A drill seldom cuts its nominal size: measure each lift's flow." }
+            p.remark { "Air may be " (given(tolerance)) " % off its design. A drill seldom cuts its nominal size: measure each lift's flow." }
         }
         @if let Some(picture) = picture { (picture) }
     };
@@ -39,32 +47,60 @@ fn lift_table(sheet: &DesignSheet) -> maud::Markup {
     let drilled = solved.drilled.as_ref();
     let shares = plant.shares(&solved.running);
     let branches = solved.manifold.header().branches.iter();
-    let runs = solved.running.split.branches.iter().zip(&solved.running.lifts);
-    let rows = branches.zip(runs).enumerate().map(|(n, (branch, (flow, outcome)))| {
-        let kind = kinds.iter().find(|kind| kind.lifts.contains(&n));
-        let hole = exact.get(n).and_then(|branch| branch.orifice);
-        let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
-        let share = shares.get(n).map_or(f64::NAN, |share| share.get::<percent>());
-        vec![
-            (n + 1).to_string(),
-            branch.name.clone(),
-            kind.map_or_else(String::new, |kind| kind.name.clone()),
-            place(branch.distance.value / units.height_unit().0),
-            hole.map_or_else(
-                || "none".to_owned(),
-                |hole| {
-                    let holes = if hole.holes == 1 { String::new() } else { format!("{} × ", hole.holes) };
-                    format!("{holes}{:.2}", hole.diameter.get::<millimeter>())
+    let runs = solved
+        .running
+        .split
+        .branches
+        .iter()
+        .zip(&solved.running.lifts);
+    let rows = branches
+        .zip(runs)
+        .enumerate()
+        .map(|(n, (branch, (flow, outcome)))| {
+            let kind = kinds.iter().find(|kind| kind.lifts.contains(&n));
+            let hole = exact.get(n).and_then(|branch| branch.orifice);
+            let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
+            let share = shares
+                .get(n)
+                .map_or(f64::NAN, |share| share.get::<percent>());
+            vec![
+                (n + 1).to_string(),
+                branch.name.clone(),
+                kind.map_or_else(String::new, |kind| kind.name.clone()),
+                place(branch.distance.value / units.height_unit().0),
+                hole.map_or_else(
+                    || "none".to_owned(),
+                    |hole| {
+                        let holes = if hole.holes == 1 {
+                            String::new()
+                        } else {
+                            format!("{} × ", hole.holes)
+                        };
+                        format!("{holes}{:.2}", hole.diameter.get::<millimeter>())
+                    },
+                ),
+                drill.map_or_else(|| "none".to_owned(), |drill| drill.name.clone()),
+                plant.design.get(n).map_or_else(String::new, |air| {
+                    short(air.volume_rate_at_20_c().value / units.air_unit().0)
+                }),
+                if branch.open {
+                    short(flow.air.volume_rate_at_20_c().value / units.air_unit().0)
+                } else {
+                    "closed".to_owned()
                 },
-            ),
-            drill.map_or_else(|| "none".to_owned(), |drill| drill.name.clone()),
-            plant.design.get(n).map_or_else(String::new, |air| short(air.volume_rate_at_20_c().value / units.air_unit().0)),
-            if branch.open { short(flow.air.volume_rate_at_20_c().value / units.air_unit().0) } else { "closed".to_owned() },
-            if branch.open && share.is_finite() { format!("{share:.1}") } else { String::new() },
-            short(outcome.water_flow().value / units.water_unit().0),
-        ]
-    });
-    let (height, air, water) = (units.height_unit().1, units.air_unit().1, units.water_unit().1);
+                if branch.open && share.is_finite() {
+                    format!("{share:.1}")
+                } else {
+                    String::new()
+                },
+                short(outcome.water_flow().value / units.water_unit().0),
+            ]
+        });
+    let (height, air, water) = (
+        units.height_unit().1,
+        units.air_unit().1,
+        units.water_unit().1,
+    );
     let heads = [
         ("no.".to_owned(), Column::Numbers),
         ("lift".to_owned(), Column::Words),
@@ -77,7 +113,10 @@ fn lift_table(sheet: &DesignSheet) -> maud::Markup {
         ("of design (%)".to_owned(), Column::Numbers),
         (format!("water ({water})"), Column::Numbers),
     ];
-    let heads: Vec<_> = heads.iter().map(|(head, column)| (head.as_str(), *column)).collect();
+    let heads: Vec<_> = heads
+        .iter()
+        .map(|(head, column)| (head.as_str(), *column))
+        .collect();
     table("The lifts as they run", &heads, rows)
 }
 
@@ -87,7 +126,11 @@ fn shares(sheet: &DesignSheet) -> AirShares {
     let branches = &solved.manifold.header().branches;
     let some = |shares: Vec<Ratio>| {
         let open = branches.iter().map(|branch| branch.open);
-        shares.into_iter().zip(open).map(|(share, open)| open.then_some(share)).collect()
+        shares
+            .into_iter()
+            .zip(open)
+            .map(|(share, open)| open.then_some(share))
+            .collect()
     };
     let mut states = Vec::new();
     if let Some(drilled) = &solved.drilled {
@@ -103,7 +146,11 @@ fn shares(sheet: &DesignSheet) -> AirShares {
         });
     }
     let wanted = |wanted: fn(&Change) -> Option<usize>| {
-        let found = solved.shifts.iter().rev().find_map(|shift| Some((wanted(&shift.change)?, shift)));
+        let found = solved
+            .shifts
+            .iter()
+            .rev()
+            .find_map(|shift| Some((wanted(&shift.change)?, shift)));
         found.and_then(|(lift, shift)| after(sheet, lift, shift))
     };
     states.extend(wanted(|change| match change {

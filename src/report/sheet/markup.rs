@@ -3,6 +3,13 @@
 use maud::{Markup, PreEscaped, html};
 
 use crate::chart::{Chart, ChartError};
+use crate::report::number::short;
+
+/// Rows of a table that is not broken between pages.
+const SHORT: usize = 20;
+
+/// Signs of a cell of words that is not broken into lines.
+const ONE_LINE: usize = 14;
 
 /// A section of the sheet.
 pub(super) struct Section {
@@ -18,6 +25,16 @@ pub(super) fn signs(text: &str) -> String {
     text.replace("degC", "°C")
         .replace("degF", "°F")
         .replace("m3", "m³")
+}
+
+/// A number as it was given: four digits, without zeros at the end.
+pub(super) fn given(value: f64) -> String {
+    let text = short(value);
+    if text.contains('.') && !text.contains('e') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
 }
 
 /// What a column holds.
@@ -37,24 +54,33 @@ pub(super) fn table(
     heads: &[(&str, Column)],
     rows: impl IntoIterator<Item = Vec<String>>,
 ) -> Markup {
-    let class = |column: &Column| (*column == Numbers).then_some("n");
+    let heads_class = |column: &Column| (*column == Numbers).then_some("n");
+    let class = |column: &Column, cell: &str| match column {
+        Numbers => Some("n"),
+        Words if cell.chars().count() <= ONE_LINE => Some("s"),
+        Words => None,
+    };
+    let rows: Vec<_> = rows.into_iter().collect();
     html! {
-        div.scroll role="region" tabindex="0" aria-label=(caption) {
-            table {
-                caption { (signs(caption)) }
-                thead { tr {
-                    @for (head, column) in heads {
-                        th scope="col" class=[class(column)] { (signs(head)) }
-                    }
-                } }
-                tbody {
-                    @for row in rows {
-                        tr {
-                            @for (n, (cell, (_, column))) in row.iter().zip(heads).enumerate() {
-                                @if n == 0 {
-                                    th scope="row" class=[class(column)] { (signs(cell)) }
-                                } @else {
-                                    td class=[class(column)] { (signs(cell)) }
+        // A short table stays on one page.
+        div.table.short[rows.len() <= SHORT] {
+            h3 { (signs(caption)) }
+            div.scroll role="region" tabindex="0" aria-label=(signs(caption)) {
+                table {
+                    thead { tr {
+                        @for (head, column) in heads {
+                            th scope="col" class=[heads_class(column)] { (signs(head)) }
+                        }
+                    } }
+                    tbody {
+                        @for row in rows {
+                            tr {
+                                @for (n, (cell, (_, column))) in row.iter().zip(heads).enumerate() {
+                                    @if n == 0 {
+                                        th scope="row" class=[class(column, cell)] { (shown(cell, *column)) }
+                                    } @else {
+                                        td class=[class(column, cell)] { (shown(cell, *column)) }
+                                    }
                                 }
                             }
                         }
@@ -65,16 +91,25 @@ pub(super) fn table(
     }
 }
 
-/// Names with their values, in rows of two and a remark.
+/// A cell in the signs of a printed page: a number below zero with its proper sign.
+fn shown(cell: &str, column: Column) -> String {
+    let cell = signs(cell);
+    match cell.strip_prefix('-') {
+        Some(rest) if column == Numbers => format!("\u{2212}{rest}"),
+        _ => cell,
+    }
+}
+
+/// Names with their values and a remark on each.
 pub(super) fn facts(caption: &str, rows: Vec<(&str, String, &str)>) -> Markup {
     html! {
-        table.facts {
-            caption { (signs(caption)) }
-            tbody {
+        div.table.short {
+            h3 { (signs(caption)) }
+            dl.facts {
                 @for (name, value, remark) in rows {
-                    tr {
-                        th scope="row" { (signs(name)) }
-                        td {
+                    div {
+                        dt { (signs(name)) }
+                        dd {
                             span.value { (signs(&value)) }
                             @if !remark.is_empty() { " " span.remark { (signs(remark)) } }
                         }

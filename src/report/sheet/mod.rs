@@ -147,6 +147,9 @@ impl<'a> DesignSheet<'a> {
             notes::assumptions(self),
             Some(notes::sources(self)),
         ];
-        Ok(page::page(self, &sections.into_iter().flatten().collect::<Vec<_>>()))
+        Ok(page::page(
+            self,
+            &sections.into_iter().flatten().collect::<Vec<_>>(),
+        ))
     }
 }

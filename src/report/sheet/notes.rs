@@ -3,9 +3,8 @@
 use maud::html;
 
 use super::DesignSheet;
-use super::markup::{Column, Section, signs, table};
+use super::markup::{Column, Section, given, signs, table};
 use super::sources::supply_sources;
-use crate::report::number::short;
 use crate::units::{
     kilogram_per_cubic_meter, milligram_per_kilogram_hour, milligram_per_liter, minute,
 };
@@ -32,7 +31,7 @@ pub(super) fn parts(sheet: &DesignSheet) -> Section {
             (table("What to buy", &heads, rows))
             p.remark { "Lengths are net: add for cutting. Mounts, cables, alarm and what stands below the air inlets are not in it." }
         },
-        new_page: true,
+        new_page: false,
     }
 }
 
@@ -44,10 +43,10 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
                 strong { (format!("Loss of air: {:.0} min.", time.get::<minute>())) }
                 (signs(&format!(
                     " {} kg/m3 of animals that take {} mg/(kg h) bring the oxygen from {} to {} mg/L in that time, with no other source of it.",
-                    short(stock.density.get::<kilogram_per_cubic_meter>()),
-                    short(stock.oxygen_use.get::<milligram_per_kilogram_hour>()),
-                    short(stock.oxygen.get::<milligram_per_liter>()),
-                    short(stock.limit.get::<milligram_per_liter>())
+                    given(stock.density.get::<kilogram_per_cubic_meter>()),
+                    given(stock.oxygen_use.get::<milligram_per_kilogram_hour>()),
+                    given(stock.oxygen.get::<milligram_per_liter>()),
+                    given(stock.limit.get::<milligram_per_liter>())
                 )))
             }
         }

@@ -21,7 +21,10 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
         return Ok(None);
     }
     let units = sheet.units;
-    let at_wire = sheet.optimum.iter().all(|best| best.best.wire_power.is_some());
+    let at_wire = sheet
+        .optimum
+        .iter()
+        .all(|best| best.best.wire_power.is_some());
     let rows = sheet.optimum.iter().map(|best| {
         vec![
             format!("{} × {}", best.lifts, best.pipe.name),
@@ -34,16 +37,36 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
     });
     let heads = [
         ("lifts and pipe".to_owned(), Column::Words),
-        (format!("submergence ({})", units.height_unit().1), Column::Numbers),
         (
-            format!("{} ({})", if at_wire { "power at the wire" } else { "adiabatic power" }, units.power_unit().1),
+            format!("submergence ({})", units.height_unit().1),
             Column::Numbers,
         ),
-        (format!("pressure rise ({})", units.pressure_unit().1), Column::Numbers),
-        (format!("air each ({})", units.air_unit().1), Column::Numbers),
+        (
+            format!(
+                "{} ({})",
+                if at_wire {
+                    "power at the wire"
+                } else {
+                    "adiabatic power"
+                },
+                units.power_unit().1
+            ),
+            Column::Numbers,
+        ),
+        (
+            format!("pressure rise ({})", units.pressure_unit().1),
+            Column::Numbers,
+        ),
+        (
+            format!("air each ({})", units.air_unit().1),
+            Column::Numbers,
+        ),
         ("limited by".to_owned(), Column::Words),
     ];
-    let heads: Vec<_> = heads.iter().map(|(head, column)| (head.as_str(), *column)).collect();
+    let heads: Vec<_> = heads
+        .iter()
+        .map(|(head, column)| (head.as_str(), *column))
+        .collect();
     Ok(Some(Section {
         id: "optimum",
         title: "Depth of least power",
@@ -82,7 +105,12 @@ fn chart(optimum: &[BestDepth], at_wire: bool) -> Chart {
             covers: Vec::new(),
         },
         y: Axis {
-            label: if at_wire { "Power at the wire (W)" } else { "Adiabatic power (W)" }.to_owned(),
+            label: if at_wire {
+                "Power at the wire (W)"
+            } else {
+                "Adiabatic power (W)"
+            }
+            .to_owned(),
             covers: vec![0.0],
         },
         lines: drawn()

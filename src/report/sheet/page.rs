@@ -86,7 +86,10 @@ fn key_figures(sheet: &DesignSheet) -> Markup {
         figures.push(("for 1000 m3 of water", format!("{energy:.2} kWh")));
     }
     if let (Some(cost), Some(tariff)) = (solved.yearly_cost, &sheet.supply.tariff) {
-        figures.push(("a year of electricity", format!("{cost:.0} {}", tariff.currency)));
+        figures.push((
+            "a year of electricity",
+            format!("{cost:.0} {}", tariff.currency),
+        ));
     }
     html! {
         dl.key {

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::duty::kinds;
-use super::markup::{Section, figure};
+use super::markup::{Section, figure, signs};
 use super::{DesignSheet, SheetError};
 use crate::report::{CurveReport, UnitSystem};
 use crate::spread::{SHARE, Spread, SpreadKind};
@@ -29,6 +29,9 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
         };
         let report = CurveReport::of(riser, POINTS, sheet.evidence)?;
         let mut curve = report.figure(riser, Some(point.water_flow))?;
+        for note in &mut curve.notes {
+            *note = signs(note);
+        }
         curve.title = format!("Kind {}: {}", kind.name, curve.title);
         let chart = figure(&curve.chart())?;
         let spread = Spread::of(riser, kind.air, sheet.evidence)?;
@@ -52,18 +55,22 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
     let others = kinds.len().saturating_sub(SHOWN);
     Ok(Some(Section {
         id: "riser",
-        title: "One lift",
+        title: "One lift of each kind",
         body: html! {
             @for body in bodies { div.block { (body) } }
             @if others > 0 { p { "Curves of " (others) " more kinds are not shown." } }
         },
-        new_page: true,
+        new_page: false,
     }))
 }
 
 /// How sure a flow is, in a sentence.
 fn words(spread: &Spread, units: UnitSystem) -> String {
-    let range = format!("{} to {}", units.water(spread.low), units.water(spread.high));
+    let range = format!(
+        "{} to {}",
+        units.water(spread.low),
+        units.water(spread.high)
+    );
     match spread.kind {
         SpreadKind::PublishedResiduals { points } => format!(
             "Expect {range}: {:.0} % of {points} published points on like risers lie within.",

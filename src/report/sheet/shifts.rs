@@ -16,28 +16,48 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     let rows = solved.shifts.iter().map(|shift| {
         let what = words(&shift.change, branches);
         if let Err(error) = &shift.running {
-            return vec![what, "no answer".to_owned(), error.to_string(), String::new()];
+            return vec![
+                what,
+                "no answer".to_owned(),
+                error.to_string(),
+                String::new(),
+            ];
         }
         let water = shift.water_share(&solved.running);
         let own = match shift.change {
-            Change::Level { lift, .. } | Change::Fouled { lift } => {
-                shift.air_shares(&solved.running).get(lift).copied().flatten()
-            }
+            Change::Level { lift, .. } | Change::Fouled { lift } => shift
+                .air_shares(&solved.running)
+                .get(lift)
+                .copied()
+                .flatten(),
             _ => None,
         };
         let percents = |share: f64| format!("{share:.1} %");
         vec![
             what,
-            water.map_or_else(|| "none".to_owned(), |share| percents(share.get::<percent>())),
+            water.map_or_else(
+                || "none".to_owned(),
+                |share| percents(share.get::<percent>()),
+            ),
             own.map_or_else(String::new, |share| percents(share.get::<percent>())),
-            shift.hardest_hit(&solved.running).map_or_else(String::new, |(lift, share)| {
-                format!("{}: {}", name(branches, lift), percents(share.get::<percent>()))
-            }),
+            shift
+                .hardest_hit(&solved.running)
+                .map_or_else(String::new, |(lift, share)| {
+                    format!(
+                        "{}: {}",
+                        name(branches, lift),
+                        percents(share.get::<percent>())
+                    )
+                }),
         ]
     });
     let heads = numbers(
         "change",
-        &["water of all lifts", "its own air", "air of the hardest hit"],
+        &[
+            "water of all lifts",
+            "its own air",
+            "air of the hardest hit",
+        ],
     );
     let regulated = solved.operation.is_none();
     Some(Section {
@@ -51,7 +71,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
                 "Hardest hit: the open lift whose air falls most. A fouled diffuser or ring costs twice its loss."
             }
         },
-        new_page: true,
+        new_page: false,
     })
 }
 

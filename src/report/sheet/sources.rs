@@ -32,7 +32,9 @@ pub fn supply_sources(supply: &Supply) -> Vec<Reference> {
         }
     }
     let piping = &supply.piping;
-    let runs = [&piping.main, &piping.header].into_iter().chain(&piping.branches);
+    let runs = [&piping.main, &piping.header]
+        .into_iter()
+        .chain(&piping.branches);
     runs.for_each(|run| of_run(run, &mut used));
     if let Some(system) = plant.balancing.and_then(|balancing| balancing.drills) {
         used.push(system.reference());
