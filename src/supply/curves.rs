@@ -49,7 +49,32 @@ impl Manifold {
     /// [`Error::OutOfRange`] outside [`CURVE_POINTS`].
     ///
     /// # Examples
-    /// See [`SolvedSupply::pressure_curves`].
+    /// ```
+    /// # use risewater::riser::{Dimensions, RiserSpec, Site};
+    /// # use risewater::supply::{Branch, Header};
+    /// # use risewater::{Model, Water};
+    /// use risewater::air::{AirFlow, AirState};
+    /// use risewater::supply::{AirLine, Manifold};
+    /// use risewater::units::*;
+    ///
+    /// # let m = Length::new::<meter>;
+    /// # let site = Site {
+    /// #     water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0))?,
+    /// #     atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    /// # };
+    /// # let riser = RiserSpec::new(Dimensions { bore: m(0.0762), submergence: m(1.2), lift: m(0.15) })
+    /// #     .build(&site, Model::default())?;
+    /// # let drop = AirLine::new(Length::new::<millimeter>(10.0), m(2.5));
+    /// # let header = Header::new(AirLine::new(m(0.0525), m(0.0)), vec![Branch::new("one", m(2.0), drop)]);
+    /// # let manifold = Manifold::new(header, vec![riser])?;
+    /// let main = AirLine::new(Length::new::<millimeter>(20.0), Length::new::<meter>(10.0));
+    /// let largest = AirFlow::at(VolumeRate::new::<liter_per_minute>(200.0), &AirState::DRY_20_C)?;
+    /// let curve = manifold.system_curve(&main, AbsolutePressure::STANDARD_ATMOSPHERE, largest, 4)?;
+    /// // 1.2 m of water at 14 °C weigh 11.76 kPa; foam weighs less, but the lines cost.
+    /// assert!(curve[0].rise < Pressure::new::<kilopascal>(12.5));
+    /// assert!(curve[3].rise > curve[2].rise);
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
     pub fn system_curve(
         &self,
         main: &AirLine,
@@ -74,6 +99,9 @@ impl SiteCurve {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] outside [`CURVE_POINTS`].
+    ///
+    /// # Examples
+    /// As [`Manifold::system_curve`].
     pub fn points(&self, points: usize) -> Result<Vec<PressurePoint>, Error> {
         CURVE_POINTS.check(Input::CurvePoints, points as f64)?;
         let (first, last) = self.flows_kg_per_s();
@@ -93,6 +121,9 @@ impl SolvedSupply {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] outside [`CURVE_POINTS`], and as [`Blower::at`](super::blower::Blower::at).
+    ///
+    /// # Examples
+    /// As [`Manifold::system_curve`].
     pub fn pressure_curves(&self, plant: &Plant, points: usize) -> Result<PressureCurves, Error> {
         let duty = &self.duty;
         let marked = [

@@ -60,9 +60,7 @@ fn lift_table(sheet: &DesignSheet) -> maud::Markup {
             let kind = kinds.iter().find(|kind| kind.lifts.contains(&n));
             let hole = exact.get(n).and_then(|branch| branch.orifice);
             let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
-            let share = shares
-                .get(n)
-                .map_or(f64::NAN, |share| share.get::<percent>());
+            let share = shares.get(n).map_or(f64::NAN, Ratio::get::<percent>);
             vec![
                 (n + 1).to_string(),
                 branch.name.clone(),
