@@ -11,6 +11,9 @@ const SHORT: usize = 20;
 /// Signs of a cell of words that is not broken into lines.
 const ONE_LINE: usize = 14;
 
+/// The same for paper and wide screens.
+const WIDE_LINE: usize = 36;
+
 /// A section of the sheet.
 pub(super) struct Section {
     pub id: &'static str,
@@ -58,7 +61,7 @@ pub(super) fn table(
     let class = |column: &Column, cell: &str| match column {
         Numbers => Some("n"),
         Words if cell.chars().count() <= ONE_LINE => Some("s"),
-        Words => None,
+        Words => (cell.chars().count() <= WIDE_LINE).then_some("m"),
     };
     let rows: Vec<_> = rows.into_iter().collect();
     html! {

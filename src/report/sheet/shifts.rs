@@ -92,5 +92,5 @@ fn name(branches: &[Branch], lift: usize) -> &str {
 }
 
 fn centimeters(rise: Length) -> String {
-    format!("{:+.0} cm", 100.0 * rise.get::<meter>()).replace('-', "\u{2212}")
+    format!("{:+.0}\u{a0}cm", 100.0 * rise.get::<meter>()).replace('-', "\u{2212}")
 }
