@@ -211,6 +211,7 @@ inputs! {
     Holes => "", "number of holes";
     DischargeCoefficient => "", "discharge coefficient";
     DiffuserLoss => "", "loss of a diffuser";
+    CurvePoints => "", "number of points of a curve";
     LossPoints => "", "number of points of a loss curve";
     BranchDistance => "", "distance of a branch along the header";
     HeaderFeed => "", "place of the header's feed";

@@ -16,6 +16,8 @@ mod list;
 mod number;
 #[cfg(feature = "trial")]
 mod plan;
+#[cfg(feature = "sheet")]
+mod sheet;
 mod size;
 #[cfg(feature = "trial")]
 mod trial;
@@ -33,6 +35,8 @@ pub use list::{evidence, losses, models, pipes, sources, states};
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
+#[cfg(feature = "sheet")]
+pub use sheet::{DesignSheet, SheetError, supply_sources};
 pub use size::SizeReport;
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};

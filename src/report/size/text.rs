@@ -219,7 +219,7 @@ fn plural(candidates: usize) -> String {
     )
 }
 
-fn margin_words(case: MarginCase) -> &'static str {
+pub(in crate::report) fn margin_words(case: MarginCase) -> &'static str {
     match case {
         MarginCase::LessAir => "10 % less air",
         MarginCase::MoreAir => "10 % more air",
