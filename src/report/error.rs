@@ -165,7 +165,6 @@ pub fn error_json(error: &Error) -> Value {
             "not_converged",
             json!({ "iterations": iterations, "residual": residual, "low": low, "high": high }),
         ),
-        _ => ("air_supply", json!({})),
     };
     json!({ "schema": "risewater.error/1", "code": code, "message": error.to_string(), "details": details })
 }

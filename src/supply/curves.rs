@@ -42,8 +42,8 @@ impl Manifold {
     /// The pressure rise that pushes an air flow through a main line and these running lifts, over air flows
     /// evenly spaced up to the largest.
     ///
-    /// A bleed of the header takes its part of the air. Flows at which header and risers do not settle, as they
-    /// may not below the threshold of some riser, are left out.
+    /// Flows at which header and risers do not settle, as they may not below the threshold of some riser, are
+    /// left out.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] outside [`CURVE_POINTS`].

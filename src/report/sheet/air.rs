@@ -4,10 +4,9 @@ use maud::html;
 
 use super::markup::{Column, Section, table};
 use super::{DesignSheet, SheetError};
-use crate::air::AirFlow;
 use crate::report::UnitSystem;
 use crate::report::number::short;
-use crate::supply::{BranchFlow, LineFlow};
+use crate::supply::BranchFlow;
 use crate::units::{AbsolutePressure, Pressure, meter_per_second, pascal};
 
 /// One tread of the stairs: where, pressure there, what the step down to it costs.
@@ -50,7 +49,11 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
         (
             "main line",
             solved.duty.main.bore,
-            main_flow(sheet)?.velocity,
+            solved
+                .duty
+                .main
+                .inlet(solved.running.split.air, solved.running.split.pressure)?
+                .velocity,
         ),
         ("header", solved.manifold.header().pipe.bore, split.velocity),
     ];
@@ -92,17 +95,10 @@ fn shown(sheet: &DesignSheet) -> Vec<usize> {
     lifts
 }
 
-/// The main line at work, with what is bled behind it.
-fn main_flow(sheet: &DesignSheet) -> Result<LineFlow, SheetError> {
-    let split = &sheet.solved.running.split;
-    let air = AirFlow::from_dry_mass(split.air.dry_mass_rate() + split.bled.dry_mass_rate())?;
-    Ok(sheet.solved.duty.main.inlet(air, split.pressure)?)
-}
-
 fn stairs(sheet: &DesignSheet, flow: &BranchFlow) -> Result<Vec<Tread>, SheetError> {
     let (solved, plant) = (sheet.solved, &sheet.supply.plant);
     let split = &solved.running.split;
-    let discharge = main_flow(sheet)?.inlet;
+    let discharge = solved.duty.main.inlet(split.air, split.pressure)?.inlet;
     let orifice = flow.header_pressure + -flow.orifice_loss;
     let line = orifice + -flow.line_loss;
     let valve = line + -flow.check_valve_loss;

@@ -130,11 +130,11 @@ fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
             "so that the lifts have their design air",
         ));
     }
-    if let Some(bleed) = &solved.manifold.header().bleed {
+    if let Some(bleed) = &solved.bleed {
         rows.push((
             "hole of the bleed",
             units.bore(bleed.orifice.diameter),
-            "from the header to the open, sharp-edged; better a valve set by the header's gauge",
+            "from the discharge to the open, sharp-edged; better a valve set by a gauge there",
         ));
     }
     if let Some(shortfall) = operation.shortfall {
