@@ -200,6 +200,8 @@ pub enum Caution {
         /// Rise of the sum of squares at the end of the interval, over what the interval supposes.
         share: f64,
     },
+    /// A calibration on runs at one setting alone.
+    OneSetting,
 }
 
 impl Caution {
@@ -250,6 +252,7 @@ impl Caution {
             Self::ParametersTradeOff { .. } => "parameters_trade_off",
             Self::ParameterAtBound { .. } => "parameter_at_bound",
             Self::FlatObjective { .. } => "flat_objective",
+            Self::OneSetting => "one_setting",
         }
     }
 }
@@ -359,7 +362,7 @@ impl fmt::Display for Caution {
             Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
             Self::BeyondCalibration { what, value, range } => write!(
                 f,
-                "beyond the calibration: {what} is {value:.4} {}, the rig had {range}", range.unit
+                "beyond the calibration: {what} is {value:.4} {}, the rig had {:.4} to {:.4}", range.unit, range.min, range.max
             ),
             Self::ParametersTradeOff { first, second, correlation } => write!(
                 f,
@@ -368,6 +371,9 @@ impl fmt::Display for Caution {
             Self::ParameterAtBound { parameter, value, range } => write!(
                 f,
                 "the {parameter} went to the end of what it can be, {value:.4} of {range}: something else differs between rig and model"
+            ),
+            Self::OneSetting => f.write_str(
+                "one setting cannot tell a parameter from an error of the model there; vary depth or lift to calibrate parameters",
             ),
             Self::FlatObjective { parameter, share } => write!(
                 f,

@@ -142,6 +142,8 @@ inputs! {
     DevelopingLength => "model.developing_length", "developing length";
     DistributionFactor => "model.distribution_factor", "factor on the distribution parameter";
     DriftFactor => "model.drift_factor", "factor on the drift velocity";
+    Reach => "", "reach of the model's error at a setting";
+    FlowFactor => "", "factor on the water flow";
     SuperficialVelocity => "", "superficial velocity";
     GasDensity => "", "gas density";
     GasViscosity => "", "gas viscosity";
@@ -209,6 +211,7 @@ inputs! {
     Holes => "", "number of holes";
     DischargeCoefficient => "", "discharge coefficient";
     DiffuserLoss => "branch.diffuser_loss", "loss of a diffuser";
+    CurvePoints => "", "number of points of a curve";
     LossPoints => "branch.diffuser_loss", "number of points of a loss curve";
     BranchDistance => "lift.at", "distance of a branch along the header";
     HeaderFeed => "header.feed", "place of the header's feed";
@@ -345,7 +348,17 @@ pub enum Error {
     },
     /// Fewer points than a calibration needs.
     #[error(
-        "{parameters} parameters cannot be fitted to {points} points: at least {needed} are needed"
+        "{} at least {needed} measured points; there {}",
+        match parameters {
+            0 => "a calibration needs".to_owned(),
+            1 => "to fit one parameter takes".to_owned(),
+            more => format!("to fit {more} parameters takes"),
+        },
+        match points {
+            0 => "is none".to_owned(),
+            1 => "is only one".to_owned(),
+            more => format!("are only {more}"),
+        }
     )]
     TooFewPoints {
         /// Parameters to fit.
@@ -357,7 +370,11 @@ pub enum Error {
     },
     /// Fewer different air flows than parameters: they cannot be told from each other.
     #[error(
-        "{parameters} parameters cannot be told from each other at {air_flows} different air flow(s): measure at {parameters} or more, or fit fewer parameters"
+        "{parameters} parameters cannot be told from each other at {}: measure at {parameters} or more, or fit fewer parameters",
+        match air_flows {
+            1 => "one air flow".to_owned(),
+            more => format!("{more} different air flows"),
+        }
     )]
     TooFewAirFlows {
         /// Parameters to fit.

@@ -25,8 +25,22 @@ use crate::units::{ThermodynamicTemperature, base, degree_celsius};
 /// [`DEMO`](crate::supply::blower::DEMO).
 pub const SUPPLY_EXAMPLE: &str = include_str!("supply.toml");
 
-/// What refines risers and model before anything is computed: a calibration, say.
-pub type Refine<'a> = &'a dyn Fn(RiserSpec, Model) -> Result<(RiserSpec, Model), Error>;
+/// What refines risers and sizing before anything is computed: a calibration, say.
+#[derive(Clone, Copy)]
+pub struct Refine<'a> {
+    /// Of one riser in its place.
+    pub riser: &'a dyn Fn(RiserSpec, Model) -> Result<(RiserSpec, Model), Error>,
+    /// Of a search.
+    pub problem: &'a dyn Fn(Sizing) -> Result<Sizing, Error>,
+}
+
+impl Refine<'_> {
+    /// Everything as the file has it.
+    pub const NONE: Refine<'static> = Refine {
+        riser: &|spec, model| Ok((spec, model)),
+        problem: &Ok,
+    };
+}
 
 impl Design {
     /// With the folder that files named in this one are in.
@@ -60,7 +74,7 @@ impl Design {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn supply(&self) -> Result<Supply, FileError> {
-        self.supply_with(&|spec, model| Ok((spec, model)))
+        self.supply_with(Refine::NONE)
     }
 
     /// The same, with risers and model refined first.
@@ -84,17 +98,13 @@ impl Design {
             .map(Some)
     }
 
-    fn refined(&self, mut problem: Sizing, refine: Refine) -> Option<Sizing> {
-        let refined = self
-            .sheet
-            .keep(refine(problem.riser, problem.model), "model");
-        (problem.riser, problem.model) = refined?;
-        Some(problem)
+    fn refined(&self, problem: Sizing, refine: Refine) -> Option<Sizing> {
+        self.sheet.keep((refine.problem)(problem), "model")
     }
 
     pub(super) fn check_supply(&self) {
         if super::sections::GivenSupply::is_there(&self.sheet) {
-            self.assemble_supply(&|spec, model| Ok((spec, model)));
+            self.assemble_supply(Refine::NONE);
         }
     }
 

@@ -7,8 +7,8 @@ use clap::CommandFactory;
 use risewater::design::{Design, EXAMPLE, FileError, SUPPLY_EXAMPLE, quantity, read_text};
 use risewater::error::Input;
 use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
-use risewater::riser::{SUBMERGENCE, WATER_FLOW};
-use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
+use risewater::riser::WATER_FLOW;
+use risewater::units::{VolumeRate, liter_per_minute};
 use risewater::{Caution, Evidence, Model};
 
 use crate::args::{
@@ -182,11 +182,8 @@ fn flow(
         }
         (Some(text), By::Submergence) => {
             let (riser, air) = read.riser_and_air().map_err(in_file)?;
-            let riser = calibrated::riser(&riser, calibration)?;
-            let deepest = Length::new::<meter>(SUBMERGENCE.max);
-            let mut spec = *riser.spec();
-            spec.dimensions.submergence = riser.submergence_for(wanted(text)?, air, deepest)?;
-            (riser.with_spec(spec)?, air)
+            let wanted = (wanted(text)?, air);
+            (calibrated::deepened(&riser, calibration, wanted)?, air)
         }
     };
     let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;

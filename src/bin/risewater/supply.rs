@@ -2,11 +2,10 @@
 
 use std::path::Path;
 
-use risewater::design::SUPPLY_EXAMPLE;
+use risewater::design::{Refine, SUPPLY_EXAMPLE};
 use risewater::report::SupplyReport;
 use risewater::sizing::Problem;
 use risewater::supply::blower::DEMO;
-use risewater::{Error, Model, RiserSpec};
 
 use crate::args::{CalibrationArgs, DesignArgs, OutputArgs};
 use crate::calibrated;
@@ -26,15 +25,16 @@ pub fn run(
     }
     let calibration = calibrated::read(calibration)?;
     let calibration = calibration.as_ref();
-    let refine = |spec: RiserSpec, model: Model| -> Result<(RiserSpec, Model), Error> {
-        match calibration {
+    let refine = Refine {
+        riser: &|spec, model| match calibration {
             None => Ok((spec, model)),
             Some(calibration) => calibration.apply(spec, model),
-        }
+        },
+        problem: &|problem| calibrated::problem(problem, calibration),
     };
     let in_file = |error| in_design(design, error);
-    let supply = read.supply_with(&refine).map_err(in_file)?;
-    let problem = read.supply_problem(&refine).map_err(in_file)?;
+    let supply = read.supply_with(refine).map_err(in_file)?;
+    let problem = read.supply_problem(refine).map_err(in_file)?;
     let assumed = read.supply_assumptions().into_iter();
     let assumed = assumed.map(|one| (one.key.to_owned(), one.value)).collect();
     let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?;

@@ -68,7 +68,7 @@ impl Design {
                 "the water that it is to lift, such as \"50 L/min\", or its air_flow",
             )
         };
-        let refined = sheet.keep(refine(spec?, self.given.model), "model");
+        let refined = sheet.keep((refine.riser)(spec?, self.given.model), "model");
         let (spec, model) = refined?;
         let riser = match spec.build(&site, model) {
             Ok(riser) => riser,
