@@ -2,6 +2,9 @@
 
 use super::flow_curve::digits;
 use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use crate::air::AirFlow;
+use crate::error::Error;
+use crate::supply::{Plant, PressurePoint, SolvedSupply};
 use crate::units::{Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute, percent};
 
 /// Pressure rise at an air flow.
@@ -57,7 +60,39 @@ pub struct PressureFigure {
     pub startup_rise: Option<Pressure>,
 }
 
+/// Points of each curve.
+const POINTS: usize = 80;
+
 impl PressureFigure {
+    /// The curves of a plant and its blowers.
+    ///
+    /// # Errors
+    /// As [`SolvedSupply::pressure_curves`].
+    pub fn of(plant: &Plant, solved: &SolvedSupply) -> Result<Self, Error> {
+        let curves = solved.pressure_curves(plant, POINTS)?;
+        let point = |air: AirFlow, rise: Pressure| RisePoint {
+            air_at_20_c: air.volume_rate_at_20_c(),
+            rise,
+        };
+        let plain =
+            |points: &[PressurePoint]| points.iter().map(|p| point(p.air, p.rise)).collect();
+        let unbled = solved.operation.as_ref();
+        Ok(Self {
+            title: if curves.blowers.is_empty() {
+                "What the plant needs".to_owned()
+            } else {
+                "What the plant needs and what the blowers give".to_owned()
+            },
+            notes: Vec::new(),
+            system: plain(&curves.system),
+            blowers: plain(&curves.blowers),
+            one_less: plain(&curves.one_less),
+            design: Some(point(solved.duty.air, solved.duty.running_rise)),
+            unbled: unbled.map(|o| point(o.unbled.split.air, o.unbled_rise)),
+            startup_rise: Some(solved.duty.startup_rise),
+        })
+    }
+
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {

@@ -37,9 +37,9 @@ pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
-pub use sheet::{DesignSheet, SheetError, supply_sources};
+pub use sheet::{DesignSheet, SheetError};
 pub use size::SizeReport;
-pub use supply::{Depths, SupplyReport};
+pub use supply::{Depths, SupplyReport, supply_sources};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 

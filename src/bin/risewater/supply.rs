@@ -2,15 +2,20 @@
 
 use std::path::Path;
 
+use risewater::Evidence;
+use risewater::chart::PressureFigure;
 use risewater::design::{Refine, SUPPLY_EXAMPLE};
-use risewater::report::SupplyReport;
+use risewater::report::{DesignSheet, SheetError, SizeReport, SupplyReport};
 use risewater::sizing::Problem;
 use risewater::supply::blower::DEMO;
 
 use crate::args::{CalibrationArgs, DesignArgs, OutputArgs};
 use crate::calibrated;
-use crate::commands::{Answer, in_design, open_or, pretty, remark};
+use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
 use crate::failure::Failure;
+
+/// Designs of the search that the sheet shows.
+const SHOWN: usize = 5;
 
 pub fn run(
     design: &DesignArgs,
@@ -41,7 +46,7 @@ pub fn run(
     if let Some(calibration) = calibration {
         calibrated::supply(&mut found, calibration)?;
     }
-    draw(&found, problem.as_ref(), svg, html)?;
+    draw(&found, design, problem.as_ref(), output, (svg, html))?;
     if output.json {
         answer.text = pretty(&found.json(problem.as_ref()));
     } else {
@@ -54,21 +59,44 @@ pub fn run(
     Ok(answer)
 }
 
-/// Pictures and sheet of a supply. HERE: `--svg` draws the curves of system and blower, `--html` writes the design
-/// sheet, both by `commands::write`.
+/// The picture of system and blower, and the design sheet.
 fn draw(
-    _found: &SupplyReport,
-    _problem: Option<&Problem>,
-    svg: Option<&Path>,
-    html: Option<&Path>,
+    found: &SupplyReport,
+    design: &DesignArgs,
+    problem: Option<&Problem>,
+    output: &OutputArgs,
+    (svg, html): (Option<&Path>, Option<&Path>),
 ) -> Result<(), Failure> {
-    for (option, file) in [("--svg", svg), ("--html", html)] {
-        if file.is_some() {
-            return Err(Failure::Option {
-                option,
-                message: "not there yet".to_owned(),
-            });
-        }
+    let sheet = |error: SheetError| match error {
+        SheetError::Solve(error) => Failure::from(error),
+        SheetError::Chart(error) => Failure::from(error),
+    };
+    if let Some(path) = svg {
+        let figure = PressureFigure::of(&found.supply.plant, &found.solved)?;
+        write(path, &figure.chart().svg()?)?;
+    }
+    if let Some(path) = html {
+        let name = design.file.as_deref().and_then(Path::file_stem);
+        let title = name.map_or_else(
+            || "An invented hatchery".to_owned(),
+            |name| name.to_string_lossy().into_owned(),
+        );
+        let evidence = Evidence::on(found.model());
+        let size = match problem {
+            Some(problem) => Some(SizeReport::of(problem, SHOWN, &evidence)?),
+            None => None,
+        };
+        let assumptions: Vec<String> = found
+            .assumptions
+            .iter()
+            .map(|(key, value)| format!("{key} = {value}"))
+            .collect();
+        let mut page = DesignSheet::new(&title, &found.supply, &found.solved, &evidence);
+        page.size = problem.zip(size.as_ref());
+        page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
+        page.assumptions = &assumptions;
+        page.units = output.units.into();
+        write(path, &page.html().map_err(sheet)?)?;
     }
     Ok(())
 }

@@ -4,20 +4,17 @@ use maud::html;
 
 use super::markup::{Section, facts, figure};
 use super::{DesignSheet, SheetError};
-use crate::chart::{PressureFigure, RisePoint};
+use crate::chart::PressureFigure;
 use crate::report::number::short;
+use crate::supply::Operation;
 use crate::supply::blower::Machine;
-use crate::supply::{Operation, PressurePoint};
 use crate::units::{Pressure, VolumeRate, cubic_meter_per_hour, pascal, percent, ratio, watt};
-
-/// Points of each curve.
-const POINTS: usize = 80;
 
 pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
     let body = html! {
         (asked(sheet))
         @if let Some(operation) = &sheet.solved.operation { (given(sheet, operation)) }
-        (figure(&chart(sheet)?.chart())?)
+        (figure(&PressureFigure::of(&sheet.supply.plant, sheet.solved)?.chart())?)
     };
     Ok(Section {
         id: "blower",
@@ -185,35 +182,4 @@ fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
         ));
     }
     facts("The blowers at hand", rows)
-}
-
-fn chart(sheet: &DesignSheet) -> Result<PressureFigure, SheetError> {
-    let solved = sheet.solved;
-    let curves = solved.pressure_curves(&sheet.supply.plant, POINTS)?;
-    let plain = |points: &[PressurePoint]| {
-        let point = |p: &PressurePoint| rise_point(p.air, p.rise);
-        points.iter().map(point).collect::<Vec<_>>()
-    };
-    let unbled = solved.operation.as_ref();
-    Ok(PressureFigure {
-        title: if curves.blowers.is_empty() {
-            "What the plant needs".to_owned()
-        } else {
-            "What the plant needs and what the blowers give".to_owned()
-        },
-        notes: Vec::new(),
-        system: plain(&curves.system),
-        blowers: plain(&curves.blowers),
-        one_less: plain(&curves.one_less),
-        design: Some(rise_point(solved.duty.air, solved.duty.running_rise)),
-        unbled: unbled.map(|o| rise_point(o.unbled.split.air, o.unbled_rise)),
-        startup_rise: Some(solved.duty.startup_rise),
-    })
-}
-
-fn rise_point(air: crate::AirFlow, rise: Pressure) -> RisePoint {
-    RisePoint {
-        air_at_20_c: air.volume_rate_at_20_c(),
-        rise,
-    }
 }

@@ -15,9 +15,6 @@ mod optimum;
 mod page;
 mod riser;
 mod shifts;
-mod sources;
-
-pub use sources::supply_sources;
 
 use crate::chart::ChartError;
 use crate::error::Error;
@@ -93,7 +90,6 @@ pub struct DesignSheet<'a> {
 
 /// Why there is no sheet.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum SheetError {
     /// Something could not be solved.
     #[error(transparent)]

@@ -4,7 +4,7 @@ use maud::html;
 
 use super::DesignSheet;
 use super::markup::{Column, Section, given, signs, table};
-use super::sources::supply_sources;
+use crate::report::supply_sources;
 use crate::units::{
     kilogram_per_cubic_meter, milligram_per_kilogram_hour, milligram_per_liter, minute,
 };

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::super::{cautions_json, site_json, spread_json};
-use super::{SupplyReport, model};
+use super::SupplyReport;
 use crate::air::{AirFlow, AirState};
 use crate::riser::Outcome;
 use crate::sizing::Problem;
@@ -42,7 +42,7 @@ impl SupplyReport {
             })).collect::<Vec<_>>(),
             "assumptions": self.assumptions.iter().map(|(key, value)| json!({ "key": key, "value": value })).collect::<Vec<_>>(),
             "sources": self.sources().iter().map(|source| source.key).collect::<Vec<_>>(),
-            "model": model(&self.supply).to_string(),
+            "model": self.model().to_string(),
             "site": risers.first().map(|riser| site_json(riser.site())),
             "cautions": cautions_json(&self.all_cautions().cloned().collect::<Vec<_>>()),
         })

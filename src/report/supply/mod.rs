@@ -1,16 +1,16 @@
 //! An air supply: duty, lifts, blower, shifts, depth, energy, parts.
 
 mod json;
+mod sources;
 mod tables;
 mod text;
+
+pub use sources::supply_sources;
 
 use crate::Model;
 use crate::caution::Caution;
 use crate::error::Error;
-use crate::references::{
-    ASME_PTC_9, COLEBROOK_1939, DIN_1343, FRITSCH_BUTLAND_1984, HOOPER_1981, ISO_1217,
-    METCALF_EDDY, PROCESS_HEATING_FAN_LAWS, Reference,
-};
+use crate::references::Reference;
 use crate::riser::Riser;
 use crate::sizing::Problem;
 use crate::spread::{Evidence, Spread};
@@ -100,21 +100,16 @@ impl SupplyReport {
         self.solved.cautions.iter().chain(&self.cautions)
     }
 
+    /// The model of the lifts.
+    #[must_use]
+    pub fn model(&self) -> Model {
+        model(&self.supply)
+    }
+
     /// The sources behind the numbers.
     #[must_use]
     pub fn sources(&self) -> Vec<Reference> {
-        let model = model(&self.supply);
-        let mut sources = vec![model.slip.reference(), model.friction.reference()];
-        sources.extend([COLEBROOK_1939, HOOPER_1981, METCALF_EDDY]);
-        let plant = &self.supply.plant;
-        if plant.blowers.is_some() {
-            sources.extend([FRITSCH_BUTLAND_1984, PROCESS_HEATING_FAN_LAWS]);
-        }
-        if let Some(system) = plant.balancing.and_then(|balancing| balancing.drills) {
-            sources.push(system.reference());
-        }
-        sources.extend([DIN_1343, ISO_1217, ASME_PTC_9]);
-        sources
+        supply_sources(&self.supply)
     }
 
     /// The spread of all lifts' water together: the sum of theirs, since what the physics leaves open is the
@@ -131,7 +126,6 @@ impl SupplyReport {
     }
 }
 
-/// The model of the lifts.
 fn model(supply: &Supply) -> Model {
     let risers = supply.plant.manifold.risers();
     risers.first().map_or_else(Model::default, Riser::model)
