@@ -261,6 +261,9 @@ references! {
     PROCESS_HEATING_FAN_LAWS = "Process Heating, fan laws", Read,
         "Process Heating (trade journal). Fan laws and formulas.",
         "pressure and power of a dynamic blower with density and speed";
+    SAINT_VENANT_WANTZEL_1839 = "Saint-Venant & Wantzel 1839", Memory,
+        "de Saint-Venant, B. & Wantzel, L. (1839). Memoire et experiences sur l'ecoulement de l'air. J. Ecole Polytechnique 16(27), 85-122.",
+        "flow of air through drilled holes, choked or not";
     SAUNDERS_1990 = "Saunders 1990", Memory,
         "Saunders, P. M. (1990). The international temperature scale of 1990, ITS-90. WOCE Newsletter 10, 10.",
         "temperature scale of EOS-80";

@@ -71,6 +71,7 @@ fn always() -> Vec<Reference> {
         references::METCALF_EDDY,
         references::MISHIMA_ISHII_1984,
         references::OWN_SATURATION_FIT,
+        references::SAINT_VENANT_WANTZEL_1839,
         references::TAITEL_1980,
     ]
 }
