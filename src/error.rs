@@ -72,7 +72,7 @@ impl fmt::Display for Range {
 }
 
 /// A number without the noise of its binary form: seven digits, powers of ten where they are shorter.
-struct Short(f64);
+pub(crate) struct Short(pub(crate) f64);
 
 impl fmt::Display for Short {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
