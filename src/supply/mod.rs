@@ -9,6 +9,7 @@ mod balance;
 pub mod blower;
 mod branch;
 mod change;
+mod choice;
 mod compression;
 mod curves;
 pub mod drill;
@@ -33,6 +34,7 @@ mod whole;
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
 pub use change::{Change, FOULED, LEVEL_CHANGES_M, Shift};
+pub use choice::LineChoice;
 pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };

@@ -66,6 +66,7 @@ const KEYS: [Key; 51] = [
     key("main_line", "length", "\"10 m\"", Unit("m"), ZERO),
     key("main_line", "roughness", "\"0.0015 mm\"", Unit("mm"), ZERO),
     key("main_line", "loss", "1.5", Number, ZERO),
+    key("main_line", "wanted_loss", "\"1 kPa\"", Unit("kPa"), POSITIVE),
     key(
         "header",
         "pipe",
