@@ -21,6 +21,7 @@ mod line;
 mod loss_curve;
 mod manifold;
 mod net;
+mod operation;
 mod optimum;
 mod orifice;
 mod parts;
@@ -46,12 +47,11 @@ pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
+pub use operation::Operation;
 pub use optimum::{AirSide, BestDepth, DepthLimit, DepthPower, SUPPLY_LOSS, best_depths};
 pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
 pub use parts::{Part, Piping, parts};
-pub use plant::{
-    AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Operation, Plant,
-};
+pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
 pub use velocity::{is_fast, usual_velocities};
