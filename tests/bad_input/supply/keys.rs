@@ -2,8 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use risewater::design::{Design, SUPPLY_EXAMPLE};
-use risewater::supply::blower::DEMO;
+use risewater::design::Design;
 
 use crate::good::{Key, Takes};
 use crate::kinds::cases;
