@@ -3,6 +3,7 @@
 //! Two tiers. What cannot be (a negative bore, a flow above the peak) is an [`Error`]. What lies
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
+mod aeration;
 mod blower;
 mod name_kind;
 mod solve;
@@ -13,6 +14,7 @@ use crate::air::AirFlow;
 use crate::units::{
     AbsolutePressure, Length, Pressure, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
 };
+pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use name_kind::NameKind;
 pub use solve::Solve;
@@ -120,6 +122,24 @@ inputs! {
     WaterViscosity => "water.viscosity", "water viscosity";
     SurfaceTension => "water.surface_tension", "surface tension";
     VapourPressure => "water.vapour_pressure", "vapour pressure";
+    GasPressure => "", "absolute pressure of the gas";
+    GasFraction => "", "mole fraction of the gas";
+    PartialPressure => "", "partial pressure of the gas";
+    DissolvedGas => "", "dissolved gas";
+    InjectionDepth => "", "depth of injection";
+    GasToLiquid => "", "volume of gas over that of water";
+    DiffusionExponent => "", "exponent of the ratio of diffusion coefficients";
+    Ph => "", "pH";
+    AmmoniaLimit => "", "limit of un-ionised ammonia";
+    TransferCoefficient => "", "transfer coefficient kLa";
+    TransferRate => "", "oxygen transfer rate";
+    AerationTheta => "", "temperature factor theta";
+    AerationAlpha => "", "alpha, kLa in this water over clean water";
+    AerationBeta => "", "beta, saturation in this water over clean water";
+    AeratedVolume => "", "volume of aerated water";
+    AerationTime => "", "time of a reading";
+    AeratorPower => "", "power of the aerator";
+    Probes => "", "number of probes";
     Altitude => "site.altitude", "altitude";
     AtmosphericPressure => "site.pressure", "atmospheric pressure";
     AirTemperature => "air.reference", "temperature of the air's reference state";
@@ -503,6 +523,9 @@ pub enum Error {
     /// A blower's table that cannot be, or a duty outside it.
     #[error(transparent)]
     Blower(BlowerError),
+    /// An aeration test that cannot tell what is asked of it.
+    #[error(transparent)]
+    Aeration(AerationError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"
