@@ -3,6 +3,7 @@
 //! Two tiers. What cannot be (a negative bore, a flow above the peak) is an [`Error`]. What lies
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
+mod aeration;
 mod blower;
 mod input;
 mod name_kind;
@@ -14,6 +15,7 @@ use crate::air::AirFlow;
 use crate::units::{
     AbsolutePressure, Length, Pressure, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
 };
+pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use input::Input;
 pub use name_kind::NameKind;
@@ -342,6 +344,9 @@ pub enum Error {
     /// A blower's table that cannot be, or a duty outside it.
     #[error(transparent)]
     Blower(BlowerError),
+    /// An aeration test that cannot tell what is asked of it.
+    #[error(transparent)]
+    Aeration(AerationError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"
