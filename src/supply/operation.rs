@@ -35,7 +35,7 @@ impl Plant {
     /// What the blowers do with some lifts; none without a table.
     ///
     /// # Errors
-    /// [`Error::BlowerTooWeak`], [`Error::BeyondBlower`], [`Error::BelowBlower`], and as [`Blower::at`] and
+    /// [`Error::BlowerTooWeak`], [`Error::BeyondBlower`], [`Error::BelowBlower`], and as [`Blower::at`](super::blower::Blower::at) and
     /// [`Manifold::run`].
     pub fn operation(
         &self,
