@@ -197,6 +197,7 @@ inputs! {
     SettingTolerance => "", "largest difference of the lengths of a pair";
     CalibrationNumber => "", "number of a calibration";
     ModelScatter => "", "scatter of measured about predicted flows";
+    Stations => "", "number of stations of a profile";
     LineBore => "", "bore of an air line";
     LineLength => "", "length of an air line";
     LineRoughness => "", "roughness of an air line";

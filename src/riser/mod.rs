@@ -47,6 +47,7 @@ mod height;
 mod inverse;
 mod outcome;
 mod outlet;
+mod profile;
 mod quadrature;
 mod search;
 mod spec;
@@ -57,6 +58,7 @@ use column::{Carried, Column, Section};
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
+pub use profile::{STATIONS, Station};
 pub use spec::{ATMOSPHERE, Dimensions, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site};
 
 use crate::air::AirFlow;

@@ -1,0 +1,3 @@
+//! Gas transfer in a running riser.
+
+mod axial;
