@@ -14,8 +14,8 @@ use risewater::supply::{Feed, best_depths};
 use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
-const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | header | manifold | \
-     optimum";
+const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | \
+     header | manifold | optimum | fit | choose";
 
 fn main() {
     // Cargo adds options of its own.
@@ -87,6 +87,16 @@ fn main() {
                 best[0].lifts, best[0].pipe.name, best[0].limit
             );
             repeat(times, || best_depths(black_box(&problem), &air_side));
+        }
+        #[cfg(feature = "trial")]
+        "fit" => {
+            let points = work::bench();
+            repeat(times, || work::fit(black_box(&points)));
+        }
+        #[cfg(feature = "trial")]
+        "choose" => {
+            let points = work::bench();
+            repeat(times, || work::choose(black_box(&points)));
         }
         other => panic!("{other:?} is none of {OPERATIONS}"),
     }

@@ -110,41 +110,19 @@ fn sizing(c: &mut Criterion) {
     group.bench_function("example", |b| b.iter(|| size(black_box(&problem))));
 }
 
-/// Two parameters fitted to 200 points of a made-up rig, four depths by fifty air flows.
+/// Two parameters fitted to 200 points of a made-up rig, four depths by fifty air flows; and the choice
+/// of parameters.
 #[cfg(feature = "trial")]
 fn calibration(c: &mut Criterion) {
-    use risewater::trial::{Calibration, FitPoint, FitTerms, Parameter, Uncertain};
-    use risewater::units::{Length, Ratio, meter, percent, ratio};
-    use risewater::{AirFlow, Model};
-
-    let riser = work::hatchery().riser;
-    let truth = Model::default().with_drift_factor(Ratio::new::<ratio>(1.2));
-    let points: Vec<FitPoint> = (0..200)
-        .map(|n| {
-            let mut spec = *riser.spec();
-            spec.dimensions.submergence = Length::new::<meter>(0.8 + 0.1 * f64::from(n / 50));
-            let air = VolumeRate::new::<liter_per_minute>(60.0 + 5.0 * f64::from(n % 50));
-            let air = AirFlow::at(air, &risewater::AirState::DRY_20_C).unwrap();
-            let real = spec.build(riser.site(), truth).unwrap();
-            let water = real.operate(air).unwrap().water_flow();
-            // Readings off by 2 % in turn.
-            let water =
-                water * [1.02, 0.98, 1.01, 0.99, 1.0][usize::try_from(n).unwrap_or_default() % 5];
-            FitPoint {
-                spec,
-                site: *riser.site(),
-                air,
-                air_standard: Ratio::new::<percent>(2.0),
-                water_flow: Uncertain::new(water, water * 0.015),
-            }
-        })
-        .collect();
-    let parameters = [Parameter::EntranceLoss, Parameter::DriftFactor];
-    let fit = || Calibration::of(&points, Model::default(), &parameters, &FitTerms::default());
-    println!("calibration: {:?}", fit().unwrap().fitted);
+    let points = work::bench();
+    println!("calibration: {:?}", work::fit(&points).fitted);
+    println!("chosen: {:?}", work::choose(&points).fitted);
     let mut group = c.benchmark_group("calibration");
     group.sample_size(10);
-    group.bench_function("2 parameters, 200 points", |b| b.iter(fit));
+    group.bench_function("2 parameters, 200 points", |b| {
+        b.iter(|| work::fit(&points));
+    });
+    group.bench_function("best, 200 points", |b| b.iter(|| work::choose(&points)));
 }
 
 #[cfg(not(feature = "trial"))]

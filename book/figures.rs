@@ -4,11 +4,14 @@
 
 use std::error::Error;
 
-use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
-use risewater::design::{Design, EXAMPLE};
+use risewater::chart::{
+    Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, PressureFigure, Shape, Stroke,
+};
+use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::published::Rig;
 use risewater::report::CurveReport;
 use risewater::sizing::size;
+use risewater::supply::blower::DEMO;
 use risewater::units::{VolumeRate, liter_per_minute};
 use risewater::{Evidence, Model};
 
@@ -21,6 +24,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("one-riser.svg", one_riser()?),
         ("best-design.svg", best_design()?),
         ("published.svg", published()?),
+        ("air-side.svg", air_side()?),
     ])
 }
 
@@ -41,6 +45,14 @@ fn best_design() -> Result<String, Box<dyn Error>> {
         .figure(&best.riser, Some(best.point.water_flow))?
         .chart()
         .svg()?)
+}
+
+/// What the example's air side needs and what its blower gives: `risewater supply --svg FILE`.
+fn air_side() -> Result<String, Box<dyn Error>> {
+    let design = Design::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
+    let supply = design.supply()?;
+    let figure = PressureFigure::of(&supply.plant, &supply.solve()?)?;
+    Ok(figure.chart().svg()?)
 }
 
 /// Predicted against measured flows of the published rigs, each over the largest of its rig.

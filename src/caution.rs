@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::error::Range;
+use crate::error::{Range, Short};
 
 /// A remark on a result that was computed all the same.
 ///
@@ -200,6 +200,8 @@ pub enum Caution {
         /// Rise of the sum of squares at the end of the interval, over what the interval supposes.
         share: f64,
     },
+    /// A calibration on runs at one setting alone.
+    OneSetting,
 }
 
 impl Caution {
@@ -250,6 +252,7 @@ impl Caution {
             Self::ParametersTradeOff { .. } => "parameters_trade_off",
             Self::ParameterAtBound { .. } => "parameter_at_bound",
             Self::FlatObjective { .. } => "flat_objective",
+            Self::OneSetting => "one_setting",
         }
     }
 }
@@ -299,7 +302,8 @@ impl fmt::Display for Caution {
             ),
             Self::DevelopingLengthDecides { bores } => write!(
                 f,
-                "ranking and rejections hang on the developing length of {bores} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides"
+                "ranking and rejections hang on the developing length of {} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
+                Short((1e4 * bores).round() / 1e4)
             ),
             Self::LossOfAir => f.write_str(
                 "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",
@@ -359,7 +363,7 @@ impl fmt::Display for Caution {
             Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
             Self::BeyondCalibration { what, value, range } => write!(
                 f,
-                "beyond the calibration: {what} is {value:.4} {}, the rig had {range}", range.unit
+                "beyond the calibration: {what} is {value:.4} {}, the rig had {:.4} to {:.4}", range.unit, range.min, range.max
             ),
             Self::ParametersTradeOff { first, second, correlation } => write!(
                 f,
@@ -368,6 +372,9 @@ impl fmt::Display for Caution {
             Self::ParameterAtBound { parameter, value, range } => write!(
                 f,
                 "the {parameter} went to the end of what it can be, {value:.4} of {range}: something else differs between rig and model"
+            ),
+            Self::OneSetting => f.write_str(
+                "one setting cannot tell a parameter from an error of the model there; vary depth or lift to calibrate parameters",
             ),
             Self::FlatObjective { parameter, share } => write!(
                 f,

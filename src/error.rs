@@ -72,7 +72,7 @@ impl fmt::Display for Range {
 }
 
 /// A number without the noise of its binary form: seven digits, powers of ten where they are shorter.
-struct Short(f64);
+pub(crate) struct Short(pub(crate) f64);
 
 impl fmt::Display for Short {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -142,6 +142,8 @@ inputs! {
     DevelopingLength => "model.developing_length", "developing length";
     DistributionFactor => "model.distribution_factor", "factor on the distribution parameter";
     DriftFactor => "model.drift_factor", "factor on the drift velocity";
+    Reach => "", "reach of the model's error at a setting";
+    FlowFactor => "", "factor on the water flow";
     SuperficialVelocity => "", "superficial velocity";
     GasDensity => "", "gas density";
     GasViscosity => "", "gas viscosity";
@@ -209,37 +211,43 @@ inputs! {
     HoleDiameter => "", "diameter of a drilled hole";
     Holes => "", "number of holes";
     DischargeCoefficient => "", "discharge coefficient";
-    DiffuserLoss => "", "loss of a diffuser";
-    LossPoints => "", "number of points of a loss curve";
-    BranchDistance => "", "distance of a branch along the header";
-    HeaderFeed => "", "place of the header's feed";
+    DiffuserLoss => "branch.diffuser_loss", "loss of a diffuser";
+    CurvePoints => "", "number of points of a curve";
+    LossPoints => "branch.diffuser_loss", "number of points of a loss curve";
+    BranchDistance => "lift.at", "distance of a branch along the header";
+    HeaderFeed => "header.feed", "place of the header's feed";
     Branches => "", "number of branches on a header";
-    ValveLoss => "", "loss coefficient of a valve";
-    TeeLoss => "", "loss coefficient of a tee's run";
-    CheckValve => "", "opening pressure of a check valve";
+    ValveLoss => "branch.valve_loss", "loss coefficient of a valve";
+    TeeLoss => "header.tee_run_loss", "loss coefficient of a tee's run";
+    CheckValve => "branch.check_valve", "opening pressure of a check valve";
     InjectorFouling => "", "fouling of an injector";
     WaterPressure => "", "pressure of the water at an injector";
-    OrificeLoss => "", "smallest loss of an orifice";
+    OrificeLoss => "balance.least_loss", "smallest loss of an orifice";
     SupplyLoss => "", "loss between blower and water";
-    BlowerHeight => "", "height of the blower over the highest water level";
-    IntakeLoss => "", "loss of the intake filter";
+    BlowerHeight => "blower.height", "height of the blower over the highest water level";
+    IntakeLoss => "blower.intake_loss", "loss of the intake filter";
     WirePower => "", "power at the wire";
-    Price => "", "price of a kilowatt-hour";
-    Stocking => "", "stocking density";
-    OxygenUse => "", "oxygen that the animals take";
-    Oxygen => "", "dissolved oxygen";
-    OxygenLimit => "", "limit of dissolved oxygen";
-    IntakeTemperature => "", "temperature at the blower's intake";
+    Price => "tariff.price", "price of a kilowatt-hour";
+    Stocking => "stock.density", "stocking density";
+    OxygenUse => "stock.oxygen_use", "oxygen that the animals take";
+    Oxygen => "stock.oxygen", "dissolved oxygen";
+    OxygenLimit => "stock.oxygen_limit", "limit of dissolved oxygen";
+    IntakeTemperature => "blower.intake_temperature", "temperature at the blower's intake";
     IntakePressure => "", "absolute pressure at the blower's intake";
     InletFlow => "", "volume flow at the blower's inlet";
     PressureRise => "", "pressure rise of the blower";
-    RiseMargin => "", "margin on the pressure rise";
+    RiseMargin => "blower.rise_margin", "margin on the pressure rise";
     BlowerPower => "", "power of the blower";
-    ShaftEfficiency => "", "efficiency from shaft to air";
-    MotorEfficiency => "", "efficiency of the motor";
-    WireEfficiency => "", "efficiency from wire to air";
+    ShaftEfficiency => "blower.shaft_efficiency", "efficiency from shaft to air";
+    MotorEfficiency => "blower.motor_efficiency", "efficiency of the motor";
+    WireEfficiency => "blower.wire_efficiency", "efficiency from wire to air";
     SpeedRatio => "", "ratio of speeds";
-    BlowerCount => "", "number of blowers";
+    ArrivalTemperature => "blower.arrival_temperature", "temperature of the air at the header";
+    IntakeHumidity => "blower.intake_humidity", "relative humidity at the blower's intake";
+    StandbyCount => "blower.standby", "number of blowers that stand by";
+    FittingCount => "", "number of a fitting";
+    LiftTolerance => "balance.tolerance", "tolerance on the air of a lift";
+    BlowerCount => "blower.running", "number of blowers";
 }
 
 /// Everything that the library refuses.
@@ -341,7 +349,17 @@ pub enum Error {
     },
     /// Fewer points than a calibration needs.
     #[error(
-        "{parameters} parameters cannot be fitted to {points} points: at least {needed} are needed"
+        "{} at least {needed} measured points; there {}",
+        match parameters {
+            0 => "a calibration needs".to_owned(),
+            1 => "to fit one parameter takes".to_owned(),
+            more => format!("to fit {more} parameters takes"),
+        },
+        match points {
+            0 => "is none".to_owned(),
+            1 => "is only one".to_owned(),
+            more => format!("are only {more}"),
+        }
     )]
     TooFewPoints {
         /// Parameters to fit.
@@ -353,7 +371,11 @@ pub enum Error {
     },
     /// Fewer different air flows than parameters: they cannot be told from each other.
     #[error(
-        "{parameters} parameters cannot be told from each other at {air_flows} different air flow(s): measure at {parameters} or more, or fit fewer parameters"
+        "{parameters} parameters cannot be told from each other at {}: measure at {parameters} or more, or fit fewer parameters",
+        match air_flows {
+            1 => "one air flow".to_owned(),
+            more => format!("{more} different air flows"),
+        }
     )]
     TooFewAirFlows {
         /// Parameters to fit.

@@ -55,6 +55,9 @@ mod book {
     mod duty {}
     #[doc = include_str!("../book/src/one-riser.md")]
     mod one_riser {}
+    #[cfg(feature = "supply")]
+    #[doc = include_str!("../book/src/air-side.md")]
+    mod air_side {}
     #[doc = include_str!("../book/src/how-well.md")]
     mod how_well {}
     #[cfg(feature = "trial")]

@@ -124,7 +124,7 @@ impl fmt::Display for Model {
             "{} + {}, developing length {} bores",
             self.slip,
             self.friction,
-            self.developing_length.get::<ratio>()
+            rounded(self.developing_length)
         )?;
         let factors = [
             ("distribution", self.distribution_factor),
@@ -132,9 +132,15 @@ impl fmt::Display for Model {
         ];
         for (name, factor) in factors {
             if factor.get::<ratio>() != 1.0 {
-                write!(f, ", {name} factor {}", factor.get::<ratio>())?;
+                write!(f, ", {name} factor {}", rounded(factor))?;
             }
         }
         Ok(())
     }
+}
+
+/// Four digits, without the noise of a fit.
+fn rounded(value: Ratio) -> f64 {
+    let value = value.get::<ratio>();
+    format!("{value:.3e}").parse().unwrap_or(value)
 }

@@ -201,6 +201,9 @@ references! {
     KATAOKA_ISHII_1987 = "Kataoka & Ishii 1987", Memory,
         "Kataoka, I. & Ishii, M. (1987). Drift flux model for large diameter pipe and new correlation for pool void fraction. Int. J. Heat Mass Transfer 30, 1927-1939.",
         "void fraction in wide bores";
+    KENNEDY_OHAGAN_2001 = "Kennedy & O'Hagan 2001", Memory,
+        "Kennedy M C, O'Hagan A (2001). Bayesian calibration of computer models. J. R. Statist. Soc. B 63(3), 425-464.",
+        "a model's error as a Gaussian process beside its parameters";
     LEMMON_2000 = "Lemmon et al. 2000", Read,
         "Lemmon, E. W., Jacobsen, R. T., Penoncello, S. G. & Friend, D. G. (2000). Thermodynamic properties of air and mixtures of nitrogen, argon, and oxygen from 60 to 2000 K at pressures to 2000 MPa. J. Phys. Chem. Ref. Data 29, 331-385.",
         "standard that the density of dry air is held against";
@@ -246,6 +249,9 @@ references! {
     PICARD_2008 = "Picard et al. 2008", Read,
         "Picard, A., Davis, R. S., Glaeser, M. & Fujii, K. (2008). Revised formula for the density of moist air (CIPM-2007). Metrologia 45, 149-155.",
         "standard that the density of moist air is held against";
+    RASMUSSEN_WILLIAMS_2006 = "Rasmussen & Williams 2006", Memory,
+        "Rasmussen C E, Williams C K I (2006). Gaussian Processes for Machine Learning. MIT Press, Cambridge, Massachusetts.",
+        "leaving out a point of a Gaussian process without fitting again (eq. 5.12)";
     REINEMANN_1990 = "Reinemann et al. 1990", Read,
         "Reinemann, D. J., Parlange, J. Y. & Timmons, M. B. (1990). Theory of small-diameter airlift pumps. Int. J. Multiphase Flow 16, 113-122.",
         "void fraction in small bores";
@@ -255,12 +261,18 @@ references! {
     PROCESS_HEATING_FAN_LAWS = "Process Heating, fan laws", Read,
         "Process Heating (trade journal). Fan laws and formulas.",
         "pressure and power of a dynamic blower with density and speed";
+    SAINT_VENANT_WANTZEL_1839 = "Saint-Venant & Wantzel 1839", Memory,
+        "de Saint-Venant, B. & Wantzel, L. (1839). Memoire et experiences sur l'ecoulement de l'air. J. Ecole Polytechnique 16(27), 85-122.",
+        "flow of air through drilled holes, choked or not";
     SAUNDERS_1990 = "Saunders 1990", Memory,
         "Saunders, P. M. (1990). The international temperature scale of 1990, ITS-90. WOCE Newsletter 10, 10.",
         "temperature scale of EOS-80";
     SHARQAWY_2010 = "Sharqawy et al. 2010", Read,
         "Sharqawy, M. H., Lienhard V, J. H. & Zubair, S. M. (2010). Thermophysical properties of seawater: a review of existing correlations and data. Desalination Water Treat. 16, 354-380.",
         "viscosity and vapour pressure of seawater";
+    SUNDARARAJAN_KEERTHI_2001 = "Sundararajan & Keerthi 2001", Memory,
+        "Sundararajan S, Keerthi S S (2001). Predictive approaches for choosing hyperparameters in Gaussian processes. Neural Computation 13(5), 1103-1118.",
+        "leaving out a point of a Gaussian process without fitting again";
     TAITEL_1980 = "Taitel et al. 1980", Memory,
         "Taitel, Y., Barnea, D. & Dukler, A. E. (1980). Modelling flow pattern transitions for steady upward gas-liquid flow in vertical tubes. AIChE J. 26(3), 345-354.",
         "flow pattern boundaries";

@@ -9,13 +9,16 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use risewater::design::{Design, EXAMPLE};
+use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::error::Range;
 use risewater::report::{
-    ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, TrialReport, TrialTerms,
+    ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, SupplyReport, TrialReport,
+    TrialTerms,
 };
 use risewater::trial::{self, DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
-use risewater::{DEVELOPING_LENGTH, Evidence, air, references, riser, sizing, two_phase, water};
+use risewater::{
+    DEVELOPING_LENGTH, Evidence, air, references, riser, sizing, supply, two_phase, water,
+};
 use serde_json::Value;
 
 fn root() -> &'static Path {
@@ -330,7 +333,10 @@ fn every_key_of_a_design_file_is_in_the_book() {
     let rows = key_rows();
     let mut faults = Vec::new();
     // Keys as the reader of files asks for them, section by section.
-    let sections = read("src/design/sections.rs") + &read("src/design/sections/trial.rs");
+    let mut sections = read("src/design/sections.rs");
+    for path in files("src/design/sections", &["rs"]) {
+        sections += &read(path);
+    }
     for call in [
         ".quantity(\"",
         ".quantities(\"",
@@ -340,6 +346,10 @@ fn every_key_of_a_design_file_is_in_the_book() {
         ".text(\"",
         ".texts(\"",
         ".text_or_table(\"",
+        ".yes_no(\"",
+        ".plain_number(\"",
+        ".counts(\"",
+        ".pairs(\"",
     ] {
         for key in sections
             .split(call)
@@ -354,10 +364,10 @@ fn every_key_of_a_design_file_is_in_the_book() {
     }
     // Keys of the book, as files take them: an unknown one is refused by name.
     let outlets = riser::Outlet::NAMES;
-    for (section, key, _) in rows
-        .iter()
-        .filter(|(_, key, _)| !outlets.contains(&key.as_str()))
-    {
+    let injectors = ["open_tube", "drilled_ring", "diffuser"];
+    for (section, key, _) in rows.iter().filter(|(_, key, _)| {
+        !outlets.contains(&key.as_str()) && !injectors.contains(&key.as_str())
+    }) {
         let state = matches!(
             (section.as_str(), key.as_str()),
             ("air", "temperature" | "pressure" | "humidity")
@@ -365,7 +375,12 @@ fn every_key_of_a_design_file_is_in_the_book() {
         let text = if state {
             format!("air.reference = {{ {key} = \"?\" }}")
         } else {
-            format!("[{section}]\n{key} = \"?\"\n")
+            let (open, close) = if section == "lift" {
+                ("[[", "]]")
+            } else {
+                ("[", "]")
+            };
+            format!("{open}{section}{close}\n{key} = \"?\"\n")
         };
         if let Err(error) = Design::parse(&text)
             && error.to_string().contains("there is no ")
@@ -378,6 +393,7 @@ fn every_key_of_a_design_file_is_in_the_book() {
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "a list of keys")]
 fn ranges_in_the_book_are_those_of_the_library() {
     let from_zero = |range: Range| Range::new(0.0, range.max, range.unit);
     let ranges: &[(&str, &str, Range)] = &[
@@ -419,6 +435,47 @@ fn ranges_in_the_book_are_those_of_the_library() {
         ("trial", "pulsation", trial::PULSATION),
         ("trial", "bottle_calibration", trial::RELATIVE_INSTRUMENT),
         ("trial", "shared_timing", trial::INSTRUMENT_SHARE),
+        ("blower", "shaft_efficiency", supply::EFFICIENCY),
+        ("blower", "motor_efficiency", supply::EFFICIENCY),
+        ("blower", "wire_efficiency", supply::EFFICIENCY),
+        ("blower", "running", supply::blower::BLOWERS),
+        ("blower", "rise_margin", supply::blower::RISE_MARGIN),
+        ("blower", "intake_temperature", supply::INTAKE_TEMPERATURE),
+        ("blower", "intake_humidity", air::HUMIDITY),
+        ("blower", "intake_loss", supply::INTAKE_LOSS),
+        ("blower", "arrival_temperature", air::AIR_TEMPERATURE),
+        ("blower", "height", supply::BLOWER_HEIGHT),
+        ("main_line", "bore", supply::LINE_BORE),
+        ("main_line", "length", supply::LINE_LENGTH),
+        ("main_line", "roughness", supply::LINE_ROUGHNESS),
+        ("main_line", "loss", riser::LOSS_COEFFICIENT),
+        ("header", "bore", supply::LINE_BORE),
+        ("header", "feed", supply::DISTANCE),
+        ("header", "tee_run_loss", riser::LOSS_COEFFICIENT),
+        ("header", "first", supply::DISTANCE),
+        ("branch", "bore", supply::LINE_BORE),
+        ("branch", "length", supply::LINE_LENGTH),
+        ("branch", "valve_loss", riser::LOSS_COEFFICIENT),
+        ("branch", "check_valve", supply::OPENING_PRESSURE),
+        ("branch", "hole_diameter", supply::HOLE_DIAMETER),
+        (
+            "branch",
+            "discharge_coefficient",
+            supply::DISCHARGE_COEFFICIENT,
+        ),
+        ("balance", "least_loss", supply::ORIFICE_LOSS),
+        ("balance", "tolerance", supply::AIR_TOLERANCE),
+        ("lift", "at", supply::DISTANCE),
+        ("lift", "bore", two_phase::BORE),
+        ("lift", "submergence", riser::SUBMERGENCE),
+        ("lift", "lift", riser::LIFT),
+        ("lift", "water_flow", riser::WATER_FLOW),
+        ("lift", "line_bore", supply::LINE_BORE),
+        ("tariff", "price", supply::PRICE),
+        ("stock", "density", supply::STOCKING),
+        ("stock", "oxygen_use", supply::OXYGEN_USE),
+        ("stock", "oxygen", supply::DISSOLVED_OXYGEN),
+        ("stock", "oxygen_limit", supply::DISSOLVED_OXYGEN),
         ("air", "mass_flow", air::AIR_FLOW),
         ("air", "temperature", air::AIR_TEMPERATURE),
         ("air", "pressure", air::AIR_PRESSURE),
@@ -504,7 +561,15 @@ fn every_json_key_is_in_the_book() {
     let spec = |_: &ReducedRun| bench.spec;
     let compared =
         ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();
-    for value in [flow, curve, size, trial, plan, compared.json()] {
+    let plant = Design::parse(SUPPLY_EXAMPLE)
+        .unwrap()
+        .with_blower_table(supply::blower::DEMO);
+    let asked = plant.supply().unwrap();
+    let assumed = vec![("key".to_owned(), "value".to_owned())];
+    let supplied = SupplyReport::of(asked, Some(&problem), assumed)
+        .unwrap()
+        .json(Some(&problem));
+    for value in [flow, curve, size, trial, plan, compared.json(), supplied] {
         keys(&value, &mut found);
     }
     let page = read("book/src/answers.md");

@@ -3,10 +3,11 @@
 
 use proptest::prelude::*;
 use risewater::chart::{
-    Axis, Band, BandPoint, Chart, ChartError, Duty, FlowCurve, FlowPoint, FlowSpread, Ink, LARGEST,
-    Label, Line, Marks, Part, Shape, Stroke,
+    AirShares, Axis, Band, BandPoint, Chart, ChartError, Duty, FlowCurve, FlowPoint, FlowSpread,
+    Ink, LARGEST, Label, LiftShares, Line, Marks, Part, PressureFigure, RisePoint, Shape, Stroke,
+    dark_style,
 };
-use risewater::units::{VolumeRate, liter_per_minute};
+use risewater::units::{Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute, percent};
 use roxmltree::{Document, Node};
 
 fn flow(value: f64) -> VolumeRate {
@@ -136,6 +137,113 @@ fn figure_names_its_points() {
         .chain(["Riser", "60 mm bore", "water flow", "spread"])
     {
         assert!(shown.contains(&name), "{name} is not in {shown:?}");
+    }
+}
+
+fn rise(air: f64, kpa: f64) -> RisePoint {
+    RisePoint {
+        air_at_20_c: flow(air),
+        rise: Pressure::new::<kilopascal>(kpa),
+    }
+}
+
+/// A made-up air supply.
+fn pressures() -> PressureFigure {
+    let steps = || (0..=40).map(f64::from);
+    PressureFigure {
+        title: "Supply".into(),
+        notes: vec![],
+        system: steps()
+            .map(|x| rise(40.0 * x, 12.0 + 3e-6 * (40.0 * x).powi(2)))
+            .collect(),
+        blowers: steps()
+            .map(|x| rise(60.0 * x, 22.0 - 4e-6 * (60.0 * x).powi(2)))
+            .collect(),
+        one_less: steps()
+            .map(|x| rise(30.0 * x, 22.0 - 16e-6 * (30.0 * x).powi(2)))
+            .collect(),
+        design: Some(rise(1100.0, 15.6)),
+        unbled: Some(rise(1195.0, 16.3)),
+        startup_rise: Some(Pressure::new::<kilopascal>(12.4)),
+    }
+}
+
+fn shares(lifts: u32) -> AirShares {
+    let state = |name: &str, off: f64| LiftShares {
+        name: name.into(),
+        shares: (0..lifts)
+            .map(|n| (n != 2).then(|| Ratio::new::<percent>(100.0 + off * f64::from(n % 4))))
+            .collect(),
+    };
+    AirShares {
+        title: "Air".into(),
+        states: vec![
+            state("drilled", 0.5),
+            state("running", -0.4),
+            state("valve", 1.5),
+        ],
+        tolerance: Some(Ratio::new::<percent>(2.0)),
+    }
+}
+
+#[test]
+fn figures_of_a_supply_name_their_points() {
+    let points =
+        "design 15.6 kPa at 1100 L/min; without bleed 16.3 kPa at 1195 L/min; start-up 12.4 kPa";
+    let legend = [
+        "needed: main line, header, lifts",
+        "given by the running blowers",
+        "one blower less",
+    ];
+    let chart = pressures().chart();
+    for svg in [chart.svg().unwrap(), chart.narrow_svg().unwrap()] {
+        check_page(&svg);
+        let document = Document::parse(&svg).unwrap();
+        let all = format!("Pressure rise (kPa) against air flow (L/min); {points}");
+        assert_eq!(texts(&document, "desc"), [all]);
+        let shown = texts(&document, "text");
+        for name in points.split("; ").chain(legend) {
+            assert!(shown.contains(&name), "{name} is not in {shown:?}");
+        }
+    }
+    let mut bare = pressures();
+    bare.blowers.clear();
+    bare.one_less.clear();
+    bare.unbled = None;
+    let svg = bare.chart().svg().unwrap();
+    assert!(
+        !svg.contains("blower") && !svg.contains("without bleed"),
+        "{svg}"
+    );
+    check_page(&PressureFigure::default().chart().svg().unwrap());
+}
+
+#[test]
+fn shares_of_any_number_of_lifts_are_drawn() {
+    for lifts in [0, 1, 12, 60] {
+        let chart = shares(lifts).chart();
+        check_page(&chart.svg().unwrap());
+        check_page(&chart.narrow_svg().unwrap());
+        let drawn: usize = chart.marks.iter().map(|marks| marks.points.len()).sum();
+        let open = usize::try_from(if lifts > 2 { lifts - 1 } else { lifts }).unwrap();
+        assert_eq!(drawn, 3 * open);
+    }
+    check_page(&AirShares::default().chart().svg().unwrap());
+}
+
+#[test]
+fn every_colour_has_a_dark_twin() {
+    let rules = dark_style("figure");
+    for chart in [figure().chart(), pressures().chart(), shares(12).chart()] {
+        let svg = chart.svg().unwrap();
+        for node in Document::parse(&svg).unwrap().descendants() {
+            for what in ["fill", "stroke"] {
+                if let Some(color) = node.attribute(what).filter(|color| *color != "none") {
+                    let rule = format!("[{what}=\"{color}\"]{{");
+                    assert!(rules.contains(&rule), "{rule}: {rules}");
+                }
+            }
+        }
     }
 }
 

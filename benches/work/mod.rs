@@ -108,3 +108,57 @@ pub fn sizing() -> Problem {
     problem.peak_reserve = Ratio::new::<ratio>(0.1);
     problem
 }
+
+/// 200 points of a made-up rig, four depths by fifty air flows.
+#[cfg(feature = "trial")]
+pub fn bench() -> Vec<risewater::trial::FitPoint> {
+    use risewater::trial::{FitPoint, Uncertain};
+    use risewater::units::{Length, Ratio, VolumeRate, liter_per_minute, meter, percent, ratio};
+    use risewater::{AirFlow, AirState, Model};
+
+    let riser = hatchery().riser;
+    let truth = Model::default().with_drift_factor(Ratio::new::<ratio>(1.2));
+    (0..200)
+        .map(|n| {
+            let mut spec = *riser.spec();
+            spec.dimensions.submergence = Length::new::<meter>(0.8 + 0.1 * f64::from(n / 50));
+            let air = VolumeRate::new::<liter_per_minute>(60.0 + 5.0 * f64::from(n % 50));
+            let air = AirFlow::at(air, &AirState::DRY_20_C).unwrap();
+            let real = spec.build(riser.site(), truth).unwrap();
+            let water = real.operate(air).unwrap().water_flow();
+            // Readings off by 2 % in turn.
+            let water =
+                water * [1.02, 0.98, 1.01, 0.99, 1.0][usize::try_from(n).unwrap_or_default() % 5];
+            FitPoint {
+                spec,
+                site: *riser.site(),
+                air,
+                air_standard: Ratio::new::<percent>(2.0),
+                submergence_standard: Length::new::<meter>(0.001),
+                lift_standard: Length::new::<meter>(0.001),
+                water_flow: Uncertain::new(water, water * 0.015),
+            }
+        })
+        .collect()
+}
+
+/// Two parameters fitted to them.
+#[cfg(feature = "trial")]
+pub fn fit(points: &[risewater::trial::FitPoint]) -> risewater::trial::Calibration {
+    use risewater::trial::{Calibration, FitTerms, Parameter};
+    let parameters = [Parameter::EntranceLoss, Parameter::DriftFactor];
+    Calibration::of(
+        points,
+        risewater::Model::default(),
+        &parameters,
+        &FitTerms::cautious(),
+    )
+    .unwrap()
+}
+
+/// The parameters chosen for them.
+#[cfg(feature = "trial")]
+pub fn choose(points: &[risewater::trial::FitPoint]) -> risewater::trial::Calibration {
+    use risewater::trial::{Calibration, FitTerms};
+    Calibration::best(points, risewater::Model::default(), &FitTerms::cautious()).unwrap()
+}

@@ -12,17 +12,42 @@ use super::shape::{
 };
 use super::{Chart, Label};
 
-const WIDTH: f64 = 800.0;
-const HEIGHT: f64 = 500.0;
-/// The frame is never lower than this, however much is named above it.
-const LEAST_FRAME: f64 = 280.0;
+/// How large a picture is.
+pub(super) struct Size {
+    width: f64,
+    height: f64,
+    /// The frame is never lower than this, however much is named above it.
+    least_frame: f64,
+    /// Steps of the horizontal axis, about.
+    steps: u32,
+}
+
+/// For a page or a screen.
+pub(super) const WIDE: Size = Size {
+    width: 800.0,
+    height: 500.0,
+    least_frame: 280.0,
+    steps: 8,
+};
+/// For a phone, held upright.
+pub(super) const NARROW: Size = Size {
+    width: 380.0,
+    height: 440.0,
+    least_frame: 270.0,
+    steps: 4,
+};
+/// Colours of the ground, the grid, the axes and the threads from names to marks.
+pub(super) const GROUND: &str = "#ffffff";
+pub(super) const GRID: &str = "#d9d9d9";
+pub(super) const RULE: &str = "#444444";
+pub(super) const THREAD: &str = "#666666";
 const EDGE: f64 = 16.0;
 /// Height of a name.
 const ROW: f64 = 1.25 * SMALL;
 
 /// Draws a chart whose numbers have been checked.
-pub(super) fn document(chart: &Chart) -> String {
-    let x = Scale::new(xs(chart), 8);
+pub(super) fn document(chart: &Chart, size: &Size) -> String {
+    let x = Scale::new(xs(chart), size.steps);
     let y = Scale::new(ys(chart), 6);
     let y_ticks = y.ticks();
     let tick_width = y_ticks
@@ -30,7 +55,7 @@ pub(super) fn document(chart: &Chart) -> String {
         .map(|(_, text)| width(text, SMALL))
         .fold(0.0, f64::max);
     let left = EDGE + 1.4 * MEDIUM + 8.0 + tick_width + 10.0;
-    let right = WIDTH - EDGE - 12.0;
+    let right = size.width - EDGE - 12.0;
 
     let mut head = Head {
         left,
@@ -44,7 +69,7 @@ pub(super) fn document(chart: &Chart) -> String {
     }
     head.legend(chart);
     let top = head.bottom + 12.0;
-    let height = HEIGHT.max(top + LEAST_FRAME + 58.0);
+    let height = size.height.max(top + size.least_frame + 58.0);
     let frame = Area {
         left,
         top,
@@ -98,8 +123,8 @@ pub(super) fn document(chart: &Chart) -> String {
     let axes = axes(chart, frame, (&x, &y), &y_ticks, at);
 
     let document = Document::new()
-        .set("viewBox", format!("0 0 {WIDTH} {}", round(height)))
-        .set("width", WIDTH)
+        .set("viewBox", format!("0 0 {} {}", size.width, round(height)))
+        .set("width", size.width)
         .set("height", round(height))
         .set("style", "max-width:100%;height:auto")
         .set("role", "img")
@@ -108,9 +133,9 @@ pub(super) fn document(chart: &Chart) -> String {
         .add(Description::new().add(svg::node::Text::new(clean(&description(chart)))))
         .add(
             Rectangle::new()
-                .set("width", WIDTH)
+                .set("width", size.width)
                 .set("height", round(height))
-                .set("fill", "#ffffff"),
+                .set("fill", GROUND),
         )
         .add(head.group)
         .add(bands)
@@ -176,11 +201,9 @@ fn axes(
     y_ticks: &[(f64, String)],
     at: impl Fn((f64, f64)) -> Point,
 ) -> Group {
-    let mut grid = Group::new()
-        .set("stroke", "#d9d9d9")
-        .set("stroke-width", 0.75);
+    let mut grid = Group::new().set("stroke", GRID).set("stroke-width", 0.75);
     let mut ticks = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
-    let mut rules = Group::new().set("stroke", "#444444");
+    let mut rules = Group::new().set("stroke", RULE);
     for (value, label) in &x.ticks() {
         let (px, _) = at((*value, y.low()));
         grid = grid.add(segment((px, frame.top), (px, frame.bottom)));
@@ -250,7 +273,7 @@ fn names(chart: &Chart, ground: &mut Ground, at: impl Fn((f64, f64)) -> Point) -
             _ => (0.5 * (left + right), "middle"),
         };
         if let Some([from, to]) = place.thread {
-            let thread = segment(from, to).set("stroke", "#666666");
+            let thread = segment(from, to).set("stroke", THREAD);
             group.append(thread.set("stroke-width", 0.75));
         }
         group.append(text((x, top + SMALL), name, anchor));

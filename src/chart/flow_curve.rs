@@ -209,7 +209,7 @@ fn plain(point: FlowPoint) -> (f64, f64) {
 }
 
 /// At least three digits, without trailing zeros after the point.
-fn digits(value: f64) -> String {
+pub(super) fn digits(value: f64) -> String {
     let decimals = match value.abs() {
         v if v >= 99.95 => 0,
         v if v >= 9.995 => 1,

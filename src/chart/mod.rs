@@ -2,7 +2,7 @@
 //!
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
 //! axis's own unit, which its label names. [`FlowCurve`] is the figure of a riser: water flow
-//! against air flow.
+//! against air flow. [`PressureFigure`] and [`AirShares`] are those of an air supply.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
 //! reader's own sans-serif face, and holds no script, no style sheet and no ids, so that many fit
@@ -13,14 +13,20 @@
 use std::fmt;
 
 mod area;
+mod dark;
 mod draw;
 mod flow_curve;
 mod head;
 mod place;
 mod scale;
 mod shape;
+mod supply;
 
+pub use dark::dark_style;
 pub use flow_curve::{Duty, FlowCurve, FlowPoint, FlowSpread};
+#[cfg(feature = "sheet")]
+pub(crate) use shape::clean;
+pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
 
 /// The largest magnitude that a chart draws.
 pub const LARGEST: f64 = 1e300;
@@ -83,7 +89,16 @@ impl Chart {
     /// [`LARGEST`].
     pub fn svg(&self) -> Result<String, ChartError> {
         self.check()?;
-        Ok(draw::document(self))
+        Ok(draw::document(self, &draw::WIDE))
+    }
+
+    /// The same for a narrow screen: nominally 380 by 440, with type of the same size.
+    ///
+    /// # Errors
+    /// As [`Chart::svg`].
+    pub fn narrow_svg(&self) -> Result<String, ChartError> {
+        self.check()?;
+        Ok(draw::document(self, &draw::NARROW))
     }
 
     fn check(&self) -> Result<(), ChartError> {

@@ -25,7 +25,7 @@ pub(super) fn text((x, y): Point, words: &str, anchor: &str) -> Text {
 }
 
 /// Without the characters that XML cannot carry.
-pub(super) fn clean(words: &str) -> String {
+pub(crate) fn clean(words: &str) -> String {
     let barred = |c: char| {
         (c.is_control() && !c.is_whitespace())
             || matches!(c, '\u{b}' | '\u{c}' | '\u{85}' | '\u{fffe}' | '\u{ffff}')
@@ -148,7 +148,7 @@ pub(super) fn mark((x, y): Point, shape: Shape, ink: Ink) -> Element {
     element
 }
 
-fn color(ink: Ink) -> &'static str {
+pub(super) fn color(ink: Ink) -> &'static str {
     match ink {
         Ink::Black => "#000000",
         Ink::Blue => "#0072b2",

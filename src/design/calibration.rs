@@ -1,5 +1,6 @@
 //! A calibration as a small file of its own: TOML, written and read back exactly.
 
+mod settings;
 mod write;
 
 use std::path::Path;
@@ -16,15 +17,16 @@ use crate::friction::Friction;
 use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
 use crate::slip::Slip;
 use crate::trial::{
-    Calibration, Errors, FitTerms, Fitted, MODEL_SCATTER, Parameter, RigRanges, SHARED_ERROR,
+    Calibration, Errors, FitTerms, Fitted, MODEL_SCATTER, Parameter, REACH, RigRanges, SHARED_ERROR,
 };
 use crate::units::{Length, Ratio, Velocity, meter, meter_per_second, ratio};
 
 /// Sections of a calibration file.
-const SECTIONS: [&str; 7] = [
+const SECTIONS: [&str; 8] = [
     "calibration",
     "model",
     "rig",
+    "settings",
     "entrance_loss",
     "developing_length",
     "distribution_factor",
@@ -65,6 +67,12 @@ impl Calibration {
         let left_out = number("rms_log_error_left_out", POSITIVE);
         let scatter = number("model_scatter", MODEL_SCATTER);
         let shared = number("shared_error", SHARED_ERROR);
+        let reach = number("reach", REACH);
+        let setting_left_out = head.number(
+            "rms_log_error_setting_left_out",
+            Input::CalibrationNumber,
+            POSITIVE,
+        );
         let points = head.count("points", Input::CalibrationNumber, POINTS);
         let prior = match head.text("prior") {
             Some("yes") => Some(true),
@@ -89,7 +97,7 @@ impl Calibration {
         let p = fitted.len();
         let rows: Option<Vec<Vec<f64>>> = covariance.and_then(|flat| {
             let rows: Vec<Vec<f64>> = flat.chunks(p.max(1)).map(<[f64]>::to_vec).collect();
-            let sound = flat.len() == p * p && p > 0 && positive(&rows, &fitted);
+            let sound = flat.len() == p * p && positive(&rows, &fitted);
             if !sound {
                 let expected = "a symmetric covariance of the fitted parameters, row by row, with their standard uncertainties squared on its diagonal";
                 head.fault("covariance", Problem::Missing { expected });
@@ -97,30 +105,35 @@ impl Calibration {
             sound.then_some(rows)
         });
         if let Some(points) = points
-            && (points as usize) <= p
+            && (points as usize) < p + 2
         {
-            let expected = "more points than fitted parameters";
+            let expected = "two points more than fitted parameters";
             head.fault("points", Problem::Missing { expected });
         }
         head.close();
         let model = model(&sheet);
         let rig = rig(sheet.section("rig"));
+        let parameters: Vec<Parameter> = fitted.iter().map(|one| one.parameter).collect();
+        let settings = settings::read(sheet.section("settings"), &parameters, points);
         sheet.verdict()?;
         let whole = || {
             Some(Self {
                 model: model?,
                 fitted,
+                settings: settings?,
                 points: points? as usize,
                 chi_squared: chi_squared?.value,
                 errors: Errors {
                     before: before?.value,
                     after: after?.value,
                     leave_one_out: left_out?.value,
+                    setting_left_out: setting_left_out.map(|error| error.value),
                 },
                 residual: residual?,
                 terms: FitTerms {
                     scatter: scatter?,
                     shared: shared?,
+                    reach: reach?,
                     prior: prior?,
                 },
                 rig: rig?,
@@ -137,10 +150,12 @@ impl Calibration {
                 },
             )
         })?;
+        settings::check(&read)?;
         for (n, doubt) in doubts.into_iter().enumerate() {
             let trade_offs = read.trade_offs(n);
             read.cautions.extend(doubt.into_iter().chain(trade_offs));
         }
+        read.cautions.extend(read.one_setting());
         Ok(read)
     }
 }

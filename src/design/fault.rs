@@ -169,8 +169,47 @@ pub enum Problem {
         /// The outlet chosen.
         outlet: &'static str,
     },
+    /// A key that belongs to another injector.
+    #[error("this key belongs to injector = {belongs_to:?}; the injector here is {injector:?}")]
+    OtherInjector {
+        /// The injector that takes the key.
+        belongs_to: &'static str,
+        /// The injector chosen.
+        injector: &'static str,
+    },
+    /// A name that another section of the same kind has already.
+    #[error("{name:?} is the name of {other} already: give each its own")]
+    NameTaken {
+        /// The name.
+        name: String,
+        /// Who has it.
+        other: String,
+    },
+    /// A replacement in a section that is not there.
+    #[error("there is no {name} {number}: the file has {count} of [[{name}]], counted from 1")]
+    NoSuchTable {
+        /// Name of the sections.
+        name: String,
+        /// Number given.
+        number: String,
+        /// How many there are.
+        count: usize,
+    },
+    /// A file that this one names, and what is wrong with it.
+    #[error("{}: {message}", file.display())]
+    Named {
+        /// The file.
+        file: PathBuf,
+        /// What is wrong.
+        message: String,
+    },
+    /// No candidate of the search meets the duty.
+    #[error(
+        "no pipe, depth and number of lifts within [limits] meets the duty; `risewater size` has the reasons, or give the lifts as [[lift]]"
+    )]
+    NoDesign,
     /// A replacement that names no key.
-    #[error("{text:?} does not name a key; write section.key=value")]
+    #[error("{text:?} does not name a key; write section.key=value (of a lift, lift.3.key=value)")]
     NoKey {
         /// The replacement given.
         text: String,
@@ -178,6 +217,25 @@ pub enum Problem {
     /// A value that the library refuses.
     #[error(transparent)]
     Refused(#[from] Error),
+}
+
+impl Problem {
+    /// Whether the file was understood and has no answer: a flow above the peak of its riser, say.
+    #[must_use]
+    pub fn is_unanswerable(&self) -> bool {
+        match self {
+            Self::NoDesign => true,
+            Self::Refused(error) => matches!(
+                error,
+                Error::AbovePeak { .. }
+                    | Error::RunsWithoutAir { .. }
+                    | Error::LiftOutOfReach { .. }
+                    | Error::OtherClosures { .. }
+                    | Error::NotConverged { .. }
+            ),
+            _ => false,
+        }
+    }
 }
 
 impl Error {

@@ -27,11 +27,15 @@ pub mod quantity;
 mod section;
 mod sections;
 mod sheet;
+#[cfg(feature = "supply")]
+mod supply;
 
 use std::io::Read;
 use std::path::Path;
 
 pub use fault::{Fault, FileError, Place, Problem, Unreadable};
+#[cfg(feature = "supply")]
+pub use supply::{Assumption, Refine, SUPPLY_EXAMPLE};
 
 use crate::air::AirFlow;
 use crate::model::Model;
@@ -52,6 +56,12 @@ const LARGEST_FILE: u64 = 1 << 20;
 pub struct Design {
     sheet: Sheet,
     given: Given,
+    /// Where files that this one names are looked for.
+    #[cfg(feature = "supply")]
+    folder: std::path::PathBuf,
+    /// Text of the blower's table, in the place of its file.
+    #[cfg(feature = "supply")]
+    blower_table: Option<String>,
 }
 
 impl Design {
@@ -60,7 +70,10 @@ impl Design {
     /// # Errors
     /// [`FileError::Unreadable`], and as [`Design::parse`].
     pub fn read(path: &Path) -> Result<Self, FileError> {
-        Self::parse(&text(path)?)
+        let read = Self::parse(&text(path)?)?;
+        #[cfg(feature = "supply")]
+        let read = read.in_folder(path.parent().unwrap_or(Path::new("")));
+        Ok(read)
     }
 
     /// Reads the text of a file.
@@ -92,7 +105,14 @@ impl Design {
         let sheet = Sheet::parse(text.trim_start_matches('\u{feff}'), replacements)?;
         let given = Given::read(&sheet);
         sheet.verdict()?;
-        Ok(Self { sheet, given })
+        Ok(Self {
+            sheet,
+            given,
+            #[cfg(feature = "supply")]
+            folder: std::path::PathBuf::new(),
+            #[cfg(feature = "supply")]
+            blower_table: None,
+        })
     }
 
     /// Checks every section that is there, and asks for nothing that is not.
@@ -119,6 +139,8 @@ impl Design {
         if duty {
             self.pose(site);
         }
+        #[cfg(feature = "supply")]
+        self.check_supply();
         self.sheet.verdict_and_forget()
     }
 

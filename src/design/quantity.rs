@@ -6,9 +6,9 @@
 
 use crate::name::nearest;
 use crate::units::{
-    AbsolutePressure, Area, DynamicViscosity, GaugePressure, Length, Mass, MassDensity, MassRate,
-    Power, Pressure, Ratio, SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Time,
-    Velocity, Volume, VolumeRate, base,
+    AbsolutePressure, Area, DynamicViscosity, GaugePressure, Length, Mass, MassConcentration,
+    MassDensity, MassRate, Power, Pressure, Ratio, SpecificOxygenUse, SurfaceTension,
+    TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate, base,
 };
 
 mod dimension;
@@ -141,6 +141,8 @@ parsers! {
     mass: Mass -> Mass, base, "20 g";
     area: Area -> Area, base, "0.5 m2";
     temperature_interval: TemperatureInterval -> TemperatureInterval, base, "0.5 K";
+    concentration: Concentration -> MassConcentration, base, "7 mg/L";
+    oxygen_use: OxygenUse -> SpecificOxygenUse, base, "300 mg/(kg h)";
 }
 
 /// Spellings of gas flows that name a state of the gas, in lower case.

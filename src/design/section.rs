@@ -22,7 +22,10 @@ pub(super) const RANGE_COUNT: Range = Range::new(2.0, 100.0, "");
 /// One section, whose keys are asked for one by one.
 pub(super) struct Section<'a> {
     sheet: &'a Sheet,
-    name: &'static str,
+    /// As the sheet looks it up: `riser`, or `lift 3`.
+    name: String,
+    /// As the file writes it between its brackets.
+    title: &'static str,
     known: Vec<&'static str>,
 }
 
@@ -30,14 +33,33 @@ impl<'a> Section<'a> {
     pub fn new(sheet: &'a Sheet, name: &'static str) -> Self {
         Self {
             sheet,
-            name,
+            name: name.to_owned(),
+            title: name,
             known: Vec::new(),
         }
     }
 
+    /// One of several sections of a name.
+    #[cfg(feature = "supply")]
+    pub fn numbered(sheet: &'a Sheet, name: &'static str, number: usize) -> Self {
+        Self {
+            sheet,
+            name: format!("{name} {number}"),
+            // With the brackets that surround it: [[lift]].
+            title: if name == "lift" { "[lift]" } else { name },
+            known: Vec::new(),
+        }
+    }
+
+    /// The path of a key, as faults name it.
+    #[cfg(feature = "supply")]
+    pub fn path(&self, key: &str) -> String {
+        format!("{}.{key}", self.name)
+    }
+
     fn find(&mut self, key: &'static str) -> Option<(&'a Item, Place)> {
         self.known.push(key);
-        self.sheet.find(self.name, key)
+        self.sheet.find(&self.name, key)
     }
 
     /// Notes a fault at a key.
@@ -190,6 +212,73 @@ impl<'a> Section<'a> {
         item.as_str().or_else(|| self.wrong(key, "a text", item))
     }
 
+    /// Yes or no.
+    #[cfg(feature = "supply")]
+    pub fn yes_no(&mut self, key: &'static str) -> Option<bool> {
+        let (item, _) = self.find(key)?;
+        item.as_bool()
+            .or_else(|| self.wrong(key, "true or false", item))
+    }
+
+    /// A plain number that is no share: a price.
+    #[cfg(feature = "supply")]
+    pub fn plain_number(&mut self, key: &'static str, what: Input, range: Range) -> Option<f64> {
+        let (item, _) = self.find(key)?;
+        let number = match item.as_value() {
+            Some(Value::Float(number)) => *number.value(),
+            Some(Value::Integer(number)) => *number.value() as f64,
+            _ => return self.wrong(key, "a number", item),
+        };
+        range
+            .check(what, number)
+            .map_err(|error| self.fault(key, Problem::Refused(error)))
+            .ok()
+    }
+
+    /// Names with whole numbers: `{ elbow_90_threaded = 3 }`.
+    #[cfg(feature = "supply")]
+    pub fn counts(
+        &mut self,
+        key: &'static str,
+        what: Input,
+        range: Range,
+    ) -> Option<Vec<(String, u32)>> {
+        const EXPECTED: &str =
+            "a table of names and whole numbers, such as { elbow_90_threaded = 3 },";
+        let (item, _) = self.find(key)?;
+        let Some(table) = item.as_table_like() else {
+            return self.wrong(key, EXPECTED, item);
+        };
+        let mut counts = Vec::new();
+        for (name, count) in table.iter() {
+            let Some(count) = count.as_integer() else {
+                return self.wrong(key, EXPECTED, count);
+            };
+            range
+                .check(what, count as f64)
+                .map_err(|error| self.fault(key, Problem::Refused(error)))
+                .ok()?;
+            counts.push((name.to_owned(), u32::try_from(count).ok()?));
+        }
+        Some(counts)
+    }
+
+    /// Pairs of texts: `[["20 L/min", "1.5 kPa"], ["40 L/min", "2.1 kPa"]]`.
+    #[cfg(feature = "supply")]
+    pub fn pairs(&mut self, key: &'static str) -> Option<Vec<[&'a str; 2]>> {
+        const EXPECTED: &str =
+            "a list of pairs, such as [[\"20 L/min\", \"1.5 kPa\"], [\"40 L/min\", \"2.1 kPa\"]],";
+        let (item, _) = self.find(key)?;
+        let pair = |value: &'a Value| {
+            let pair = value.as_array().filter(|pair| pair.len() == 2)?;
+            Some([pair.get(0)?.as_str()?, pair.get(1)?.as_str()?])
+        };
+        let pairs = item
+            .as_array()
+            .and_then(|list| list.iter().map(pair).collect::<Option<Vec<_>>>());
+        pairs.or_else(|| self.wrong(key, EXPECTED, item))
+    }
+
     /// A list of texts.
     pub fn texts(&mut self, key: &'static str) -> Option<Vec<&'a str>> {
         let (item, _) = self.find(key)?;
@@ -215,18 +304,18 @@ impl<'a> Section<'a> {
 
     /// Whether a key is there.
     pub fn has(&self, key: &str) -> bool {
-        self.sheet.find(self.name, key).is_some()
+        self.sheet.find(&self.name, key).is_some()
     }
 
     /// Notes every key that was not asked for.
     pub fn close(self) {
         for (document, _) in self.sheet.tables() {
-            let Some(table) = document.get(self.name).and_then(Item::as_table_like) else {
+            let Some(table) = Sheet::table(document, &self.name) else {
                 continue;
             };
             for (name, _) in table.iter().filter(|(name, _)| !self.known.contains(name)) {
                 let problem = Problem::UnknownKey {
-                    section: self.name,
+                    section: self.title,
                     name: name.to_owned(),
                     nearest: nearest(name, &self.known),
                     known: self.known.clone(),

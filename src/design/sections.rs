@@ -6,6 +6,8 @@
 mod air;
 mod limits;
 mod riser;
+#[cfg(feature = "supply")]
+mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
@@ -32,6 +34,10 @@ use crate::water::{
 use air::GivenAir;
 pub(super) use limits::{GivenLimits, Limits};
 pub(super) use riser::GivenRiser;
+#[cfg(feature = "supply")]
+pub(super) use supply::{
+    GivenBranch, GivenLift, GivenRun, GivenSupply, LEAST_LOSS_PA, LiftFlow, TOLERANCE,
+};
 #[cfg(feature = "trial")]
 pub(super) use trial::GivenTrial;
 
@@ -53,6 +59,8 @@ pub(super) struct Given {
     pub level_rise: Option<Length>,
     #[cfg(feature = "trial")]
     pub trial: GivenTrial,
+    #[cfg(feature = "supply")]
+    pub supply: GivenSupply,
 }
 
 /// Water properties given outright.
@@ -84,6 +92,10 @@ impl Given {
         #[cfg(feature = "trial")]
         {
             given.trial = GivenTrial::read(sheet.section("trial"));
+        }
+        #[cfg(feature = "supply")]
+        {
+            given.supply = GivenSupply::read(sheet);
         }
         given
     }
@@ -247,6 +259,12 @@ impl Given {
         flows.iter().map(at).collect()
     }
 
+    /// An air flow counted at the reference of `[air]`.
+    #[cfg(feature = "supply")]
+    pub fn air_flow(&self, sheet: &Sheet, flow: VolumeRate, key: &str) -> Option<AirFlow> {
+        self.air.counted(sheet, flow, key)
+    }
+
     pub fn duty(&self, sheet: &Sheet) -> Option<Duty> {
         let water_flow = needed(
             sheet,
@@ -270,7 +288,12 @@ impl Given {
 const OUTRIGHT: [&str; 4] = ["density", "viscosity", "surface_tension", "vapour_pressure"];
 
 /// The value, or a fault that says what is missing.
-fn needed<T>(sheet: &Sheet, value: Option<T>, key: &str, expected: &'static str) -> Option<T> {
+pub(super) fn needed<T>(
+    sheet: &Sheet,
+    value: Option<T>,
+    key: &str,
+    expected: &'static str,
+) -> Option<T> {
     if value.is_none() {
         sheet.fault(sheet.place(key), key, Problem::Missing { expected });
     }

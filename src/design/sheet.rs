@@ -1,21 +1,40 @@
 //! A design file as sections of keys, with the line of everything and what is wrong with it.
 
+mod text;
+
 use std::cell::RefCell;
 
-use toml_edit::{Document, Item, Value};
+use toml_edit::{Document, Item, TableLike};
 
 use super::fault::{Fault, FileError, Place, Problem};
 use super::section::{Section, kind};
 use crate::error::{Error, Input};
 use crate::name::nearest;
+use text::{replacement, syntax};
 
 /// Sections of a design file.
-pub(super) const SECTIONS: [&str; 9] = [
-    "water", "site", "riser", "air", "model", "duty", "limits", "tank", "trial",
+pub(super) const SECTIONS: [&str; 17] = [
+    "water",
+    "site",
+    "riser",
+    "air",
+    "model",
+    "duty",
+    "limits",
+    "tank",
+    "trial",
+    "blower",
+    "main_line",
+    "header",
+    "branch",
+    "balance",
+    "lift",
+    "tariff",
+    "stock",
 ];
 
-/// Letters of a line that an error quotes.
-const LONGEST_QUOTE: usize = 80;
+/// Sections that there are several of, as `[[lift]]`; each goes by its name and its number: `lift 3`.
+const REPEATED: [&str; 1] = ["lift"];
 
 /// Keys of a file that stand for the same input: the first is the one that [`Input::key`] gives.
 const SPELLINGS: [[&str; 2]; 4] = [
@@ -26,7 +45,7 @@ const SPELLINGS: [[&str; 2]; 4] = [
 ];
 
 /// Section, key, and another key that says the same thing in another way.
-const OTHER_WAYS: [(&str, &str, &str); 7] = [
+const OTHER_WAYS: [(&str, &str, &str); 19] = [
     ("riser", "bore", "pipe"),
     ("riser", "pipe", "bore"),
     ("site", "pressure", "altitude"),
@@ -34,6 +53,18 @@ const OTHER_WAYS: [(&str, &str, &str); 7] = [
     ("air", "flow", "mass_flow"),
     ("air", "reference", "mass_flow"),
     ("air", "mass_flow", "flow"),
+    ("main_line", "bore", "pipe"),
+    ("main_line", "pipe", "bore"),
+    ("header", "bore", "pipe"),
+    ("header", "pipe", "bore"),
+    ("branch", "bore", "pipe"),
+    ("branch", "pipe", "bore"),
+    ("lift", "bore", "pipe"),
+    ("lift", "pipe", "bore"),
+    ("lift", "line_bore", "line_pipe"),
+    ("lift", "line_pipe", "line_bore"),
+    ("lift", "water_flow", "air_flow"),
+    ("lift", "air_flow", "water_flow"),
 ];
 
 /// The text of a design file, taken apart but not understood yet.
@@ -73,10 +104,15 @@ impl Sheet {
                 .collect::<Result<_, _>>()?,
             faults: RefCell::default(),
         };
-        for (name, item) in sheet.tables().flat_map(|(document, _)| document.iter()) {
+        for ((name, item), replaced) in sheet
+            .tables()
+            .flat_map(|(document, replaced)| document.iter().map(move |one| (one, replaced)))
+        {
             let place = sheet.place_of_section(name);
             if sections.contains(&name) {
-                if item.as_table_like().is_none() {
+                if REPEATED.contains(&name) {
+                    sheet.check_repeated(name, item, replaced);
+                } else if item.as_table_like().is_none() {
                     sheet.fault(
                         place,
                         name,
@@ -138,11 +174,56 @@ impl Sheet {
         Place::Line(1 + self.line_ends.partition_point(|end| *end < offset))
     }
 
+    /// Whether a section of which there are several is written so, and a replacement names one that is there.
+    fn check_repeated(&self, name: &str, item: &Item, replaced: bool) {
+        if !replaced {
+            if !item.is_array_of_tables() {
+                let expected = "[[lift]], once for each lift and with two brackets each side,";
+                let found = kind(item);
+                let problem = Problem::WrongType { expected, found };
+                self.fault(self.place_of_section(name), name, problem);
+            }
+            return;
+        }
+        let count = self.count(name);
+        for (number, _) in item.as_table_like().into_iter().flat_map(TableLike::iter) {
+            let there = number.parse().is_ok_and(|n: usize| n >= 1 && n <= count);
+            if !there {
+                let problem = Problem::NoSuchTable {
+                    name: name.to_owned(),
+                    number: number.to_owned(),
+                    count,
+                };
+                self.fault(Place::Replaced, "", problem);
+            }
+        }
+    }
+
+    /// How many sections of a name the file has, of those that there are several of.
+    pub fn count(&self, name: &str) -> usize {
+        let tables = self.document.get(name).and_then(Item::as_array_of_tables);
+        tables.map_or(0, toml_edit::ArrayOfTables::len)
+    }
+
+    /// The table of a section, `lift 3` being the third of `[[lift]]`.
+    pub fn table<'a>(document: &'a Document<String>, section: &str) -> Option<&'a dyn TableLike> {
+        let Some((name, number)) = section.split_once(' ') else {
+            return document.get(section).and_then(Item::as_table_like);
+        };
+        let item = document.get(name)?;
+        if let Some(tables) = item.as_array_of_tables() {
+            let n: usize = number.parse().ok()?;
+            return Some(tables.get(n.checked_sub(1)?)?);
+        }
+        item.as_table_like()?.get(number)?.as_table_like()
+    }
+
     /// The value of a key and where it stands; the last replacement wins.
     pub fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
         let mut found = None;
+        let name = section.split(' ').next().unwrap_or(section);
         for (document, replaced) in self.tables() {
-            let Some(table) = document.get(section).and_then(Item::as_table_like) else {
+            let Some(table) = Self::table(document, section) else {
                 continue;
             };
             let Some(item) = table.get(key) else { continue };
@@ -159,7 +240,7 @@ impl Sheet {
         if let Some((_, Place::Line(_))) = found
             && OTHER_WAYS
                 .iter()
-                .filter(|(of, one, _)| *of == section && *one == key)
+                .filter(|(of, one, _)| *of == name && *one == key)
                 .any(|(_, _, other)| self.is_replaced(section, other))
         {
             return None;
@@ -169,17 +250,26 @@ impl Sheet {
 
     fn is_replaced(&self, section: &str, key: &str) -> bool {
         let given = |document: &Document<String>| {
-            let table = document.get(section).and_then(Item::as_table_like);
-            table.is_some_and(|table| table.contains_key(key))
+            Self::table(document, section).is_some_and(|table| table.contains_key(key))
         };
         self.replaced.iter().any(given)
     }
 
-    /// Where `section.key` stands.
+    /// Where `section.key` stands; of a key that is not there, its own section where there are several.
     pub fn place(&self, path: &str) -> Place {
         let (section, key) = path.split_once('.').unwrap_or((path, ""));
-        self.find(section, key)
-            .map_or(Place::Absent, |(_, place)| place)
+        let place = self.find(section, key).map(|(_, place)| place);
+        place
+            .or_else(|| self.place_of_repeated(section))
+            .unwrap_or(Place::Absent)
+    }
+
+    fn place_of_repeated(&self, section: &str) -> Option<Place> {
+        let (name, number) = section.split_once(' ')?;
+        let tables = self.document.get(name)?.as_array_of_tables()?;
+        let n: usize = number.parse().ok()?;
+        let span = tables.get(n.checked_sub(1)?)?.span()?;
+        Some(self.line(span.start))
     }
 
     /// Whether a section is there at all.
@@ -213,6 +303,31 @@ impl Sheet {
         self.fault(self.place(key), key, Problem::Refused(error));
     }
 
+    /// The same for one section of several: its own key where it has one for what is to blame.
+    #[cfg(feature = "supply")]
+    pub fn refused_in(&self, section: &str, error: Error, otherwise: &str) {
+        let inputs = error.inputs().into_iter().flatten();
+        let own = inputs.filter_map(|input| {
+            let (_, key) = input.key().split_once('.')?;
+            let key = spellings_in(section, key)
+                .into_iter()
+                .find(|key| self.find(section, key).is_some())?;
+            Some(format!("{section}.{key}"))
+        });
+        match own.collect::<Vec<_>>().first() {
+            Some(path) => self.fault(self.place(path), path, Problem::Refused(error)),
+            None if error.input().is_some_and(|input| {
+                spellings(input.key())
+                    .iter()
+                    .any(|key| self.place(key) != Place::Absent)
+            }) =>
+            {
+                self.refused(error, otherwise);
+            }
+            None => self.fault(self.place(otherwise), otherwise, Problem::Refused(error)),
+        }
+    }
+
     /// The value, or none with the fault noted.
     pub fn keep<T>(&self, result: Result<T, Error>, otherwise: &str) -> Option<T> {
         result.map_err(|error| self.refused(error, otherwise)).ok()
@@ -240,6 +355,22 @@ impl Sheet {
     pub fn section(&self, name: &'static str) -> Section<'_> {
         Section::new(self, name)
     }
+
+    /// One section of a name that there are several of, by its number from 1.
+    #[cfg(feature = "supply")]
+    pub fn numbered(&self, name: &'static str, number: usize) -> Section<'_> {
+        Section::numbered(self, name, number)
+    }
+}
+
+/// The keys of a numbered section that stand for an input of `[riser]`, the likelier first.
+#[cfg(feature = "supply")]
+fn spellings_in(section: &str, key: &str) -> Vec<String> {
+    match key {
+        "bore" => vec!["bore".to_owned(), "pipe".to_owned()],
+        _ if section.contains(' ') => vec![key.to_owned()],
+        _ => Vec::new(),
+    }
 }
 
 /// The keys of a file that stand for an input, by the one that names it.
@@ -258,51 +389,4 @@ pub(super) fn one(place: Place, key: &str, problem: Problem) -> FileError {
             problem,
         }],
     }
-}
-
-/// A replacement as a document of its own.
-fn replacement(text: &str) -> Result<Document<String>, FileError> {
-    let no_key = || {
-        one(
-            Place::Replaced,
-            "",
-            Problem::NoKey {
-                text: text.to_owned(),
-            },
-        )
-    };
-    let (path, value) = text.split_once('=').ok_or_else(no_key)?;
-    let (section, key) = path.trim().split_once('.').ok_or_else(no_key)?;
-    let word = |text: &str| {
-        !text.is_empty() && text.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
-    };
-    if !word(section) || !word(key) {
-        return Err(no_key());
-    }
-    let quoted = Value::from(value.trim()).to_string();
-    let with = |value: &str| Document::parse(format!("{section}.{key} = {value}"));
-    with(value).or_else(|_| with(&quoted)).map_err(|_| no_key())
-}
-
-/// A text that is not TOML, with the line that the parser stumbles on.
-fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
-    let message = error
-        .message()
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
-    let before = error.span().and_then(|span| text.get(..span.start));
-    let (place, line) = before.map_or((Place::Absent, ""), |before| {
-        let start = before.rfind('\n').map_or(0, |end| end + 1);
-        let line = text
-            .get(start..)
-            .and_then(|rest| rest.lines().next())
-            .unwrap_or_default();
-        (Place::Line(1 + before.matches('\n').count()), line)
-    });
-    let mut text: String = line.trim().chars().take(LONGEST_QUOTE).collect();
-    if text.len() < line.trim().len() {
-        text.push('…');
-    }
-    one(place, "", Problem::Syntax { message, text })
 }

@@ -30,6 +30,10 @@ pub enum NameKind {
     Drill,
     /// Pressure taps of an orifice plate.
     Taps,
+    /// An injector.
+    Injector,
+    /// A system of drill sizes.
+    DrillSystem,
 }
 
 impl NameKind {
@@ -42,6 +46,11 @@ impl NameKind {
             Self::Outlet => {
                 return format!("; there are {}", crate::riser::Outlet::NAMES.join(", "));
             }
+            Self::Injector => {
+                return "; there are open_tube, drilled_ring, diffuser".to_owned();
+            }
+            Self::DrillSystem => return "; there are metric, inch, none".to_owned(),
+            Self::Fitting => "fittings",
             _ => return String::new(),
         };
         format!("; `risewater list {list}` has them all")
@@ -63,6 +72,8 @@ impl fmt::Display for NameKind {
             Self::Fitting => "fitting",
             Self::Drill => "drill",
             Self::Taps => "pressure taps",
+            Self::Injector => "injector",
+            Self::DrillSystem => "system of drills",
         })
     }
 }

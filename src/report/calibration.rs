@@ -4,9 +4,10 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::number::short;
 use super::{cautions_json, table};
 use crate::trial::Calibration;
-use crate::units::ratio;
+use crate::units::{meter, ratio};
 
 /// The JSON shape `risewater.calibration/1`.
 #[must_use]
@@ -33,6 +34,20 @@ pub fn calibration_json(calibration: &Calibration) -> Value {
             row.map(|r| r.map(|r| r.get::<ratio>())).collect()
         })
         .collect();
+    let settings: Vec<Value> = calibration
+        .settings
+        .iter()
+        .map(|one| {
+            json!({
+                "submergence_ratio": one.place.submergence_ratio.get::<ratio>(),
+                "length_bores": one.place.length_in_bores.get::<ratio>(),
+                "bore_m": one.place.bore.get::<meter>(),
+                "points": one.points,
+                "log_error": one.error.get::<ratio>(),
+                "standard": one.standard.get::<ratio>(),
+            })
+        })
+        .collect();
     let model = &calibration.model;
     let rig = &calibration.rig;
     json!({
@@ -45,17 +60,19 @@ pub fn calibration_json(calibration: &Calibration) -> Value {
         "coverage_level": Calibration::level().get::<ratio>(),
         "parameters": fitted,
         "correlation": correlation,
+        "settings": settings,
         "points": calibration.points,
         "degrees_of_freedom": calibration.degrees_of_freedom(),
         "chi_squared": calibration.chi_squared,
         "model_scatter": calibration.terms.scatter.get::<ratio>(),
         "shared_model_error": calibration.terms.shared.get::<ratio>(),
+        "shared_error_reach": calibration.terms.reach.get::<ratio>(),
         "prior": calibration.terms.prior,
         "residual_scatter": calibration.residual.get::<ratio>(),
         "rms_log_error_before": calibration.errors.before,
         "rms_log_error_after": calibration.errors.after,
-        "rms_log_error_leave_one_out_before": calibration.errors.before,
-        "rms_log_error_leave_one_out_after": calibration.errors.leave_one_out,
+        "rms_log_error_leave_one_out": calibration.errors.leave_one_out,
+        "rms_log_error_setting_left_out": calibration.errors.setting_left_out,
         "rig": {
             "bore_m": [rig.bore.min, rig.bore.max],
             "length_bores": [rig.length.min, rig.length.max],
@@ -80,28 +97,46 @@ pub fn calibration_text(calibration: &Calibration) -> String {
         ]
     });
     let mut text = format!("Calibration of {}\n\n", calibration.model);
-    text += &table(
-        ["parameter", "before", "now", "standard", "95 % interval"],
-        rows,
-    );
+    if calibration.fitted.is_empty() {
+        text += if calibration.settings.len() == 1 {
+            "No parameter is moved: one setting cannot tell a parameter from an error of the model there;\nvary depth or lift to calibrate parameters.\n"
+        } else {
+            "No parameter is moved: none lowers the error of settings left out by 5 %.\n"
+        };
+    } else {
+        text += &table(
+            ["parameter", "before", "now", "standard", "95 % interval"],
+            rows,
+        );
+    }
+    text.push('\n');
+    if calibration.terms.shared.get::<ratio>() > 0.0 {
+        text += &settings_text(calibration);
+    }
     let errors = &calibration.errors;
     // Writing to a string cannot fail.
     let _ = writeln!(
         text,
-        "\n{} points; chi squared {:.1} on {} degrees of freedom{}",
+        "{} points; chi squared {:.1} on {} degrees of freedom{}",
         calibration.points,
         calibration.chi_squared,
         calibration.degrees_of_freedom(),
         if calibration.chi_squared > calibration.degrees_of_freedom() as f64 {
-            ": the points scatter more than was stated for them, and the intervals are widened by it"
+            ": the points scatter more than was stated for them; beyond chance the intervals are widened by it"
         } else {
             ""
         }
     );
     let _ = writeln!(
         text,
-        "rms error of ln(flow): {:.4} before, {:.4} now, {:.4} for points left out",
-        errors.before, errors.after, errors.leave_one_out
+        "rms error of ln(flow): {:.4} before, {:.4} now, {:.4} for points left out{}",
+        errors.before,
+        errors.after,
+        errors.leave_one_out,
+        errors
+            .setting_left_out
+            .map(|error| format!(", {error:.4} for settings left out"))
+            .unwrap_or_default()
     );
     for i in 0..calibration.fitted.len() {
         for j in i + 1..calibration.fitted.len() {
@@ -120,12 +155,45 @@ pub fn calibration_text(calibration: &Calibration) -> String {
     for (what, range) in calibration.rig.all() {
         let _ = writeln!(
             text,
-            "  {what} {:.4} to {:.4} {}",
-            range.min, range.max, range.unit
+            "  {what} {} to {}{}{}",
+            short(range.min),
+            short(range.max),
+            if range.unit.is_empty() { "" } else { " " },
+            range.unit
         );
     }
     for caution in &calibration.cautions {
         let _ = writeln!(text, "Caution: {caution}");
     }
     text
+}
+
+/// The errors of the settings.
+fn settings_text(calibration: &Calibration) -> String {
+    let percent = |x: crate::units::Ratio| format!("{:.1} %", 100.0 * x.get::<ratio>());
+    let rows = calibration.settings.iter().map(|one| {
+        [
+            format!("{:.3}", one.place.submergence_ratio.get::<ratio>()),
+            short(one.place.length_in_bores.get::<ratio>()),
+            one.points.to_string(),
+            format!("{:+.1} %", 100.0 * one.error.get::<ratio>()),
+            percent(one.standard),
+        ]
+    });
+    let header = [
+        "submergence ratio",
+        "length in bores",
+        "points",
+        "model is high by",
+        "standard",
+    ];
+    format!(
+        "Errors of the model at the settings, in ln(flow), {}:\n\n{}\n",
+        if calibration.fitted.is_empty() {
+            "as it is"
+        } else {
+            "with the parameters as they are now"
+        },
+        table(header, rows)
+    )
 }

@@ -70,6 +70,7 @@ impl CurveReport {
             "best_efficiency": self.curve.best_efficiency.as_ref().map(point_json),
             "peak": point_json(&self.curve.peak),
             "points": points,
+            "flow_factor": riser.spec().flow_factor.get::<ratio>(),
             "model": riser.model().to_string(),
             "site": site_json(riser.site()),
             "cautions": cautions_json(&self.cautions),
@@ -223,6 +224,7 @@ impl CurveReport {
         let spec = riser.spec();
         let metric = UnitSystem::Metric;
         let scenario = self.spreads.iter().any(|s| s.kind.name() == "scenario");
+        let calibration = self.spreads.iter().any(|s| s.kind.name() == "calibration");
         let published = self
             .spreads
             .iter()
@@ -255,6 +257,8 @@ impl CurveReport {
                 })
                 .collect(),
             spread_label: match (published, scenario) {
+                _ if calibration && scenario => "95 % by a calibration, or scenario",
+                _ if calibration => "95 % by a calibration",
                 (true, true) => "90 % of published residuals, or scenario",
                 (true, false) => "90 % of published residuals",
                 _ => "scenario band, not a confidence interval",

@@ -77,6 +77,7 @@ impl FlowReport {
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
             "spread": spread_json(&self.spread),
             "submergence_m": riser.spec().dimensions.submergence.get::<meter>(),
+            "flow_factor": riser.spec().flow_factor.get::<ratio>(),
             "model": riser.model().to_string(),
             "site": site_json(riser.site()),
             "cautions": cautions_json(&self.cautions),
@@ -156,7 +157,7 @@ pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
             100.0 * crate::spread::SHARE
         ),
         SpreadKind::Calibration { points } => format!(
-            "        {range}: 95 % interval for one measured flow, by a calibration on {points} points\n"
+            "        {range}: 95 % interval for the flow, by a calibration on {points} points\n"
         ),
         SpreadKind::Scenario { variants } => format!(
             "        {range} over {variants} variants of what the physics leaves open (scenario: neither a confidence interval\n        nor a worst case); outside the published data, so test it on a bench\n"

@@ -6,11 +6,12 @@ use crate::air::NAMED;
 use crate::error::Error;
 use crate::friction::Friction;
 use crate::model::Model;
+use crate::pipe::fittings::Fitting;
 use crate::pipe::{Pipe, losses as defaults};
 use crate::published::{Rig, Score};
 use crate::references::ALL;
 use crate::slip::Slip;
-use crate::units::{degree_celsius, kilopascal, percent, ratio};
+use crate::units::{Length, Ratio, degree_celsius, inch, kilopascal, percent, ratio};
 
 /// The pipe catalogue.
 #[must_use]
@@ -162,4 +163,23 @@ pub fn evidence(model: Model) -> Result<String, Error> {
         "rms log",
     ];
     Ok(format!("{model}\n\n{}", table(header, rows)))
+}
+
+/// Fittings that air lines are made of, with their loss at 2 in and a Reynolds number of 1e5.
+#[must_use]
+pub fn fittings() -> String {
+    let at = (Ratio::new::<ratio>(1e5), Length::new::<inch>(2.0));
+    let text = table(
+        ["fitting", "K", "what it is", "numbers"],
+        Fitting::ALL.iter().map(|fitting| {
+            let loss = fitting.loss(at.0, at.1);
+            [
+                fitting.name().to_owned(),
+                loss.map_or_else(|_| String::new(), |loss| short(loss.get::<ratio>())),
+                fitting.title().to_owned(),
+                fitting.trust().to_string(),
+            ]
+        }),
+    );
+    text + "\nK at a bore of 2 in and a Reynolds number of 1e5, on the velocity head; it rises in narrower pipe and slower air.\n"
 }

@@ -16,7 +16,10 @@ mod list;
 mod number;
 #[cfg(feature = "trial")]
 mod plan;
+#[cfg(feature = "sheet")]
+mod sheet;
 mod size;
+mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
@@ -29,11 +32,14 @@ pub use error::error_json;
 pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
-pub use list::{evidence, losses, models, pipes, sources, states};
+pub use list::{evidence, fittings, losses, models, pipes, sources, states};
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
+#[cfg(feature = "sheet")]
+pub use sheet::{DesignSheet, SheetError};
 pub use size::SizeReport;
+pub use supply::{Depths, SupplyReport, supply_sources};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 
@@ -42,9 +48,9 @@ use comfy_table::{CellAlignment, Table};
 use serde_json::{Value, json};
 
 use crate::caution::Caution;
-use crate::riser::{Riser, Site};
+use crate::riser::{Riser, RiserSpec, Site};
 use crate::spread::{Spread, SpreadKind};
-use crate::units::{cubic_meter_per_second, kelvin, per_mille};
+use crate::units::{cubic_meter_per_second, kelvin, per_mille, ratio};
 
 /// Cautions as `code` and `message`.
 fn cautions_json(cautions: &[Caution]) -> Value {
@@ -115,7 +121,7 @@ fn site_line(site: &Site, units: UnitSystem) -> String {
 /// The lines that say which riser a text is about.
 fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
     let spec = riser.spec();
-    format!(
+    let text = format!(
         "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n",
         units.bore(spec.free_bore()),
         units.height(spec.dimensions.submergence),
@@ -123,7 +129,18 @@ fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
         spec.outlet.name(),
         site_line(riser.site(), units),
         riser.model(),
-    )
+    );
+    text + &factor_line(spec)
+}
+
+/// One line on the factor that a calibration puts on the flow; nothing without one.
+fn factor_line(spec: &RiserSpec) -> String {
+    let factor = spec.flow_factor.get::<ratio>();
+    if factor == 1.0 {
+        String::new()
+    } else {
+        format!("Flow    {factor:.4} of what the closures give: the calibration's setting error\n")
+    }
 }
 
 /// A table without rules: first column to the left, the others to the right.

@@ -149,7 +149,12 @@ pub(super) fn count(number: usize) -> String {
 
 /// A share as whole per cent, with its sign.
 pub(super) fn change(ratio: f64) -> String {
-    format!("{:+.0} %", 100.0 * ratio)
+    let text = format!("{:+.0} %", 100.0 * ratio);
+    if text == "-0 %" {
+        "+0 %".to_owned()
+    } else {
+        text
+    }
 }
 
 #[cfg(test)]

@@ -42,6 +42,7 @@
 mod agreement;
 mod cautions;
 mod column;
+mod correction;
 mod ends;
 mod height;
 mod inverse;
@@ -55,11 +56,14 @@ mod velocity;
 
 use column::{Carried, Column, Section};
 
+pub use correction::{FlowCorrection, Place};
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
 pub use profile::{STATIONS, Station};
-pub use spec::{ATMOSPHERE, Dimensions, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site};
+pub use spec::{
+    ATMOSPHERE, Dimensions, FLOW_FACTOR, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site,
+};
 
 use crate::air::AirFlow;
 use crate::error::Error;
@@ -133,6 +137,10 @@ impl Riser {
 
     /// What the riser does at an air flow. The water flow for a given air flow is unique.
     ///
+    /// The water flow, and what is made of it (efficiency, air to water), have the riser's
+    /// [flow factor](RiserSpec::flow_factor); pressures, void fractions and velocities of the column are
+    /// those of the closures.
+    ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn operate(&self, air: AirFlow) -> Result<Outcome, Error> {
@@ -168,7 +176,8 @@ impl Riser {
         carried: &Carried,
         (foot, top): &(Section, Section),
     ) -> OperatingPoint {
-        let q = j_l * self.column.area_m2;
+        // What the closures give, and the bench's factor on it.
+        let q = j_l * self.column.area_m2 * self.spec.flow_factor.value;
         let expansion = air.kg_per_s() * self.column.rt * (foot.p / self.column.p_a).ln();
         let useful = self.column.rho_l * GRAVITY_M_PER_S2 * q * self.useful_lift().value;
         let water_flow: VolumeRate = base(q);

@@ -29,7 +29,7 @@ impl Riser {
     /// from each to the next.
     ///
     /// ```text
-    /// t = ∫ (1 − α)/j_l dz
+    /// t = ∫ (1 − α) A/Q dz
     /// ```
     ///
     /// # Errors
@@ -61,6 +61,8 @@ impl Riser {
         let column = &self.column;
         let flux = column.air_flux(point.air.kg_per_s());
         let j_l = point.foot.liquid_superficial_velocity.value;
+        // Of the water that really flows, with what a calibration says of it.
+        let velocity = point.water_flow.value / column.area_m2;
         let (foot_pa, top_pa) = (point.foot.pressure.pascal(), point.top.pressure.pascal());
         let growth = ((top_pa - column.p_v) / (foot_pa - column.p_v)).ln() / (count - 1.0);
         let mut below = column.section(j_l, flux, foot_pa);
@@ -87,7 +89,7 @@ impl Riser {
             let water = |a: f64, b: f64| 1.0 - f64::midpoint(a, b);
             time += (lower * water(below.alpha, middle.alpha)
                 + upper * water(middle.alpha, above.alpha))
-                / j_l;
+                / velocity;
             height += lower + upper;
             profile.push(station(height, time, pressure, above.alpha));
             below = above;

@@ -8,7 +8,9 @@ use crate::error::{Error, Input, NameKind, Range};
 use crate::model::Model;
 use crate::name::among;
 use crate::pipe::Pipe;
-use crate::riser::{Dimensions, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
+use crate::riser::{
+    Dimensions, FlowCorrection, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW,
+};
 use crate::units::{
     GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter,
     millimeter, ratio,
@@ -119,6 +121,9 @@ pub struct Problem {
     pub level_rise: Length,
     /// Bore lost to fouling before the riser is cleaned.
     pub fouling: Length,
+    /// What a bench found of the model's error at its settings: each candidate, and each change of it,
+    /// gets the factor of its own place.
+    pub correction: Option<FlowCorrection>,
 }
 
 impl Problem {
@@ -145,6 +150,7 @@ impl Problem {
             level_fall: base(0.0),
             level_rise: base(0.0),
             fouling: base(0.0),
+            correction: None,
         }
     }
 
@@ -201,7 +207,7 @@ impl Problem {
             submergence,
             lift: self.duty.lift,
         };
-        let riser = spec.build(&self.site, self.model)?;
+        let riser = self.corrected(spec).build(&self.site, self.model)?;
         if submergence - self.level_fall < Length::new::<meter>(SUBMERGENCE.min) {
             return Err(Error::Inconsistent {
                 larger: Input::Submergence,
@@ -215,6 +221,14 @@ impl Problem {
             riser.with_spec(changed)?;
         }
         Ok(riser)
+    }
+
+    /// A riser with the factor of its place.
+    fn corrected(&self, spec: RiserSpec) -> RiserSpec {
+        match &self.correction {
+            Some(correction) => correction.on(spec),
+            None => spec,
+        }
     }
 
     /// What a riser becomes at low water, at high water and fouled, as far as they are asked about.
@@ -234,7 +248,7 @@ impl Problem {
                 changed.dimensions.submergence += rise;
                 changed.dimensions.lift -= rise;
                 changed.lost_bore += lost;
-                (case, changed)
+                (case, self.corrected(changed))
             })
             .collect()
     }

@@ -79,6 +79,15 @@ impl Branch {
         }
     }
 
+    /// Whether all its numbers can be.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside a range of the branch, its line or its injector, [`Error::Inconsistent`],
+    /// [`Error::HoleTooWide`].
+    pub fn check(&self) -> Result<(), Error> {
+        self.path(WaterPressure::fixed(101_325.0)).map(|_| ())
+    }
+
     /// What check valve and injector hold back before any air flows.
     pub(super) fn startup_loss(&self) -> Pressure {
         let wetted = match &self.injector {

@@ -10,6 +10,7 @@ pub mod blower;
 mod branch;
 mod change;
 mod compression;
+mod curves;
 pub mod drill;
 mod energy;
 mod feed;
@@ -35,6 +36,7 @@ pub use change::{Change, FOULED, LEVEL_CHANGES_M, Shift};
 pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };
+pub use curves::{CURVE_POINTS, PressureCurves, PressurePoint};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{Bleed, Feed};
 pub use header::{BRANCHES, BranchFlow, Header, Split};

@@ -46,7 +46,7 @@ pub(super) const KAPPA: f64 = (GAMMA - 1.0) / GAMMA;
 /// ```
 ///
 /// # References
-/// Saint-Venant & Wantzel (1839), in any text on gas dynamics.
+/// [Saint-Venant & Wantzel (1839)](crate::references::SAINT_VENANT_WANTZEL_1839), in any text on gas dynamics.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Orifice {

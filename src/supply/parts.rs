@@ -86,6 +86,8 @@ pub fn parts(
                 Part::counted(holes, "branches, at the header", 1),
             );
         }
+    }
+    for branch in balanced {
         if branch.check_valve > base(0.0) {
             let valve = format!(
                 "check valve, opening at {:.1} kPa or less",

@@ -2,7 +2,7 @@
 
 use super::balance::Balanced;
 use super::blower::{Blower, Efficiency, Requirement, SiteCurve, Specification};
-use super::compression::Compression;
+use super::compression::{Compression, EFFICIENCY};
 use super::drill::{DrillSize, DrillSystem};
 use super::energy::{EnergyUse, useful_power};
 use super::feed::{Bleed, Feed};
@@ -84,7 +84,7 @@ pub struct AirDuty {
     pub manifold: Manifold,
     /// The main line, its temperature set.
     pub main: AirLine,
-    /// Air of all lifts together.
+    /// Air of all lifts together: their design, or more where nothing balances them.
     pub air: AirFlow,
     /// Pressure where the air comes into the header.
     pub header_pressure: AbsolutePressure,
@@ -96,9 +96,10 @@ pub struct AirDuty {
     pub running_rise: Pressure,
     /// Pressure rise that pushes the water out of the deepest branch's line, with no air flowing.
     pub startup_rise: Pressure,
-    /// Temperature of the air at the discharge: the least possible when no efficiency is known.
+    /// Temperature of the air at the discharge: by the efficiency, or by the power of the blower's table; the
+    /// least possible when neither is known.
     pub discharge_temperature: ThermodynamicTemperature,
-    /// Whether [`AirDuty::discharge_temperature`] supposes a blower without loss, for want of an efficiency.
+    /// Whether [`AirDuty::discharge_temperature`] supposes a blower without loss, for want of both.
     pub discharge_is_least: bool,
     /// The duty in the terms of a blower's data sheet, at the larger rise with its margin.
     pub specification: Specification,
@@ -171,7 +172,7 @@ impl Plant {
             ..self.outside
         };
         let warm = self.at_arrival()?;
-        let air = AirFlow::from_dry_mass(base(self.open_air()))?;
+        let mut air = AirFlow::from_dry_mass(base(self.open_air()))?;
         let water = warm.water_running(&self.design)?;
         let (manifold, header_pressure) = if let Some(balancing) = &self.balancing {
             let Balanced {
@@ -184,7 +185,9 @@ impl Plant {
             )?;
             (warm.with_header(header)?, pressure)
         } else {
+            // Nothing holds back the lifts that stand in less water: they take more than their design.
             let pressure = warm.header().pressure_for(&self.design, &water)?;
+            air = warm.run(&Feed::Pressure(pressure))?.split.air;
             (warm, pressure)
         };
         let startup = manifold
@@ -401,11 +404,33 @@ impl Plant {
     ) -> Result<(ThermodynamicTemperature, bool), Error> {
         let compression = Compression::new(air, intake, rise)?;
         let (efficiency, least) = match self.efficiency {
-            Efficiency::Unknown => (base(1.0), true),
+            Efficiency::Unknown => match self.table_efficiency(intake, rise)? {
+                Some(efficiency) => (efficiency, false),
+                None => (base(1.0), true),
+            },
             Efficiency::Shaft(shaft) | Efficiency::ShaftAndMotor { shaft, .. } => (shaft, false),
             Efficiency::WireToAir(all) => (all, false),
         };
         Ok((compression.discharge_temperature(efficiency)?, least))
+    }
+
+    /// Efficiency of a blower by the power of its own table at a rise, with the motor's loss in it where the
+    /// table has power at the wire; none without such a table, or where the table does not reach.
+    fn table_efficiency(&self, intake: &AirState, rise: Pressure) -> Result<Option<Ratio>, Error> {
+        let Some(blowers) = &self.blowers else {
+            return Ok(None);
+        };
+        let curve = blowers.blower.at(intake)?;
+        let Ok(air) = curve.air_flow(rise) else {
+            return Ok(None);
+        };
+        let Some(power) = curve.power(air)? else {
+            return Ok(None);
+        };
+        let efficiency = Compression::new(air, intake, rise)?.adiabatic_power() / power;
+        Ok(EFFICIENCY
+            .contains(efficiency.get::<ratio>())
+            .then_some(efficiency))
     }
 
     /// Power at the wire of blowers at an air flow, as far as table and efficiency tell.

@@ -63,7 +63,7 @@ pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
 pub use calibrate::{
     CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
-    RigRanges, SHARED_ERROR,
+    REACH, RigRanges, SHARED_ERROR, SettingError,
 };
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};

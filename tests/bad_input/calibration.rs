@@ -46,53 +46,56 @@ fn check(test: &str, text: impl AsRef<[u8]>, words: &[&str]) -> Vec<String> {
     failures
 }
 
-/// Another value for the first key of a name.
-fn with(text: &str, key: &str, value: &str) -> String {
-    let mut done = false;
-    let change = |line: &str| {
-        if !done && line.starts_with(&format!("{key} =")) {
-            done = true;
+/// The line of a key of a section, counted from one.
+fn line_of(text: &str, section: &str, key: &str) -> usize {
+    let header = format!("[{section}]");
+    let start = text.lines().position(|line| line == header).unwrap();
+    let key = format!("{key} =");
+    let within = text
+        .lines()
+        .skip(start)
+        .position(|line| line.starts_with(&key));
+    1 + start + within.unwrap()
+}
+
+/// Another value for a key of a section.
+fn with(text: &str, section: &str, key: &str, value: &str) -> String {
+    let changed = line_of(text, section, key);
+    let line = |(n, line): (usize, &str)| {
+        if n + 1 == changed {
             format!("{key} = {value}\n")
         } else {
             format!("{line}\n")
         }
     };
-    let changed = text.lines().map(change).collect();
-    assert!(done, "{key}");
-    changed
+    text.lines().enumerate().map(line).collect()
 }
 
 #[test]
 fn values() {
     let good = saved();
-    let line = |key: &str| {
-        1 + good
-            .lines()
-            .position(|line| line.starts_with(&format!("{key} =")))
-            .unwrap()
-    };
     let mut failures = Vec::new();
     for (key, value, section, words) in [
-        ("value", "1e9", "", "must lie in"),
-        ("value", "-1.0", "", "must lie in"),
-        ("value", "nan", "", "finite"),
-        ("standard", "inf", "", "finite"),
-        ("value", "\"half\"", "", "number"),
-        ("points", "0", "calibration.", "must lie in"),
-        ("points", "2.5", "calibration.", ""),
-        ("chi_squared", "-1.0", "calibration.", "must lie in"),
-        ("covariance", "[]", "calibration.", "covariance"),
-        ("covariance", "[\"x\"]", "calibration.", "not a number"),
-        ("slip", "\"slippery\"", "model.", "slippery"),
-        ("slip", "7", "model.", "text"),
-        ("bore", "[\"52 mm\"]", "rig.", "two texts"),
-        ("bore", "[\"52 mm\", \"5 s\"]", "rig.", "not of length"),
+        ("value", "1e9", "drift_factor", "must lie in"),
+        ("value", "-1.0", "drift_factor", "must lie in"),
+        ("value", "nan", "drift_factor", "finite"),
+        ("standard", "inf", "drift_factor", "finite"),
+        ("value", "\"half\"", "drift_factor", "number"),
+        ("points", "0", "calibration", "must lie in"),
+        ("points", "2.5", "calibration", ""),
+        ("chi_squared", "-1.0", "calibration", "must lie in"),
+        ("covariance", "[]", "calibration", "covariance"),
+        ("covariance", "[\"x\"]", "calibration", "not a number"),
+        ("slip", "\"slippery\"", "model", "slippery"),
+        ("slip", "7", "model", "text"),
+        ("bore", "[\"52 mm\"]", "rig", "two texts"),
+        ("bore", "[\"52 mm\", \"5 s\"]", "rig", "not of length"),
     ] {
-        let at = format!("line {}", line(key));
-        let place = format!("{section}{key}");
+        let at = format!("line {}", line_of(good, section, key));
+        let place = format!("{section}.{key}");
         failures.extend(check(
             "calibration_values",
-            with(good, key, value),
+            with(good, section, key, value),
             &[&at, &place, words],
         ));
     }

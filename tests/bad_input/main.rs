@@ -14,6 +14,7 @@ mod files;
 mod good;
 mod kinds;
 mod outputs;
+mod supply;
 mod together;
 mod tool;
 mod trial;

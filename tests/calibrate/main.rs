@@ -6,7 +6,9 @@ mod identify;
 mod left_out;
 mod made_up;
 mod predicted;
+mod process;
 mod published;
+mod setting;
 
 use risewater::riser::{Dimensions, Site};
 use risewater::trial::{FitPoint, FitTerms, Uncertain};
@@ -58,6 +60,8 @@ fn read(
         site: site(),
         air: AirFlow::from_dry_mass(mass).unwrap(),
         air_standard: Ratio::new::<percent>(100.0 * AIR),
+        submergence_standard: Length::new::<meter>(0.0),
+        lift_standard: Length::new::<meter>(0.0),
         water_flow: Uncertain::new(water, water * WATER),
     }
 }

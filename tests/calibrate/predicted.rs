@@ -105,7 +105,7 @@ fn the_report_holds_the_numbers() {
         "drift_factor",
         "8 points",
         "left out",
-        "bore 0.0500 to 0.0500 m",
+        "bore 0.05000 to 0.05000 m",
     ] {
         assert!(text.contains(part), "{part} in\n{text}");
     }

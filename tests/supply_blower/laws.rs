@@ -106,7 +106,18 @@ proptest! {
             prop_assert!(rise <= before + slack, "{i}: {rise} after {before}");
             before = rise;
         }
-        prop_assert!((before - lowest.get::<kilopascal>()).abs() <= slack);
+        // The last flow is rounded, and the curve may be steep there: up to three times the steepest chord.
+        let steepest = points
+            .windows(2)
+            .map(|p| {
+                ((p[0].pressure_rise - p[1].pressure_rise).get::<kilopascal>()
+                    / (p[1].inlet_flow - p[0].inlet_flow).value)
+                    .abs()
+            })
+            .fold(0.0, f64::max);
+        let last_flow = points[points.len() - 1].inlet_flow.value;
+        let steep = 3.0 * steepest * 8.0 * f64::EPSILON * last_flow;
+        prop_assert!((before - lowest.get::<kilopascal>()).abs() <= slack + steep);
         // Through every point; power never beyond that of the two points beside it.
         let state = AirState::DRY_20_C;
         for pair in points.windows(2) {

@@ -81,6 +81,24 @@ pub enum Command {
         #[arg(long, value_name = "FLOW")]
         want: Option<String>,
     },
+    /// The air side of many lifts: blower, lines, orifices, what shifts, energy, parts
+    #[command(
+        after_help = "Example: risewater supply plant.toml --set lift.3.submergence=\"1 m\"\n         risewater example supply > plant.toml; risewater example blower > blower.csv"
+    )]
+    Supply {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        calibration: CalibrationArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Draw the curves of system and blower as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+        /// Write the design sheet as HTML
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
+    },
     /// A trial on the bench: plan it, reduce its readings, hold it against theory
     #[command(subcommand)]
     Trial(crate::trial_args::Trial),
@@ -103,8 +121,14 @@ pub enum Command {
         units: Units,
     },
     /// Print a design file of an invented hatchery, to start from
-    #[command(after_help = "Example: risewater example > hatchery.toml")]
-    Example,
+    #[command(
+        after_help = "Example: risewater example > hatchery.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv"
+    )]
+    Example {
+        /// Which file
+        #[arg(value_enum, default_value_t = Example::Size)]
+        what: Example,
+    },
     /// Print completions for a shell
     #[command(after_help = "Example: risewater completions bash > risewater.bash")]
     Completions {
@@ -160,6 +184,16 @@ pub enum Units {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Example {
+    /// A duty and one riser, for size, flow and curve
+    Size,
+    /// Twelve lifts on one blower, for supply
+    Supply,
+    /// The table of that blower
+    Blower,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum By {
     /// The air flow, at the file's submergence
     Air,
@@ -181,6 +215,8 @@ pub enum Listed {
     States,
     /// Loss coefficients to choose from
     Losses,
+    /// Fittings of air lines
+    Fittings,
     /// How far predictions are from published experiments
     Evidence,
 }

@@ -1,9 +1,11 @@
 //! Predictions with a calibration of the bench.
 
-use risewater::report::{CurveReport, FlowReport, SizeReport};
+use risewater::report::{CurveReport, FlowReport, SizeReport, SupplyReport};
+use risewater::riser::SUBMERGENCE;
 use risewater::sizing::Problem;
 use risewater::trial::Calibration;
-use risewater::{Caution, Error, Riser, Spread};
+use risewater::units::{Length, VolumeRate, meter};
+use risewater::{AirFlow, Caution, Error, Riser, Spread};
 
 use crate::args::CalibrationArgs;
 use crate::failure::Failure;
@@ -32,13 +34,29 @@ pub fn riser(riser: &Riser, calibration: Option<&Calibration>) -> Result<Riser, 
     }
 }
 
-/// A problem whose candidates have the calibrated parameters.
+/// A problem whose candidates have the calibrated parameters, and each the factor of its place.
 pub fn problem(problem: Problem, calibration: Option<&Calibration>) -> Result<Problem, Error> {
     let mut problem = problem;
     if let Some(calibration) = calibration {
         (problem.riser, problem.model) = calibration.apply(problem.riser, problem.model)?;
+        problem.correction = Some(calibration.correction());
     }
     Ok(problem)
+}
+
+/// The riser of the submergence at which an air flow gives a wanted flow.
+pub fn deepened(
+    riser: &Riser,
+    calibration: Option<&Calibration>,
+    (flow, air): (VolumeRate, AirFlow),
+) -> Result<Riser, Error> {
+    let deepest = Length::new::<meter>(SUBMERGENCE.max);
+    let mut spec = *riser.spec();
+    spec.dimensions.submergence = match calibration {
+        None => riser.submergence_for(flow, air, deepest)?,
+        Some(calibration) => calibration.submergence_for(riser, flow, air, deepest)?,
+    };
+    self::riser(&riser.with_spec(spec)?, calibration)
 }
 
 /// Puts the spread of the calibration in the place of the published one.
@@ -71,6 +89,35 @@ pub fn size(found: &mut SizeReport, calibration: &Calibration) -> Result<(), Err
         details.cautions.extend(calibrated.cautions);
     }
     Ok(())
+}
+
+/// The same for every lift of an air supply; each caution once, of the first lift that it holds for.
+pub fn supply(found: &mut SupplyReport, calibration: &Calibration) -> Result<(), Error> {
+    let risers = found.solved.manifold.risers().iter();
+    let flows = &found.solved.running.split.branches;
+    for ((riser, flow), spread) in risers.zip(flows).zip(&mut found.spreads) {
+        if spread.is_some() {
+            let calibrated = Spread::calibrated(riser, flow.air, calibration)?;
+            *spread = Some(calibrated.spread);
+            for caution in calibrated.cautions {
+                if !found.cautions.iter().any(|known| alike(known, &caution)) {
+                    found.cautions.push(caution);
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Whether two cautions say the same, if of other numbers.
+fn alike(one: &Caution, other: &Caution) -> bool {
+    match (one, other) {
+        (
+            Caution::BeyondCalibration { what: one, .. },
+            Caution::BeyondCalibration { what: other, .. },
+        ) => one == other,
+        _ => one == other,
+    }
 }
 
 /// Cautions of a calibration itself.

@@ -4,14 +4,16 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::design::{Design, EXAMPLE, FileError, quantity, read_text};
+use risewater::design::{Design, EXAMPLE, FileError, SUPPLY_EXAMPLE, quantity, read_text};
 use risewater::error::Input;
 use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
-use risewater::riser::{SUBMERGENCE, WATER_FLOW};
-use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
+use risewater::riser::WATER_FLOW;
+use risewater::units::{VolumeRate, liter_per_minute};
 use risewater::{Caution, Evidence, Model};
 
-use crate::args::{By, CalibrationArgs, Command, DesignArgs, Listed, OutputArgs, Tool, Units};
+use crate::args::{
+    By, CalibrationArgs, Command, DesignArgs, Example, Listed, OutputArgs, Tool, Units,
+};
 use crate::failure::Failure;
 use crate::{calibrated, manual};
 
@@ -60,10 +62,29 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             svg.as_deref(),
             want.as_deref(),
         ),
+        Command::Supply {
+            design,
+            calibration,
+            output,
+            svg,
+            html,
+        } => crate::supply::run(
+            &design,
+            &calibration,
+            &output,
+            svg.as_deref(),
+            html.as_deref(),
+        ),
         Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, .. } => check(&design),
         Command::List { what, units } => list(what, units.into()),
-        Command::Example => Ok(EXAMPLE.to_owned().into()),
+        Command::Example { what } => Ok(match what {
+            Example::Size => EXAMPLE,
+            Example::Supply => SUPPLY_EXAMPLE,
+            Example::Blower => risewater::supply::blower::DEMO,
+        }
+        .to_owned()
+        .into()),
         Command::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Tool::command(), "risewater", &mut script);
@@ -161,11 +182,8 @@ fn flow(
         }
         (Some(text), By::Submergence) => {
             let (riser, air) = read.riser_and_air().map_err(in_file)?;
-            let riser = calibrated::riser(&riser, calibration)?;
-            let deepest = Length::new::<meter>(SUBMERGENCE.max);
-            let mut spec = *riser.spec();
-            spec.dimensions.submergence = riser.submergence_for(wanted(text)?, air, deepest)?;
-            (riser.with_spec(spec)?, air)
+            let wanted = (wanted(text)?, air);
+            (calibrated::deepened(&riser, calibration, wanted)?, air)
         }
     };
     let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
@@ -256,6 +274,7 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
         Listed::Units => report::units(),
         Listed::States => report::states(),
         Listed::Losses => report::losses(),
+        Listed::Fittings => report::fittings(),
         Listed::Evidence => report::evidence(Model::default())?,
     }
     .into())
@@ -263,6 +282,11 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
 
 /// The design file, or the embedded example with a remark.
 fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
+    open_or(design, EXAMPLE)
+}
+
+/// The same with another example.
+pub fn open_or(design: &DesignArgs, example: &str) -> Result<(Design, Answer), Failure> {
     let mut answer = Answer::default();
     let text = if let Some(path) = &design.file {
         read_text(path).map_err(|error| in_design(design, error))?
@@ -271,13 +295,14 @@ fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
             "note: no file named, so this is the embedded example of an invented hatchery"
                 .to_owned(),
         );
-        EXAMPLE.to_owned()
+        example.to_owned()
     };
     let read = Design::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
-    Ok((read, answer))
+    let folder = design.file.as_deref().and_then(Path::parent);
+    Ok((read.in_folder(folder.unwrap_or(Path::new(""))), answer))
 }
 
-fn in_design(design: &DesignArgs, error: FileError) -> Failure {
+pub fn in_design(design: &DesignArgs, error: FileError) -> Failure {
     Failure::Design {
         file: design.file.clone(),
         error,

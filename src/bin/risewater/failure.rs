@@ -70,6 +70,10 @@ impl Failure {
             // A value out of range is bad input; the others were understood and have no answer.
             Self::Compute(error) if error.input().is_none() => 1,
             Self::NoDesign { .. } | Self::Chart(_) => 1,
+            Self::Design {
+                error: FileError::Faults { faults },
+                ..
+            } if faults.iter().all(|fault| fault.problem.is_unanswerable()) => 1,
             Self::Compute(_)
             | Self::Design { .. }
             | Self::Sheet { .. }

@@ -2,7 +2,7 @@
 
 use crate::caution::Caution;
 use crate::trial::{Calibration, Parameter};
-use crate::units::ratio;
+use crate::units::{Ratio, meter, ratio};
 
 impl Calibration {
     /// The text of its file.
@@ -27,22 +27,22 @@ impl Calibration {
     pub fn file_text(&self) -> String {
         let (model, errors, rig, terms) = (&self.model, &self.errors, &self.rig, &self.terms);
         let mut text = format!(
-            "# A calibration, made by risewater. Intervals are 95 %.\n[calibration]\npoints = {}\nchi_squared = {:?}\nresidual = {:?}\nrms_log_error_before = {:?}\nrms_log_error_after = {:?}\nrms_log_error_left_out = {:?}\nmodel_scatter = {:?}\nshared_error = {:?}\nprior = \"{}\"\ncovariance = [{}]\n",
+            "# A calibration, made by risewater. Intervals are 95 %.\n[calibration]\npoints = {}\nchi_squared = {:?}\nresidual = {:?}\nrms_log_error_before = {:?}\nrms_log_error_after = {:?}\nrms_log_error_left_out = {:?}\n{}model_scatter = {:?}\nshared_error = {:?}\nreach = {:?}\nprior = \"{}\"\ncovariance = [{}]\n",
             self.points,
             self.chi_squared,
             self.residual.get::<ratio>(),
             errors.before,
             errors.after,
             errors.leave_one_out,
+            errors
+                .setting_left_out
+                .map(|error| format!("rms_log_error_setting_left_out = {error:?}\n"))
+                .unwrap_or_default(),
             terms.scatter.get::<ratio>(),
             terms.shared.get::<ratio>(),
+            terms.reach.get::<ratio>(),
             if terms.prior { "yes" } else { "no" },
-            self.covariance
-                .iter()
-                .flatten()
-                .map(|c| format!("\"{c:e}\""))
-                .collect::<Vec<_>>()
-                .join(", "),
+            list(self.covariance.iter().flatten().copied(), ""),
         );
         text += &format!(
             "\n# The model before: other closures cannot use this file.\n[model]\nslip = \"{}\"\nfriction = \"{}\"\ndeveloping_length = {:?}\ndistribution_factor = {:?}\ndrift_factor = {:?}\n",
@@ -63,6 +63,7 @@ impl Calibration {
             rig.air_velocity.min,
             rig.air_velocity.max,
         );
+        text += &self.settings_text();
         for (n, one) in self.fitted.iter().enumerate() {
             text += &format!(
                 "\n[{}]\nbefore = {:?}\nvalue = {:?}\nstandard = {:?}\nlow = {:?}\nhigh = {:?}\n",
@@ -81,6 +82,54 @@ impl Calibration {
             }
         }
         text
+    }
+
+    /// The section of the settings: a list for each number, with a place for each setting.
+    fn settings_text(&self) -> String {
+        let all = &self.settings;
+        let plain = |x: Ratio| x.get::<ratio>();
+        let counts: Vec<String> = all.iter().map(|s| format!("\"{}\"", s.points)).collect();
+        let mut text = "\n# Errors of the model at the settings: ln(predicted/true) with the parameters below. Weights are the sum\n# of 1/u2 of the points, slopes the mean of de/dx.\n[settings]\n".to_owned();
+        let mut line = |key: &str, list: String| text += &format!("{key} = [{list}]\n");
+        line(
+            "submergence_ratio",
+            list(all.iter().map(|s| plain(s.place.submergence_ratio)), ""),
+        );
+        line(
+            "length_in_bores",
+            list(all.iter().map(|s| plain(s.place.length_in_bores)), ""),
+        );
+        line(
+            "bore",
+            list(all.iter().map(|s| s.place.bore.get::<meter>()), " m"),
+        );
+        line("points", counts.join(", "));
+        line("error", list(all.iter().map(|s| plain(s.error)), ""));
+        line("standard", list(all.iter().map(|s| plain(s.standard)), ""));
+        line("weight", list(all.iter().map(|s| s.weight), ""));
+        for (n, one) in self.fitted.iter().enumerate() {
+            line(
+                slope_key(one.parameter),
+                list(all.iter().map(|s| s.slopes[n]), ""),
+            );
+        }
+        text
+    }
+}
+
+/// Numbers as texts with a unit.
+fn list(numbers: impl Iterator<Item = f64>, unit: &str) -> String {
+    let each: Vec<String> = numbers.map(|x| format!("\"{x:?}{unit}\"")).collect();
+    each.join(", ")
+}
+
+/// The key of the slopes by a parameter.
+pub(super) fn slope_key(parameter: Parameter) -> &'static str {
+    match parameter {
+        Parameter::EntranceLoss => "slope_by_entrance_loss",
+        Parameter::DevelopingLength => "slope_by_developing_length",
+        Parameter::DistributionFactor => "slope_by_distribution_factor",
+        Parameter::DriftFactor => "slope_by_drift_factor",
     }
 }
 

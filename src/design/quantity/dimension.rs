@@ -123,6 +123,10 @@ dimensions! {
     Area = "area": AREA;
     /// Difference of two temperatures.
     TemperatureInterval = "temperature difference": TEMPERATURE_INTERVAL;
+    /// Mass of what is dissolved per volume of water.
+    Concentration = "concentration": CONCENTRATION;
+    /// Oxygen that animals take, for their mass and time.
+    OxygenUse = "oxygen use": OXYGEN_USE;
 }
 
 impl Dimension {
@@ -322,4 +326,20 @@ const AREA: &[Unit] = &[
 const TEMPERATURE_INTERVAL: &[Unit] = &[
     unit(&["K", "degC", "°C", "deg C"], 1.0),
     unit(&["degF", "°F", "deg F"], 5.0 / 9.0),
+];
+
+const CONCENTRATION: &[Unit] = &[
+    unit(&["mg/L", "g/m3", "g/m³", "g/m^3"], 1e-3),
+    unit(&["ug/L", "µg/L", "μg/L"], 1e-6),
+    unit(&["g/L"], 1.0),
+];
+
+const OXYGEN_USE: &[Unit] = &[
+    unit(
+        &["mg/(kg h)", "mg/kg/h", "mg/(kg*h)", "mg/(kg·h)", "g/(t h)"],
+        1e-6 / HOUR_S,
+    ),
+    unit(&["mg/(kg min)", "mg/kg/min"], 1e-6 / MINUTE_S),
+    unit(&["g/(kg h)", "g/kg/h"], 1e-3 / HOUR_S),
+    unit(&["g/(kg d)", "g/kg/d"], 1e-3 / (24.0 * HOUR_S)),
 ];

@@ -67,7 +67,7 @@ impl GivenAir {
     }
 
     /// A volume flow at the reference.
-    #[cfg(feature = "trial")]
+    #[cfg(any(feature = "trial", feature = "supply"))]
     pub fn counted(&self, sheet: &Sheet, flow: VolumeRate, key: &str) -> Option<AirFlow> {
         counted(sheet, self.reference, flow, key)
     }

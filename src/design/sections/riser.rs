@@ -139,6 +139,27 @@ impl GivenRiser {
         (self.submergence, self.lift)
     }
 
+    /// A riser with bore, submergence and lift of its own, each with its path, and the rest of this section.
+    #[cfg(feature = "supply")]
+    pub fn at(&self, sheet: &Sheet, own: [(Option<Length>, String); 3]) -> Option<RiserSpec> {
+        let expected = [
+            "its bore, such as \"76.2 mm\", or a pipe of `risewater list pipes`",
+            "the depth of its injection point, such as \"1.0 m\"",
+            "the height of its outlet above the water, such as \"0.10 m\"",
+        ];
+        let mut own = own.into_iter().zip(expected);
+        let mut next = |shared: Option<Length>| {
+            let ((own, path), expected) = own.next()?;
+            needed(sheet, own.or(shared), &path, expected)
+        };
+        let (bore, submergence, lift) = (next(self.bore), next(self.submergence), next(self.lift));
+        Some(self.spec(Dimensions {
+            bore: bore?,
+            submergence: submergence?,
+            lift: lift?,
+        }))
+    }
+
     /// What all candidates of a search share; the dimensions are set by the search.
     pub fn shared(&self, lift: Length) -> RiserSpec {
         self.spec(Dimensions {

@@ -82,6 +82,7 @@ fn design_json(design: &Design) -> Value {
         "bore_mm": design.pipe.bore().get::<millimeter>(),
         "lifts": design.lifts,
         "submergence_m": design.submergence.get::<meter>(),
+        "flow_factor": design.riser.spec().flow_factor.get::<ratio>(),
         "air_flow_l_per_min_each": design.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
         "injection_pressure_pa_gauge": design.injection_pressure().get::<pascal>(),
         "startup_pressure_pa_gauge": design.startup_pressure.get::<pascal>(),

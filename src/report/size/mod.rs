@@ -3,6 +3,9 @@
 mod json;
 mod text;
 
+#[cfg(feature = "sheet")]
+pub(super) use text::margin_words;
+
 use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;

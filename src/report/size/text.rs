@@ -134,6 +134,12 @@ impl SizeReport {
             units.water(winner.peak.water_flow),
             units.air(winner.peak.air.volume_rate_at_20_c())
         );
+        let factor = winner.riser.spec().flow_factor.get::<ratio>();
+        if factor != 1.0 {
+            text += &format!(
+                "  calibration   flows have the setting error found on the bench: {factor:.4} of what the closures give here,\n                and a factor of its own for each other depth, length and bore\n"
+            );
+        }
         for margin in &self.margins {
             let flow = margin.outcome.water_flow();
             let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
@@ -213,7 +219,7 @@ fn plural(candidates: usize) -> String {
     )
 }
 
-fn margin_words(case: MarginCase) -> &'static str {
+pub(in crate::report) fn margin_words(case: MarginCase) -> &'static str {
     match case {
         MarginCase::LessAir => "10 % less air",
         MarginCase::MoreAir => "10 % more air",

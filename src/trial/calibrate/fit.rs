@@ -1,24 +1,28 @@
 //! The fit itself.
 
+use nalgebra::{DMatrix, DVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-use super::linear::{Linear, linear};
-use super::misfit::Misfit;
+use super::basis::Basis;
+use super::left_out::LeftOut;
+use super::linear::covariance;
+use super::misfit::{Misfit, TOLERANCE};
 use super::parameter::Parameter;
 use super::point::FitPoint;
 use super::rig::RigRanges;
+use super::setting::{Joint, SettingError, Settings};
+use super::terms::FitTerms;
+use super::weights::Weights;
 use super::{Calibration, Errors, Fitted};
 use crate::caution::Caution;
-use crate::error::{Error, Input, Range};
-use crate::model::{DEVELOPING_HEIGHT, Model};
+use crate::error::{Error, Range};
+use crate::model::Model;
+use crate::riser::Place;
 use crate::trial::coverage_factor;
-use crate::units::{Ratio, base, meter, percent, ratio};
+use crate::units::base;
 
-/// Model scatter that a fit can suppose.
-pub const MODEL_SCATTER: Range = Range::new(0.001, 1.0, "");
-/// Shared model error that a fit can suppose.
-pub const SHARED_ERROR: Range = Range::new(0.0, 1.0, "");
-
+/// Move of a parameter, over its size, after which points are weighed again.
+const MOVED: f64 = 0.1;
 /// Points beyond the number of parameters that a fit needs.
 const SPARE_POINTS: usize = 2;
 /// Air flows whose logarithms differ by less count as one.
@@ -30,59 +34,22 @@ const FLAT: f64 = 0.25;
 /// Nearness to a bound, over the parameter's size, that counts as being there.
 const AT_BOUND: f64 = 1e-3;
 
-/// What a fit supposes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FitTerms {
-    /// Scatter of single measured flows about a model of this kind that is no one's reading error, as
-    /// a relative standard deviation.
-    pub scatter: Ratio,
-    /// Error of the model that all points of one depth and lift share. Each of m such points is given
-    /// m times its variance, so that their mean has it once, however many they are.
-    pub shared: Ratio,
-    /// Whether what is known of the parameters beforehand counts as well: entrance loss to 0.25,
-    /// developing length to 4 bores, factors to 0.3 (standard deviations about their values before),
-    /// our own estimates. A few points of one setting then cannot drive a parameter where no riser has
-    /// it; intervals are narrower by it and no longer the bench's alone.
-    pub prior: bool,
-}
-
-impl FitTerms {
-    /// For a calibration that is used at other settings: 5 % scatter, 10 % shared, and what is known
-    /// beforehand counts. The default model misses published rigs of like shape by 10 to 15 %.
-    #[must_use]
-    pub fn cautious() -> Self {
-        Self {
-            shared: Ratio::new::<percent>(10.0),
-            prior: true,
-            ..Self::default()
-        }
-    }
-}
-
-impl Default for FitTerms {
-    /// The points alone, for what they say of this rig at these settings: 5 % scatter (our own
-    /// estimate), nothing shared, nothing known beforehand.
-    fn default() -> Self {
-        Self {
-            scatter: Ratio::new::<percent>(5.0),
-            shared: base(0.0),
-            prior: false,
-        }
-    }
-}
-
 impl Calibration {
-    /// Fits parameters to points, starting from a model and the points' own entrance loss.
+    /// Fits parameters to points, starting from a model and the points' own entrance loss, and the
+    /// errors of the settings beside them.
     ///
     /// The solution is that of Levenberg-Marquardt in t, x = a + (b − a)(1 + sin t)/2, so that no
     /// parameter x leaves its range [a, b]; it sets out from the best of a few values of each
-    /// parameter. Weights are those at the first solution, from which it is solved again.
+    /// parameter. Weights are those at the start, or, when a parameter moves by more than a tenth of its
+    /// size, those at the first solution, from which it is solved again. No parameter at all may be
+    /// asked for: what is left is the errors of the settings.
     ///
     /// # Errors
     /// [`Error::TooFewPoints`] below two points more than parameters, [`Error::TooFewAirFlows`] with
     /// fewer air flows (2 % apart) than parameters, [`Error::Undetermined`] when slopes are all but
     /// multiples of each other or an interval holds all that the parameter can be;
-    /// [`Error::OutOfRange`] outside [`MODEL_SCATTER`] or [`SHARED_ERROR`], and as
+    /// [`Error::OutOfRange`] outside [`MODEL_SCATTER`](super::MODEL_SCATTER),
+    /// [`SHARED_ERROR`](super::SHARED_ERROR) or [`REACH`](super::REACH), and as
     /// [`RiserSpec::build`](crate::RiserSpec::build).
     ///
     /// # Examples
@@ -93,47 +60,39 @@ impl Calibration {
         parameters: &[Parameter],
         terms: &FitTerms,
     ) -> Result<Self, Error> {
-        let scatter = MODEL_SCATTER.check(Input::ModelScatter, terms.scatter.get::<ratio>())?;
-        let shared = SHARED_ERROR.check(Input::ModelScatter, terms.shared.get::<ratio>())?;
         let mut parameters = parameters.to_vec();
         parameters.sort_by_key(|parameter| *parameter as u8);
         parameters.dedup();
-        let first = enough(points, parameters.len())?;
-        let start: Vec<f64> = parameters
-            .iter()
-            .map(|parameter| parameter.of(&first.spec, &model).value)
-            .collect();
-        let mut misfit = Misfit {
-            points,
-            model,
-            parameters: &parameters,
-            bounds: parameters.iter().map(|p| bounds(*p, points)).collect(),
-            weights: Vec::new(),
-            start: start.clone(),
-            prior: terms.prior,
-        };
-        misfit.weigh(&start, scatter, shared)?;
-        // As they stood: each point with its own entrance loss.
-        let before = Misfit {
-            parameters: &[],
-            bounds: Vec::new(),
-            weights: Vec::new(),
-            start: Vec::new(),
-            ..misfit
+        enough(points, parameters.len())?;
+        let basis = Basis::of(points, model, terms)?;
+        let weights = basis.weigh(&[], &[], &basis.before)?;
+        let outset = outset(&basis.misfit(&parameters, &weights))?;
+        Self::on(&basis, &weights, &parameters, &outset)
+    }
+
+    /// The same from where to set out, with the weights there.
+    pub(super) fn on(
+        basis: &Basis,
+        weights: &Weights,
+        parameters: &[Parameter],
+        outset: &[f64],
+    ) -> Result<Self, Error> {
+        let misfit = basis.misfit(parameters, weights);
+        let (x, errors) = misfit.minimize(outset, TOLERANCE)?;
+        let moved =
+            |n: usize| (x[n] - misfit.start[n]).abs() > MOVED * parameters[n].scale().min(1.0);
+        if !(0..x.len()).any(moved) {
+            return Self::at(&misfit, &x, &errors);
         }
-        .errors(&[])?;
-        let mut x = misfit.minimize(&outset(&misfit, &start)?)?;
-        if points.iter().any(|point| point.air_standard.value > 0.0) {
-            misfit.weigh(&x, scatter, shared)?;
-            x = misfit.minimize(&x)?;
-        }
-        Self::at(&misfit, &x, &before, terms)
+        let weights = basis.weigh(parameters, &x, &errors)?;
+        let misfit = basis.misfit(parameters, &weights);
+        let (x, errors) = misfit.minimize(&x, TOLERANCE)?;
+        Self::at(&misfit, &x, &errors)
     }
 
     /// The result at a solution.
-    fn at(misfit: &Misfit, x: &[f64], before: &[f64], terms: &FitTerms) -> Result<Self, Error> {
-        let errors = misfit.errors(x)?;
-        let parameters = misfit.parameters;
+    fn at(misfit: &Misfit, x: &[f64], errors: &[f64]) -> Result<Self, Error> {
+        let (basis, weights, parameters) = (misfit.basis, misfit.weights, misfit.parameters);
         let range = |n: usize| Range {
             min: misfit.bounds[n].0,
             max: misfit.bounds[n].1,
@@ -145,27 +104,23 @@ impl Calibration {
             high,
             range: range(n),
         };
-        let Linear {
-            mut covariance,
-            leverages,
-        } = linear(&misfit.jacobian(x)?)
+        let slopes = misfit.slopes(x)?;
+        let mut covariance = covariance(&misfit.jacobian(&slopes))
             .map_err(|n| undetermined(n, f64::NEG_INFINITY, f64::INFINITY))?;
+        let left_out = LeftOut::of(
+            &weights.inverse(),
+            &misfit.at_start(errors, &slopes, x),
+            &slopes,
+            &covariance,
+        );
         let freedom = (errors.len() - x.len()) as f64;
-        let chi_squared = misfit.chi_squared(&errors);
+        let chi_squared = weights.chi_squared(errors);
         let unmodelled = unmodelled(chi_squared, freedom);
         covariance
             .iter_mut()
             .flatten()
             .for_each(|c| *c *= unmodelled);
-        // Scatter that was stated is known without repeats, scatter beyond it by these points.
-        let k = coverage_factor(
-            Self::level(),
-            if unmodelled > 1.0 {
-                freedom
-            } else {
-                f64::INFINITY
-            },
-        )?;
+        let k = coverage(chi_squared, freedom)?;
         let mut fitted = Vec::new();
         for (n, parameter) in parameters.iter().enumerate() {
             let (standard, Range { min, max, .. }) = (covariance[n][n].sqrt(), range(n));
@@ -182,32 +137,51 @@ impl Calibration {
                 high: base(high.min(max)),
             });
         }
-        let rms = |errors: &mut dyn Iterator<Item = f64>| {
-            (errors.map(|e| e * e).sum::<f64>() / misfit.points.len() as f64).sqrt()
-        };
+        let found = weights.settings(errors);
+        let left: Vec<f64> = errors
+            .iter()
+            .zip(&basis.settings.of)
+            .map(|(e, setting)| e - found[*setting])
+            .collect();
+        let squares = |errors: &[f64]| errors.iter().map(|e| e * e).sum::<f64>();
+        let rms = |errors: &[f64]| (squares(errors) / errors.len() as f64).sqrt();
+        // Σ u² Q_ii: the points less what parameters and setting errors take up.
+        let spare: f64 = (0..errors.len())
+            .map(|n| weights.variances[n] * left_out.q[(n, n)])
+            .sum();
+        let each: Vec<Vec<usize>> = (0..errors.len()).map(|n| vec![n]).collect();
         let mut calibration = Self {
-            model: misfit.model,
+            model: basis.model,
             fitted,
+            settings: setting_errors(misfit, &slopes, &found, (&covariance, unmodelled)),
             points: errors.len(),
             chi_squared,
             errors: Errors {
-                before: rms(&mut before.iter().copied()),
-                after: rms(&mut errors.iter().copied()),
-                leave_one_out: rms(&mut errors.iter().zip(&leverages).map(|(e, h)| e / (1.0 - h))),
+                before: rms(&basis.before),
+                after: rms(&left),
+                leave_one_out: left_out.rms(&each).unwrap_or(f64::INFINITY),
+                setting_left_out: blocks(&basis.settings).and_then(|blocks| left_out.rms(&blocks)),
             },
-            residual: base((errors.iter().map(|e| e * e).sum::<f64>() / freedom).sqrt()),
-            terms: *terms,
-            rig: RigRanges::of(misfit.points),
+            residual: base((squares(&left) / spare).sqrt()),
+            terms: basis.terms,
+            rig: RigRanges::of(basis.points),
             cautions: Vec::new(),
             covariance,
         };
-        calibration.cautions = calibration.doubts(misfit, x, k * k * unmodelled)?;
+        calibration.cautions = calibration.doubts(misfit, x, errors, k * k * unmodelled)?;
         Ok(calibration)
     }
 
     /// What the parameters should be read with; `rise` is that of χ² at the end of an interval.
-    fn doubts(&self, misfit: &Misfit, x: &[f64], rise: f64) -> Result<Vec<Caution>, Error> {
+    fn doubts(
+        &self,
+        misfit: &Misfit,
+        x: &[f64],
+        errors: &[f64],
+        rise: f64,
+    ) -> Result<Vec<Caution>, Error> {
         let mut cautions = Vec::new();
+        let least = misfit.objective(errors, x);
         for (n, one) in self.fitted.iter().enumerate() {
             let (min, max) = misfit.bounds[n];
             let near = AT_BOUND * one.parameter.scale();
@@ -218,7 +192,7 @@ impl Calibration {
                     range: Range::new(min, max, one.parameter.range().unit),
                 });
             } else {
-                let share = self.firmness(misfit, x, n, rise)?;
+                let share = self.firmness(misfit, x, n, (least, rise))?;
                 if share < FLAT {
                     cautions.push(Caution::FlatObjective {
                         parameter: one.parameter.name(),
@@ -228,6 +202,7 @@ impl Calibration {
             }
             cautions.extend(self.trade_offs(n));
         }
+        cautions.extend(self.one_setting());
         Ok(cautions)
     }
 
@@ -248,11 +223,22 @@ impl Calibration {
         cautions
     }
 
+    /// That all points are at one setting, when they are.
+    pub(crate) fn one_setting(&self) -> Option<Caution> {
+        (self.settings.len() == 1).then_some(Caution::OneSetting)
+    }
+
     /// Rise of χ² at the weaker end of an interval, the other parameters following along their
     /// covariance, over the rise that the interval supposes. An end beyond a bound is not looked at.
-    fn firmness(&self, misfit: &Misfit, x: &[f64], n: usize, rise: f64) -> Result<f64, Error> {
+    fn firmness(
+        &self,
+        misfit: &Misfit,
+        x: &[f64],
+        n: usize,
+        (least, rise): (f64, f64),
+    ) -> Result<f64, Error> {
         let variance = self.covariance[n][n];
-        let (least, mut share) = (misfit.objective(&misfit.errors(x)?, x), f64::INFINITY);
+        let mut share = f64::INFINITY;
         let unmodelled = unmodelled(self.chi_squared, self.degrees_of_freedom() as f64);
         let half = (rise / unmodelled * variance).sqrt();
         for shift in [-half, half] {
@@ -268,17 +254,46 @@ impl Calibration {
     }
 }
 
-/// The first point, when there are enough points and air flows for so many parameters.
-fn enough(points: &[FitPoint], parameters: usize) -> Result<&FitPoint, Error> {
+/// The errors of the settings, with what goes with each.
+fn setting_errors(
+    misfit: &Misfit,
+    slopes: &DMatrix<f64>,
+    found: &DVector<f64>,
+    (covariance, widening): (&[Vec<f64>], f64),
+) -> Vec<SettingError> {
+    let (basis, weights) = (misfit.basis, misfit.weights);
+    let all: Vec<(Place, f64, Vec<f64>)> = basis
+        .settings
+        .places
+        .iter()
+        .enumerate()
+        .map(|(n, (place, _))| {
+            let mean =
+                |n: usize, column: usize| weights.means(slopes.column(column).iter().copied())[n];
+            let means = (0..slopes.ncols()).map(|column| mean(n, column));
+            (*place, weights.totals[n], means.collect())
+        })
+        .collect();
+    let joint = Joint::of(basis.process, covariance, &all, widening);
+    let p = covariance.len();
+    all.into_iter()
+        .zip(&basis.settings.places)
+        .enumerate()
+        .map(|(n, ((_, weight, slopes), place))| {
+            SettingError::new(*place, (found[n], joint.standard(p + n)), (weight, slopes))
+        })
+        .collect()
+}
+
+/// Whether there are enough points and air flows for so many parameters.
+pub(super) fn enough(points: &[FitPoint], parameters: usize) -> Result<(), Error> {
     let needed = parameters + SPARE_POINTS;
-    let too_few = Error::TooFewPoints {
-        parameters,
-        points: points.len(),
-        needed,
-    };
-    let first = points.first().ok_or(too_few.clone())?;
     if points.len() < needed {
-        return Err(too_few);
+        return Err(Error::TooFewPoints {
+            parameters,
+            points: points.len(),
+            needed,
+        });
     }
     for point in points {
         point.check()?;
@@ -301,25 +316,12 @@ fn enough(points: &[FitPoint], parameters: usize) -> Result<&FitPoint, Error> {
             air_flows,
         });
     }
-    Ok(first)
-}
-
-/// What a parameter can be on these risers.
-fn bounds(parameter: Parameter, points: &[FitPoint]) -> (f64, f64) {
-    let Range { min, max, .. } = parameter.range();
-    let widest = points
-        .iter()
-        .map(|point| point.spec.dimensions.bore.get::<meter>())
-        .fold(0.0, f64::max);
-    match parameter {
-        Parameter::DevelopingLength => (min, max.min(DEVELOPING_HEIGHT.max / widest)),
-        _ => (min, max),
-    }
+    Ok(())
 }
 
 /// The best of the start and a few values of each parameter, one at a time.
-fn outset(misfit: &Misfit, start: &[f64]) -> Result<Vec<f64>, Error> {
-    let mut best = start.to_vec();
+pub(super) fn outset(misfit: &Misfit) -> Result<Vec<f64>, Error> {
+    let mut best = misfit.start.clone();
     let mut least = misfit.objective(&misfit.errors(&best)?, &best);
     for (n, parameter) in misfit.parameters.iter().enumerate() {
         for trial in parameter.trials() {
@@ -337,7 +339,7 @@ fn outset(misfit: &Misfit, start: &[f64]) -> Result<Vec<f64>, Error> {
 /// Variance beyond what was supposed, as a factor: χ²/ν where chance alone gives so much in 5 of 100
 /// fits at most, else 1. Scaling by every excess would widen intervals by chance, and hold the truth too
 /// often.
-fn unmodelled(chi_squared: f64, freedom: f64) -> f64 {
+pub(super) fn unmodelled(chi_squared: f64, freedom: f64) -> f64 {
     // The degrees of freedom are above zero, so the distribution exists.
     let usual = ChiSquared::new(freedom).map_or(f64::INFINITY, |law| law.inverse_cdf(0.95));
     if chi_squared > usual {
@@ -345,4 +347,20 @@ fn unmodelled(chi_squared: f64, freedom: f64) -> f64 {
     } else {
         1.0
     }
+}
+
+/// Coverage factor of an interval: scatter that was stated is known without repeats, scatter beyond it
+/// by the points.
+pub(super) fn coverage(chi_squared: f64, freedom: f64) -> Result<f64, Error> {
+    let widened = unmodelled(chi_squared, freedom) > 1.0;
+    coverage_factor(
+        Calibration::level(),
+        if widened { freedom } else { f64::INFINITY },
+    )
+}
+
+/// The points of each setting, when there is more than one.
+pub(super) fn blocks(settings: &Settings) -> Option<Vec<Vec<usize>>> {
+    let count = settings.places.len();
+    (count > 1).then(|| (0..count).map(|n| settings.members(n)).collect())
 }

@@ -1,4 +1,4 @@
-//! What the slopes at the solution say: covariance, leverage, and whether there is a solution at all.
+//! What the slopes at the solution say: covariance, and whether there is a solution at all.
 
 use nalgebra::DMatrix;
 
@@ -6,17 +6,11 @@ use nalgebra::DMatrix;
 /// Rounding and the flow solver leave slopes some 1e-5 of noise.
 const CONDITION: f64 = 1e4;
 
-/// The problem at its solution.
-#[derive(Debug)]
-pub(super) struct Linear {
-    /// (JᵀJ)⁻¹, in rows.
-    pub covariance: Vec<Vec<f64>>,
-    /// Leverage of each point: the diagonal of J(JᵀJ)⁻¹Jᵀ.
-    pub leverages: Vec<f64>,
-}
-
-/// Covariance and leverage of weighted slopes; the parameter to blame when there is none.
-pub(super) fn linear(jacobian: &DMatrix<f64>) -> Result<Linear, usize> {
+/// (JᵀJ)⁻¹ of weighted slopes, in rows; the parameter to blame when there is none.
+pub(super) fn covariance(jacobian: &DMatrix<f64>) -> Result<Vec<Vec<f64>>, usize> {
+    if jacobian.ncols() == 0 {
+        return Ok(Vec::new());
+    }
     let norms: Vec<f64> = jacobian.column_iter().map(|column| column.norm()).collect();
     if let Some(n) = norms.iter().position(|norm| !norm.is_normal()) {
         return Err(n);
@@ -40,63 +34,41 @@ pub(super) fn linear(jacobian: &DMatrix<f64>) -> Result<Linear, usize> {
             (0..v_t.nrows()).map(|k| v_t[(k, i)] * v_t[(k, j)] / svd.singular_values[k].powi(2));
         terms.sum::<f64>()
     };
-    let leverage = |m: usize| {
-        let terms = (0..p).flat_map(|i| (0..p).map(move |j| (i, j)));
-        terms
-            .map(|(i, j)| scaled[(m, i)] * inverse(i, j) * scaled[(m, j)])
-            .sum::<f64>()
-    };
-    Ok(Linear {
-        covariance: (0..p)
-            .map(|i| {
-                (0..p)
-                    .map(|j| inverse(i, j) / (norms[i] * norms[j]))
-                    .collect()
-            })
-            .collect(),
-        leverages: (0..scaled.nrows()).map(leverage).collect(),
-    })
+    Ok((0..p)
+        .map(|i| {
+            (0..p)
+                .map(|j| inverse(i, j) / (norms[i] * norms[j]))
+                .collect()
+        })
+        .collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// A constant fitted to three points: each has a third of the say, and the variance is a third.
+    /// A constant fitted to three points: the variance is a third.
     #[test]
     fn a_mean() {
-        let found = linear(&DMatrix::from_row_slice(3, 1, &[1.0, 1.0, 1.0])).unwrap();
-        assert!((found.covariance[0][0] - 1.0 / 3.0).abs() < 1e-15);
-        assert!(
-            found
-                .leverages
-                .iter()
-                .all(|h| (h - 1.0 / 3.0).abs() < 1e-15)
-        );
+        let found = covariance(&DMatrix::from_row_slice(3, 1, &[1.0, 1.0, 1.0])).unwrap();
+        assert!((found[0][0] - 1.0 / 3.0).abs() < 1e-15);
     }
 
-    /// A line through x = −1, 0, 1: leverages 1/3 + x²/2, variances 1/3 and 1/2.
+    /// A line through x = −1, 0, 1: variances 1/3 and 1/2.
     #[test]
     fn a_line() {
         let slopes = [1.0, -1.0, 1.0, 0.0, 1.0, 1.0];
-        let found = linear(&DMatrix::from_row_slice(3, 2, &slopes)).unwrap();
-        for (h, expected) in found
-            .leverages
-            .iter()
-            .zip([5.0 / 6.0, 1.0 / 3.0, 5.0 / 6.0])
-        {
-            assert!((h - expected).abs() < 1e-14, "{h}");
-        }
-        assert!((found.covariance[1][1] - 0.5).abs() < 1e-14);
-        assert!(found.covariance[0][1].abs() < 1e-14);
+        let found = covariance(&DMatrix::from_row_slice(3, 2, &slopes)).unwrap();
+        assert!((found[1][1] - 0.5).abs() < 1e-14);
+        assert!(found[0][1].abs() < 1e-14);
     }
 
     #[test]
     fn slopes_that_are_multiples_have_no_solution() {
         let slopes = [1.0, 2.0, 2.0, 4.0, 3.0, 6.0];
-        assert!(linear(&DMatrix::from_row_slice(3, 2, &slopes)).is_err());
+        assert!(covariance(&DMatrix::from_row_slice(3, 2, &slopes)).is_err());
         assert_eq!(
-            linear(&DMatrix::from_row_slice(2, 2, &[1.0, 0.0, 2.0, 0.0])).unwrap_err(),
+            covariance(&DMatrix::from_row_slice(2, 2, &[1.0, 0.0, 2.0, 0.0])).unwrap_err(),
             1
         );
     }

@@ -1,11 +1,12 @@
-//! Predicted against measured flows as a problem of least squares.
+//! Predicted against measured flows as a problem of generalised least squares.
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, storage::Owned};
 
+use super::basis::Basis;
 use super::parameter::Parameter;
 use super::point::FitPoint;
-use crate::air::AirFlow;
+use super::weights::Weights;
 use crate::error::Error;
 use crate::model::Model;
 use crate::published::LOWEST_RATIO;
@@ -13,48 +14,36 @@ use crate::units::ratio;
 
 /// Step of a derivative, over the parameter's size.
 const STEP: f64 = 1e-3;
-/// Relative step of the air flow for d ln Q/d ln ṁ.
-const AIR_STEP: f64 = 1e-2;
 /// Relative change of the sum of squares, and of the variables, that ends a fit.
-const TOLERANCE: f64 = 1e-8;
+pub(super) const TOLERANCE: f64 = 1e-6;
 /// Most evaluations of a fit, over the number of parameters and one.
 const PATIENCE: usize = 50;
 
 /// Points and what is fitted to them.
 pub(super) struct Misfit<'a> {
-    pub points: &'a [FitPoint],
-    pub model: Model,
+    pub basis: &'a Basis<'a>,
+    pub weights: &'a Weights,
     pub parameters: &'a [Parameter],
     /// Lower and upper bound of each parameter.
     pub bounds: Vec<(f64, f64)>,
-    /// 1/u of each point.
-    pub weights: Vec<f64>,
     /// Values of the parameters before.
     pub start: Vec<f64>,
-    /// Whether what is known of the parameters beforehand counts.
-    pub prior: bool,
 }
 
 impl Misfit<'_> {
-    /// e = ln(predicted/measured) of each point.
+    /// e = ln(predicted/measured) of each point, setting errors not taken off.
     pub fn errors(&self, x: &[f64]) -> Result<Vec<f64>, Error> {
-        errors(self.points, self.model, self.parameters, x)
+        if x == self.start && self.basis.same_entrance(self.parameters) {
+            return Ok(self.basis.before.clone());
+        }
+        let error = |point: &FitPoint| error(point, self.basis.model, self.parameters, x);
+        self.basis.points.iter().map(error).collect()
     }
 
-    fn error(&self, point: &FitPoint, x: &[f64], air: AirFlow) -> Result<f64, Error> {
-        error(point, air, self.model, self.parameters, x)
-    }
-
-    /// Sum of (e/u)².
-    pub fn chi_squared(&self, errors: &[f64]) -> f64 {
-        let pairs = errors.iter().zip(&self.weights);
-        pairs.map(|(e, w)| (e * w).powi(2)).sum()
-    }
-
-    /// What is minimized: χ², and what is known beforehand where it counts.
+    /// What is minimized: eᵀV⁻¹e, and what is known beforehand where it counts.
     pub fn objective(&self, errors: &[f64], x: &[f64]) -> f64 {
         let known = self.distances(x);
-        self.chi_squared(errors) + known.iter().map(|d| d * d).sum::<f64>()
+        self.weights.chi_squared(errors) + known.iter().map(|d| d * d).sum::<f64>()
     }
 
     /// Distances of the parameters from their values before, in what they are known to.
@@ -63,49 +52,16 @@ impl Misfit<'_> {
         let distance = |((x, start), parameter): ((&f64, &f64), &Parameter)| {
             (x - start) / parameter.known_to()
         };
-        if self.prior {
+        if self.basis.prior {
             pairs.map(distance).collect()
         } else {
             Vec::new()
         }
     }
 
-    /// Weights of the points at some parameters:
-    ///
-    /// ```text
-    /// u² = (u(Q)/Q)² + (d ln Q/d ln ṁ · u(ṁ)/ṁ)² + s² + m c²
-    /// ```
-    pub fn weigh(&mut self, x: &[f64], scatter: f64, shared: f64) -> Result<(), Error> {
-        let weight = |point: &FitPoint| {
-            let water = (point.water_flow.standard / point.water_flow.value).value;
-            let air = point.air_standard.get::<ratio>();
-            let slope = if air > 0.0 {
-                let at = |factor: f64| {
-                    self.error(
-                        point,
-                        x,
-                        AirFlow::from_kg_per_s(point.air.kg_per_s() * factor),
-                    )
-                };
-                (at(1.0 + AIR_STEP)? - at(1.0 - AIR_STEP)?) / (2.0 * AIR_STEP)
-            } else {
-                0.0
-            };
-            let alike = |other: &&FitPoint| other.spec.dimensions == point.spec.dimensions;
-            let m = self.points.iter().filter(alike).count() as f64;
-            let variance =
-                water * water + (slope * air).powi(2) + scatter * scatter + m * shared * shared;
-            Ok::<_, Error>(1.0 / variance.sqrt())
-        };
-        self.weights = self.points.iter().map(weight).collect::<Result<_, _>>()?;
-        Ok(())
-    }
-
-    /// ∂(e/u)/∂x by central differences, one-sided beside a bound; below it, where it counts, what is
-    /// known beforehand.
-    pub fn jacobian(&self, x: &[f64]) -> Result<DMatrix<f64>, Error> {
-        let rows = self.points.len() + if self.prior { x.len() } else { 0 };
-        let mut jacobian = DMatrix::zeros(rows, x.len());
+    /// ∂e/∂x by central differences, one-sided beside a bound.
+    pub fn slopes(&self, x: &[f64]) -> Result<DMatrix<f64>, Error> {
+        let mut slopes = DMatrix::zeros(self.basis.points.len(), x.len());
         for n in 0..x.len() {
             let (low, high) = self.bounds[n];
             let step = self.step(x, n);
@@ -116,21 +72,48 @@ impl Misfit<'_> {
                 self.errors(&y)
             };
             for (m, (e_a, e_b)) in at(a)?.iter().zip(at(b)?).enumerate() {
-                jacobian[(m, n)] = self.weights[m] * (e_b - e_a) / (b - a);
-            }
-            if self.prior {
-                jacobian[(self.points.len() + n, n)] = 1.0 / self.parameters[n].known_to();
+                slopes[(m, n)] = (e_b - e_a) / (b - a);
             }
         }
-        Ok(jacobian)
+        Ok(slopes)
+    }
+
+    /// The errors that slopes give where the parameters start, if anything is known of them beforehand;
+    /// else those here.
+    pub fn at_start(&self, errors: &[f64], slopes: &DMatrix<f64>, x: &[f64]) -> DVector<f64> {
+        let back = x.iter().zip(&self.start).map(|(x, start)| start - x);
+        let back = DVector::from_iterator(x.len(), back);
+        let errors = DVector::from_column_slice(errors);
+        if self.basis.prior {
+            errors + slopes * back
+        } else {
+            errors
+        }
+    }
+
+    /// Slopes whitened, and below them, where it counts, what is known beforehand.
+    pub fn jacobian(&self, slopes: &DMatrix<f64>) -> DMatrix<f64> {
+        let (n, p) = slopes.shape();
+        let rows = n + if self.basis.prior { p } else { 0 };
+        let mut jacobian = DMatrix::zeros(rows, p);
+        jacobian
+            .rows_mut(0, n)
+            .copy_from(&self.weights.whiten(slopes.clone()));
+        for i in n..rows {
+            jacobian[(i, i - n)] = 1.0 / self.parameters[i - n].known_to();
+        }
+        jacobian
     }
 
     fn step(&self, x: &[f64], n: usize) -> f64 {
         STEP * x[n].abs().max(self.parameters[n].scale())
     }
 
-    /// The parameters of the smallest sum of squares, from a start.
-    pub fn minimize(&self, start: &[f64]) -> Result<Vec<f64>, Error> {
+    /// The parameters of the smallest objective, from a start, and the errors there.
+    pub fn minimize(&self, start: &[f64], tolerance: f64) -> Result<(Vec<f64>, Vec<f64>), Error> {
+        if start.is_empty() {
+            return Ok((Vec::new(), self.basis.before.clone()));
+        }
         let mut descent = Descent {
             misfit: self,
             t: DVector::from_iterator(start.len(), (0..start.len()).map(|n| self.t(start[n], n))),
@@ -138,14 +121,13 @@ impl Misfit<'_> {
         };
         descent.solve();
         let (descent, _) = LevenbergMarquardt::new()
-            .with_ftol(TOLERANCE)
-            .with_xtol(TOLERANCE)
-            .with_gtol(TOLERANCE)
+            .with_ftol(tolerance)
+            .with_xtol(tolerance)
+            .with_gtol(tolerance)
             .with_patience(PATIENCE)
             .minimize(descent);
         let x = descent.x();
-        descent.errors?;
-        Ok(x)
+        Ok((x, descent.errors?))
     }
 
     /// The free variable of a parameter.
@@ -158,20 +140,9 @@ impl Misfit<'_> {
     }
 }
 
-/// e = ln(predicted/measured) of each point, with [`LOWEST_RATIO`] as the lowest ratio.
-pub(super) fn errors(
-    points: &[FitPoint],
-    model: Model,
-    parameters: &[Parameter],
-    x: &[f64],
-) -> Result<Vec<f64>, Error> {
-    let error = |point: &FitPoint| error(point, point.air, model, parameters, x);
-    points.iter().map(error).collect()
-}
-
+/// e = ln(predicted/measured) of a point with other parameters, with [`LOWEST_RATIO`] as the lowest ratio.
 fn error(
     point: &FitPoint,
-    air: AirFlow,
     mut model: Model,
     parameters: &[Parameter],
     x: &[f64],
@@ -180,11 +151,19 @@ fn error(
     for (parameter, value) in parameters.iter().zip(x) {
         parameter.set(*value, &mut spec, &mut model);
     }
-    let flow = spec.build(&point.site, model)?.operate(air)?.water_flow();
+    let flow = spec
+        .build(&point.site, model)?
+        .operate(point.air)?
+        .water_flow();
     Ok((flow / point.water_flow.value)
         .get::<ratio>()
         .max(LOWEST_RATIO)
         .ln())
+}
+
+/// e of a point as it stands.
+pub(super) fn own_error(point: &FitPoint, model: Model) -> Result<f64, Error> {
+    error(point, model, &[], &[])
 }
 
 /// The problem in a free variable t, in which a parameter cannot leave its bounds:
@@ -217,8 +196,10 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Descent<'_> {
     type JacobianStorage = Owned<f64, Dyn, Dyn>;
 
     fn set_params(&mut self, t: &DVector<f64>) {
-        self.t.copy_from(t);
-        self.solve();
+        if self.t != *t {
+            self.t.copy_from(t);
+            self.solve();
+        }
     }
 
     fn params(&self) -> DVector<f64> {
@@ -227,17 +208,20 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Descent<'_> {
 
     fn residuals(&self) -> Option<DVector<f64>> {
         let errors = self.errors.as_ref().ok()?;
-        let weighted = errors.iter().zip(&self.misfit.weights).map(|(e, w)| e * w);
+        let white = self
+            .misfit
+            .weights
+            .whiten(DMatrix::from_column_slice(errors.len(), 1, errors));
         let known = self.misfit.distances(&self.x());
-        Some(DVector::from_vec(weighted.chain(known).collect()))
+        let all: Vec<f64> = white.iter().copied().chain(known).collect();
+        Some(DVector::from_vec(all))
     }
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {
         let errors = self.errors.as_ref().ok()?;
         let x = self.x();
-        let prior = self.misfit.prior;
-        let rows = errors.len() + if prior { x.len() } else { 0 };
-        let mut jacobian = DMatrix::zeros(rows, x.len());
+        let mut slopes = DMatrix::zeros(errors.len(), x.len());
+        let mut chain = Vec::new();
         for n in 0..x.len() {
             let (low, high) = self.misfit.bounds[n];
             let mut step = self.misfit.step(&x, n);
@@ -246,13 +230,14 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Descent<'_> {
             }
             let mut y = x.clone();
             y[n] += step;
-            let slope = 0.5 * (high - low) * self.t[n].cos();
             for (m, e) in self.misfit.errors(&y).ok()?.iter().enumerate() {
-                jacobian[(m, n)] = self.misfit.weights[m] * (e - errors[m]) / step * slope;
+                slopes[(m, n)] = (e - errors[m]) / step;
             }
-            if prior {
-                jacobian[(errors.len() + n, n)] = slope / self.misfit.parameters[n].known_to();
-            }
+            chain.push(0.5 * (high - low) * self.t[n].cos());
+        }
+        let mut jacobian = self.misfit.jacobian(&slopes);
+        for (mut column, factor) in jacobian.column_iter_mut().zip(chain) {
+            column *= factor;
         }
         Some(jacobian)
     }

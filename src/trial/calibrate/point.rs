@@ -1,17 +1,20 @@
 //! A measured point that a calibration is fitted to.
 
 use crate::air::AirFlow;
-use crate::error::{Error, Input};
+use crate::error::{Error, Input, Range};
 use crate::published::{self, Rig};
 use crate::riser::{Dimensions, RiserSpec, Site, WATER_FLOW};
 use crate::trial::INSTRUMENT_SHARE;
 use crate::trial::run::ReducedRun;
 use crate::trial::uncertainty::Uncertain;
 use crate::units::{
-    AbsolutePressure, Ratio, ThermodynamicTemperature, VolumeRate, base, degree_celsius,
-    liter_per_minute, ratio,
+    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate, base, degree_celsius,
+    liter_per_minute, meter, ratio,
 };
 use crate::water::Water;
+
+/// Standard uncertainties of depth and lift that can be.
+const LENGTH_STANDARD: Range = Range::new(0.0, 10.0, "m");
 
 /// A riser as it stood on the bench, and what it did.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +27,10 @@ pub struct FitPoint {
     pub air: AirFlow,
     /// Relative standard uncertainty of the air flow.
     pub air_standard: Ratio,
+    /// Standard uncertainty of the submergence.
+    pub submergence_standard: Length,
+    /// Standard uncertainty of the lift.
+    pub lift_standard: Length,
     /// Measured water flow.
     pub water_flow: Uncertain<VolumeRate>,
 }
@@ -41,6 +48,8 @@ impl FitPoint {
             site: run.site,
             air: run.air.air_flow(),
             air_standard: run.air.budget.relative,
+            submergence_standard: run.submergence.standard,
+            lift_standard: run.lift.standard,
             water_flow: run.water_flow.value,
         }
     }
@@ -64,6 +73,8 @@ impl FitPoint {
             },
             air: point.air,
             air_standard: base(0.0),
+            submergence_standard: base(0.0),
+            lift_standard: base(0.0),
             water_flow: Uncertain::new(point.water_flow, base(0.0)),
         })
     }
@@ -74,6 +85,9 @@ impl FitPoint {
         WATER_FLOW.check(Input::WaterFlow, flow.value.get::<liter_per_minute>())?;
         INSTRUMENT_SHARE.check(Input::Instrument, (flow.standard / flow.value).value)?;
         INSTRUMENT_SHARE.check(Input::Instrument, self.air_standard.get::<ratio>())?;
+        for length in [self.submergence_standard, self.lift_standard] {
+            LENGTH_STANDARD.check(Input::Instrument, length.get::<meter>())?;
+        }
         Ok(())
     }
 }

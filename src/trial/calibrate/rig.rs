@@ -4,11 +4,13 @@ use super::point::FitPoint;
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Range;
-use crate::riser::RiserSpec;
+use crate::riser::{Place, RiserSpec};
 use crate::units::{meter, ratio};
 
 /// Differences from a rig that do not count, as a share of the value: what a tape cannot tell.
 const MARGIN: f64 = 0.01;
+/// Distance in ln(air velocity) over which what a rig found fades: a doubling leaves 1/e. Our own estimate.
+const AIR_REACH: f64 = std::f64::consts::LN_2;
 
 /// Smallest and largest of what was tried.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,12 +28,12 @@ pub struct RigRanges {
 
 /// Bore in m, length in bores, submergence ratio, air velocity in m/s.
 fn place(spec: &RiserSpec, air: AirFlow) -> [f64; 4] {
-    let (bore, length) = (spec.free_bore(), spec.length());
-    let area = std::f64::consts::FRAC_PI_4 * bore.get::<meter>().powi(2);
+    let place = Place::of(spec);
+    let area = std::f64::consts::FRAC_PI_4 * place.bore.get::<meter>().powi(2);
     [
-        bore.get::<meter>(),
-        (length / bore).get::<ratio>(),
-        (spec.dimensions.submergence / length).get::<ratio>(),
+        place.bore.get::<meter>(),
+        place.length_in_bores.get::<ratio>(),
+        place.submergence_ratio.get::<ratio>(),
         air.volume_rate_at_20_c().value / area,
     ]
 }
@@ -71,6 +73,24 @@ impl RigRanges {
         beyond(&self.bore, bore) || beyond(&self.length, length)
     }
 
+    /// How much what the rig found counts at an air flow: 1 within its air velocities,
+    ///
+    /// ```text
+    /// exp(−|ln(j/j_edge)|/l_j)
+    /// ```
+    ///
+    /// beyond them, with `l_j` = ln 2, our own estimate.
+    pub(super) fn air_share(&self, spec: &RiserSpec, air: AirFlow) -> f64 {
+        let [.., velocity] = place(spec, air);
+        let edge = velocity.clamp(self.air_velocity.min, self.air_velocity.max);
+        let far = (velocity / edge).ln().abs();
+        if far > 0.0 {
+            (-far / AIR_REACH).exp()
+        } else {
+            1.0
+        }
+    }
+
     /// What each range is of, and the range.
     #[must_use]
     pub fn all(&self) -> [(&'static str, Range); 4] {
@@ -85,4 +105,12 @@ impl RigRanges {
 
 fn beyond(range: &Range, value: f64) -> bool {
     value < range.min - MARGIN * range.min.abs() || value > range.max + MARGIN * range.max.abs()
+}
+
+/// Whether two places are the same to within 1 % of each number.
+pub(super) fn same(a: &Place, b: &Place) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= MARGIN * a.abs();
+    near(a.submergence_ratio.value, b.submergence_ratio.value)
+        && near(a.length_in_bores.value, b.length_in_bores.value)
+        && near(a.bore.value, b.bore.value)
 }

@@ -1,0 +1,102 @@
+//! `risewater supply`: read, solve, format.
+
+use std::path::Path;
+
+use risewater::Evidence;
+use risewater::chart::PressureFigure;
+use risewater::design::{Refine, SUPPLY_EXAMPLE};
+use risewater::report::{DesignSheet, SheetError, SizeReport, SupplyReport};
+use risewater::sizing::Problem;
+use risewater::supply::blower::DEMO;
+
+use crate::args::{CalibrationArgs, DesignArgs, OutputArgs};
+use crate::calibrated;
+use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
+use crate::failure::Failure;
+
+/// Designs of the search that the sheet shows.
+const SHOWN: usize = 5;
+
+pub fn run(
+    design: &DesignArgs,
+    calibration: &CalibrationArgs,
+    output: &OutputArgs,
+    svg: Option<&Path>,
+    html: Option<&Path>,
+) -> Result<Answer, Failure> {
+    let (mut read, mut answer) = open_or(design, SUPPLY_EXAMPLE)?;
+    if design.file.is_none() {
+        read = read.with_blower_table(DEMO);
+    }
+    let calibration = calibrated::read(calibration)?;
+    let calibration = calibration.as_ref();
+    let refine = Refine {
+        riser: &|spec, model| match calibration {
+            None => Ok((spec, model)),
+            Some(calibration) => calibration.apply(spec, model),
+        },
+        problem: &|problem| calibrated::problem(problem, calibration),
+    };
+    let in_file = |error| in_design(design, error);
+    let supply = read.supply_with(refine).map_err(in_file)?;
+    let problem = read.supply_problem(refine).map_err(in_file)?;
+    let assumed = read.supply_assumptions().into_iter();
+    let assumed = assumed.map(|one| (one.key.to_owned(), one.value)).collect();
+    let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?;
+    if let Some(calibration) = calibration {
+        calibrated::supply(&mut found, calibration)?;
+    }
+    draw(&found, design, problem.as_ref(), output, (svg, html))?;
+    if output.json {
+        answer.text = pretty(&found.json(problem.as_ref()));
+    } else {
+        answer.text = found.text(problem.as_ref(), output.units.into());
+        let all = found
+            .all_cautions()
+            .chain(calibrated::cautions(calibration));
+        answer.remarks.extend(all.map(remark));
+    }
+    Ok(answer)
+}
+
+/// The picture of system and blower, and the design sheet.
+fn draw(
+    found: &SupplyReport,
+    design: &DesignArgs,
+    problem: Option<&Problem>,
+    output: &OutputArgs,
+    (svg, html): (Option<&Path>, Option<&Path>),
+) -> Result<(), Failure> {
+    let sheet = |error: SheetError| match error {
+        SheetError::Solve(error) => Failure::from(error),
+        SheetError::Chart(error) => Failure::from(error),
+    };
+    if let Some(path) = svg {
+        let figure = PressureFigure::of(&found.supply.plant, &found.solved)?;
+        write(path, &figure.chart().svg()?)?;
+    }
+    if let Some(path) = html {
+        let name = design.file.as_deref().and_then(Path::file_stem);
+        let title = name.map_or_else(
+            || "An invented hatchery".to_owned(),
+            |name| name.to_string_lossy().into_owned(),
+        );
+        let evidence = Evidence::on(found.model());
+        let size = match problem {
+            Some(problem) => Some(SizeReport::of(problem, SHOWN, &evidence)?),
+            None => None,
+        };
+        let assumptions: Vec<String> = found
+            .assumptions
+            .iter()
+            .map(|(key, value)| format!("{key} = {value}"))
+            .collect();
+        let mut page = DesignSheet::new(&title, &found.supply, &found.solved, &evidence);
+        page.size = problem.zip(size.as_ref());
+        page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
+        page.assumptions = &assumptions;
+        page.units = output.units.into();
+        write(path, &page.html().map_err(sheet)?)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,40 @@
+//! The colours of pictures on a dark page.
+
+use super::shape::{TEXT_INK, color};
+use super::{Ink, draw};
+
+/// Light twins of the colours that stand on white: each is told from the others as well as its twin is.
+const ON_DARK: &[(&str, &str)] = &[
+    (draw::GROUND, "#1b1f23"),
+    (TEXT_INK, "#e3e6e8"),
+    (draw::GRID, "#3a4148"),
+    (draw::RULE, "#aab2b9"),
+    (draw::THREAD, "#8f989f"),
+];
+
+const INKS_ON_DARK: &[(Ink, &str)] = &[
+    (Ink::Black, "#f2f4f5"),
+    (Ink::Blue, "#56b4e9"),
+    (Ink::Vermilion, "#ff8f4a"),
+    (Ink::Green, "#3ccf9b"),
+];
+
+/// Rules of a style sheet that turn the pictures within an element dark, for a page that has a dark theme.
+///
+/// ```
+/// let rules = risewater::chart::dark_style("figure");
+/// assert!(rules.starts_with("figure svg"));
+/// ```
+#[must_use]
+pub fn dark_style(within: &str) -> String {
+    let inks = INKS_ON_DARK.iter().map(|(ink, dark)| (color(*ink), *dark));
+    ON_DARK
+        .iter()
+        .copied()
+        .chain(inks)
+        .flat_map(|(light, dark)| {
+            ["fill", "stroke"]
+                .map(|what| format!("{within} svg [{what}=\"{light}\"]{{{what}:{dark}}}\n"))
+        })
+        .collect()
+}

@@ -1,0 +1,234 @@
+//! The air supply of a design file.
+
+mod assumption;
+mod pipes;
+mod placed;
+
+use std::path::Path;
+
+pub use assumption::Assumption;
+
+use super::Design;
+use super::fault::{FileError, Problem};
+use super::sections::GivenRun;
+use crate::air::{AirFlow, AirState};
+use crate::error::Error;
+use crate::model::Model;
+use crate::pipe::fittings::Fitting;
+use crate::riser::{Riser, RiserSpec};
+use crate::sizing::Problem as Sizing;
+use crate::supply::blower::{Stated, TableError, parse_table, read_table};
+use crate::supply::{Blowers, Branch, Header, Manifold, Piping, Plant, Run, Supply};
+use crate::units::{ThermodynamicTemperature, base, degree_celsius};
+
+/// A design file of our own invented hatchery: twelve lifts of two kinds on one header. Its blower's table is
+/// [`DEMO`](crate::supply::blower::DEMO).
+pub const SUPPLY_EXAMPLE: &str = include_str!("supply.toml");
+
+/// What refines risers and sizing before anything is computed: a calibration, say.
+#[derive(Clone, Copy)]
+pub struct Refine<'a> {
+    /// Of one riser in its place.
+    pub riser: &'a dyn Fn(RiserSpec, Model) -> Result<(RiserSpec, Model), Error>,
+    /// Of a search.
+    pub problem: &'a dyn Fn(Sizing) -> Result<Sizing, Error>,
+}
+
+impl Refine<'_> {
+    /// Everything as the file has it.
+    pub const NONE: Refine<'static> = Refine {
+        riser: &|spec, model| Ok((spec, model)),
+        problem: &Ok,
+    };
+}
+
+impl Design {
+    /// With the folder that files named in this one are in.
+    #[must_use]
+    pub fn in_folder(mut self, folder: &Path) -> Self {
+        folder.clone_into(&mut self.folder);
+        self
+    }
+
+    /// With the text of the blower's table, in the place of the file that `[blower]` names.
+    #[must_use]
+    pub fn with_blower_table(mut self, text: impl Into<String>) -> Self {
+        self.blower_table = Some(text.into());
+        self
+    }
+
+    /// The air supply: lifts, pipes, blower, and what is asked about them.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when something is missing or refused, in the blower's table too, or when a lift
+    /// cannot do what it is to do ([`Problem::is_unanswerable`]).
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::design::{Design, SUPPLY_EXAMPLE};
+    /// use risewater::supply::blower::DEMO;
+    ///
+    /// let design = Design::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
+    /// let solved = design.supply()?.solve()?;
+    /// assert_eq!(solved.running.lifts.len(), 12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn supply(&self) -> Result<Supply, FileError> {
+        self.supply_with(Refine::NONE)
+    }
+
+    /// The same, with risers and model refined first.
+    ///
+    /// # Errors
+    /// As [`Design::supply`], and what `refine` refuses.
+    pub fn supply_with(&self, refine: Refine) -> Result<Supply, FileError> {
+        self.answer(self.assemble_supply(refine))
+    }
+
+    /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`.
+    ///
+    /// # Errors
+    /// As [`Design::problem`], and what `refine` refuses.
+    pub fn supply_problem(&self, refine: Refine) -> Result<Option<Sizing>, FileError> {
+        if !(self.sheet.has("duty") && self.sheet.has("limits")) {
+            return Ok(None);
+        }
+        let problem = self.pose(self.given.site(&self.sheet));
+        self.answer(problem.and_then(|problem| self.refined(problem, refine)))
+            .map(Some)
+    }
+
+    fn refined(&self, problem: Sizing, refine: Refine) -> Option<Sizing> {
+        self.sheet.keep((refine.problem)(problem), "model")
+    }
+
+    pub(super) fn check_supply(&self) {
+        if super::sections::GivenSupply::is_there(&self.sheet) {
+            self.assemble_supply(Refine::NONE);
+        }
+    }
+
+    fn assemble_supply(&self, refine: Refine) -> Option<Supply> {
+        let (sheet, given) = (&self.sheet, &self.given.supply);
+        let site = self.given.site(sheet);
+        let blowers = self.blowers();
+        let lifts = site.and_then(|site| self.lifts(site, refine));
+        // Every fault of the pipes is told, even when the lifts have some.
+        let main = self.run(&given.main, "main_line", &GivenRun::default());
+        let header = self.pipe(&given.header.run, "header");
+        let (site, lifts) = (site?, lifts?);
+        let outside = AirState {
+            temperature: given
+                .blower
+                .intake_temperature
+                .unwrap_or(ThermodynamicTemperature::new::<degree_celsius>(INTAKE_C)),
+            pressure: site.atmosphere,
+            humidity: given.blower.intake_humidity.unwrap_or(base(HUMIDITY)),
+        };
+        let arrival = given
+            .blower
+            .arrival_temperature
+            .unwrap_or(outside.temperature);
+        let branches: Option<Vec<(Branch, Run)>> = lifts
+            .iter()
+            .map(|lift| self.branch(lift, arrival))
+            .collect::<Vec<_>>()
+            .into_iter()
+            .collect();
+        let (branches, runs): (Vec<Branch>, Vec<Run>) = branches?.into_iter().unzip();
+        let open = lifts.iter().filter(|lift| lift.open);
+        let total = open.map(|lift| lift.air.kg_per_s()).sum();
+        let total = sheet.keep(AirFlow::from_dry_mass(base(total)), "lift")?;
+        let (mut main, mut header) = (main?, header?);
+        main.other_loss = given.main.loss.unwrap_or(base(1.0));
+        let feed = given.header.feed.unwrap_or_default();
+        let places = || lifts.iter().map(|lift| lift.at).chain([feed]);
+        let ends = places().fold((feed, feed), |(low, high), at| {
+            (
+                if at < low { at } else { low },
+                if at > high { at } else { high },
+            )
+        });
+        header.length = ends.1 - ends.0;
+        let main_line = sheet.keep(main.line(total, arrival), "main_line.bore")?;
+        let pipe = sheet.keep(header.line(total, arrival), "header.bore")?;
+        let tee_run_loss = match given.header.tee_run_loss {
+            Some(loss) => loss,
+            None => self.fitting_loss(Fitting::TeeRunThreaded, &header, total, arrival)?,
+        };
+        let header_with_tees = Header::new(pipe, branches)
+            .with_tee_run_loss(tee_run_loss)
+            .with_feed(feed);
+        let risers: Vec<Riser> = lifts.iter().map(|lift| lift.riser).collect();
+        let manifold = sheet.keep(Manifold::new(header_with_tees, risers), "lift")?;
+        Some(Supply {
+            plant: Plant {
+                manifold,
+                design: lifts.iter().map(|lift| lift.air).collect(),
+                main: main_line,
+                outside,
+                intake_loss: given.blower.intake_loss.unwrap_or_default(),
+                arrival,
+                balancing: given.balance.balancing(),
+                efficiency: given.blower.efficiency,
+                rise_margin: given.blower.rise_margin.unwrap_or(base(RISE_MARGIN)),
+                blowers: blowers?,
+            },
+            piping: Piping {
+                main,
+                header,
+                branches: runs,
+            },
+            tariff: given.tariff.clone(),
+            stock: given.stock,
+            blower_height: given.blower.height,
+        })
+    }
+
+    /// The blowers of a table, or none of them; the faults of the table at the key that names it.
+    #[allow(
+        clippy::option_option,
+        reason = "no table is an answer, a bad one is not"
+    )]
+    fn blowers(&self) -> Option<Option<Blowers>> {
+        let blower = &self.given.supply.blower;
+        let Some(name) = &blower.table else {
+            return Some(None);
+        };
+        let stated = Stated::default();
+        let read = match &self.blower_table {
+            Some(text) => parse_table(text, &stated),
+            None => read_table(&self.folder.join(name), &stated),
+        };
+        let fault = |message: String| {
+            let file = name.into();
+            let problem = Problem::Named { file, message };
+            self.sheet
+                .fault(self.sheet.place("blower.table"), "blower.table", problem);
+        };
+        match read {
+            Ok(table) => Some(Some(Blowers {
+                blower: table,
+                running: blower.running.unwrap_or(1),
+                standby: blower.standby.unwrap_or(0),
+            })),
+            Err(TableError::Unreadable { reason, .. }) => {
+                fault(reason.to_string());
+                None
+            }
+            Err(TableError::Faults { faults }) => {
+                for one in faults {
+                    fault(one.to_string());
+                }
+                None
+            }
+        }
+    }
+}
+
+/// Temperature of the intake unless the file says otherwise.
+const INTAKE_C: f64 = 20.0;
+/// Relative humidity of the intake unless the file says otherwise.
+const HUMIDITY: f64 = 0.5;
+/// Margin on the pressure rise unless the file says otherwise; common practice.
+const RISE_MARGIN: f64 = 0.1;

@@ -1,0 +1,214 @@
+//! The tables of an air supply as text.
+
+use super::super::number::{UnitSystem, change, place, short};
+use super::super::table;
+use super::SupplyReport;
+use crate::sizing::Problem;
+use crate::supply::blower::Efficiency;
+use crate::supply::{Change, DepthLimit, Part, Shift};
+use crate::units::{Length, meter, ratio};
+
+/// Depths of least power to show.
+const DEPTHS: usize = 4;
+
+impl SupplyReport {
+    /// The lifts as they run.
+    pub(super) fn lifts_table(&self, units: UnitSystem) -> String {
+        let (height, air, water) = (units.height_unit(), units.air_unit(), units.water_unit());
+        let (pressure, bore) = (units.pressure_unit(), units.bore_unit());
+        let header: [&str; 11] = [
+            "lift",
+            &format!("at {}", height.1),
+            &format!("depth {}", height.1),
+            &format!("design {}", air.1),
+            &format!("air {}", air.1),
+            "off",
+            &format!("water {}", water.1),
+            &format!("header {}", pressure.1),
+            &format!("orifice {}", pressure.1),
+            &format!("hole {}", bore.1),
+            "drill",
+        ];
+        let solved = &self.solved;
+        let intake = self.supply.plant.outside.pressure;
+        let shares = self.supply.plant.shares(&solved.running);
+        let exact = &solved.duty.manifold.header().branches;
+        let branches = solved.manifold.header().branches.iter();
+        let rows = branches.enumerate().map(|(n, branch)| {
+            let flow = &solved.running.split.branches[n];
+            let drill = solved.drilled.as_ref().and_then(|d| d.drills[n]);
+            let hole = exact[n].orifice.filter(|_| branch.open);
+            let design = self.supply.plant.design[n];
+            [
+                branch.name.clone(),
+                place(branch.distance.value / height.0),
+                place(
+                    solved.manifold.risers()[n]
+                        .spec()
+                        .dimensions
+                        .submergence
+                        .value
+                        / height.0,
+                ),
+                short(design.volume_rate_at_20_c().value / air.0),
+                if branch.open {
+                    short(flow.air.volume_rate_at_20_c().value / air.0)
+                } else {
+                    "closed".to_owned()
+                },
+                if branch.open {
+                    format!("{:+.1} %", 100.0 * (shares[n].get::<ratio>() - 1.0))
+                } else {
+                    String::new()
+                },
+                short(solved.running.lifts[n].water_flow().value / water.0),
+                short((flow.header_pressure - intake).value / pressure.0),
+                short(flow.orifice_loss.value / pressure.0),
+                hole.map_or_else(String::new, |hole| short(hole.diameter.value / bore.0)),
+                drill.map_or_else(String::new, |drill| drill.name.clone()),
+            ]
+        });
+        table(header, rows)
+    }
+
+    /// What shifts when something changes.
+    pub(super) fn shifts_table(&self, units: UnitSystem) -> String {
+        let before = &self.solved.running;
+        let mut reasons: Vec<String> = Vec::new();
+        let rows: Vec<[String; 4]> = self
+            .solved
+            .shifts
+            .iter()
+            .map(|shift| {
+                let (lift, air) = shift.hardest_hit(before).map_or_else(
+                    || (String::new(), "no answer".to_owned()),
+                    |(n, share)| (self.name(n), change(share.get::<ratio>() - 1.0)),
+                );
+                if let Err(error) = &shift.running {
+                    reasons.push(format!("{}: {error}", self.change_words(shift, units)));
+                }
+                let water = shift.water_share(before);
+                [
+                    self.change_words(shift, units),
+                    lift,
+                    air,
+                    water.map_or_else(String::new, |share| change(share.get::<ratio>() - 1.0)),
+                ]
+            })
+            .collect();
+        let mut text = table(["change", "hardest hit", "its air", "all water"], rows);
+        for reason in reasons {
+            text += &format!("No answer for {reason}\n");
+        }
+        text
+    }
+
+    fn name(&self, n: usize) -> String {
+        let branches = &self.solved.manifold.header().branches;
+        branches.get(n).map_or_else(String::new, |b| b.name.clone())
+    }
+
+    fn change_words(&self, shift: &Shift, units: UnitSystem) -> String {
+        let rise = |rise: Length| {
+            let way = if rise.get::<meter>() < 0.0 {
+                "lower"
+            } else {
+                "higher"
+            };
+            format!("{} {way}", units.height(rise.abs()))
+        };
+        match shift.change {
+            Change::AllLevels(by) => format!("all levels {}", rise(by)),
+            Change::Level { lift, rise: by } => {
+                format!("level of {} {}", self.name(lift), rise(by))
+            }
+            Change::ValvedOff { lift } => format!("{} shut", self.name(lift)),
+            Change::Fouled { lift } => format!("injector of {} at twice its loss", self.name(lift)),
+        }
+    }
+
+    /// The depths of least power, and what limits them.
+    pub(super) fn depths_text(&self, problem: Option<&Problem>, units: UnitSystem) -> String {
+        let (Some(depths), Some(problem)) = (&self.depths, problem) else {
+            return String::new();
+        };
+        let (height, power, air) = (units.height_unit(), units.power_unit(), units.air_unit());
+        let pressure = units.pressure_unit();
+        let wire = matches!(
+            depths.air_side.efficiency,
+            Efficiency::WireToAir(_) | Efficiency::ShaftAndMotor { .. }
+        );
+        let header: [&str; 8] = [
+            "pipe",
+            "lifts",
+            &format!("depth {}", height.1),
+            &format!("air {}", air.1),
+            &format!("rise {}", pressure.1),
+            &format!("power {}", power.1),
+            "against now",
+            "limited by",
+        ];
+        let rows = depths.best.iter().take(DEPTHS).map(|one| {
+            let best = &one.best;
+            [
+                one.pipe.name.clone(),
+                one.lifts.to_string(),
+                place((best.submergence.value / height.0 * 100.0).round() / 100.0),
+                short(best.point.air.volume_rate_at_20_c().value * f64::from(one.lifts) / air.0),
+                short(best.rise.value / pressure.0),
+                short(best.wire_power.unwrap_or(best.adiabatic_power).value / power.0),
+                change(depths.against_present(one, problem.duty.water_flow)),
+                limit_words(one.limit).to_owned(),
+            ]
+        });
+        let present = depths
+            .present
+            .wire_power
+            .filter(|_| wire)
+            .unwrap_or(depths.present.adiabatic_power);
+        let mut text = format!(
+            "\nDepth of least power, for {} over a lift of {}\n{}",
+            units.water(problem.duty.water_flow),
+            units.height(problem.duty.lift),
+            table(header, rows)
+        );
+        if depths.best.is_empty() {
+            text += "No pipe, depth and number of lifts within the limits meets the duty.\n";
+        }
+        text += &format!(
+            "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for each litre of water over that.\n",
+            if wire {
+                "at the wire"
+            } else {
+                "adiabatic, in the air, before the losses of blower and motor"
+            },
+            units.pressure(depths.air_side.loss.value),
+            units.power(present.value),
+            units.water(depths.present_water),
+        );
+        text
+    }
+
+    /// What to buy, one part a line.
+    pub(super) fn parts_lines(&self, units: UnitSystem) -> String {
+        let line = |part: &Part| {
+            let much = match (part.count, part.length) {
+                (Some(count), _) => format!("{count} x"),
+                (None, Some(length)) => units.height(length),
+                (None, None) => String::new(),
+            };
+            format!("  {much:>8}  {} ({})\n", part.what, part.place)
+        };
+        self.solved.parts.iter().map(line).collect()
+    }
+}
+
+pub(super) fn limit_words(limit: DepthLimit) -> &'static str {
+    match limit {
+        DepthLimit::Interior => "nothing: less on neither side",
+        DepthLimit::LargestSubmergence => "the water's depth",
+        DepthLimit::SmallestSubmergence => "the smallest depth",
+        DepthLimit::AirPressure => "the air's pressure",
+        DepthLimit::Peak => "the peak of the curve",
+    }
+}
