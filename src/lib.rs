@@ -13,6 +13,7 @@ mod curve;
 pub mod design;
 pub mod error;
 pub mod friction;
+pub mod gas;
 mod model;
 mod name;
 pub mod pipe;

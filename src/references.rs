@@ -51,6 +51,12 @@ macro_rules! references {
 }
 
 references! {
+    APHA_4500_O = "APHA 4500-O", Memory,
+        "American Public Health Association, American Water Works Association & Water Environment Federation. Standard methods for the examination of water and wastewater, method 4500-O, oxygen (dissolved).",
+        "oxygen in water against pressure; a few saturation values that are tested";
+    ASCE_EWRI_2 = "ASCE/EWRI 2-06", Memory,
+        "ASCE/EWRI 2-06. Measurement of oxygen transfer in clean water. American Society of Civil Engineers, Reston (superseded by ASCE/EWRI 2-22).",
+        "evaluation of an aeration test: correction to 20 degC and one atmosphere, SOTR, SAE, SOTE, field transfer; that kLa C* is averaged over the probes was read";
     ASHRAE_2005 = "ASHRAE 2005", Memory,
         "ASHRAE (2005). Handbook: Fundamentals, chapter 6, Psychrometrics. American Society of Heating, Refrigerating and Air-Conditioning Engineers, Atlanta.",
         "gas constant of dry air";
@@ -75,6 +81,9 @@ references! {
     BELL_FLUIDS = "Bell, fluids 1.3.1", Read,
         "Bell, C. fluids: fluid dynamics component of the Chemical Engineering Design Library (ChEDL), version 1.3.1.",
         "open transcription of published loss coefficients";
+    BENSON_KRAUSE_1984 = "Benson & Krause 1984", Read,
+        "Benson, B. B. & Krause, D. (1984). The concentration and isotopic fractionation of oxygen dissolved in freshwater and seawater in equilibrium with the atmosphere. Limnol. Oceanogr. 29, 620-632.",
+        "oxygen in water at equilibrium with air; read in open transcriptions";
     BHAGWAT_GHAJAR_2014 = "Bhagwat & Ghajar 2014", Read,
         "Bhagwat, S. M. & Ghajar, A. J. (2014). A flow pattern independent drift flux model based void fraction correlation for a wide range of gas-liquid two phase flow. Int. J. Multiphase Flow 59, 186-205.",
         "void fraction, the default closure";
@@ -102,12 +111,18 @@ references! {
     CRANE_TP410 = "Crane TP-410", Memory,
         "Crane Co. Flow of fluids through valves, fittings, and pipe. Technical paper 410.",
         "loss coefficients of entrances and elbows";
+    CUSSLER_2009 = "Cussler 2009", Memory,
+        "Cussler, E. L. (2009). Diffusion: mass transfer in fluid systems, 3rd edition. Cambridge University Press.",
+        "diffusion coefficients of gases in water at 25 degC; penetration and film theory";
     DARBY_1999 = "Silverberg & Darby 1999", Read,
         "Silverberg, P. & Darby, R. (1999). Correlate pressure drops through fittings. Chem. Eng. 106(7), 101-104.",
         "loss coefficients of elbows, tees and valves by the 3-K method";
     DIN_1343 = "DIN 1343", Memory,
         "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
         "reference state of the normal cubic metre";
+    EMERSON_1975 = "Emerson et al. 1975", Read,
+        "Emerson, K., Russo, R. C., Lund, R. E. & Thurston, R. V. (1975). Aqueous ammonia equilibrium calculations: effect of pH and temperature. J. Fish. Res. Board Can. 32, 2379-2383.",
+        "un-ionised share of ammonia; read in open transcriptions";
     EN_1329_1 = "EN 1329-1", Memory,
         "EN 1329-1. Plastics piping systems for soil and waste discharge within the building structure: PVC-U. Part 1.",
         "pipe dimensions";
@@ -123,6 +138,12 @@ references! {
     FRITSCH_BUTLAND_1984 = "Fritsch & Butland 1984", Read,
         "Fritsch, F. N. & Butland, J. (1984). A method for constructing local monotone piecewise cubic interpolants. SIAM J. Sci. Stat. Comput. 5(2), 300-304.",
         "slopes inside a blower's table; read in an open transcription";
+    GARCIA_GORDON_1992 = "Garcia & Gordon 1992", Read,
+        "Garcia, H. E. & Gordon, L. I. (1992). Oxygen solubility in seawater: better fitting equations. Limnol. Oceanogr. 37, 1307-1312.",
+        "what oxygen in water is held against, as the Python package gsw has it";
+    GLUECKAUF_1951 = "Glueckauf 1951", Memory,
+        "Glueckauf, E. (1951). The composition of atmospheric air. In: Malone, T. F. (ed.), Compendium of meteorology. American Meteorological Society, Boston, 3-10.",
+        "mole fractions of oxygen, nitrogen and argon in dry air";
     GOMEZ_2000 = "Gomez et al. 2000", Memory,
         "Gomez, L. E., Shoham, O., Schmidt, Z., Chokshi, R. N. & Northug, T. (2000). Unified mechanistic model for steady-state two-phase flow. SPE Journal 5(3), 339-350.",
         "swarm exponent of the bubbly closure";
@@ -132,6 +153,9 @@ references! {
     HAALAND_1983 = "Haaland 1983", Read,
         "Haaland, S. E. (1983). Simple and explicit formulas for the friction factor in turbulent pipe flow. J. Fluids Eng. 105, 89-90.",
         "first guess for Colebrook's law";
+    HAMME_EMERSON_2004 = "Hamme & Emerson 2004", Read,
+        "Hamme, R. C. & Emerson, S. R. (2004). The solubility of neon, nitrogen and argon in distilled water and seawater. Deep-Sea Res. I 51, 1517-1528.",
+        "nitrogen and argon in water at equilibrium with air; read in open transcriptions";
     HARMATHY_1960 = "Harmathy 1960", Memory,
         "Harmathy, T. Z. (1960). Velocity of large drops and bubbles in media of infinite or restricted extent. AIChE J. 6(2), 281-288.",
         "bubble rise velocity of the bubbly closure";
@@ -246,6 +270,9 @@ references! {
     OWN_SATURATION_FIT = "Own saturation fit", Own,
         "Fit of this library to saturation pressures of IAPWS R6-95(2018) at 401 temperatures from 0.01 to 200 degC, computed with the Python package iapws 1.5.5.",
         "vapour pressure of fresh water";
+    OWN_CARBON_DIOXIDE = "Own carbon dioxide of air", Own,
+        "Own default for carbon dioxide in dry outdoor air, 420e-6 by mole: about the mean of the early 2020s, from memory.",
+        "default carbon dioxide of the site's air; indoor air can have several times as much";
     PICARD_2008 = "Picard et al. 2008", Read,
         "Picard, A., Davis, R. S., Glaeser, M. & Fujii, K. (2008). Revised formula for the density of moist air (CIPM-2007). Metrologia 45, 149-155.",
         "standard that the density of moist air is held against";
@@ -279,6 +306,9 @@ references! {
     UNESCO_1983 = "UNESCO 1983", Read,
         "Fofonoff, N. P. & Millard, R. C. (1983). Algorithms for computation of fundamental properties of seawater. UNESCO Technical Papers in Marine Science 44.",
         "density of seawater (EOS-80)";
+    USGS_2011_03 = "USGS 2011.03", Read,
+        "U.S. Geological Survey (2011). Change to solubility equations for oxygen in water. Office of Water Quality Technical Memorandum 2011.03.",
+        "oxygen in water against pressure; read in open transcriptions";
     US_GAS_INDUSTRY = "US gas industry", Memory,
         "Practice of the US gas industry: standard cubic foot at 60 degF and 14.696 psia, dry.",
         "reference state of the US standard cubic foot at 60 degF";
@@ -288,4 +318,13 @@ references! {
     WALLIS_1969 = "Wallis 1969", Read,
         "Wallis, G. B. (1969). One-dimensional Two-phase Flow. McGraw-Hill, New York.",
         "homogeneous friction";
+    WEISS_1974 = "Weiss 1974", Read,
+        "Weiss, R. F. (1974). Carbon dioxide in water and seawater: the solubility of a non-ideal gas. Mar. Chem. 2, 203-215.",
+        "carbon dioxide in water; read in open transcriptions";
+    WEISS_PRICE_1980 = "Weiss & Price 1980", Read,
+        "Weiss, R. F. & Price, B. A. (1980). Nitrous oxide solubility in water and seawater. Mar. Chem. 8, 347-359.",
+        "vapour pressure over fresh and salt water, eq. (10), in gas equilibria; read in open transcriptions";
+    WIESER_BERGLUND_2009 = "Wieser & Berglund 2009", Memory,
+        "Wieser, M. E. & Berglund, M. (2009). Atomic weights of the elements 2007 (IUPAC technical report). Pure Appl. Chem. 81, 2131-2156.",
+        "molar masses of the gases";
 }

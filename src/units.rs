@@ -15,18 +15,25 @@ use std::marker::PhantomData;
 pub use uom;
 pub use uom::si::acceleration::meter_per_second_squared;
 pub use uom::si::area::{square_meter, square_millimeter};
+pub use uom::si::diffusion_coefficient::square_meter_per_second;
 pub use uom::si::dynamic_viscosity::pascal_second;
 pub use uom::si::energy::kilowatt_hour;
 pub use uom::si::f64::{
-    Acceleration, Area, DynamicViscosity, Energy, Frequency, Length, Mass, MassConcentration,
-    MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension,
-    TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Acceleration, Area, DiffusionCoefficient, DynamicViscosity, Energy, Frequency, Length, Mass,
+    MassConcentration, MassDensity, MassPerEnergy, MassRate, Molality, MolarConcentration,
+    MolarMass, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
+    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
+pub use uom::si::frequency::hertz;
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass::kilogram;
 pub use uom::si::mass_concentration::milligram_per_liter;
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
+pub use uom::si::mass_per_energy::kilogram_per_kilowatt_hour;
 pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
+pub use uom::si::molality::mole_per_kilogram;
+pub use uom::si::molar_concentration::mole_per_liter;
+pub use uom::si::molar_mass::gram_per_mole;
 pub use uom::si::power::watt;
 pub use uom::si::pressure::{kilopascal, pascal};
 pub use uom::si::ratio::{per_mille, percent, ratio};
@@ -65,6 +72,19 @@ unit! {
 
     @milligram_per_kilogram_hour: 1e-6 / 3.6e3; "mg/(kg h)", "milligram per kilogram and hour",
         "milligrams per kilogram and hour";
+    @per_hour: 1.0 / 3.6e3; "1/h", "one per hour", "per hour";
+}
+
+pub use amount::micromole_per_kilogram;
+
+/// The macro takes one quantity a module.
+mod amount {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::molality;
+
+        @micromole_per_kilogram: 1e-6; "umol/kg", "micromole per kilogram", "micromoles per kilogram";
+    }
 }
 
 /// A quantity in a `const`, from its value in SI base units.

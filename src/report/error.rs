@@ -2,10 +2,10 @@
 
 use serde_json::{Value, json};
 
-use crate::error::{BlowerError, Error};
+use crate::error::{AerationError, BlowerError, Error};
 use crate::units::{
-    Pressure, VolumeRate, cubic_meter_per_hour, kilopascal, liter_per_minute, meter, millimeter,
-    pascal, ratio,
+    Pressure, VolumeRate, cubic_meter_per_hour, kilopascal, liter_per_minute, meter,
+    milligram_per_liter, millimeter, pascal, ratio, second,
 };
 
 /// The JSON shape `risewater.error/1` of an error of the library.
@@ -105,6 +105,7 @@ pub fn error_json(error: &Error) -> Value {
             json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
         ),
         Error::Blower(error) => ("blower", blower_details(error)),
+        Error::Aeration(error) => ("aeration", aeration_details(error)),
         Error::LineTooNarrow {
             bore,
             length,
@@ -167,6 +168,49 @@ pub fn error_json(error: &Error) -> Value {
         ),
     };
     json!({ "schema": "risewater.error/1", "code": code, "message": error.to_string(), "details": details })
+}
+
+/// What an aeration test cannot tell; probes are counted from 1.
+fn aeration_details(error: &AerationError) -> Value {
+    match error {
+        AerationError::TooFewReadings { times, needed } => {
+            json!({ "problem": "too_few_readings", "times": times, "needed": needed })
+        }
+        AerationError::NoRise { rise, scatter } => json!({
+            "problem": "no_rise",
+            "rise_mg_per_l": rise.get::<milligram_per_liter>(),
+            "scatter_mg_per_l": scatter.get::<milligram_per_liter>(),
+        }),
+        AerationError::TooShort {
+            span,
+            time_constant,
+        } => json!({
+            "problem": "too_short",
+            "span_s": span.get::<second>(),
+            "time_constant_s": time_constant.get::<second>(),
+        }),
+        AerationError::TooSeldom {
+            times,
+            needed,
+            time_constant,
+        } => json!({
+            "problem": "too_seldom",
+            "times": times,
+            "needed": needed,
+            "time_constant_s": time_constant.get::<second>(),
+        }),
+        AerationError::Undetermined {
+            parameter,
+            low,
+            high,
+            unit,
+        } => json!({
+            "problem": "undetermined", "parameter": parameter, "low": low, "high": high, "unit": unit
+        }),
+        AerationError::Probe { probe, fault } => {
+            json!({ "problem": "probe", "probe": probe, "fault": fault.to_string() })
+        }
+    }
 }
 
 /// What of a blower's table is at fault; points are counted from 1.

@@ -119,6 +119,53 @@ mod tests {
         }
     }
 
+    /// Rows M024 to M026 of `tests/data/aquaculture_checks.csv`: C* − (C* − C) e^(−k τ).
+    #[test]
+    fn plug_flow_of_the_check_table() {
+        let path = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/tests/data/aquaculture_checks.csv"
+        );
+        let mut reader = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .from_path(path)
+            .unwrap();
+        let mut compared = 0;
+        for row in reader.records().map(Result::unwrap) {
+            if &row[1] != "riser_outlet_do" {
+                continue;
+            }
+            // "C_in 4 mg/L; C* 8.2635 (25 degC); kLa 0.05 1/s; residence 2.0 s"
+            let number = |part: usize, word: usize| -> f64 {
+                let part = row[2].split(';').nth(part).unwrap();
+                part.split_whitespace().nth(word).unwrap().parse().unwrap()
+            };
+            // Any unit of concentration will do, and so much gas that it stays as it is.
+            let phases = Phases {
+                water: [number(0, 1), 0.0, 0.0, 0.0],
+                gas: [1e12, 0.0, 0.0, 0.0],
+            };
+            let exchange = Exchange {
+                water_m3_per_s: 1.0,
+                rate_per_s: [number(2, 1); GASES],
+            };
+            let step = Step {
+                seconds: number(3, 1),
+                saturation: [number(1, 1), 1.0, 1.0, 1.0],
+            };
+            let got = exchange.after(&phases, &step).water[0];
+            let expected: f64 = row[3].parse().unwrap();
+            // C* has five digits: half a unit of the last is 6e-6 of it.
+            assert!(
+                (got / expected - 1.0).abs() < 6.1e-6,
+                "{}: {got} {expected}",
+                &row[0]
+            );
+            compared += 1;
+        }
+        assert_eq!(compared, 3);
+    }
+
     /// Nothing gets lost, and a coefficient without bound ends in equilibrium.
     #[test]
     fn stiff_exchange_ends_in_equilibrium() {

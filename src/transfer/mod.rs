@@ -9,13 +9,12 @@ use std::array::from_fn;
 
 use crate::error::{Error, Input, Range};
 use crate::gas::{
-    Conditions, Dissolved, Gas, Solubility, TotalGasPressure, single_stage_removal,
+    Conditions, Dissolved, Gas, MOLAR_GAS_CONSTANT, Solubility, TotalGasPressure,
     total_gas_pressure, transfer_coefficient_ratio,
 };
 use crate::riser::{OperatingPoint, Riser};
 use crate::units::{
-    Frequency, GAS_CONSTANT_J_PER_MOL_K, MassRate, Ratio, Time, base, hertz, kelvin,
-    milligram_per_liter, ratio,
+    Frequency, MassRate, Ratio, Time, base, hertz, kelvin, milligram_per_liter, ratio,
 };
 use axial::{Exchange, Phases, Step};
 
@@ -164,13 +163,12 @@ impl Riser {
             base(flow * (phases.water[i] - start.water[i]) * gas.kg_per_mol())
         };
         let gas_to_liquid = self.gas_to_liquid(point, phases.gas.iter().sum());
-        let ostwald = solubility.ostwald(Gas::CarbonDioxide);
         Ok(Transferred {
             outlet,
             off_gas: from_fn(|i| base(phases.gas[i] * Gas::ALL[i].kg_per_mol())),
             oxygen_added: gained(Gas::Oxygen),
             carbon_dioxide_removed: -gained(Gas::CarbonDioxide),
-            removal_ceiling: single_stage_removal(ostwald, gas_to_liquid)?,
+            removal_ceiling: solubility.single_stage_removal(Gas::CarbonDioxide, gas_to_liquid)?,
             gas_to_liquid,
             total_pressure: total_gas_pressure(&outlet, &solubility, self.site().atmosphere)?,
             water_time: profile[STATIONS - 1].water_time,
@@ -181,8 +179,7 @@ impl Riser {
     fn gas_to_liquid(&self, point: &OperatingPoint, mol_per_s: f64) -> Ratio {
         let water = &self.site().water;
         let dry_pa = point.top.pressure.pascal() - water.vapour_pressure().pascal();
-        let volume =
-            mol_per_s * GAS_CONSTANT_J_PER_MOL_K * water.temperature().get::<kelvin>() / dry_pa;
+        let volume = mol_per_s * MOLAR_GAS_CONSTANT * water.temperature().get::<kelvin>() / dry_pa;
         base(volume / point.water_flow.value)
     }
 }

@@ -51,7 +51,7 @@ mod repeats;
 mod run;
 #[cfg(feature = "files")]
 mod sheet;
-mod uncertainty;
+pub(crate) mod uncertainty;
 mod water_flow;
 
 pub use agreement::{Agreement, Overall, RunAgreement, TELLING, VERDICT_LEVEL, Verdict};
@@ -61,6 +61,7 @@ pub use air_flow::{
 };
 pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
+pub(crate) use calibrate::linear::covariance;
 pub use calibrate::{
     CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
     REACH, RigRanges, SHARED_ERROR, SettingError,

@@ -7,7 +7,7 @@ use nalgebra::DMatrix;
 const CONDITION: f64 = 1e4;
 
 /// (JᵀJ)⁻¹ of weighted slopes, in rows; the parameter to blame when there is none.
-pub(super) fn covariance(jacobian: &DMatrix<f64>) -> Result<Vec<Vec<f64>>, usize> {
+pub(crate) fn covariance(jacobian: &DMatrix<f64>) -> Result<Vec<Vec<f64>>, usize> {
     if jacobian.ncols() == 0 {
         return Ok(Vec::new());
     }

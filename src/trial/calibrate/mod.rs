@@ -33,7 +33,7 @@ mod basis;
 mod best;
 mod fit;
 mod left_out;
-mod linear;
+pub(crate) mod linear;
 mod misfit;
 mod parameter;
 mod point;

@@ -1,0 +1,76 @@
+//! What an aeration test cannot tell.
+
+use crate::units::{MassConcentration, Time, milligram_per_liter as mg_l, minute};
+
+/// What an aeration test cannot tell.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum AerationError {
+    /// Too few readings at different times.
+    #[error(
+        "{times} reading(s) at different times do not tell three parameters: at least {needed} are needed"
+    )]
+    TooFewReadings {
+        /// Different times among the readings.
+        times: usize,
+        /// Times needed.
+        needed: usize,
+    },
+    /// Oxygen that does not rise, or by no more than it scatters.
+    #[error(
+        "dissolved oxygen rises by {:.3} mg/L and scatters by {:.3} mg/L: no transfer can be told from it; take the oxygen out of the water first",
+        rise.get::<mg_l>(), scatter.get::<mg_l>()
+    )]
+    NoRise {
+        /// Rise of the fitted curve from the first reading to the last.
+        rise: MassConcentration,
+        /// Standard deviation of the readings about it.
+        scatter: MassConcentration,
+    },
+    /// Readings that end before the curve bends enough to show where it goes.
+    #[error(
+        "the readings span {:.2} min and 1/kLa is some {:.2} min: where the oxygen would end cannot be told; read for at least as long, better three times as long",
+        span.get::<minute>(), time_constant.get::<minute>()
+    )]
+    TooShort {
+        /// From the first reading to the last.
+        span: Time,
+        /// 1/kLa of the fit.
+        time_constant: Time,
+    },
+    /// Too few readings while oxygen rises.
+    #[error(
+        "{times} reading(s) after the first are within four times 1/kLa, some {:.2} min by these readings: at least {needed} are needed to tell kLa; read more often",
+        time_constant.get::<minute>()
+    )]
+    TooSeldom {
+        /// Different times after the first, before 98 % of the rise.
+        times: usize,
+        /// Times needed.
+        needed: usize,
+        /// 1/kLa of the fit.
+        time_constant: Time,
+    },
+    /// A parameter that the readings leave open.
+    #[error(
+        "the readings do not determine the {parameter}: its 95 % interval is {low:.4} to {high:.4} {unit}; read more often while oxygen rises, and until it hardly does"
+    )]
+    Undetermined {
+        /// The parameter.
+        parameter: &'static str,
+        /// Lower end of its 95 % interval; infinite when nothing holds it.
+        low: f64,
+        /// Upper end.
+        high: f64,
+        /// The unit of both.
+        unit: &'static str,
+    },
+    /// What is wrong with one of several probes.
+    #[error("probe {probe}: {fault}")]
+    Probe {
+        /// The probe, counted from 1.
+        probe: usize,
+        /// What is wrong with it.
+        fault: Box<super::Error>,
+    },
+}
