@@ -28,6 +28,7 @@ pub mod slip;
 mod solve;
 pub mod spread;
 pub mod supply;
+pub mod transfer;
 #[cfg(feature = "trial")]
 pub mod trial;
 pub mod two_phase;

@@ -24,6 +24,7 @@ pub use uom::si::f64::{
     MolarMass, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
     ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
+pub use uom::si::frequency::hertz;
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass::kilogram;
 pub use uom::si::mass_concentration::milligram_per_liter;

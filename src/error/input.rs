@@ -78,6 +78,7 @@ inputs! {
     AerationTime => "", "time of a reading";
     AeratorPower => "", "power of the aerator";
     Probes => "", "number of probes";
+    Stations => "", "number of stations of a profile";
     SuperficialVelocity => "", "superficial velocity";
     GasDensity => "", "gas density";
     GasViscosity => "", "gas viscosity";

@@ -46,6 +46,7 @@ pub use carbon_dioxide::{
 pub use exchange::{DIFFUSION_EXPONENT, GAS_TO_LIQUID, transfer_coefficient_ratio};
 pub use nitrogen_argon::{hamme_emerson_2004_argon, hamme_emerson_2004_nitrogen};
 pub use oxygen::{benson_krause_1984, oxygen_pressure_factor};
+pub(crate) use solubility::MOLAR_GAS_CONSTANT;
 pub use solubility::{Conditions, FRACTION, PRESSURE, Solubility, saturation};
 pub use total_pressure::{
     DISSOLVED, Dissolved, INJECTION_DEPTH, TotalGasPressure, injection_limit, total_gas_pressure,

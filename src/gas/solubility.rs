@@ -17,7 +17,7 @@ pub const PRESSURE: Range = Range::new(10.0, 1100.0, "kPa");
 pub const FRACTION: Range = Range::new(0.0, 1.0, "");
 
 /// Molar gas constant, J/(mol K), [CODATA (2018)](crate::references::CODATA_2018).
-const MOLAR_GAS_CONSTANT: f64 = 8.314_462_618;
+pub(crate) const MOLAR_GAS_CONSTANT: f64 = 8.314_462_618;
 
 /// Water that gas is dissolved in, and the air over it.
 #[derive(Debug, Clone, Copy, PartialEq)]

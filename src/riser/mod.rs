@@ -48,6 +48,7 @@ mod height;
 mod inverse;
 mod outcome;
 mod outlet;
+mod profile;
 mod quadrature;
 mod search;
 mod spec;
@@ -59,6 +60,7 @@ pub use correction::{FlowCorrection, Place};
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
+pub use profile::{STATIONS, Station};
 pub use spec::{
     ATMOSPHERE, Dimensions, FLOW_FACTOR, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site,
 };

@@ -1,0 +1,161 @@
+//! Gas transfer in running risers: what holds for any of them.
+
+use risewater::gas::{CARBON_DIOXIDE_OF_AIR, Conditions, Dissolved, Gas, saturation};
+use risewater::riser::{Dimensions, OperatingPoint, Riser, RiserSpec, Site};
+use risewater::transfer::{GasTransfer, Transferred};
+use risewater::units::{
+    AbsolutePressure, Frequency, Length, MassConcentration, Ratio, ThermodynamicTemperature,
+    VolumeRate, degree_celsius, hertz, kilogram_per_second, liter_per_minute, meter,
+    milligram_per_liter, millimeter, per_mille, ratio, second,
+};
+use risewater::{AirFlow, AirState, Model, Water};
+
+const COEFFICIENTS: [f64; 8] = [0.0, 1e-3, 0.02, 0.1, 1.0, 30.0, 1e3, 1e6];
+
+/// Risers of a hatchery and of a deep tank, with the air they are given.
+fn risers() -> Vec<(Riser, OperatingPoint)> {
+    let mut all = Vec::new();
+    for (bore, submergence, lift, air, t, s) in [
+        (52.0, 0.6, 0.1, 40.0, 8.0, 0.0),
+        (76.2, 1.0, 0.1, 100.0, 20.0, 0.0),
+        (100.0, 2.5, 0.3, 400.0, 28.0, 35.0),
+        (76.2, 10.0, 1.0, 300.0, 12.0, 10.0),
+    ] {
+        let site = Site {
+            water: Water::new(
+                ThermodynamicTemperature::new::<degree_celsius>(t),
+                Ratio::new::<per_mille>(s),
+            )
+            .unwrap(),
+            atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+        };
+        let riser = RiserSpec::new(Dimensions {
+            bore: Length::new::<millimeter>(bore),
+            submergence: Length::new::<meter>(submergence),
+            lift: Length::new::<meter>(lift),
+        })
+        .build(&site, Model::default())
+        .unwrap();
+        let air = VolumeRate::new::<liter_per_minute>(air);
+        let air = AirFlow::at(air, &AirState::DRY_20_C).unwrap();
+        let point = *riser.operate(air).unwrap().point().unwrap();
+        all.push((riser, point));
+    }
+    all
+}
+
+/// Water of a stocked tank: half the oxygen of the air's, nitrogen and argon of the air, much carbon dioxide.
+fn tank(riser: &Riser) -> Dissolved {
+    let air = Conditions::of(&riser.site().water, riser.site().atmosphere);
+    let saturated = Dissolved::saturated(&air).unwrap();
+    Dissolved {
+        oxygen: saturated.oxygen * 0.5,
+        carbon_dioxide: MassConcentration::new::<milligram_per_liter>(18.0),
+        ..saturated
+    }
+}
+
+fn run(riser: &Riser, point: &OperatingPoint, coefficient: f64) -> Transferred {
+    let transfer = GasTransfer {
+        coefficient: Frequency::new::<hertz>(coefficient),
+        diffusion_exponent: Ratio::new::<ratio>(0.5),
+        inlet: tank(riser),
+        carbon_dioxide_of_air: CARBON_DIOXIDE_OF_AIR,
+    };
+    riser.transfer(point, &transfer).unwrap()
+}
+
+/// Every gas that enters with water and air leaves with them.
+#[test]
+fn nothing_gets_lost() {
+    for (riser, point) in risers() {
+        let air = Conditions::of(&riser.site().water, riser.site().atmosphere);
+        let kg_per_mol = [31.998_8e-3, 28.013_4e-3, 39.948e-3, 44.009_5e-3];
+        let fractions = Gas::ALL.map(|gas| air.fraction(gas).get::<ratio>());
+        let mean: f64 = (0..4).map(|i| fractions[i] * kg_per_mol[i]).sum();
+        for coefficient in COEFFICIENTS {
+            let found = run(&riser, &point, coefficient);
+            for (i, gas) in Gas::ALL.into_iter().enumerate() {
+                let water = |d: &Dissolved| (point.water_flow * d.of(gas)).value;
+                let blown = point.air.dry_mass_rate().get::<kilogram_per_second>()
+                    * fractions[i]
+                    * kg_per_mol[i]
+                    / mean;
+                let before = water(&tank(&riser)) + blown;
+                let after = water(&found.outlet) + found.off_gas[i].get::<kilogram_per_second>();
+                assert!(
+                    (after / before - 1.0).abs() < 1e-9,
+                    "{gas} {coefficient}: {before} {after}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn oxygen_stays_below_saturation_at_the_foot_and_removal_below_its_ceiling() {
+    for (riser, point) in risers() {
+        let foot = Conditions::of(&riser.site().water, point.foot.pressure);
+        let most = saturation(Gas::Oxygen, &foot).unwrap();
+        let inlet = tank(&riser);
+        let (mut oxygen, mut removed) = (0.0, -1.0);
+        for coefficient in COEFFICIENTS {
+            let found = run(&riser, &point, coefficient);
+            let got = found.outlet.oxygen.get::<milligram_per_liter>();
+            assert!(
+                got.is_finite() && found.outlet.oxygen <= most,
+                "{coefficient}: {got}"
+            );
+            let share = 1.0 - (found.outlet.carbon_dioxide / inlet.carbon_dioxide).get::<ratio>();
+            let ceiling = found.removal_ceiling.get::<ratio>();
+            assert!(
+                share <= ceiling,
+                "{coefficient}: {share} of at most {ceiling}"
+            );
+            // More exchange, more of both, until equilibrium with a mouth of less pressure takes some back.
+            if coefficient <= 0.1 {
+                assert!(got >= oxygen && share >= removed);
+            }
+            (oxygen, removed) = (got, share);
+        }
+    }
+}
+
+#[test]
+fn no_exchange_changes_nothing() {
+    for (riser, point) in risers() {
+        let found = run(&riser, &point, 0.0);
+        for gas in Gas::ALL {
+            let change = (found.outlet.of(gas) / tank(&riser).of(gas)).get::<ratio>() - 1.0;
+            assert!(change.abs() < 1e-12, "{gas}: {change}");
+        }
+    }
+}
+
+/// An endless exchange ends in equilibrium with the gas at the mouth, whatever the way there.
+#[test]
+fn stiff_exchange_leaves_at_the_mouths_equilibrium() {
+    for (riser, point) in risers() {
+        let found = run(&riser, &point, 1e6);
+        let total = found.total_pressure.total.get::<risewater::units::pascal>();
+        let mouth = point.top.pressure.get::<risewater::units::pascal>();
+        // The last step's middle lies below the mouth by half a step of the way.
+        let step = (point.foot.pressure.get::<risewater::units::pascal>() / mouth).ln() / 128.0;
+        assert!(
+            (total / mouth - 1.0).abs() < step + 1e-3,
+            "{total} {mouth} {step}"
+        );
+    }
+}
+
+/// Twice the stations change nothing that counts: a slow riser with constant coefficient against its closed form,
+/// with so little exchange that gas and pressure hardly matter.
+#[test]
+fn a_trace_of_exchange_is_linear() {
+    for (riser, point) in risers() {
+        let (one, two) = (run(&riser, &point, 1e-6), run(&riser, &point, 2e-6));
+        let gain = |found: &Transferred| found.oxygen_added.get::<kilogram_per_second>();
+        assert!((gain(&two) / gain(&one) - 2.0).abs() < 1e-3);
+        assert!(one.water_time.get::<second>() > 0.0);
+    }
+}
