@@ -5,6 +5,7 @@
 
 mod blower;
 mod name_kind;
+mod need;
 mod solve;
 
 use std::fmt;
@@ -15,6 +16,7 @@ use crate::units::{
 };
 pub use blower::BlowerError;
 pub use name_kind::NameKind;
+pub use need::NeedError;
 pub use solve::Solve;
 
 /// A closed interval in a stated unit. The one place that code, documents, error text and test
@@ -247,6 +249,36 @@ inputs! {
     FittingCount => "", "number of a fitting";
     LiftTolerance => "balance.tolerance", "tolerance on the air of a lift";
     BlowerCount => "blower.running", "number of blowers";
+    Biomass => "", "mass of the animals";
+    FeedShare => "", "feed a day, as a share of the animals' mass";
+    Feed => "", "feed a day";
+    Protein => "", "protein in the feed";
+    Ph => "", "pH";
+    TankVolume => "", "volume of the tank";
+    OxygenPerFeed => "", "oxygen used for the feed";
+    LeastOxygenUse => "", "oxygen that animals take without feed";
+    TanPerProtein => "", "total ammonia nitrogen for the protein fed";
+    CarbonDioxidePerOxygen => "", "carbon dioxide for the oxygen used";
+    SolidsPerFeed => "", "solids for the feed";
+    EnteringOxygen => "", "oxygen of the water that enters the tank";
+    EnteringSaturation => "", "oxygen of the water that enters the tank, as a share of saturation";
+    Reaeration => "", "efficiency of aeration, one pass";
+    EnteringTan => "", "total ammonia nitrogen of the water that enters the tank";
+    TanRemoval => "", "share of total ammonia nitrogen removed in one pass";
+    EnteringCarbonDioxide => "", "carbon dioxide of the water that enters the tank";
+    CarbonDioxideRemoval => "", "efficiency of degassing, one pass";
+    MakeupFlow => "", "flow of makeup water";
+    MakeupOxygen => "", "oxygen of the makeup water";
+    MakeupTan => "", "total ammonia nitrogen of the makeup water";
+    MakeupCarbonDioxide => "", "carbon dioxide of the makeup water";
+    LeastOxygen => "", "least dissolved oxygen";
+    TanLimit => "", "limit of total ammonia nitrogen";
+    AmmoniaLimit => "", "limit of un-ionised ammonia nitrogen";
+    CarbonDioxideLimit => "", "limit of carbon dioxide";
+    Turnover => "", "turnover of the tank";
+    CycleDays => "", "length of the cycle";
+    LiftFlow => "", "water flow of a lift";
+    LiftCount => "", "number of lifts";
 }
 
 /// Everything that the library refuses.
@@ -503,6 +535,9 @@ pub enum Error {
     /// A blower's table that cannot be, or a duty outside it.
     #[error(transparent)]
     Blower(BlowerError),
+    /// A need of water that cannot be met, or a cycle of production that cannot be.
+    #[error(transparent)]
+    Need(NeedError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"

@@ -15,6 +15,7 @@ pub mod error;
 pub mod friction;
 mod model;
 mod name;
+pub mod need;
 pub mod pipe;
 pub mod published;
 pub mod references;

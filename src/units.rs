@@ -22,11 +22,17 @@ pub use uom::si::f64::{
     MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension,
     TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
+/// Parts of one in a day, as a feed rate: 2 % a day is 0.02.
+pub use uom::si::frequency::cycle_per_day as per_day;
+/// Times an hour, as a turnover.
+pub use uom::si::frequency::cycle_per_hour as per_hour;
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass::kilogram;
 pub use uom::si::mass_concentration::milligram_per_liter;
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
-pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
+pub use uom::si::mass_rate::{
+    gram_per_day, kilogram_per_day, kilogram_per_hour, kilogram_per_second,
+};
 pub use uom::si::power::watt;
 pub use uom::si::pressure::{kilopascal, pascal};
 pub use uom::si::ratio::{per_mille, percent, ratio};

@@ -2,10 +2,10 @@
 
 use serde_json::{Value, json};
 
-use crate::error::{BlowerError, Error};
+use crate::error::{BlowerError, Error, NeedError};
 use crate::units::{
-    Pressure, VolumeRate, cubic_meter_per_hour, kilopascal, liter_per_minute, meter, millimeter,
-    pascal, ratio,
+    MassConcentration, Pressure, VolumeRate, cubic_meter_per_hour, kilogram, kilogram_per_day,
+    kilopascal, liter_per_minute, meter, milligram_per_liter, millimeter, pascal, ratio,
 };
 
 /// The JSON shape `risewater.error/1` of an error of the library.
@@ -105,6 +105,7 @@ pub fn error_json(error: &Error) -> Value {
             json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
         ),
         Error::Blower(error) => ("blower", blower_details(error)),
+        Error::Need(error) => ("need", need_details(error)),
         Error::LineTooNarrow {
             bore,
             length,
@@ -167,6 +168,49 @@ pub fn error_json(error: &Error) -> Value {
         ),
     };
     json!({ "schema": "risewater.error/1", "code": code, "message": error.to_string(), "details": details })
+}
+
+/// What of a need is at fault; tanks and rows are counted from 1.
+fn need_details(error: &NeedError) -> Value {
+    let mg_l = |value: &MassConcentration| value.get::<milligram_per_liter>();
+    match error {
+        NeedError::LimitTooTight {
+            limit,
+            limit_value,
+            entering,
+            entering_value,
+        } => {
+            json!({
+                "problem": "limit_too_tight",
+                "limit": limit.to_string(),
+                "limit_mg_per_l": mg_l(limit_value),
+                "entering": entering.to_string(),
+                "entering_mg_per_l": mg_l(entering_value),
+            })
+        }
+        NeedError::LimitAboveSaturation { limit, saturation } => {
+            json!({ "problem": "limit_above_saturation", "limit_mg_per_l": mg_l(limit), "saturation_mg_per_l": mg_l(saturation) })
+        }
+        NeedError::NoLimit => json!({ "problem": "no_limit" }),
+        NeedError::NoVolume => json!({ "problem": "no_volume" }),
+        NeedError::FeedWithoutAnimals { feed, biomass } => {
+            json!({ "problem": "feed_without_animals", "feed_kg_per_d": feed.get::<kilogram_per_day>(), "biomass_kg": biomass.get::<kilogram>() })
+        }
+        NeedError::InTank { tank, error } => {
+            json!({ "problem": "in_tank", "tank": tank, "error": error_json(error) })
+        }
+        NeedError::EmptyCycle => json!({ "problem": "empty_cycle" }),
+        NeedError::DateNotLater { row, date, before } => {
+            json!({ "problem": "date_not_later", "row": row, "date": date.to_string(), "before": before.to_string() })
+        }
+        NeedError::InRow { row, error } => {
+            json!({ "problem": "in_row", "row": row, "error": error_json(error) })
+        }
+        NeedError::OnDay { date, error } => {
+            json!({ "problem": "on_day", "date": date.to_string(), "error": error_json(error) })
+        }
+        NeedError::NoLifts => json!({ "problem": "no_lifts" }),
+    }
 }
 
 /// What of a blower's table is at fault; points are counted from 1.

@@ -49,5 +49,7 @@ pub use rating::{
 pub use requirement::{Efficiency, RISE_MARGIN, Requirement, Specification};
 #[cfg(feature = "supply")]
 pub use sheet::{DEMO, Stated, TableError, TableFault, TableProblem, parse_table, read_table};
+#[cfg(feature = "supply")]
+pub(crate) use sheet::{Faults, cells, lines, table_text};
 pub use site::{BLOWERS, SiteCurve};
 pub use speed::SPEED_RATIO;

@@ -57,15 +57,19 @@ pub struct Stated {
 /// # Errors
 /// [`TableError::Unreadable`], and as [`parse_table`].
 pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
-    let text = read_text(path).map_err(|error| TableError::Unreadable {
+    parse_table(&table_text(path)?, stated)
+}
+
+/// The text of a table on disk.
+pub(crate) fn table_text(path: &Path) -> Result<String, TableError> {
+    read_text(path).map_err(|error| TableError::Unreadable {
         path: path.to_owned(),
         reason: match error {
             FileError::Unreadable { reason, .. } => reason,
             // Reading a text finds no faults in it.
             FileError::Faults { .. } => Unreadable::NotText,
         },
-    })?;
-    parse_table(&text, stated)
+    })
 }
 
 /// Reads the text of a table.
@@ -92,27 +96,35 @@ pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
 pub fn parse_table(text: &str, stated: &Stated) -> Result<Blower, TableError> {
     let mut faults = Faults::default();
     let blower = read(text, stated, &mut faults);
-    match blower {
-        Some(blower) if faults.list.is_empty() => Ok(blower),
-        _ => {
-            // What stands nowhere comes last.
-            faults
-                .list
-                .sort_by_key(|fault| fault.line.unwrap_or(usize::MAX));
-            let faults = faults.list;
-            Err(TableError::Faults { faults })
-        }
-    }
+    faults.verdict(blower)
 }
 
 /// Faults noted on the way.
 #[derive(Debug, Default)]
-struct Faults {
+pub(crate) struct Faults {
     list: Vec<TableFault>,
 }
 
 impl Faults {
-    fn at(&mut self, line: usize, column: &str, value: &str, problem: TableProblem) {
+    /// What was read, if there is nothing wrong.
+    pub(crate) fn verdict<T>(mut self, read: Option<T>) -> Result<T, TableError> {
+        match read {
+            Some(read) if self.list.is_empty() => Ok(read),
+            _ => {
+                // What stands nowhere comes last.
+                self.list
+                    .sort_by_key(|fault| fault.line.unwrap_or(usize::MAX));
+                let faults = self.list;
+                Err(TableError::Faults { faults })
+            }
+        }
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    pub(crate) fn at(&mut self, line: usize, column: &str, value: &str, problem: TableProblem) {
         self.list.push(TableFault {
             line: Some(line),
             column: column.to_owned(),
@@ -132,7 +144,7 @@ impl Faults {
 }
 
 /// A line of the file taken apart.
-type Line = (usize, Vec<String>);
+pub(crate) type Line = (usize, Vec<String>);
 
 fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
     let lines = lines(text);
@@ -169,13 +181,14 @@ fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
     let has_power = header.as_ref().is_some_and(Header::has_power);
     let power_kind = keys.power_kind(stated, has_power, faults);
     let Some(header) = header else {
-        faults.at(last, "", "", TableProblem::NoHeader);
+        let example = "pressure_rise_kPa,inlet_flow_m3_per_h,power_W";
+        faults.at(last, "", "", TableProblem::NoHeader { example });
         return None;
     };
     if !any_row {
-        faults.at(last, "", "", TableProblem::NoPoint);
+        faults.at(last, "", "", TableProblem::NoRow { row: "point" });
     }
-    if !faults.list.is_empty() {
+    if !faults.is_empty() {
         return None;
     }
     let blower = Blower::new(Rating {
@@ -192,7 +205,7 @@ fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
         .ok()
 }
 
-fn cells((_, cells): &Line) -> Vec<&str> {
+pub(crate) fn cells((_, cells): &Line) -> Vec<&str> {
     cells.iter().map(String::as_str).collect()
 }
 
@@ -248,7 +261,7 @@ fn refuse(error: Error, header: &Header, rows: &[(RatedPoint, &Line)], faults: &
 /// The lines that say something, with their cells; remarks and empty lines are left out.
 ///
 /// Line by line, since the reader's own count of lines leaves out those it skips.
-fn lines(text: &str) -> Vec<Line> {
+pub(crate) fn lines(text: &str) -> Vec<Line> {
     let text = text.trim_start_matches('\u{feff}');
     let text = text.replace("\r\n", "\n").replace('\r', "\n");
     let numbered = (1..).zip(text.split('\n'));
