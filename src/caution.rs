@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::error::Range;
+use crate::error::{Range, Short};
 
 /// A remark on a result that was computed all the same.
 ///
@@ -302,7 +302,8 @@ impl fmt::Display for Caution {
             ),
             Self::DevelopingLengthDecides { bores } => write!(
                 f,
-                "ranking and rejections hang on the developing length of {bores} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides"
+                "ranking and rejections hang on the developing length of {} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
+                Short((1e4 * bores).round() / 1e4)
             ),
             Self::LossOfAir => f.write_str(
                 "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",

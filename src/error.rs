@@ -4,6 +4,7 @@
 //! outside the data behind a formula gives a result with a [`Caution`](crate::caution::Caution).
 
 mod blower;
+mod input;
 mod name_kind;
 mod need;
 mod solve;
@@ -15,6 +16,7 @@ use crate::units::{
     AbsolutePressure, Length, Pressure, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
 };
 pub use blower::BlowerError;
+pub use input::Input;
 pub use name_kind::NameKind;
 pub use need::NeedError;
 pub use solve::Solve;
@@ -74,7 +76,7 @@ impl fmt::Display for Range {
 }
 
 /// A number without the noise of its binary form: seven digits, powers of ten where they are shorter.
-struct Short(f64);
+pub(crate) struct Short(pub(crate) f64);
 
 impl fmt::Display for Short {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -86,199 +88,6 @@ impl fmt::Display for Short {
             write!(f, "{rounded:e}")
         }
     }
-}
-
-macro_rules! inputs {
-    ($($(#[$doc:meta])* $name:ident => $key:literal, $words:literal;)*) => {
-        /// An input that a caller or a design file gives.
-        ///
-        /// [`Input::key`] is the key of the design file that carries it.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-        #[non_exhaustive]
-        pub enum Input {
-            $(#[doc = $words] $name,)*
-        }
-
-        impl Input {
-            /// The key in a design file, as `section.key`; empty for what files do not carry.
-            #[must_use]
-            pub fn key(self) -> &'static str {
-                match self { $(Self::$name => $key,)* }
-            }
-        }
-
-        impl fmt::Display for Input {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(match self { $(Self::$name => $words,)* })
-            }
-        }
-    };
-}
-
-inputs! {
-    WaterTemperature => "water.temperature", "water temperature";
-    Salinity => "water.salinity", "salinity";
-    WaterDensity => "water.density", "water density";
-    WaterViscosity => "water.viscosity", "water viscosity";
-    SurfaceTension => "water.surface_tension", "surface tension";
-    VapourPressure => "water.vapour_pressure", "vapour pressure";
-    Altitude => "site.altitude", "altitude";
-    AtmosphericPressure => "site.pressure", "atmospheric pressure";
-    AirTemperature => "air.reference", "temperature of the air's reference state";
-    AirPressure => "air.reference", "absolute pressure of the air's reference state";
-    AirHumidity => "air.reference", "relative humidity of the air's reference state";
-    AirFlow => "air.flow", "air flow";
-    Bore => "riser.bore", "bore";
-    LostBore => "riser.lost_bore", "bore lost to fouling";
-    AirLineDiameter => "riser.air_line", "outside diameter of the air line";
-    Roughness => "riser.roughness", "roughness";
-    Submergence => "riser.submergence", "submergence";
-    Lift => "riser.lift", "lift";
-    SuctionLength => "riser.suction_length", "suction length";
-    EntranceLoss => "riser.entrance_loss", "entrance loss coefficient";
-    InjectorLoss => "riser.injector_loss", "injector loss coefficient";
-    OutletLoss => "riser.outlet_loss", "outlet loss coefficient";
-    OutletBore => "riser.outlet_bore", "bore of the horizontal outlet pipe";
-    OutletHead => "riser.outlet_head", "outlet head";
-    OutletDepth => "riser.outlet_depth", "depth of the submerged outlet";
-    DevelopingLength => "model.developing_length", "developing length";
-    DistributionFactor => "model.distribution_factor", "factor on the distribution parameter";
-    DriftFactor => "model.drift_factor", "factor on the drift velocity";
-    Reach => "", "reach of the model's error at a setting";
-    FlowFactor => "", "factor on the water flow";
-    SuperficialVelocity => "", "superficial velocity";
-    GasDensity => "", "gas density";
-    GasViscosity => "", "gas viscosity";
-    VoidFraction => "", "void fraction";
-    ReynoldsNumber => "", "Reynolds number";
-    RelativeRoughness => "", "relative roughness";
-    FittingBore => "", "bore of the fitting";
-    NominalSize => "", "nominal size of the fitting";
-    WiderBore => "", "bore of the wider pipe";
-    DrilledHole => "", "diameter of the drilled hole";
-    MeterBore => "", "bore of the meter's pipe";
-    PlateHole => "", "hole of the orifice plate";
-    DiameterRatio => "", "hole over bore of the orifice plate";
-    PressureRatio => "", "downstream over upstream pressure";
-    DifferentialPressure => "", "differential pressure";
-    IsentropicExponent => "", "isentropic exponent";
-    WaterFlow => "duty.water_flow", "water flow";
-    DutyLift => "duty.lift", "lift of the duty";
-    MinSubmergence => "limits.min_submergence", "smallest submergence";
-    MaxSubmergence => "limits.max_submergence", "largest submergence";
-    SubmergenceStep => "limits.submergence_step", "step of submergence";
-    Depths => "limits.submergence_step", "number of depths to search";
-    MaxLifts => "limits.max_lifts", "largest number of lifts";
-    MaxAirPressure => "limits.max_air_pressure", "largest air pressure";
-    PeakReserve => "limits.peak_reserve", "reserve below the peak flow";
-    FouledBore => "limits.fouling", "bore lost to fouling before cleaning";
-    Pipes => "limits.standards", "pipes to search";
-    Candidates => "limits.max_lifts", "number of candidates (pipes × depths × numbers of lifts)";
-    WidestPipe => "limits.standards", "bore of the widest pipe";
-    LowWater => "tank.level_fall", "fall of the tank's water level";
-    HighWater => "tank.level_rise", "rise of the tank's water level";
-    CoverageLevel => "", "coverage probability";
-    DegreesOfFreedom => "", "degrees of freedom";
-    WantedUncertainty => "trial.wanted", "wanted relative uncertainty";
-    WaterVolume => "trial.container", "volume of water";
-    WaterMass => "", "mass of water";
-    WaterTime => "", "time of the water";
-    BottleVolume => "trial.bottle", "volume of air in the bottle";
-    AirTime => "", "time of the air";
-    Repeatability => "", "standard deviation of a single time";
-    BottleLevel => "", "water level in the bottle above the bath";
-    BottleTemperature => "", "temperature of the air in the bottle";
-    Barometer => "", "station barometer";
-    BottleSuction => "", "vapour pressure and suction in the bottle";
-    WeighingAir => "", "density of the air round the balance";
-    Instrument => "", "uncertainty of an instrument";
-    InstrumentShare => "", "share or correlation of timing errors";
-    Pulsation => "trial.pulsation", "scatter of single times by pulsation, relative";
-    TankArea => "trial.tank_area", "area of the source tank's water surface";
-    PlannedRuns => "trial.air_flows", "number of runs to plan (depths × lifts × air flows)";
-    RangeCount => "", "number of values in a range";
-    AirTolerance => "", "largest difference of the air flows of a pair, relative";
-    SettingTolerance => "", "largest difference of the lengths of a pair";
-    CalibrationNumber => "", "number of a calibration";
-    ModelScatter => "", "scatter of measured about predicted flows";
-    LineBore => "", "bore of an air line";
-    LineLength => "", "length of an air line";
-    LineRoughness => "", "roughness of an air line";
-    LineLoss => "", "sum of the loss coefficients of an air line";
-    LineTemperature => "", "temperature of the air in a line";
-    LinePressure => "", "absolute pressure in an air line";
-    UpstreamPressure => "", "absolute pressure upstream";
-    WantedLoss => "", "wanted loss of an air line";
-    HoleDiameter => "", "diameter of a drilled hole";
-    Holes => "", "number of holes";
-    DischargeCoefficient => "", "discharge coefficient";
-    DiffuserLoss => "branch.diffuser_loss", "loss of a diffuser";
-    CurvePoints => "", "number of points of a curve";
-    LossPoints => "branch.diffuser_loss", "number of points of a loss curve";
-    BranchDistance => "lift.at", "distance of a branch along the header";
-    HeaderFeed => "header.feed", "place of the header's feed";
-    Branches => "", "number of branches on a header";
-    ValveLoss => "branch.valve_loss", "loss coefficient of a valve";
-    TeeLoss => "header.tee_run_loss", "loss coefficient of a tee's run";
-    CheckValve => "branch.check_valve", "opening pressure of a check valve";
-    InjectorFouling => "", "fouling of an injector";
-    WaterPressure => "", "pressure of the water at an injector";
-    OrificeLoss => "balance.least_loss", "smallest loss of an orifice";
-    SupplyLoss => "", "loss between blower and water";
-    BlowerHeight => "blower.height", "height of the blower over the highest water level";
-    IntakeLoss => "blower.intake_loss", "loss of the intake filter";
-    WirePower => "", "power at the wire";
-    Price => "tariff.price", "price of a kilowatt-hour";
-    Stocking => "stock.density", "stocking density";
-    OxygenUse => "stock.oxygen_use", "oxygen that the animals take";
-    Oxygen => "stock.oxygen", "dissolved oxygen";
-    OxygenLimit => "stock.oxygen_limit", "limit of dissolved oxygen";
-    IntakeTemperature => "blower.intake_temperature", "temperature at the blower's intake";
-    IntakePressure => "", "absolute pressure at the blower's intake";
-    InletFlow => "", "volume flow at the blower's inlet";
-    PressureRise => "", "pressure rise of the blower";
-    RiseMargin => "blower.rise_margin", "margin on the pressure rise";
-    BlowerPower => "", "power of the blower";
-    ShaftEfficiency => "blower.shaft_efficiency", "efficiency from shaft to air";
-    MotorEfficiency => "blower.motor_efficiency", "efficiency of the motor";
-    WireEfficiency => "blower.wire_efficiency", "efficiency from wire to air";
-    SpeedRatio => "", "ratio of speeds";
-    ArrivalTemperature => "blower.arrival_temperature", "temperature of the air at the header";
-    IntakeHumidity => "blower.intake_humidity", "relative humidity at the blower's intake";
-    StandbyCount => "blower.standby", "number of blowers that stand by";
-    FittingCount => "", "number of a fitting";
-    LiftTolerance => "balance.tolerance", "tolerance on the air of a lift";
-    BlowerCount => "blower.running", "number of blowers";
-    Biomass => "", "mass of the animals";
-    FeedShare => "", "feed a day, as a share of the animals' mass";
-    Feed => "", "feed a day";
-    Protein => "", "protein in the feed";
-    Ph => "", "pH";
-    TankVolume => "", "volume of the tank";
-    OxygenPerFeed => "", "oxygen used for the feed";
-    LeastOxygenUse => "", "oxygen that animals take without feed";
-    TanPerProtein => "", "total ammonia nitrogen for the protein fed";
-    CarbonDioxidePerOxygen => "", "carbon dioxide for the oxygen used";
-    SolidsPerFeed => "", "solids for the feed";
-    EnteringOxygen => "", "oxygen of the water that enters the tank";
-    EnteringSaturation => "", "oxygen of the water that enters the tank, as a share of saturation";
-    Reaeration => "", "efficiency of aeration, one pass";
-    EnteringTan => "", "total ammonia nitrogen of the water that enters the tank";
-    TanRemoval => "", "share of total ammonia nitrogen removed in one pass";
-    EnteringCarbonDioxide => "", "carbon dioxide of the water that enters the tank";
-    CarbonDioxideRemoval => "", "efficiency of degassing, one pass";
-    MakeupFlow => "", "flow of makeup water";
-    MakeupOxygen => "", "oxygen of the makeup water";
-    MakeupTan => "", "total ammonia nitrogen of the makeup water";
-    MakeupCarbonDioxide => "", "carbon dioxide of the makeup water";
-    LeastOxygen => "", "least dissolved oxygen";
-    TanLimit => "", "limit of total ammonia nitrogen";
-    AmmoniaLimit => "", "limit of un-ionised ammonia nitrogen";
-    CarbonDioxideLimit => "", "limit of carbon dioxide";
-    Turnover => "", "turnover of the tank";
-    CycleDays => "", "length of the cycle";
-    LiftFlow => "", "water flow of a lift";
-    LiftCount => "", "number of lifts";
 }
 
 /// Everything that the library refuses.

@@ -182,6 +182,7 @@ impl Design {
             tariff: given.tariff.clone(),
             stock: given.stock,
             blower_height: given.blower.height,
+            wanted_main_loss: given.wanted_main_loss,
         })
     }
 

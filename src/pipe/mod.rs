@@ -248,7 +248,7 @@ impl Pipe {
             .max_by(|a, b| a.bore().value.total_cmp(&b.bore().value))
     }
 
-    fn kin(&self) -> impl Iterator<Item = &'static Pipe> {
+    pub(crate) fn kin(&self) -> impl Iterator<Item = &'static Pipe> {
         let (standard, series) = (self.standard, self.series);
         Self::catalogue()
             .iter()

@@ -9,6 +9,7 @@ mod balance;
 pub mod blower;
 mod branch;
 mod change;
+mod choice;
 mod compression;
 mod curves;
 pub mod drill;
@@ -20,6 +21,7 @@ mod line;
 mod loss_curve;
 mod manifold;
 mod net;
+mod operation;
 mod optimum;
 mod orifice;
 mod parts;
@@ -33,6 +35,7 @@ mod whole;
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
 pub use change::{Change, FOULED, LEVEL_CHANGES_M, Shift};
+pub use choice::LineChoice;
 pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };
@@ -44,12 +47,11 @@ pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
+pub use operation::Operation;
 pub use optimum::{AirSide, BestDepth, DepthLimit, DepthPower, SUPPLY_LOSS, best_depths};
 pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
 pub use parts::{Part, Piping, parts};
-pub use plant::{
-    AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Operation, Plant,
-};
+pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
 pub use velocity::{is_fast, usual_velocities};

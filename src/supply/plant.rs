@@ -1,11 +1,11 @@
 //! A whole air side: what it must give, what it gives with a given blower, and what that costs.
 
 use super::balance::Balanced;
-use super::blower::{Blower, Efficiency, Requirement, SiteCurve, Specification};
+use super::blower::{Blower, Efficiency, Requirement, Specification};
 use super::compression::{Compression, EFFICIENCY};
 use super::drill::{DrillSize, DrillSystem};
 use super::energy::{EnergyUse, useful_power};
-use super::feed::{Bleed, Feed};
+use super::feed::Feed;
 use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
@@ -131,28 +131,6 @@ pub struct Drilled {
     pub shares: Vec<Ratio>,
 }
 
-/// A plant with its blowers.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub struct Operation {
-    /// Curve of all running blowers together.
-    pub curve: SiteCurve,
-    /// The lifts with nothing bled: the blower's curve meets the system's.
-    pub unbled: Running,
-    /// Pressure rise there.
-    pub unbled_rise: Pressure,
-    /// Air to bleed at the blower so that the lifts have their design; none when there is no surplus.
-    pub surplus: Option<AirFlow>,
-    /// Air that is missing at the design's pressure; none when it is reached.
-    pub shortfall: Option<AirFlow>,
-    /// Speed, over that of the table, that gives the design without bleeding; none when no speed does.
-    pub speed: Option<Ratio>,
-    /// Power of all running blowers at the wire: with the surplus bled, or what there is without one.
-    pub wire_power: Option<Power>,
-    /// What one blower less leaves, with no standby; none when nothing is left.
-    pub one_less: Option<Running>,
-}
-
 impl Plant {
     /// What a blower must give: the branches balanced, the header's pressure, the main line, start-up.
     ///
@@ -260,84 +238,6 @@ impl Plant {
         }))
     }
 
-    /// What the blowers do with some lifts; none without a table.
-    ///
-    /// # Errors
-    /// [`Error::BlowerTooWeak`], [`Error::BeyondBlower`], [`Error::BelowBlower`], and as [`Blower::at`] and
-    /// [`Manifold::run`].
-    pub fn operation(
-        &self,
-        duty: &AirDuty,
-        manifold: &Manifold,
-    ) -> Result<Option<Operation>, Error> {
-        let Some(blowers) = &self.blowers else {
-            return Ok(None);
-        };
-        let one = blowers.blower.at(&duty.intake)?;
-        let curve = one.in_parallel(blowers.running)?;
-        let main = &duty.main;
-        let feed = Feed::Blower {
-            curve: &curve,
-            main,
-            bleed: None,
-        };
-        let unbled = manifold.run(&feed)?;
-        let unbled_rise = curve.rise(unbled.split.air)?;
-        let given = curve.air_flow(duty.running_rise);
-        let difference = given
-            .as_ref()
-            .map_or(f64::NAN, |given| given.kg_per_s() - duty.air.kg_per_s());
-        let flow = |kg_per_s: f64| (kg_per_s > 0.0).then(|| AirFlow::from_kg_per_s(kg_per_s));
-        let (surplus, shortfall) = (flow(difference), flow(-difference));
-        let at = if surplus.is_some() {
-            given?
-        } else {
-            unbled.split.air
-        };
-        let one_less = (blowers.running > 1)
-            .then(|| {
-                let curve = one.in_parallel(blowers.running - 1)?;
-                manifold.run(&Feed::Blower {
-                    curve: &curve,
-                    main,
-                    bleed: None,
-                })
-            })
-            .and_then(Result::ok);
-        Ok(Some(Operation {
-            unbled_rise,
-            surplus,
-            shortfall,
-            speed: curve.speed_for(duty.air, duty.running_rise).ok(),
-            wire_power: self.wire_power(&curve, at)?,
-            one_less,
-            curve,
-            unbled,
-        }))
-    }
-
-    /// The vent at the blower that lets out the surplus of an operation; none when there is none.
-    ///
-    /// # Errors
-    /// As [`Orifice::sized`].
-    pub fn bleed(&self, duty: &AirDuty, operation: &Operation) -> Result<Option<Bleed>, Error> {
-        let sized = |surplus: AirFlow| {
-            let (temperature, outside) = (duty.discharge_temperature, self.outside.pressure);
-            let orifice = Orifice::new(base(0.001)).sized(
-                surplus,
-                duty.main_flow.inlet,
-                outside,
-                temperature,
-            )?;
-            Ok(Bleed {
-                orifice,
-                temperature,
-                outside,
-            })
-        };
-        operation.surplus.map(sized).transpose()
-    }
-
     /// What running without pause takes, from a power at the wire.
     ///
     /// # Errors
@@ -431,28 +331,5 @@ impl Plant {
         Ok(EFFICIENCY
             .contains(efficiency.get::<ratio>())
             .then_some(efficiency))
-    }
-
-    /// Power at the wire of blowers at an air flow, as far as table and efficiency tell.
-    fn wire_power(&self, curve: &SiteCurve, air: AirFlow) -> Result<Option<Power>, Error> {
-        use super::blower::PowerKind;
-        match (curve.power(air)?, curve.power_kind(), self.efficiency) {
-            (Some(power), Some(PowerKind::Wire), _) => Ok(Some(power)),
-            (Some(power), Some(PowerKind::Shaft), Efficiency::ShaftAndMotor { motor, .. }) => {
-                Ok(Some(power / motor.get::<ratio>()))
-            }
-            (Some(_), Some(PowerKind::Shaft), _) => Ok(None),
-            _ => {
-                let specification = Requirement {
-                    air,
-                    intake: *curve.intake(),
-                    pressure_rise: curve.rise(air)?,
-                    margin: base(0.0),
-                    efficiency: self.efficiency,
-                }
-                .specification()?;
-                Ok(specification.wire_power)
-            }
-        }
     }
 }

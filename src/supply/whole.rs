@@ -2,11 +2,13 @@
 
 use super::blower::Efficiency;
 use super::change::Shift;
+use super::choice::LineChoice;
 use super::energy::{EnergyUse, Tariff};
 use super::feed::{Bleed, Feed};
 use super::manifold::{Manifold, Running};
+use super::operation::Operation;
 use super::parts::{Part, Piping, parts};
-use super::plant::{AirDuty, Drilled, Operation, Plant};
+use super::plant::{AirDuty, Drilled, Plant};
 use super::stock::Stock;
 use super::velocity::{is_fast, usual_velocities};
 use crate::caution::Caution;
@@ -42,6 +44,8 @@ pub struct Supply {
     pub stock: Option<Stock>,
     /// Height of the blower over the highest water level, where it is known.
     pub blower_height: Option<Length>,
+    /// What the main line may cost at most, where that is to be judged.
+    pub wanted_main_loss: Option<Pressure>,
 }
 
 /// Everything about a plant.
@@ -72,6 +76,8 @@ pub struct SolvedSupply {
     pub yearly_cost: Option<f64>,
     /// Time until the oxygen has fallen to the animals' limit, where they are known.
     pub time_to_limit: Option<Time>,
+    /// The main line in every pipe of its series, narrowest first.
+    pub main_choices: Vec<LineChoice>,
     /// What to buy.
     pub parts: Vec<Part>,
     /// What all of it should be read with.
@@ -127,6 +133,12 @@ impl Supply {
         };
         let time_to_limit = self.stock.map(|stock| stock.time_to_limit()).transpose()?;
         let parts = parts(plant, &self.piping, &duty, drilled.as_ref());
+        let main_choices = self.piping.main.choices(
+            duty.air,
+            duty.main.temperature,
+            duty.header_pressure,
+            self.wanted_main_loss,
+        )?;
         let mut solved = SolvedSupply {
             duty,
             drilled,
@@ -140,6 +152,7 @@ impl Supply {
             energy,
             yearly_cost,
             time_to_limit,
+            main_choices,
             parts,
             cautions: Vec::new(),
         };

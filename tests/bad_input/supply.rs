@@ -33,7 +33,7 @@ const ANY: (bool, bool) = (true, true);
 use Takes::{Number, Text, Unit};
 
 /// Every key that takes a quantity, a number or a name of a list.
-const KEYS: [Key; 51] = [
+const KEYS: [Key; 52] = [
     key("blower", "shaft_efficiency", "0.5", Number, POSITIVE),
     key("blower", "motor_efficiency", "0.8", Number, POSITIVE),
     key("blower", "wire_efficiency", "0.4", Number, POSITIVE),
@@ -66,6 +66,13 @@ const KEYS: [Key; 51] = [
     key("main_line", "length", "\"10 m\"", Unit("m"), ZERO),
     key("main_line", "roughness", "\"0.0015 mm\"", Unit("mm"), ZERO),
     key("main_line", "loss", "1.5", Number, ZERO),
+    key(
+        "main_line",
+        "wanted_loss",
+        "\"1 kPa\"",
+        Unit("kPa"),
+        POSITIVE,
+    ),
     key(
         "header",
         "pipe",

@@ -159,5 +159,6 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
             limit: MassConcentration::new::<milligram_per_liter>(3.0),
         }),
         blower_height: Some(m(1.0)),
+        wanted_main_loss: None,
     }
 }

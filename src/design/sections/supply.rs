@@ -19,7 +19,7 @@ use crate::riser::LOSS_COEFFICIENT;
 use crate::supply::drill::DrillSystem;
 use crate::supply::{
     AIR_TOLERANCE, Balancing, DISCHARGE_COEFFICIENT, DISSOLVED_OXYGEN, DISTANCE, ORIFICE_LOSS,
-    OXYGEN_USE, Orifice, PRICE, STOCKING, Stock, Tariff,
+    OXYGEN_USE, Orifice, PRICE, STOCKING, Stock, Tariff, WANTED_LOSS,
 };
 use crate::units::{
     Length, MassConcentration, MassDensity, Pressure, Ratio, SpecificOxygenUse, base,
@@ -33,6 +33,7 @@ use run::RunKeys;
 pub struct GivenSupply {
     pub blower: GivenBlower,
     pub main: GivenRun,
+    pub wanted_main_loss: Option<Pressure>,
     pub header: GivenHeader,
     pub branch: GivenBranch,
     pub balance: GivenBalance,
@@ -68,10 +69,16 @@ impl GivenSupply {
     pub fn read(sheet: &Sheet) -> Self {
         let mut main_line = sheet.section("main_line");
         let main = GivenRun::read(sheet, &mut main_line, &RunKeys::MAIN_LINE);
+        let wanted_main_loss = main_line.quantity(
+            "wanted_loss",
+            quantity::pressure,
+            in_kpa(Input::WantedLoss, WANTED_LOSS),
+        );
         main_line.close();
         let mut given = Self {
             blower: GivenBlower::read(sheet.section("blower")),
             main,
+            wanted_main_loss,
             header: GivenHeader::read(sheet, sheet.section("header")),
             branch: GivenBranch::read(sheet, sheet.section("branch")),
             balance: GivenBalance::read(sheet, sheet.section("balance")),

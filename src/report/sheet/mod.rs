@@ -60,6 +60,7 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// #     tariff: None,
 /// #     stock: None,
 /// #     blower_height: None,
+/// #     wanted_main_loss: None,
 /// # };
 /// let solved = supply.solve()?;
 /// let evidence = Evidence::on(Model::default());

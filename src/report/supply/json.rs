@@ -28,6 +28,12 @@ impl SupplyReport {
             "spread": self.whole_spread().map(|spread| spread_json(&spread)),
             "header_pressure_pa": solved.running.split.pressure.pascal(),
             "header_velocity_m_per_s": solved.running.split.velocity.get::<meter_per_second>(),
+            "main_line_pipes": solved.main_choices.iter().map(|choice| json!({
+                "pipe": choice.pipe.name,
+                "loss_pa": choice.flow.loss().value,
+                "velocity_m_per_s": choice.flow.velocity.get::<meter_per_second>(),
+                "meets": choice.meets,
+            })).collect::<Vec<_>>(),
             "operation": self.operation_json(),
             "starts": solved.starts,
             "shifts": solved.shifts.iter().map(|shift| self.shift_json(shift)).collect::<Vec<_>>(),

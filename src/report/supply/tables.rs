@@ -5,7 +5,7 @@ use super::super::table;
 use super::SupplyReport;
 use crate::sizing::Problem;
 use crate::supply::blower::Efficiency;
-use crate::supply::{Change, DepthLimit, Part, Shift};
+use crate::supply::{Change, DepthLimit, LineChoice, Part, Shift};
 use crate::units::{Length, meter, ratio};
 
 /// Depths of least power to show.
@@ -69,6 +69,47 @@ impl SupplyReport {
             ]
         });
         table(header, rows)
+    }
+
+    /// The main line in the pipes next to its own; nothing when its pipe is not of the catalogue.
+    pub(super) fn main_line_table(&self, units: UnitSystem) -> String {
+        let choices = &self.solved.main_choices;
+        let is_own = |choice: &LineChoice| {
+            let own = self.supply.piping.main.pipe;
+            own.is_some_and(|pipe| pipe.name == choice.pipe.name)
+        };
+        let Some(own) = choices.iter().position(is_own) else {
+            return String::new();
+        };
+        let wanted = self.supply.wanted_main_loss;
+        let narrowest = choices.iter().position(|choice| choice.meets);
+        let shown =
+            |n: &usize| own.abs_diff(*n) <= 2 || (wanted.is_some() && Some(*n) == narrowest);
+        let rows: Vec<[String; 4]> = (0..choices.len())
+            .filter(shown)
+            .map(|n| {
+                let choice = &choices[n];
+                let mut remarks = Vec::new();
+                if n == own {
+                    remarks.push("as here");
+                }
+                if wanted.is_some() && Some(n) == narrowest {
+                    remarks.push("the narrowest that costs no more than wanted");
+                }
+                [
+                    choice.pipe.name.clone(),
+                    units.pressure(choice.flow.loss().value),
+                    units.velocity(choice.flow.velocity),
+                    remarks.join(", "),
+                ]
+            })
+            .collect();
+        let mut text = "\nMain line in other pipes of its series\n".to_owned();
+        text += &table(["pipe", "loss", "velocity", ""], rows);
+        if wanted.is_some() && narrowest.is_none() {
+            text += "No pipe of the series costs as little as wanted.\n";
+        }
+        text
     }
 
     /// What shifts when something changes.

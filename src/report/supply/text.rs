@@ -23,6 +23,7 @@ impl SupplyReport {
         text += "\nBlower\n";
         text += &self.specification(units);
         text += &self.operation(units);
+        text += &self.main_line_table(units);
         text += "\nWhat shifts when something changes\n";
         text += &self.shifts_table(units);
         if self.solved.operation.is_none() {
