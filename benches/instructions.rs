@@ -90,13 +90,13 @@ fn main() {
         }
         "cycle" => {
             let cycle = work::need::five_years();
-            let needs = cycle.needs().unwrap();
+            let needs = cycle.needs(work::need::gases).unwrap();
             println!(
                 "{} days, {:.1} L/min at most",
                 needs.days.len(),
                 needs.peak().unwrap().need.flow().get::<liter_per_minute>()
             );
-            repeat(times, || black_box(&cycle).needs());
+            repeat(times, || black_box(&cycle).needs(work::need::gases));
         }
         #[cfg(feature = "trial")]
         "fit" => {

@@ -28,6 +28,8 @@ pub mod slip;
 mod solve;
 pub mod spread;
 pub mod supply;
+#[cfg(feature = "supply")]
+pub mod table;
 #[cfg(feature = "trial")]
 pub mod trial;
 pub mod two_phase;

@@ -3,8 +3,9 @@
 pub use jiff::civil::Date;
 
 use super::balance::Need;
+use super::gases::Gases;
 use super::load::Feed;
-use super::tank::Tank;
+use super::tank::{Tank, TankWater};
 use crate::error::{Error, Input, NeedError, Range};
 use crate::units::{
     Mass, MassRate, Ratio, ThermodynamicTemperature, Volume, VolumeRate, base, kelvin,
@@ -81,7 +82,7 @@ impl CycleRow {
 ///
 /// # Examples
 /// ```
-/// use risewater::need::{Animals, Cycle, CycleRow, Date, Feed, Limits, Tank, TankWater};
+/// use risewater::need::{Animals, Cycle, CycleRow, Date, Feed, Gases, Limits, Tank, TankWater};
 /// use risewater::units::*;
 ///
 /// let row = |date: Date, kg: f64, celsius: f64| CycleRow::new(
@@ -105,7 +106,14 @@ impl CycleRow {
 ///     Limits::WARM_WATER,
 /// );
 /// let days = [row(Date::constant(2026, 3, 1), 100.0, 18.0), row(Date::constant(2026, 3, 11), 200.0, 24.0)];
-/// let needs = Cycle::new(tank, &days)?.needs()?;
+/// // The same gases each day: in earnest, a function of the day's water.
+/// let mg_l = MassConcentration::new::<milligram_per_liter>;
+/// let gases = |_: &TankWater| Ok(Gases {
+///     oxygen_saturation: mg_l(8.4),
+///     carbon_dioxide_of_air: mg_l(0.6),
+///     ammonia_fraction: Ratio::new::<ratio>(0.005),
+/// });
+/// let needs = Cycle::new(tank, &days)?.needs(gases)?;
 /// assert_eq!(needs.days.len(), 11);
 /// // The third day: 100 kg + 2/10 of 100 kg.
 /// assert_eq!(format!("{:.1}", needs.days[2].biomass.get::<kilogram>()), "120.0");
@@ -146,7 +154,7 @@ impl Cycle {
     ///
     /// # Errors
     /// [`NeedError::EmptyCycle`]; [`NeedError::DateNotLater`]; [`NeedError::InRow`] with what
-    /// [`Tank::need`] refuses; [`Error::OutOfRange`] of [`CYCLE_DAYS`].
+    /// [`Tank::need`] refuses whatever the gases; [`Error::OutOfRange`] of [`CYCLE_DAYS`].
     ///
     /// # Examples
     /// See [`Cycle`].
@@ -162,40 +170,45 @@ impl Cycle {
         let days = days_between(first.date, last.date) + 1;
         CYCLE_DAYS.check(Input::CycleDays, f64::from(days))?;
         let numbered = (1..).zip(rows);
-        let rows = numbered.map(|(number, row)| {
-            of_row(&tank, row).map_err(|error| {
-                let (row, error) = (number, Box::new(error));
-                Error::Need(NeedError::InRow { row, error })
-            })
-        });
+        let rows =
+            numbered.map(|(number, row)| of_row(&tank, row).map_err(|error| in_row(number, error)));
         Ok(Self {
             rows: rows.collect::<Result<_, _>>()?,
         })
     }
 
-    /// The need of every day.
+    /// The need of every day; each day's water to its gases by a function.
     ///
     /// # Errors
-    /// [`NeedError::OnDay`] where nothing is wrong with two rows, and yet with a day between them.
+    /// [`NeedError::InRow`], or [`NeedError::OnDay`] for a day between two rows, with what the function or
+    /// [`Tank::need`] refuses.
     ///
     /// # Examples
     /// See [`Cycle`].
-    pub fn needs(&self) -> Result<CycleNeed, Error> {
+    pub fn needs(
+        &self,
+        gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+    ) -> Result<CycleNeed, Error> {
         let mut days = Vec::new();
-        for pair in self.rows.windows(2) {
+        for (row, pair) in (1..).zip(self.rows.windows(2)) {
             if let [(from, before), (to, after)] = pair {
                 let span = days_between(*from, *to);
                 let mut date = *from;
                 for day in 0..span {
                     let part = f64::from(day) / f64::from(span);
-                    days.push(need_of(date, &between(before, after, part))?);
+                    let need = need_of(date, &between(before, after, part), &gases);
+                    days.push(need.map_err(|error| match day {
+                        0 => in_row(row, error),
+                        _ => on_day(date, error),
+                    })?);
                     // No date of a cycle is the last that there is, but for its last.
                     date = date.tomorrow().unwrap_or(*to);
                 }
             }
         }
         if let Some((date, tank)) = self.rows.last() {
-            days.push(need_of(*date, tank)?);
+            let need = need_of(*date, tank, &gases);
+            days.push(need.map_err(|error| in_row(self.rows.len(), error))?);
         }
         Ok(CycleNeed { days })
     }
@@ -232,8 +245,8 @@ pub(super) fn follows(row: usize, before: Date, date: Date) -> Result<(), Error>
 /// The tank of a row, with its feed as a mass.
 fn of_row(tank: &Tank, row: &CycleRow) -> Result<(Date, Tank), Error> {
     let mut tank = row.tank(tank);
-    let need = tank.need()?;
-    tank.animals.feed = Feed::Mass(need.load.feed);
+    let load = tank.check()?;
+    tank.animals.feed = Feed::Mass(load.feed);
     Ok((row.date, tank))
 }
 
@@ -268,11 +281,12 @@ fn between(before: &Tank, after: &Tank, part: f64) -> Tank {
     tank
 }
 
-fn need_of(date: Date, tank: &Tank) -> Result<DayNeed, Error> {
-    let need = tank.need().map_err(|error| {
-        let error = Box::new(error);
-        Error::Need(NeedError::OnDay { date, error })
-    })?;
+fn need_of(
+    date: Date,
+    tank: &Tank,
+    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+) -> Result<DayNeed, Error> {
+    let need = tank.need(&gases(&tank.water)?)?;
     Ok(DayNeed {
         date,
         biomass: tank.animals.biomass,
@@ -280,4 +294,14 @@ fn need_of(date: Date, tank: &Tank) -> Result<DayNeed, Error> {
         temperature: tank.water.temperature,
         need,
     })
+}
+
+fn in_row(row: usize, error: Error) -> Error {
+    let error = Box::new(error);
+    Error::Need(NeedError::InRow { row, error })
+}
+
+fn on_day(date: Date, error: Error) -> Error {
+    let error = Box::new(error);
+    Error::Need(NeedError::OnDay { date, error })
 }

@@ -32,8 +32,8 @@ pub enum EnteringOxygen {
 pub enum Entering {
     /// So much, as measured.
     Known(MassConcentration),
-    /// Water of the tank, treated on its way back so that each pass removes a share E of what is there:
-    /// C_in = (1 − E) C. Air has carbon dioxide of its own, so that degassing removes less of little.
+    /// Water of the tank, treated on its way back so that each pass removes a share E of what treatment can:
+    /// C_in = C − E (C − C_a), with C_a the carbon dioxide at equilibrium with air, or none of ammonia.
     Treated(Ratio),
 }
 

@@ -1,16 +1,15 @@
 //! A tank: its animals, its water, what enters and what must hold.
 
 use super::balance::{Balance, Line, Need, Requirement};
+use super::gases::Gases;
 use super::inlet::{Entering, EnteringOxygen, Inlet};
-use super::interim;
 use super::limits::Limits;
 use super::load::{Animals, Coefficients, Load};
 use crate::error::{Error, Input, NeedError, Range};
 use crate::riser::ATMOSPHERE;
 use crate::units::{
     AbsolutePressure, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Volume,
-    VolumeRate, base, cubic_meter, degree_celsius, kilopascal, milligram_per_liter, per_mille,
-    ratio,
+    VolumeRate, base, cubic_meter, degree_celsius, kilopascal, per_mille, ratio,
 };
 use crate::water::{SALINITY, TEMPERATURE};
 
@@ -19,7 +18,7 @@ pub const PH: Range = Range::new(4.0, 11.0, "");
 /// Volumes of a tank.
 pub const TANK_VOLUME: Range = Range::new(1e-6, 1e6, "m3");
 
-/// The water in a tank.
+/// The water in a tank: what its [`Gases`] depend on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TankWater {
     /// Temperature.
@@ -72,8 +71,8 @@ impl Tank {
     ///
     /// ```text
     /// oxygen           Q = R/(C_in − C)
-    /// ammonia, CO₂     Q = P/(C − C_in),  or P/(E C) of water treated with efficiency E
-    /// with makeup Q_m  P = Q_m (C − C_m) + E Q C
+    /// ammonia, CO₂     Q = P/(C − C_in),  or P/(E (C − C_a)) of water treated with efficiency E
+    /// with makeup Q_m  P = Q_m (C − C_m) + E Q (C − C_a)
     /// turnover         Q = n V − Q_m
     /// ```
     ///
@@ -81,10 +80,11 @@ impl Tank {
     /// |---|---|
     /// | R, P | oxygen used; what is given off |
     /// | C, C_in, C_m | concentration in the tank (the limit), in the water that enters, in the makeup |
+    /// | C_a | carbon dioxide at equilibrium with air; 0 of ammonia |
     /// | n, V | tank volumes in a time; volume |
     ///
     /// A limit of un-ionised ammonia C_NH3 stands for C_NH3/f of total ammonia, f being the un-ionised
-    /// fraction at the tank's temperature and pH.
+    /// fraction. The gases must be those of the tank's own water.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] or [`Error::NotFinite`] of an input by itself;
@@ -97,18 +97,13 @@ impl Tank {
     /// # References
     /// [Timmons & Ebeling](crate::references::TIMMONS_EBELING);
     /// [Losordo & Hobbs (2000)](crate::references::LOSORDO_HOBBS_2000).
-    pub fn need(&self) -> Result<Need, Error> {
-        self.water.check()?;
-        self.inlet.check()?;
-        self.limits.check()?;
-        if let Some(volume) = self.volume {
-            TANK_VOLUME.check(Input::TankVolume, volume.get::<cubic_meter>())?;
-        }
-        let load = self.animals.load(&self.coefficients)?;
+    pub fn need(&self, gases: &Gases) -> Result<Need, Error> {
+        let load = self.check()?;
+        gases.check()?;
         let lines = [
-            self.oxygen(&load)?,
-            self.ammonia(&load)?,
-            self.carbon_dioxide(&load)?,
+            self.oxygen(&load, gases)?,
+            self.ammonia(&load, gases)?,
+            self.carbon_dioxide(&load, gases)?,
             self.turnover()?,
         ];
         let mut requirements: Vec<_> = lines.into_iter().flatten().collect();
@@ -120,11 +115,23 @@ impl Tank {
         Ok(Need { load, requirements })
     }
 
-    fn oxygen(&self, load: &Load) -> Result<Option<Requirement>, Error> {
+    /// The load, of a tank in which nothing is wrong by itself, whatever its gases.
+    pub(super) fn check(&self) -> Result<Load, Error> {
+        self.water.check()?;
+        self.inlet.check()?;
+        self.limits.check()?;
+        if let Some(volume) = self.volume {
+            TANK_VOLUME.check(Input::TankVolume, volume.get::<cubic_meter>())?;
+        }
+        self.turnover()?;
+        self.animals.load(&self.coefficients)
+    }
+
+    fn oxygen(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
         let Some(limit) = self.limits.oxygen else {
             return Ok(None);
         };
-        let saturation = self.water.oxygen_saturation();
+        let saturation = gases.oxygen_saturation;
         if limit >= saturation {
             return Err(Error::Need(NeedError::LimitAboveSaturation {
                 limit,
@@ -153,10 +160,10 @@ impl Tank {
         Ok(Some(balance.requirement(Line::Oxygen)))
     }
 
-    fn ammonia(&self, load: &Load) -> Result<Option<Requirement>, Error> {
+    fn ammonia(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
         let of_tan = self.limits.tan.map(|limit| (Input::TanLimit, limit));
         let of_ammonia = self.limits.ammonia.map(|limit| {
-            let total: MassConcentration = (limit / self.water.ammonia_fraction()).into();
+            let total: MassConcentration = (limit / gases.ammonia_fraction).into();
             (Input::AmmoniaLimit, total)
         });
         let (what, limit) = match (of_tan, of_ammonia) {
@@ -165,7 +172,7 @@ impl Tank {
             (Some(tan), Some(ammonia)) if ammonia.1 < tan.1 => ammonia,
             (Some(tan), Some(_)) => tan,
         };
-        let entering = entering(self.inlet.tan, (what, limit), Input::EnteringTan)?;
+        let entering = entering(self.inlet.tan, (what, limit), Input::EnteringTan, base(0.0))?;
         let balance = Balance {
             load: load.tan,
             tank: limit,
@@ -175,7 +182,7 @@ impl Tank {
         Ok(Some(balance.requirement(Line::Ammonia)))
     }
 
-    fn carbon_dioxide(&self, load: &Load) -> Result<Option<Requirement>, Error> {
+    fn carbon_dioxide(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
         let Some(limit) = self.limits.carbon_dioxide else {
             return Ok(None);
         };
@@ -183,6 +190,7 @@ impl Tank {
             self.inlet.carbon_dioxide,
             (Input::CarbonDioxideLimit, limit),
             Input::EnteringCarbonDioxide,
+            gases.carbon_dioxide_of_air,
         )?;
         let balance = Balance {
             load: load.carbon_dioxide,
@@ -228,21 +236,6 @@ impl TankWater {
         PH.check(Input::Ph, self.ph.get::<ratio>())?;
         Ok(())
     }
-
-    fn oxygen_saturation(&self) -> MassConcentration {
-        MassConcentration::new::<milligram_per_liter>(interim::saturation_mg_l(
-            self.temperature.get::<degree_celsius>(),
-            self.salinity.get::<per_mille>(),
-            self.atmosphere.pascal() / 101_325.0,
-        ))
-    }
-
-    fn ammonia_fraction(&self) -> Ratio {
-        base(interim::ammonia_fraction(
-            self.temperature.get::<degree_celsius>(),
-            self.ph.get::<ratio>(),
-        ))
-    }
 }
 
 /// A part of a concentration.
@@ -250,15 +243,16 @@ fn part(share: Ratio, of: MassConcentration) -> MassConcentration {
     (share * of).into()
 }
 
-/// What enters of a substance that must stay below a limit.
+/// What enters of a substance that must stay below a limit; `least` is as far as treatment goes.
 fn entering(
     inlet: Entering,
     (what, limit): (Input, MassConcentration),
     entering: Input,
+    least: MassConcentration,
 ) -> Result<MassConcentration, Error> {
     let value = match inlet {
         Entering::Known(known) => known,
-        Entering::Treated(efficiency) => part(Ratio::new::<ratio>(1.0) - efficiency, limit),
+        Entering::Treated(efficiency) => limit - part(efficiency, limit - least),
     };
     if value < limit {
         Ok(value)
@@ -289,23 +283,50 @@ impl TankNeeds {
     }
 }
 
-/// The needs of several tanks that share a supply.
+/// The needs of several tanks that share a supply; each tank's water to its gases by a function.
 ///
 /// # Errors
-/// [`NeedError::InTank`] with the first tank that has no need, and why.
+/// [`NeedError::InTank`] with the first tank that has no need, and why: what the function refuses, or
+/// [`Tank::need`].
 ///
 /// # Examples
 /// ```
-/// use risewater::need::needs;
-/// use risewater::units::{VolumeRate, liter_per_minute};
+/// use risewater::need::{Animals, Feed, Gases, Limits, Tank, TankWater, needs};
+/// use risewater::units::*;
 ///
-/// assert_eq!(needs(&[])?.flow(), VolumeRate::new::<liter_per_minute>(0.0));
+/// let tank = |kg: f64| Tank::new(
+///     Animals {
+///         biomass: Mass::new::<kilogram>(kg),
+///         feed: Feed::Share(Frequency::new::<per_day>(0.02)),
+///         protein: Ratio::new::<percent>(42.0),
+///     },
+///     TankWater {
+///         temperature: ThermodynamicTemperature::new::<degree_celsius>(25.0),
+///         salinity: Ratio::new::<per_mille>(0.0),
+///         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+///         ph: Ratio::new::<ratio>(7.5),
+///     },
+///     Limits::WARM_WATER,
+/// );
+/// let mg_l = MassConcentration::new::<milligram_per_liter>;
+/// let gases = Gases {
+///     oxygen_saturation: mg_l(8.263),
+///     carbon_dioxide_of_air: mg_l(0.6),
+///     ammonia_fraction: Ratio::new::<ratio>(0.0176),
+/// };
+/// let both = needs(&[tank(100.0), tank(200.0)], |_| Ok(gases))?;
+/// // Three times the flow for 100 kg, 284.98 L/min: see the head of the module.
+/// assert_eq!(format!("{:.0}", both.flow().get::<liter_per_minute>()), "855");
 /// # Ok::<(), risewater::Error>(())
 /// ```
-pub fn needs(tanks: &[Tank]) -> Result<TankNeeds, Error> {
+pub fn needs(
+    tanks: &[Tank],
+    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+) -> Result<TankNeeds, Error> {
     let numbered = (1..).zip(tanks);
     let tanks = numbered.map(|(tank, given)| {
-        given.need().map_err(|error| {
+        let need = gases(&given.water).and_then(|gases| given.need(&gases));
+        need.map_err(|error| {
             let error = Box::new(error);
             Error::Need(NeedError::InTank { tank, error })
         })

@@ -1,8 +1,12 @@
 //! Cycles against sums by hand.
 
-use risewater::need::{Cycle, CycleNeed, CycleRow, Date, Entering, Installed, Limits, Line, Tank};
+use risewater::Error;
+use risewater::need::{
+    Cycle, CycleNeed, CycleRow, Date, Entering, Gases, Installed, Limits, Line, Tank, TankWater,
+};
 use risewater::units::{kilogram, kilogram_per_day, liter_per_minute};
 
+use crate::gases::gases;
 use crate::{celsius, flow, kg, liters, mg_l, part, share, tank};
 
 fn date(month: i8, day: i8) -> Date {
@@ -32,7 +36,10 @@ fn ammonia_alone() -> Tank {
 const FOR_A_KILOGRAM: f64 = 0.092 * 0.42 * 1e6 / 1440.0;
 
 fn needs(rows: &[CycleRow]) -> CycleNeed {
-    Cycle::new(ammonia_alone(), rows).unwrap().needs().unwrap()
+    Cycle::new(ammonia_alone(), rows)
+        .unwrap()
+        .needs(gases)
+        .unwrap()
 }
 
 #[test]
@@ -168,4 +175,32 @@ fn the_end_of_dates() {
         ..last
     };
     assert_eq!(needs(&[before, last]).days.len(), 2);
+}
+
+/// What only the gases show is told by the row, or by the day between two rows.
+#[test]
+fn gases_at_fault() {
+    let needs = |rows: &[CycleRow], gases: fn(&TankWater) -> Result<Gases, Error>| {
+        let cycle = Cycle::new(tank(Limits::SALMONIDS), rows).unwrap();
+        cycle.needs(gases).unwrap_err().to_string()
+    };
+    let rows = [row(5, 1, 1.0, 0.02, 8.0), row(5, 9, 1.0, 0.02, 36.0)];
+    // 7 mg/L in water of 36 °C, which holds 6.8; on the way there 0.9 of saturation is below 7 already.
+    let on_the_way = needs(&rows, gases);
+    assert!(
+        on_the_way.starts_with("2026-05-07, between two rows: no flow holds the least dissolved"),
+        "{on_the_way}"
+    );
+    let at_last = needs(&rows[1..], gases);
+    assert!(
+        at_last.starts_with("row 1: the limit of dissolved oxygen (7 mg/L) must be less than"),
+        "{at_last}"
+    );
+    let what = risewater::error::Input::Ph;
+    let refused = needs(&rows, |_| {
+        Err(Error::NotFinite {
+            what: risewater::error::Input::Ph,
+        })
+    });
+    assert_eq!(refused, format!("row 1: {}", Error::NotFinite { what }));
 }

@@ -10,7 +10,8 @@ use risewater::units::{
     liter_per_minute, milligram_per_kilogram_hour, per_hour,
 };
 
-use crate::{flow, kg, liters, mg_l, part, share, tank};
+use crate::gases::gases;
+use crate::{flow, kg, liters, mg_l, need, part, share, tank};
 
 /// Every way in which water enters, with and without makeup.
 fn inlets() -> Vec<Inlet> {
@@ -56,7 +57,7 @@ fn in_all_ways() -> Vec<Tank> {
 fn no_animals_need_no_water() {
     for mut tank in in_all_ways() {
         tank.animals.biomass = kg(0.0);
-        let need = tank.need().unwrap();
+        let need = need(&tank).unwrap();
         assert_eq!(need.flow(), liters(0.0));
         assert_eq!(need.governing(), None);
         assert!(need.requirements.iter().all(|one| one.flow == liters(0.0)));
@@ -67,7 +68,7 @@ fn no_animals_need_no_water() {
 #[test]
 fn each_balance_closes() {
     for tank in in_all_ways() {
-        for one in tank.need().unwrap().requirements {
+        for one in need(&tank).unwrap().requirements {
             let Some(balance) = one.balance else { continue };
             // What the flow and the makeup carry is the load.
             let difference = balance.tank - balance.entering;
@@ -78,6 +79,24 @@ fn each_balance_closes() {
             assert!((carried / load - 1.0).abs() < 1e-12, "{:?}", one.line);
         }
     }
+}
+
+/// P = E Q (C − C_a): 1.375 kg/d/1.44 is 954.861 L/min mg/L, over 0.4 × (20 − 0.5).
+#[test]
+fn degassing_by_hand() {
+    let mut tank = tank(Limits {
+        carbon_dioxide: Some(mg_l(20.0)),
+        ..Limits::NONE
+    });
+    tank.inlet.carbon_dioxide = Entering::Treated(part(0.4));
+    let of = |of_air: f64| {
+        let mut gases = gases(&tank.water).unwrap();
+        gases.carbon_dioxide_of_air = mg_l(of_air);
+        tank.need(&gases).unwrap().flow().get::<liter_per_minute>()
+    };
+    assert!((of(0.5) - 122.418_091).abs() < 1e-6);
+    // Without carbon dioxide in the air it is P/(E C).
+    assert!((of(0.0) - 119.357_639).abs() < 1e-6);
 }
 
 /// P = Q_m (C − C_m) + E Q_r C, by the numbers of one example.
@@ -100,7 +119,7 @@ fn makeup_that_carries_all_leaves_nothing_to_return() {
     });
     tank.inlet = inlets()[3];
     tank.inlet.makeup.as_mut().unwrap().flow = liters(1000.0);
-    let need = tank.need().unwrap();
+    let need = need(&tank).unwrap();
     assert_eq!(need.flow(), liters(0.0));
     assert_eq!(need.governing(), None);
 }
@@ -108,7 +127,7 @@ fn makeup_that_carries_all_leaves_nothing_to_return() {
 #[test]
 fn the_largest_flow_governs() {
     for tank in in_all_ways() {
-        let need = tank.need().unwrap();
+        let need = need(&tank).unwrap();
         let largest = need.governing().and_then(|line| need.line(line)).unwrap();
         assert_eq!(largest.flow, need.flow());
         assert!(need.requirements.iter().all(|one| one.flow <= need.flow()));
@@ -118,11 +137,11 @@ fn the_largest_flow_governs() {
 #[test]
 fn flows_of_tanks_add_up() {
     let tanks = in_all_ways();
-    let together = needs(&tanks).unwrap();
+    let together = needs(&tanks, gases).unwrap();
     let sum: f64 = tanks.iter().map(flow).sum();
     assert!((together.flow().get::<liter_per_minute>() / sum - 1.0).abs() < 1e-12);
-    for (tank, need) in tanks.iter().zip(&together.tanks) {
-        assert_eq!(need, &tank.need().unwrap());
+    for (tank, one) in tanks.iter().zip(&together.tanks) {
+        assert_eq!(one, &need(tank).unwrap());
     }
 }
 
@@ -135,7 +154,7 @@ fn animals_without_feed_still_breathe_when_told_so() {
         least_oxygen_use: Some(SpecificOxygenUse::new::<milligram_per_kilogram_hour>(100.0)),
         ..Coefficients::default()
     };
-    let need = fasting.need().unwrap();
+    let need = need(&fasting).unwrap();
     // 100 mg/(kg h) × 100 kg × 24 h
     assert!((need.load.oxygen.get::<kilogram_per_day>() - 0.24).abs() < 1e-12);
     assert_eq!(need.governing(), Some(Line::Oxygen));
@@ -168,7 +187,7 @@ proptest! {
         tight.limits.ammonia = Some(mg_l(0.025 - 0.024 * part));
         tight.limits.carbon_dioxide = Some(mg_l(20.0 - 18.0 * part));
         tight.limits.turnover = Some(Frequency::new::<per_hour>(0.7 + part));
-        let (loose, tight) = (loose.need().unwrap(), tight.need().unwrap());
+        let (loose, tight) = (need(&loose).unwrap(), need(&tight).unwrap());
         for (loose, tight) in loose.requirements.iter().zip(&tight.requirements) {
             prop_assert!(tight.flow >= loose.flow, "{:?}", tight.line);
         }

@@ -1,8 +1,10 @@
 //! From animals to the flow of water: rows M001 to M011 and M013 to M017 of
 //! tests/data/aquaculture_checks.csv, laws, refusals, cycles against sums by hand, and the table of a
-//! cycle. M012 and the rest of the file are about gases.
+//! cycle. M012 and the rest of
+//! the file are about gases, which the need takes from outside: those of [`gases`].
 
 mod cycle;
+mod gases;
 mod laws;
 mod refusals;
 mod rows;
@@ -11,7 +13,8 @@ mod sheet;
 #[path = "../table/mod.rs"]
 mod table;
 
-use risewater::need::{Animals, Feed, Limits, Tank, TankWater};
+use risewater::Error;
+use risewater::need::{Animals, Feed, Limits, Need, Tank, TankWater};
 use risewater::units::{
     AbsolutePressure, Frequency, Mass, MassConcentration, Ratio, ThermodynamicTemperature,
     VolumeRate, degree_celsius, kilogram, liter_per_minute, milligram_per_liter, per_day,
@@ -59,6 +62,11 @@ fn tank(limits: Limits) -> Tank {
     Tank::new(animals, water, limits)
 }
 
+/// The need of a tank, by the gases of its water.
+fn need(tank: &Tank) -> Result<Need, Error> {
+    tank.need(&gases::gases(&tank.water)?)
+}
+
 fn flow(tank: &Tank) -> f64 {
-    tank.need().unwrap().flow().get::<liter_per_minute>()
+    need(tank).unwrap().flow().get::<liter_per_minute>()
 }

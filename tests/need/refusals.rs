@@ -3,18 +3,19 @@
 use risewater::Error;
 use risewater::error::{Input, NeedError};
 use risewater::need::{
-    Cycle, Entering, EnteringOxygen, Feed, Installed, Limits, Makeup, Tank, needs,
+    Cycle, Entering, EnteringOxygen, Feed, Gases, Installed, Limits, Makeup, Tank, needs,
 };
 use risewater::units::{
     Frequency, MassRate, Ratio, Volume, cubic_meter, kilogram_per_day, per_hour, per_mille,
 };
 
-use crate::{celsius, kg, liters, mg_l, part, share, tank};
+use crate::gases::gases;
+use crate::{celsius, kg, liters, mg_l, need, part, share, tank};
 
 fn text(change: fn(&mut Tank)) -> String {
     let mut tank = tank(Limits::WARM_WATER);
     change(&mut tank);
-    tank.need().unwrap_err().to_string()
+    need(&tank).unwrap_err().to_string()
 }
 
 #[test]
@@ -87,7 +88,7 @@ fn the_tank_at_fault_is_named() {
     let good = tank(Limits::WARM_WATER);
     let mut bad = good;
     bad.animals.biomass = kg(-1.0);
-    let error = needs(&[good, bad]).unwrap_err().to_string();
+    let error = needs(&[good, bad], gases).unwrap_err().to_string();
     assert!(error.starts_with("tank 2: mass of the animals is -1 kg"));
 }
 
@@ -166,13 +167,62 @@ fn not_finite() {
         for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
             let mut tank = tank(Limits::WARM_WATER);
             change(&mut tank, value);
-            let got = tank.need().err();
+            let got = need(&tank).err();
             if got != Some(Error::NotFinite { what }) {
                 failures.push(format!("{what:?} {value}: {got:?}"));
             }
         }
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+/// Gases that cannot be, by themselves and beside the limits.
+#[test]
+fn gases_that_cannot_be() {
+    let tank = tank(Limits::WARM_WATER);
+    let good = gases(&tank.water).unwrap();
+    for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        let refusal = |gases: Gases| tank.need(&gases).unwrap_err();
+        let what = Input::OxygenSaturation;
+        let oxygen_saturation = mg_l(value);
+        let wrong = Gases {
+            oxygen_saturation,
+            ..good
+        };
+        assert_eq!(refusal(wrong), Error::NotFinite { what });
+        let what = Input::CarbonDioxideOfAir;
+        let carbon_dioxide_of_air = mg_l(value);
+        let wrong = Gases {
+            carbon_dioxide_of_air,
+            ..good
+        };
+        assert_eq!(refusal(wrong), Error::NotFinite { what });
+        let what = Input::AmmoniaFraction;
+        let ammonia_fraction = part(value);
+        let wrong = Gases {
+            ammonia_fraction,
+            ..good
+        };
+        assert_eq!(refusal(wrong), Error::NotFinite { what });
+    }
+    let none = Gases {
+        ammonia_fraction: part(0.0),
+        ..good
+    };
+    let text = tank.need(&none).unwrap_err().to_string();
+    assert!(text.starts_with("un-ionised share of the ammonia is 0; it must lie in"));
+    // Degassing does not go below what air holds.
+    let mut degassed = tank;
+    degassed.inlet.carbon_dioxide = Entering::Treated(part(0.5));
+    degassed.limits.carbon_dioxide = Some(mg_l(0.5));
+    let gases = Gases {
+        carbon_dioxide_of_air: mg_l(0.7),
+        ..good
+    };
+    assert_eq!(
+        degassed.need(&gases).unwrap_err().to_string(),
+        "no flow holds the limit of carbon dioxide of 0.5 mg/L: the carbon dioxide of the water that enters the tank is 0.6 mg/L, 0.1 mg/L on its wrong side"
+    );
 }
 
 fn makeup(tank: &mut Tank) -> &mut Makeup {

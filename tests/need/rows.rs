@@ -8,11 +8,11 @@ use risewater::units::{
     kilogram_per_day, liter_per_minute, milligram_per_liter, per_hour, ratio,
 };
 
-use crate::{liters, mg_l, part, table, tank};
+use crate::{liters, mg_l, need, part, table, tank};
 
 /// One limit alone.
 fn requirement(tank: &Tank, line: Line) -> Requirement {
-    *tank.need().unwrap().line(line).unwrap()
+    *need(tank).unwrap().line(line).unwrap()
 }
 
 fn oxygen(coefficients: Coefficients) -> f64 {

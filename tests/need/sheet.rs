@@ -1,18 +1,19 @@
 //! The table of a cycle: what it holds, and each fault at its line and column.
 
 use risewater::need::{CycleNeed, DEMO, Limits, parse_cycle, read_cycle};
-use risewater::supply::blower::TableError;
+use risewater::table::TableError;
 use risewater::units::{kilogram, kilogram_per_day};
 
+use crate::gases::gases;
 use crate::tank;
 
 fn needs(text: &str) -> CycleNeed {
-    let cycle = parse_cycle(text, &tank(Limits::WARM_WATER)).unwrap();
-    cycle.needs().unwrap()
+    let cycle = parse_cycle(text, &tank(Limits::WARM_WATER), gases).unwrap();
+    cycle.needs(gases).unwrap()
 }
 
 fn faults(text: &str) -> Vec<String> {
-    match parse_cycle(text, &tank(Limits::WARM_WATER)) {
+    match parse_cycle(text, &tank(Limits::WARM_WATER), gases) {
         Err(TableError::Faults { faults }) => faults.iter().map(ToString::to_string).collect(),
         other => panic!("{other:?}"),
     }
@@ -112,6 +113,34 @@ fn a_row_with_too_many_cells() {
 #[test]
 fn a_file_that_is_not_there() {
     let path = std::path::Path::new("no/such/cycle.csv");
-    let error = read_cycle(path, &tank(Limits::WARM_WATER)).unwrap_err();
+    let error = read_cycle(path, &tank(Limits::WARM_WATER), gases).unwrap_err();
     assert!(matches!(error, TableError::Unreadable { .. }));
+}
+
+#[test]
+fn decimal_commas_and_blank_lines() {
+    let header = "date;biomass_kg;feed_kg_per_d;temperature_degC\n";
+    let comma = faults(&format!("\n{header}\n\n2026-05-01;10,5;0.2;25\n"));
+    assert_eq!(comma.len(), 1);
+    assert!(
+        comma[0].starts_with("line 5, biomass_kg \"10,5\": \"10,5\" has a comma"),
+        "{comma:?}"
+    );
+    let blank = needs(&format!(
+        "\r\n{header};;;\r\n2026-05-01;10.5;0.2;25\r\n \r\n2026-05-03;11;0.2;25\r\n"
+    ));
+    assert_eq!(blank.days.len(), 3);
+}
+
+/// What only the gases show has its line too: water of 36 °C holds less than 7 mg/L.
+#[test]
+fn a_limit_above_saturation() {
+    let text = "date,biomass_kg,feed_kg_per_d,temperature_degC\n2026-05-01,10,0.2,10\n2026-05-02,10,0.2,36\n";
+    let error = parse_cycle(text, &tank(Limits::SALMONIDS), gases).unwrap_err();
+    assert!(
+        error.to_string().starts_with(
+            "line 3, temperature_degC \"36\": the limit of dissolved oxygen (7 mg/L) must be less"
+        ),
+        "{error}"
+    );
 }

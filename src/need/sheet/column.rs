@@ -4,7 +4,7 @@ use crate::design::quantity::{self, Dimension, QuantityError};
 use crate::name::nearest;
 use crate::need::cycle::{CycleRow, Date};
 use crate::need::load::Feed;
-use crate::supply::blower::{Faults, TableProblem};
+use crate::table::{Faults, TableProblem};
 
 /// What a column is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

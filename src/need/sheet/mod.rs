@@ -19,9 +19,10 @@ mod column;
 use std::path::Path;
 
 use super::cycle::{Cycle, CycleRow, follows};
-use super::tank::Tank;
+use super::gases::Gases;
+use super::tank::{Tank, TankWater};
 use crate::error::{Error, Input, NeedError};
-use crate::supply::blower::{Faults, TableError, TableProblem, cells, lines, table_text};
+use crate::table::{Faults, TableError, TableProblem, cells, lines, table_text};
 use column::{Header, Name, starts_header};
 
 /// The table of an invented crop.
@@ -34,18 +35,23 @@ pub const DEMO: &str = include_str!("../demo.csv");
 ///
 /// # Errors
 /// [`TableError::Unreadable`], and as [`parse_cycle`].
-pub fn read_cycle(path: &Path, tank: &Tank) -> Result<Cycle, TableError> {
-    parse_cycle(&table_text(path)?, tank)
+pub fn read_cycle(
+    path: &Path,
+    tank: &Tank,
+    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+) -> Result<Cycle, TableError> {
+    parse_cycle(&table_text(path)?, tank, gases)
 }
 
-/// Reads the text of a table, for a tank that it says the rest of.
+/// Reads the text of a table, for a tank that it says the rest of. The gases of each row's water are for
+/// its faults: a limit above saturation is told at its line.
 ///
 /// # Errors
 /// [`TableError::Faults`] with everything that is wrong, by line.
 ///
 /// # Examples
 /// ```
-/// use risewater::need::{Animals, DEMO, Feed, Limits, Tank, TankWater, parse_cycle};
+/// use risewater::need::{Animals, DEMO, Feed, Gases, Limits, Tank, TankWater, parse_cycle};
 /// use risewater::units::*;
 ///
 /// let tank = Tank::new(
@@ -62,21 +68,37 @@ pub fn read_cycle(path: &Path, tank: &Tank) -> Result<Cycle, TableError> {
 ///     },
 ///     Limits::WARM_WATER,
 /// );
-/// let needs = parse_cycle(DEMO, &tank)?.needs()?;
+/// // The same gases each day: in earnest, a function of the day's water.
+/// let mg_l = MassConcentration::new::<milligram_per_liter>;
+/// let gases = |_: &TankWater| Ok(Gases {
+///     oxygen_saturation: mg_l(8.0),
+///     carbon_dioxide_of_air: mg_l(0.6),
+///     ammonia_fraction: Ratio::new::<ratio>(0.006),
+/// });
+/// let needs = parse_cycle(DEMO, &tank, gases)?.needs(gases)?;
 /// assert_eq!(needs.days.len(), 184);
 ///
 /// let twice = DEMO.replace("2026-04-01", "2026-03-01");
-/// let error = parse_cycle(&twice, &tank).unwrap_err().to_string();
+/// let error = parse_cycle(&twice, &tank, gases).unwrap_err().to_string();
 /// assert!(error.starts_with("line 5, date \"2026-03-01\": row 2: 2026-03-01 is there already"), "{error}");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn parse_cycle(text: &str, tank: &Tank) -> Result<Cycle, TableError> {
+pub fn parse_cycle(
+    text: &str,
+    tank: &Tank,
+    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+) -> Result<Cycle, TableError> {
     let mut faults = Faults::default();
-    let cycle = read(text, tank, &mut faults);
+    let cycle = read(text, tank, gases, &mut faults);
     faults.verdict(cycle)
 }
 
-fn read(text: &str, tank: &Tank, faults: &mut Faults) -> Option<Cycle> {
+fn read(
+    text: &str,
+    tank: &Tank,
+    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+    faults: &mut Faults,
+) -> Option<Cycle> {
     let lines = lines(text);
     let mut header: Option<Header> = None;
     // Each row with its line and cells.
@@ -109,7 +131,11 @@ fn read(text: &str, tank: &Tank, faults: &mut Faults) -> Option<Cycle> {
         let Some(row) = row else { continue };
         let order = before.map_or(Ok(()), |before| follows(number, before, row.date));
         before = Some(row.date);
-        let refused = [order.err(), row.tank(tank).need().err()];
+        let of_row = row.tank(tank);
+        // What is wrong with a number comes before what its gases make of it.
+        let need = of_row.check().and_then(|_| gases(&of_row.water));
+        let need = need.and_then(|gases| of_row.need(&gases));
+        let refused = [order.err(), need.err()];
         for error in refused.into_iter().flatten() {
             let blamed = to_blame(&error);
             let (column, value) = blamed.map_or(("", ""), |name| header.place(name, cells));
