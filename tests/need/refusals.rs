@@ -104,7 +104,7 @@ fn not_finite() {
         }),
         (Input::Protein, |t, x| t.animals.protein = part(x)),
         (Input::WaterTemperature, |t, x| {
-            t.water.temperature = celsius(x)
+            t.water.temperature = celsius(x);
         }),
         (Input::Salinity, |t, x| {
             t.water.salinity = Ratio::new::<per_mille>(x);

@@ -117,7 +117,7 @@ impl Header {
         }
         for name in [Name::Date, Name::Biomass, Name::Temperature] {
             if !header.meant.contains(&name) {
-                header.missing(line, name, faults);
+                Self::missing(line, name, faults);
             }
         }
         if !header
@@ -125,7 +125,7 @@ impl Header {
             .iter()
             .any(|name| matches!(name, Name::Feed | Name::FeedRate))
         {
-            header.missing(line, Name::Feed, faults);
+            Self::missing(line, Name::Feed, faults);
         }
         header
     }
@@ -142,7 +142,7 @@ impl Header {
         one.err().map(TableProblem::Quantity)
     }
 
-    fn missing(&self, line: usize, name: Name, faults: &mut Faults) {
+    fn missing(line: usize, name: Name, faults: &mut Faults) {
         let expected = match name {
             Name::Date => "the day",
             Name::Biomass => "the mass of the animals",
@@ -231,36 +231,33 @@ impl RowOf<'_> {
     }
 
     fn feed(&mut self) -> Option<Feed> {
-        let (header, share) = self.header.place(Name::FeedRate, self.cells);
-        let (other, mass) = self.header.place(Name::Feed, self.cells);
-        match (share.is_empty(), mass.is_empty()) {
-            (false, true) => self
-                .needed(Name::FeedRate, quantity::share_of_day)
-                .map(Feed::Share),
-            (true, false) => self.needed(Name::Feed, quantity::mass_rate).map(Feed::Mass),
-            (false, false) => {
-                let first = other.to_owned();
-                self.faults
-                    .at(self.line, header, share, TableProblem::Duplicate { first });
-                None
-            }
-            (true, true) if !header.is_empty() && !other.is_empty() => {
-                let other = "feed_rate";
-                let (feed, _) = self.header.place(Name::Feed, self.cells);
-                self.faults
-                    .at(self.line, feed, "", TableProblem::OneOf { other });
-                None
-            }
-            (true, true) if header.is_empty() => {
-                self.needed(Name::Feed, quantity::mass_rate).map(Feed::Mass)
-            }
-            (true, true) => self
-                .needed(Name::FeedRate, quantity::share_of_day)
-                .map(Feed::Share),
+        let (share_header, share) = self.header.place(Name::FeedRate, self.cells);
+        let (mass_header, mass) = self.header.place(Name::Feed, self.cells);
+        if !share.is_empty() && !mass.is_empty() {
+            let first = mass_header.to_owned();
+            let problem = TableProblem::Duplicate { first };
+            self.faults.at(self.line, share_header, share, problem);
+            return None;
+        }
+        let both_empty = share.is_empty() && mass.is_empty();
+        if both_empty && !share_header.is_empty() && !mass_header.is_empty() {
+            let problem = TableProblem::OneOf { other: "feed_rate" };
+            self.faults.at(self.line, mass_header, "", problem);
+            return None;
+        }
+        if share.is_empty() && !mass_header.is_empty() {
+            self.needed(Name::Feed, quantity::mass_rate).map(Feed::Mass)
+        } else {
+            let share = self.needed(Name::FeedRate, quantity::share_of_day);
+            share.map(Feed::Share)
         }
     }
 
-    /// A cell that may be empty.
+    /// A cell that may be empty: the outer option is for a fault, as of every cell.
+    #[allow(
+        clippy::option_option,
+        reason = "at fault, empty and given are three cases"
+    )]
     fn optional<T>(&mut self, name: Name, parse: Parser<T>) -> Option<Option<T>> {
         if self.header.place(name, self.cells).1.is_empty() {
             Some(None)
@@ -283,7 +280,7 @@ impl RowOf<'_> {
         };
         let problem = |error: QuantityError| {
             self.faults
-                .at(self.line, &column.header, text, error.into())
+                .at(self.line, &column.header, text, error.into());
         };
         read.map_err(problem).ok()
     }
