@@ -117,7 +117,7 @@ impl CycleRow {
 /// assert_eq!(needs.days.len(), 11);
 /// // The third day: 100 kg + 2/10 of 100 kg.
 /// assert_eq!(format!("{:.1}", needs.days[2].biomass.get::<kilogram>()), "120.0");
-/// assert_eq!(needs.peak().map(|day| day.date), Some(Date::constant(2026, 3, 11)));
+/// assert_eq!(needs.peak().map(|peak| peak.date), Some(Date::constant(2026, 3, 11)));
 /// # Ok::<(), risewater::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]

@@ -8,7 +8,7 @@
 //! # References
 //! [Timmons & Ebeling](crate::references::TIMMONS_EBELING),
 //! [Losordo & Hobbs (2000)](crate::references::LOSORDO_HOBBS_2000),
-//! [Colt (2006)](crate::references::COLT_2006), [EIFAC](crate::references::EIFAC) and
+//! [Colt (2006)](crate::references::COLT_2006), [EIFAC] and
 //! [CCME](crate::references::CCME).
 
 use crate::references::{COLT_2006, EIFAC, LOSORDO_HOBBS_2000, Reference, TIMMONS_EBELING, Trust};
