@@ -15,7 +15,7 @@ use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
 const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | \
-     header | manifold | optimum | fit | choose";
+     header | manifold | optimum | cycle | fit | choose";
 
 fn main() {
     // Cargo adds options of its own.
@@ -87,6 +87,16 @@ fn main() {
                 best[0].lifts, best[0].pipe.name, best[0].limit
             );
             repeat(times, || best_depths(black_box(&problem), &air_side));
+        }
+        "cycle" => {
+            let cycle = work::need::five_years();
+            let needs = cycle.needs(work::need::gases).unwrap();
+            println!(
+                "{} days, {:.1} L/min at most",
+                needs.days.len(),
+                needs.peak().unwrap().need.flow().get::<liter_per_minute>()
+            );
+            repeat(times, || black_box(&cycle).needs(work::need::gases));
         }
         #[cfg(feature = "trial")]
         "fit" => {

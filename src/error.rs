@@ -7,6 +7,7 @@ mod aeration;
 mod blower;
 mod input;
 mod name_kind;
+mod need;
 mod solve;
 
 use std::fmt;
@@ -19,6 +20,7 @@ pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use input::Input;
 pub use name_kind::NameKind;
+pub use need::NeedError;
 pub use solve::Solve;
 
 /// A closed interval in a stated unit. The one place that code, documents, error text and test
@@ -347,6 +349,9 @@ pub enum Error {
     /// An aeration test that cannot tell what is asked of it.
     #[error(transparent)]
     Aeration(AerationError),
+    /// A need of water that cannot be met, or a cycle of production that cannot be.
+    #[error(transparent)]
+    Need(NeedError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"

@@ -16,6 +16,7 @@ pub mod friction;
 pub mod gas;
 mod model;
 mod name;
+pub mod need;
 pub mod pipe;
 pub mod published;
 pub mod references;
@@ -28,6 +29,8 @@ pub mod slip;
 mod solve;
 pub mod spread;
 pub mod supply;
+#[cfg(feature = "supply")]
+pub mod table;
 pub mod transfer;
 #[cfg(feature = "trial")]
 pub mod trial;

@@ -90,6 +90,9 @@ references! {
     CAGI = "CAGI", Memory,
         "Compressed Air and Gas Institute. Practice for the rating of compressors: standard air at 68 degF, 14.5 psia, 0 % humidity.",
         "reference state of the US standard cubic foot at 14.5 psia";
+    CCME = "CCME", Memory,
+        "Canadian Council of Ministers of the Environment. Canadian water quality guidelines for the protection of aquatic life: ammonia.",
+        "spread of the limit of un-ionised ammonia: 0.019 mg/L as NH3, as a national table of statistics gives it";
     CHOW_1959 = "Chow 1959", Read,
         "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
         "critical depth at the brink of a part-full pipe";
@@ -108,6 +111,9 @@ references! {
     COLEBROOK_1939 = "Colebrook 1939", Read,
         "Colebrook, C. F. (1939). Turbulent flow in pipes, with particular reference to the transition region between the smooth and rough pipe laws. J. Inst. Civ. Eng. 11, 133-156.",
         "Darcy friction factor of lines that carry air or water alone";
+    COLT_2006 = "Colt 2006", Memory,
+        "Colt, J. (2006). Water quality requirements for reuse systems. Aquac. Eng. 34, 143-156.",
+        "limits of oxygen and carbon dioxide for animals; that criteria made for wild life may not suit one species or stage was read in it";
     CRANE_TP410 = "Crane TP-410", Memory,
         "Crane Co. Flow of fluids through valves, fittings, and pipe. Technical paper 410.",
         "loss coefficients of entrances and elbows";
@@ -123,6 +129,9 @@ references! {
     EMERSON_1975 = "Emerson et al. 1975", Read,
         "Emerson, K., Russo, R. C., Lund, R. E. & Thurston, R. V. (1975). Aqueous ammonia equilibrium calculations: effect of pH and temperature. J. Fish. Res. Board Can. 32, 2379-2383.",
         "un-ionised share of ammonia; read in open transcriptions";
+    EIFAC = "EIFAC", Memory,
+        "European Inland Fisheries Advisory Commission. Water quality criteria for European freshwater fish: ammonia. FAO, Rome.",
+        "limit of un-ionised ammonia for salmonids";
     EN_1329_1 = "EN 1329-1", Memory,
         "EN 1329-1. Plastics piping systems for soil and waste discharge within the building structure: PVC-U. Part 1.",
         "pipe dimensions";
@@ -234,6 +243,9 @@ references! {
     LEMMON_JACOBSEN_2004 = "Lemmon & Jacobsen 2004", Read,
         "Lemmon, E. W. & Jacobsen, R. T. (2004). Viscosity and thermal conductivity equations for nitrogen, oxygen, argon, and air. Int. J. Thermophys. 25, 21-69.",
         "standard that the viscosity of air is held against";
+    LOSORDO_HOBBS_2000 = "Losordo & Hobbs 2000", Memory,
+        "Losordo, T. M. & Hobbs, A. O. (2000). Using computer spreadsheets for water flow and biofilter sizing in recirculating aquaculture production systems. Aquac. Eng. 23, 95-102.",
+        "oxygen used by fish and bacteria for the feed, from memory; the method (mass balances by daily feed) was read in its abstract";
     METCALF_EDDY = "Metcalf & Eddy", Memory,
         "Metcalf & Eddy, Inc. Wastewater Engineering: treatment and reuse. McGraw-Hill, New York.",
         "adiabatic power and discharge temperature of blowers";
@@ -303,6 +315,9 @@ references! {
     TAITEL_1980 = "Taitel et al. 1980", Memory,
         "Taitel, Y., Barnea, D. & Dukler, A. E. (1980). Modelling flow pattern transitions for steady upward gas-liquid flow in vertical tubes. AIChE J. 26(3), 345-354.",
         "flow pattern boundaries";
+    TIMMONS_EBELING = "Timmons & Ebeling", Memory,
+        "Timmons, M. B. & Ebeling, J. M. Recirculating Aquaculture. Cayuga Aqua Ventures, Ithaca.",
+        "oxygen, ammonia and solids for the feed; limits for animals; balances, which lecture notes of the first author also have (read)";
     UNESCO_1983 = "UNESCO 1983", Read,
         "Fofonoff, N. P. & Millard, R. C. (1983). Algorithms for computation of fundamental properties of seawater. UNESCO Technical Papers in Marine Science 44.",
         "density of seawater (EOS-80)";

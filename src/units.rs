@@ -24,13 +24,19 @@ pub use uom::si::f64::{
     MolarMass, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
     ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
+/// Parts of one in a day, as a feed rate: 2 % a day is 0.02.
+pub use uom::si::frequency::cycle_per_day as per_day;
+/// Times an hour, as a turnover or a transfer coefficient.
+pub use uom::si::frequency::cycle_per_hour as per_hour;
 pub use uom::si::frequency::hertz;
 pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass::kilogram;
 pub use uom::si::mass_concentration::milligram_per_liter;
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
 pub use uom::si::mass_per_energy::kilogram_per_kilowatt_hour;
-pub use uom::si::mass_rate::{kilogram_per_hour, kilogram_per_second};
+pub use uom::si::mass_rate::{
+    gram_per_day, kilogram_per_day, kilogram_per_hour, kilogram_per_second,
+};
 pub use uom::si::molality::mole_per_kilogram;
 pub use uom::si::molar_concentration::mole_per_liter;
 pub use uom::si::molar_mass::gram_per_mole;
@@ -72,7 +78,6 @@ unit! {
 
     @milligram_per_kilogram_hour: 1e-6 / 3.6e3; "mg/(kg h)", "milligram per kilogram and hour",
         "milligrams per kilogram and hour";
-    @per_hour: 1.0 / 3.6e3; "1/h", "one per hour", "per hour";
 }
 
 pub use amount::micromole_per_kilogram;

@@ -1,5 +1,6 @@
 //! What is measured: the same work for the clock and for the instruction count.
 
+pub mod need;
 #[path = "../../tests/table/riser_case.rs"]
 mod riser_case;
 pub mod supply;

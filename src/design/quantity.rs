@@ -6,9 +6,10 @@
 
 use crate::name::nearest;
 use crate::units::{
-    AbsolutePressure, Area, DynamicViscosity, GaugePressure, Length, Mass, MassConcentration,
-    MassDensity, MassRate, Power, Pressure, Ratio, SpecificOxygenUse, SurfaceTension,
-    TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate, base,
+    AbsolutePressure, Area, DynamicViscosity, Frequency, GaugePressure, Length, Mass,
+    MassConcentration, MassDensity, MassRate, Power, Pressure, Ratio, SpecificOxygenUse,
+    SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
+    VolumeRate, base,
 };
 
 mod dimension;
@@ -143,6 +144,7 @@ parsers! {
     temperature_interval: TemperatureInterval -> TemperatureInterval, base, "0.5 K";
     concentration: Concentration -> MassConcentration, base, "7 mg/L";
     oxygen_use: OxygenUse -> SpecificOxygenUse, base, "300 mg/(kg h)";
+    share_of_day: ShareOfDay -> Frequency, base, "2 %/d";
 }
 
 /// Spellings of gas flows that name a state of the gas, in lower case.

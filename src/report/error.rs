@@ -2,10 +2,10 @@
 
 use serde_json::{Value, json};
 
-use crate::error::{AerationError, BlowerError, Error};
+use crate::error::{AerationError, BlowerError, Error, NeedError};
 use crate::units::{
-    Pressure, VolumeRate, cubic_meter_per_hour, kilopascal, liter_per_minute, meter,
-    milligram_per_liter, millimeter, pascal, ratio, second,
+    MassConcentration, Pressure, VolumeRate, cubic_meter_per_hour, kilogram, kilogram_per_day,
+    kilopascal, liter_per_minute, meter, milligram_per_liter, millimeter, pascal, ratio, second,
 };
 
 /// The JSON shape `risewater.error/1` of an error of the library.
@@ -106,6 +106,7 @@ pub fn error_json(error: &Error) -> Value {
         ),
         Error::Blower(error) => ("blower", blower_details(error)),
         Error::Aeration(error) => ("aeration", aeration_details(error)),
+        Error::Need(error) => ("need", need_details(error)),
         Error::LineTooNarrow {
             bore,
             length,
@@ -268,5 +269,48 @@ fn blower_details(error: &BlowerError) -> Value {
         } => {
             json!({ "problem": "speed_out_of_reach", "rise_pa": pa(rise), "slow": slow.get::<ratio>(), "slow_rise_pa": pa(slow_rise), "fast": fast.get::<ratio>(), "fast_rise_pa": pa(fast_rise) })
         }
+    }
+}
+
+/// What of a need is at fault; tanks and rows are counted from 1.
+fn need_details(error: &NeedError) -> Value {
+    let mg_l = |value: &MassConcentration| value.get::<milligram_per_liter>();
+    match error {
+        NeedError::LimitTooTight {
+            limit,
+            limit_value,
+            entering,
+            entering_value,
+        } => {
+            json!({
+                "problem": "limit_too_tight",
+                "limit": limit.to_string(),
+                "limit_mg_per_l": mg_l(limit_value),
+                "entering": entering.to_string(),
+                "entering_mg_per_l": mg_l(entering_value),
+            })
+        }
+        NeedError::LimitAboveSaturation { limit, saturation } => {
+            json!({ "problem": "limit_above_saturation", "limit_mg_per_l": mg_l(limit), "saturation_mg_per_l": mg_l(saturation) })
+        }
+        NeedError::NoLimit => json!({ "problem": "no_limit" }),
+        NeedError::NoVolume => json!({ "problem": "no_volume" }),
+        NeedError::FeedWithoutAnimals { feed, biomass } => {
+            json!({ "problem": "feed_without_animals", "feed_kg_per_d": feed.get::<kilogram_per_day>(), "biomass_kg": biomass.get::<kilogram>() })
+        }
+        NeedError::InTank { tank, error } => {
+            json!({ "problem": "in_tank", "tank": tank, "error": error_json(error) })
+        }
+        NeedError::EmptyCycle => json!({ "problem": "empty_cycle" }),
+        NeedError::DateNotLater { row, date, before } => {
+            json!({ "problem": "date_not_later", "row": row, "date": date.to_string(), "before": before.to_string() })
+        }
+        NeedError::InRow { row, error } => {
+            json!({ "problem": "in_row", "row": row, "error": error_json(error) })
+        }
+        NeedError::OnDay { date, error } => {
+            json!({ "problem": "on_day", "date": date.to_string(), "error": error_json(error) })
+        }
+        NeedError::NoLifts => json!({ "problem": "no_lifts" }),
     }
 }

@@ -18,6 +18,7 @@ const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
 const MERCURY_KG_M3: f64 = 13_595.1;
 const MINUTE_S: f64 = 60.0;
 const HOUR_S: f64 = 3600.0;
+const DAY_S: f64 = 86_400.0;
 
 /// A unit with all its spellings.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -127,6 +128,8 @@ dimensions! {
     Concentration = "concentration": CONCENTRATION;
     /// Oxygen that animals take, for their mass and time.
     OxygenUse = "oxygen use": OXYGEN_USE;
+    /// Part of one in a day, as a feed rate.
+    ShareOfDay = "share a day": SHARE_OF_DAY;
 }
 
 impl Dimension {
@@ -236,6 +239,9 @@ const MASS_RATE: &[Unit] = &[
     unit(&["lb/min"], POUND_KG / MINUTE_S),
     unit(&["lb/h"], POUND_KG / HOUR_S),
     unit(&["kg/min"], 1.0 / MINUTE_S),
+    unit(&["kg/d", "kg/day"], 1.0 / DAY_S),
+    unit(&["g/d", "g/day"], 1e-3 / DAY_S),
+    unit(&["lb/d", "lb/day"], POUND_KG / DAY_S),
 ];
 
 const TEMPERATURE: &[Unit] = &[
@@ -343,3 +349,8 @@ const OXYGEN_USE: &[Unit] = &[
     unit(&["g/(kg h)", "g/kg/h"], 1e-3 / HOUR_S),
     unit(&["g/(kg d)", "g/kg/d"], 1e-3 / (24.0 * HOUR_S)),
 ];
+
+const SHARE_OF_DAY: &[Unit] = &[unit(
+    &["%/d", "%/day", "percent/d", "percent/day"],
+    1e-2 / DAY_S,
+)];

@@ -42,12 +42,14 @@ mod sheet;
 mod site;
 mod speed;
 
+#[cfg(feature = "supply")]
+pub use crate::table::{TableError, TableFault, TableProblem};
 pub use bank::Bank;
 pub use rating::{
     BLOWER_POWER, Blower, FEWEST_POINTS, INLET_FLOW, Machine, PowerKind, RatedPoint, Rating,
 };
 pub use requirement::{Efficiency, RISE_MARGIN, Requirement, Specification};
 #[cfg(feature = "supply")]
-pub use sheet::{DEMO, Stated, TableError, TableFault, TableProblem, parse_table, read_table};
+pub use sheet::{DEMO, Stated, parse_table, read_table};
 pub use site::{BLOWERS, SiteCurve};
 pub use speed::SPEED_RATIO;

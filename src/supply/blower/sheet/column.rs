@@ -1,10 +1,9 @@
 //! The columns of a blower's table, and its rows to points.
 
-use super::Faults;
-use super::fault::TableProblem;
 use crate::design::quantity::{QuantityError, power, pressure, volume_rate};
 use crate::name::nearest;
 use crate::supply::blower::RatedPoint;
+use crate::table::{Faults, TableProblem};
 
 /// What a column is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,11 +1,11 @@
 //! The lines above the header: intake conditions, kind of machine, kind of power.
 
-use super::fault::TableProblem;
-use super::{Faults, Stated};
+use super::Stated;
 use crate::air::AirState;
 use crate::design::quantity::{QuantityError, absolute_pressure, ratio, temperature};
 use crate::name::nearest;
 use crate::supply::blower::{Machine, PowerKind};
+use crate::table::{Faults, TableProblem};
 
 /// What a line above the header gives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

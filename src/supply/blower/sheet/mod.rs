@@ -15,17 +15,14 @@
 //! semicolons or tabs; numbers have a decimal point.
 
 mod column;
-mod fault;
 mod key;
 
 use std::path::Path;
 
-pub use fault::{TableError, TableFault, TableProblem};
-
 use super::{Blower, Machine, PowerKind, RatedPoint, Rating};
 use crate::air::AirState;
-use crate::design::{FileError, Unreadable, read_text};
 use crate::error::{BlowerError, Error, Input};
+use crate::table::{Faults, Line, TableError, TableProblem, cells, lines, table_text};
 use column::{Header, Name, starts_header};
 use key::{Key, Keys};
 
@@ -57,15 +54,7 @@ pub struct Stated {
 /// # Errors
 /// [`TableError::Unreadable`], and as [`parse_table`].
 pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
-    let text = read_text(path).map_err(|error| TableError::Unreadable {
-        path: path.to_owned(),
-        reason: match error {
-            FileError::Unreadable { reason, .. } => reason,
-            // Reading a text finds no faults in it.
-            FileError::Faults { .. } => Unreadable::NotText,
-        },
-    })?;
-    parse_table(&text, stated)
+    parse_table(&table_text(path)?, stated)
 }
 
 /// Reads the text of a table.
@@ -92,47 +81,8 @@ pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
 pub fn parse_table(text: &str, stated: &Stated) -> Result<Blower, TableError> {
     let mut faults = Faults::default();
     let blower = read(text, stated, &mut faults);
-    match blower {
-        Some(blower) if faults.list.is_empty() => Ok(blower),
-        _ => {
-            // What stands nowhere comes last.
-            faults
-                .list
-                .sort_by_key(|fault| fault.line.unwrap_or(usize::MAX));
-            let faults = faults.list;
-            Err(TableError::Faults { faults })
-        }
-    }
+    faults.verdict(blower)
 }
-
-/// Faults noted on the way.
-#[derive(Debug, Default)]
-struct Faults {
-    list: Vec<TableFault>,
-}
-
-impl Faults {
-    fn at(&mut self, line: usize, column: &str, value: &str, problem: TableProblem) {
-        self.list.push(TableFault {
-            line: Some(line),
-            column: column.to_owned(),
-            value: value.to_owned(),
-            problem,
-        });
-    }
-
-    fn absent(&mut self, key: &str, problem: TableProblem) {
-        self.list.push(TableFault {
-            line: None,
-            column: key.to_owned(),
-            value: String::new(),
-            problem,
-        });
-    }
-}
-
-/// A line of the file taken apart.
-type Line = (usize, Vec<String>);
 
 fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
     let lines = lines(text);
@@ -169,13 +119,14 @@ fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
     let has_power = header.as_ref().is_some_and(Header::has_power);
     let power_kind = keys.power_kind(stated, has_power, faults);
     let Some(header) = header else {
-        faults.at(last, "", "", TableProblem::NoHeader);
+        let example = "pressure_rise_kPa,inlet_flow_m3_per_h,power_W";
+        faults.at(last, "", "", TableProblem::NoHeader { example });
         return None;
     };
     if !any_row {
-        faults.at(last, "", "", TableProblem::NoPoint);
+        faults.at(last, "", "", TableProblem::NoRow { row: "point" });
     }
-    if !faults.list.is_empty() {
+    if !faults.is_empty() {
         return None;
     }
     let blower = Blower::new(Rating {
@@ -190,10 +141,6 @@ fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
             None => refuse(error, &header, &rows, faults),
         })
         .ok()
-}
-
-fn cells((_, cells): &Line) -> Vec<&str> {
-    cells.iter().map(String::as_str).collect()
 }
 
 /// The keys, the likelier first, that an error about the intake's state stands for.
@@ -243,44 +190,4 @@ fn refuse(error: Error, header: &Header, rows: &[(RatedPoint, &Line)], faults: &
             None => faults.absent("", problem),
         },
     }
-}
-
-/// The lines that say something, with their cells; remarks and empty lines are left out.
-///
-/// Line by line, since the reader's own count of lines leaves out those it skips.
-fn lines(text: &str) -> Vec<Line> {
-    let text = text.trim_start_matches('\u{feff}');
-    let text = text.replace("\r\n", "\n").replace('\r', "\n");
-    let numbered = (1..).zip(text.split('\n'));
-    // A spreadsheet may have put a remark in quotes.
-    let said = numbered.filter(|(_, line)| {
-        let start = line.trim_start_matches(['"', ' ', ',', ';', '\t']);
-        !(start.is_empty() || start.starts_with('#'))
-    });
-    let said: Vec<(usize, &str)> = said.collect();
-    let delimiter = said.first().map_or(b',', |(_, line)| delimiter(line));
-    let mut lines = Vec::new();
-    for (line, text) in said {
-        let mut records = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter)
-            .from_reader(text.as_bytes())
-            .into_records();
-        // Text in UTF-8 and rows of any length: the reader has nothing to object to.
-        if let Some(Ok(record)) = records.next() {
-            let cells = record.iter().map(|cell| cell.trim().to_owned()).collect();
-            if !text.starts_with("sep=") {
-                lines.push((line, cells));
-            }
-        }
-    }
-    lines
-}
-
-/// The separator of the first line that says something: semicolon or tab if it has one, else a comma.
-fn delimiter(line: &str) -> u8 {
-    let mut candidates = [b';', b'\t'].into_iter();
-    let found = candidates.find(|delimiter| line.bytes().any(|byte| byte == *delimiter));
-    found.unwrap_or(b',')
 }

@@ -1,4 +1,4 @@
-//! What is wrong with a blower's table on file: the line, the column, the value.
+//! What is wrong with a table on file: the line, the column, the value.
 
 use std::fmt;
 use std::path::PathBuf;
@@ -62,13 +62,17 @@ impl fmt::Display for TableFault {
 #[non_exhaustive]
 pub enum TableProblem {
     /// Nothing but remarks and keys, if that.
-    #[error(
-        "there is no header; it names the columns, as pressure_rise_kPa,inlet_flow_m3_per_h,power_W"
-    )]
-    NoHeader,
+    #[error("there is no header; it names the columns, as {example}")]
+    NoHeader {
+        /// A header that would do.
+        example: &'static str,
+    },
     /// A header, and nothing below it.
-    #[error("there is no point below the header")]
-    NoPoint,
+    #[error("there is no {row} below the header")]
+    NoRow {
+        /// What a row stands for.
+        row: &'static str,
+    },
     /// A key or column that means nothing here.
     #[error("there is no such {what}; {}",
         match nearest { Some(n) => format!("did you mean {n:?}?"), None => format!("known are {known}") })]
@@ -129,6 +133,12 @@ pub enum TableProblem {
     /// A text that is not the quantity due.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
+    /// A row without one of two cells, of which it needs one.
+    #[error("fill this or {other}")]
+    OneOf {
+        /// The other column.
+        other: &'static str,
+    },
     /// A table that the library refuses.
     #[error(transparent)]
     Refused(#[from] Error),

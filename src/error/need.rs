@@ -1,0 +1,104 @@
+//! What is wrong with a need of water, or with a cycle of production.
+
+use jiff::civil::Date;
+
+use super::{Error, Input, Short};
+use crate::units::{
+    Mass, MassConcentration, MassRate, kilogram, kilogram_per_day, milligram_per_liter as mg_l,
+};
+
+/// What is wrong with a need of water, or with a cycle of production.
+///
+/// Tanks and rows are counted from 1 in the order given.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum NeedError {
+    /// A limit that the water which enters the tank breaks already.
+    #[error(
+        "no flow holds the {limit} of {} mg/L: the {entering} is {} mg/L, {}",
+        Short(limit_value.get::<mg_l>()), Short(entering_value.get::<mg_l>()),
+        match (*entering_value - *limit_value).get::<mg_l>().abs() {
+            0.0 => "which leaves nothing to carry".to_owned(),
+            off => format!("{} mg/L on its wrong side", Short(off)),
+        }
+    )]
+    LimitTooTight {
+        /// The limit.
+        limit: Input,
+        /// Its value; of un-ionised ammonia, the total ammonia nitrogen that it allows.
+        limit_value: MassConcentration,
+        /// What enters.
+        entering: Input,
+        /// Its value.
+        entering_value: MassConcentration,
+    },
+    /// More oxygen asked for than water in touch with air holds.
+    #[error(
+        "the limit of dissolved oxygen ({} mg/L) must be less than saturation with air, {} mg/L at this temperature, salinity and pressure",
+        Short(limit.get::<mg_l>()), Short(saturation.get::<mg_l>())
+    )]
+    LimitAboveSaturation {
+        /// The limit.
+        limit: MassConcentration,
+        /// Saturation.
+        saturation: MassConcentration,
+    },
+    /// Nothing that the water must hold.
+    #[error("there is no limit: give one at least of oxygen, ammonia, carbon dioxide or turnover")]
+    NoLimit,
+    /// A turnover of a tank whose volume nobody gave.
+    #[error("a turnover needs the volume of the tank")]
+    NoVolume,
+    /// Feed, and nobody to eat it.
+    #[error(
+        "there are {} kg/d of feed and {} kg of animals: give the animals, or no feed",
+        Short(feed.get::<kilogram_per_day>()), Short(biomass.get::<kilogram>())
+    )]
+    FeedWithoutAnimals {
+        /// Feed.
+        feed: MassRate,
+        /// Animals.
+        biomass: Mass,
+    },
+    /// What is wrong with one tank of several.
+    #[error("tank {tank}: {error}")]
+    InTank {
+        /// The tank.
+        tank: usize,
+        /// What is wrong.
+        error: Box<Error>,
+    },
+    /// A cycle without rows.
+    #[error("a cycle needs one row at least")]
+    EmptyCycle,
+    /// A date that is not after the one before.
+    #[error("row {row}: {date} {}; each row must be later than the one before it",
+        if date == before { "is there already".to_owned() } else { format!("comes after {before}") })]
+    DateNotLater {
+        /// The row.
+        row: usize,
+        /// Its date.
+        date: Date,
+        /// The date of the row before.
+        before: Date,
+    },
+    /// What is wrong with one row of a cycle.
+    #[error("row {row}: {error}")]
+    InRow {
+        /// The row.
+        row: usize,
+        /// What is wrong.
+        error: Box<Error>,
+    },
+    /// What is wrong on a day between two rows.
+    #[error("{date}, between two rows: {error}")]
+    OnDay {
+        /// The day.
+        date: Date,
+        /// What is wrong.
+        error: Box<Error>,
+    },
+    /// No lift to run.
+    #[error("there is no lift in the list of lifts")]
+    NoLifts,
+}

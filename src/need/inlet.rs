@@ -1,0 +1,118 @@
+//! The water that enters a tank.
+
+use super::defaults;
+use crate::error::{Error, Input, Range};
+use crate::units::{
+    MassConcentration, Ratio, VolumeRate, liter_per_minute, milligram_per_liter, ratio,
+};
+
+/// Concentrations in water that enters a tank.
+pub const ENTERING: Range = Range::new(0.0, 1000.0, "mg/L");
+/// Oxygen of water that enters, over saturation with air.
+pub const ENTERING_SATURATION: Range = Range::new(0.01, 5.0, "");
+/// Efficiencies of one pass; at none at all no flow would do.
+pub const EFFICIENCY: Range = Range::new(0.001, 1.0, "");
+/// Flows of makeup water.
+pub const MAKEUP_FLOW: Range = Range::new(0.0, 1e9, "L/min");
+
+/// Oxygen of the water that enters.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum EnteringOxygen {
+    /// So much, as measured.
+    Known(MassConcentration),
+    /// So much of saturation with air in the tank's own conditions.
+    Saturated(Ratio),
+    /// Water of the tank, aerated on its way back with an efficiency of one pass:
+    /// C_in = C + E (C* − C).
+    Reaerated(Ratio),
+}
+
+/// Ammonia or carbon dioxide of the water that enters.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Entering {
+    /// So much, as measured.
+    Known(MassConcentration),
+    /// Water of the tank, treated on its way back so that each pass removes a share E of what treatment can:
+    /// C_in = C − E (C − C_a), with C_a the carbon dioxide at equilibrium with air, or none of ammonia.
+    Treated(Ratio),
+}
+
+/// New water beside that which returns.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Makeup {
+    /// Its flow, which comes and goes by itself and is no part of the need.
+    pub flow: VolumeRate,
+    /// Its dissolved oxygen.
+    pub oxygen: MassConcentration,
+    /// Its total ammonia nitrogen.
+    pub tan: MassConcentration,
+    /// Its carbon dioxide.
+    pub carbon_dioxide: MassConcentration,
+}
+
+/// What the water that enters a tank carries.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Inlet {
+    /// Dissolved oxygen.
+    pub oxygen: EnteringOxygen,
+    /// Total ammonia nitrogen.
+    pub tan: Entering,
+    /// Carbon dioxide.
+    pub carbon_dioxide: Entering,
+    /// New water beside it.
+    pub makeup: Option<Makeup>,
+}
+
+/// Clean, aerated, new water: [`defaults::ENTERING_SATURATION`], [`defaults::ENTERING_TAN`],
+/// [`defaults::ENTERING_CARBON_DIOXIDE`]; no makeup.
+impl Default for Inlet {
+    fn default() -> Self {
+        Self {
+            oxygen: EnteringOxygen::Saturated(defaults::ENTERING_SATURATION.value),
+            tan: Entering::Known(defaults::ENTERING_TAN.value),
+            carbon_dioxide: Entering::Known(defaults::ENTERING_CARBON_DIOXIDE.value),
+            makeup: None,
+        }
+    }
+}
+
+impl Inlet {
+    pub(super) fn check(&self) -> Result<(), Error> {
+        match self.oxygen {
+            EnteringOxygen::Known(value) => known(Input::EnteringOxygen, value)?,
+            EnteringOxygen::Saturated(share) => {
+                ENTERING_SATURATION.check(Input::EnteringSaturation, share.get::<ratio>())?;
+            }
+            EnteringOxygen::Reaerated(efficiency) => {
+                EFFICIENCY.check(Input::Reaeration, efficiency.get::<ratio>())?;
+            }
+        }
+        self.tan.check(Input::EnteringTan, Input::TanRemoval)?;
+        self.carbon_dioxide
+            .check(Input::EnteringCarbonDioxide, Input::CarbonDioxideRemoval)?;
+        if let Some(makeup) = &self.makeup {
+            MAKEUP_FLOW.check(Input::MakeupFlow, makeup.flow.get::<liter_per_minute>())?;
+            known(Input::MakeupOxygen, makeup.oxygen)?;
+            known(Input::MakeupTan, makeup.tan)?;
+            known(Input::MakeupCarbonDioxide, makeup.carbon_dioxide)?;
+        }
+        Ok(())
+    }
+}
+
+impl Entering {
+    fn check(self, concentration: Input, removal: Input) -> Result<(), Error> {
+        match self {
+            Self::Known(value) => known(concentration, value),
+            Self::Treated(efficiency) => {
+                EFFICIENCY.check(removal, efficiency.get::<ratio>())?;
+                Ok(())
+            }
+        }
+    }
+}
+
+fn known(what: Input, value: MassConcentration) -> Result<(), Error> {
+    ENTERING.check(what, value.get::<milligram_per_liter>())?;
+    Ok(())
+}

@@ -1,0 +1,337 @@
+//! A tank: its animals, its water, what enters and what must hold.
+
+use super::balance::{Balance, Line, Need, Requirement};
+use super::gases::Gases;
+use super::inlet::{Entering, EnteringOxygen, Inlet};
+use super::limits::Limits;
+use super::load::{Animals, Coefficients, Load};
+use crate::error::{Error, Input, NeedError, Range};
+use crate::riser::ATMOSPHERE;
+use crate::units::{
+    AbsolutePressure, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Volume,
+    VolumeRate, base, cubic_meter, degree_celsius, kilopascal, per_mille, ratio,
+};
+use crate::water::{SALINITY, TEMPERATURE};
+
+/// Acidities of a tank's water.
+pub const PH: Range = Range::new(4.0, 11.0, "");
+/// Volumes of a tank.
+pub const TANK_VOLUME: Range = Range::new(1e-6, 1e6, "m3");
+
+/// The water in a tank: what its [`Gases`] depend on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TankWater {
+    /// Temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Salinity by mass: 35 g/kg is 35 per mille.
+    pub salinity: Ratio,
+    /// Atmospheric pressure at the site.
+    pub atmosphere: AbsolutePressure,
+    /// pH, for the un-ionised part of the ammonia.
+    pub ph: Ratio,
+}
+
+/// A tank.
+///
+/// # Validity
+/// Mixed and steady: its water is everywhere as it leaves. A raceway is not mixed, and its outlet has the
+/// least oxygen of all. Nothing crosses the surface and nothing grows in the light.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Tank {
+    /// Animals and their feed.
+    pub animals: Animals,
+    /// Its water.
+    pub water: TankWater,
+    /// What must hold.
+    pub limits: Limits,
+    /// What enters.
+    pub inlet: Inlet,
+    /// What the feed comes to.
+    pub coefficients: Coefficients,
+    /// Volume of water, for the turnover.
+    pub volume: Option<Volume>,
+}
+
+impl Tank {
+    /// A tank with the default inlet and coefficients, and no volume.
+    #[must_use]
+    pub fn new(animals: Animals, water: TankWater, limits: Limits) -> Self {
+        Self {
+            animals,
+            water,
+            limits,
+            inlet: Inlet::default(),
+            coefficients: Coefficients::default(),
+            volume: None,
+        }
+    }
+
+    /// The flow of water that the tank needs, limit by limit; none at all without animals.
+    ///
+    /// ```text
+    /// oxygen           Q = R/(C_in − C)
+    /// ammonia, CO₂     Q = P/(C − C_in),  or P/(E (C − C_a)) of water treated with efficiency E
+    /// with makeup Q_m  P = Q_m (C − C_m) + E Q (C − C_a)
+    /// turnover         Q = n V − Q_m
+    /// ```
+    ///
+    /// | symbol | meaning |
+    /// |---|---|
+    /// | R, P | oxygen used; what is given off |
+    /// | C, C_in, C_m | concentration in the tank (the limit), in the water that enters, in the makeup |
+    /// | C_a | carbon dioxide at equilibrium with air; 0 of ammonia |
+    /// | n, V | tank volumes in a time; volume |
+    ///
+    /// A limit of un-ionised ammonia C_NH3 stands for C_NH3/f of total ammonia, f being the un-ionised
+    /// fraction. The gases must be those of the tank's own water.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] or [`Error::NotFinite`] of an input by itself;
+    /// [`NeedError::LimitTooTight`], [`NeedError::LimitAboveSaturation`], [`NeedError::NoLimit`],
+    /// [`NeedError::NoVolume`], [`NeedError::FeedWithoutAnimals`]. An empty tank is checked as any other.
+    ///
+    /// # Examples
+    /// See [`need`](crate::need).
+    ///
+    /// # References
+    /// [Timmons & Ebeling](crate::references::TIMMONS_EBELING);
+    /// [Losordo & Hobbs (2000)](crate::references::LOSORDO_HOBBS_2000).
+    pub fn need(&self, gases: &Gases) -> Result<Need, Error> {
+        let load = self.check()?;
+        gases.check()?;
+        let lines = [
+            self.oxygen(&load, gases)?,
+            self.ammonia(&load, gases)?,
+            self.carbon_dioxide(&load, gases)?,
+            self.turnover()?,
+        ];
+        let mut requirements: Vec<_> = lines.into_iter().flatten().collect();
+        if self.animals.is_none() {
+            for one in &mut requirements {
+                one.flow = base(0.0);
+            }
+        }
+        Ok(Need { load, requirements })
+    }
+
+    /// The load, of a tank in which nothing is wrong by itself, whatever its gases.
+    pub(super) fn check(&self) -> Result<Load, Error> {
+        self.water.check()?;
+        self.inlet.check()?;
+        self.limits.check()?;
+        if let Some(volume) = self.volume {
+            TANK_VOLUME.check(Input::TankVolume, volume.get::<cubic_meter>())?;
+        }
+        self.turnover()?;
+        self.animals.load(&self.coefficients)
+    }
+
+    fn oxygen(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
+        let Some(limit) = self.limits.oxygen else {
+            return Ok(None);
+        };
+        let saturation = gases.oxygen_saturation;
+        if limit >= saturation {
+            return Err(Error::Need(NeedError::LimitAboveSaturation {
+                limit,
+                saturation,
+            }));
+        }
+        let entering = match self.inlet.oxygen {
+            EnteringOxygen::Known(known) => known,
+            EnteringOxygen::Saturated(share) => part(share, saturation),
+            EnteringOxygen::Reaerated(efficiency) => limit + part(efficiency, saturation - limit),
+        };
+        if entering <= limit {
+            return Err(Error::Need(NeedError::LimitTooTight {
+                limit: Input::LeastOxygen,
+                limit_value: limit,
+                entering: Input::EnteringOxygen,
+                entering_value: entering,
+            }));
+        }
+        let balance = Balance {
+            load: load.oxygen,
+            tank: limit,
+            entering,
+            by_makeup: self.by_makeup(|makeup| makeup.oxygen - limit),
+        };
+        Ok(Some(balance.requirement(Line::Oxygen)))
+    }
+
+    fn ammonia(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
+        let of_tan = self.limits.tan.map(|limit| (Input::TanLimit, limit));
+        let of_ammonia = self.limits.ammonia.map(|limit| {
+            let total: MassConcentration = (limit / gases.ammonia_fraction).into();
+            (Input::AmmoniaLimit, total)
+        });
+        let (what, limit) = match (of_tan, of_ammonia) {
+            (None, None) => return Ok(None),
+            (Some(one), None) | (None, Some(one)) => one,
+            (Some(tan), Some(ammonia)) if ammonia.1 < tan.1 => ammonia,
+            (Some(tan), Some(_)) => tan,
+        };
+        let entering = entering(self.inlet.tan, (what, limit), Input::EnteringTan, base(0.0))?;
+        let balance = Balance {
+            load: load.tan,
+            tank: limit,
+            entering,
+            by_makeup: self.by_makeup(|makeup| limit - makeup.tan),
+        };
+        Ok(Some(balance.requirement(Line::Ammonia)))
+    }
+
+    fn carbon_dioxide(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
+        let Some(limit) = self.limits.carbon_dioxide else {
+            return Ok(None);
+        };
+        let entering = entering(
+            self.inlet.carbon_dioxide,
+            (Input::CarbonDioxideLimit, limit),
+            Input::EnteringCarbonDioxide,
+            gases.carbon_dioxide_of_air,
+        )?;
+        let balance = Balance {
+            load: load.carbon_dioxide,
+            tank: limit,
+            entering,
+            by_makeup: self.by_makeup(|makeup| limit - makeup.carbon_dioxide),
+        };
+        Ok(Some(balance.requirement(Line::CarbonDioxide)))
+    }
+
+    fn turnover(&self) -> Result<Option<Requirement>, Error> {
+        let Some(turnover) = self.limits.turnover else {
+            return Ok(None);
+        };
+        let volume = self.volume.ok_or(Error::Need(NeedError::NoVolume))?;
+        let makeup = self.inlet.makeup.map_or(base(0.0), |makeup| makeup.flow);
+        let left: VolumeRate = turnover * volume - makeup;
+        Ok(Some(Requirement {
+            line: Line::Turnover,
+            flow: if left > base(0.0) { left } else { base(0.0) },
+            balance: None,
+        }))
+    }
+
+    /// What the makeup carries of a load, from what a volume of it carries.
+    fn by_makeup(&self, carried: impl Fn(super::Makeup) -> MassConcentration) -> MassRate {
+        let makeup = self.inlet.makeup;
+        makeup.map_or(base(0.0), |makeup| makeup.flow * carried(makeup))
+    }
+}
+
+impl TankWater {
+    fn check(&self) -> Result<(), Error> {
+        TEMPERATURE.check(
+            Input::WaterTemperature,
+            self.temperature.get::<degree_celsius>(),
+        )?;
+        SALINITY.check(Input::Salinity, self.salinity.get::<per_mille>())?;
+        ATMOSPHERE.check(
+            Input::AtmosphericPressure,
+            self.atmosphere.get::<kilopascal>(),
+        )?;
+        PH.check(Input::Ph, self.ph.get::<ratio>())?;
+        Ok(())
+    }
+}
+
+/// A part of a concentration.
+fn part(share: Ratio, of: MassConcentration) -> MassConcentration {
+    (share * of).into()
+}
+
+/// What enters of a substance that must stay below a limit; `least` is as far as treatment goes.
+fn entering(
+    inlet: Entering,
+    (what, limit): (Input, MassConcentration),
+    entering: Input,
+    least: MassConcentration,
+) -> Result<MassConcentration, Error> {
+    let value = match inlet {
+        Entering::Known(known) => known,
+        Entering::Treated(efficiency) => limit - part(efficiency, limit - least),
+    };
+    if value < limit {
+        Ok(value)
+    } else {
+        Err(Error::Need(NeedError::LimitTooTight {
+            limit: what,
+            limit_value: limit,
+            entering,
+            entering_value: value,
+        }))
+    }
+}
+
+/// The needs of several tanks, each by itself.
+#[derive(Debug, Clone, PartialEq)]
+#[must_use]
+pub struct TankNeeds {
+    /// One for each tank, in the order given.
+    pub tanks: Vec<Need>,
+}
+
+impl TankNeeds {
+    /// The sum of the flows.
+    #[must_use]
+    pub fn flow(&self) -> VolumeRate {
+        let flows = self.tanks.iter().map(Need::flow);
+        flows.fold(base(0.0), |sum, flow| sum + flow)
+    }
+}
+
+/// The needs of several tanks that share a supply; each tank's water to its gases by a function.
+///
+/// # Errors
+/// [`NeedError::InTank`] with the first tank that has no need, and why: what the function refuses, or
+/// [`Tank::need`].
+///
+/// # Examples
+/// ```
+/// use risewater::need::{Animals, Feed, Gases, Limits, Tank, TankWater, needs};
+/// use risewater::units::*;
+///
+/// let tank = |kg: f64| Tank::new(
+///     Animals {
+///         biomass: Mass::new::<kilogram>(kg),
+///         feed: Feed::Share(Frequency::new::<per_day>(0.02)),
+///         protein: Ratio::new::<percent>(42.0),
+///     },
+///     TankWater {
+///         temperature: ThermodynamicTemperature::new::<degree_celsius>(25.0),
+///         salinity: Ratio::new::<per_mille>(0.0),
+///         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+///         ph: Ratio::new::<ratio>(7.5),
+///     },
+///     Limits::WARM_WATER,
+/// );
+/// let mg_l = MassConcentration::new::<milligram_per_liter>;
+/// let gases = Gases {
+///     oxygen_saturation: mg_l(8.263),
+///     carbon_dioxide_of_air: mg_l(0.6),
+///     ammonia_fraction: Ratio::new::<ratio>(0.0176),
+/// };
+/// let both = needs(&[tank(100.0), tank(200.0)], |_| Ok(gases))?;
+/// // Three times the flow for 100 kg, 284.98 L/min: see the head of the module.
+/// assert_eq!(format!("{:.0}", both.flow().get::<liter_per_minute>()), "855");
+/// # Ok::<(), risewater::Error>(())
+/// ```
+pub fn needs(
+    tanks: &[Tank],
+    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
+) -> Result<TankNeeds, Error> {
+    let numbered = (1..).zip(tanks);
+    let tanks = numbered.map(|(tank, given)| {
+        let need = gases(&given.water).and_then(|gases| given.need(&gases));
+        need.map_err(|error| {
+            let error = Box::new(error);
+            Error::Need(NeedError::InTank { tank, error })
+        })
+    });
+    Ok(TankNeeds {
+        tanks: tanks.collect::<Result<_, _>>()?,
+    })
+}

@@ -1,0 +1,117 @@
+//! Tables as CSV, as a spreadsheet saves them: lines and cells, and what is wrong with them.
+//!
+//! Lines that start with `#` and empty lines say nothing. Cells are separated by commas, semicolons or
+//! tabs; a byte order mark is passed over. What the columns mean is with each table:
+//! [`blower`](crate::supply::blower) and [`need`](crate::need).
+
+mod fault;
+
+use std::path::Path;
+
+pub use fault::{TableError, TableFault, TableProblem};
+
+use crate::design::{FileError, Unreadable, read_text};
+
+/// Faults noted on the way.
+#[derive(Debug, Default)]
+pub(crate) struct Faults {
+    list: Vec<TableFault>,
+}
+
+impl Faults {
+    /// What was read, if there is nothing wrong.
+    pub(crate) fn verdict<T>(mut self, read: Option<T>) -> Result<T, TableError> {
+        match read {
+            Some(read) if self.list.is_empty() => Ok(read),
+            _ => {
+                // What stands nowhere comes last.
+                self.list
+                    .sort_by_key(|fault| fault.line.unwrap_or(usize::MAX));
+                let faults = self.list;
+                Err(TableError::Faults { faults })
+            }
+        }
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    pub(crate) fn at(&mut self, line: usize, column: &str, value: &str, problem: TableProblem) {
+        self.list.push(TableFault {
+            line: Some(line),
+            column: column.to_owned(),
+            value: value.to_owned(),
+            problem,
+        });
+    }
+
+    pub(crate) fn absent(&mut self, key: &str, problem: TableProblem) {
+        self.list.push(TableFault {
+            line: None,
+            column: key.to_owned(),
+            value: String::new(),
+            problem,
+        });
+    }
+}
+
+/// A line of the file taken apart.
+pub(crate) type Line = (usize, Vec<String>);
+
+/// The text of a table on disk.
+pub(crate) fn table_text(path: &Path) -> Result<String, TableError> {
+    read_text(path).map_err(|error| TableError::Unreadable {
+        path: path.to_owned(),
+        reason: match error {
+            FileError::Unreadable { reason, .. } => reason,
+            // Reading a text finds no faults in it.
+            FileError::Faults { .. } => Unreadable::NotText,
+        },
+    })
+}
+
+/// The cells of a line.
+pub(crate) fn cells((_, cells): &Line) -> Vec<&str> {
+    cells.iter().map(String::as_str).collect()
+}
+
+/// The lines that say something, with their cells; remarks and empty lines are left out.
+///
+/// Line by line, since the reader's own count of lines leaves out those it skips.
+pub(crate) fn lines(text: &str) -> Vec<Line> {
+    let text = text.trim_start_matches('\u{feff}');
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
+    let numbered = (1..).zip(text.split('\n'));
+    // A spreadsheet may have put a remark in quotes.
+    let said = numbered.filter(|(_, line)| {
+        let start = line.trim_start_matches(['"', ' ', ',', ';', '\t']);
+        !(start.is_empty() || start.starts_with('#'))
+    });
+    let said: Vec<(usize, &str)> = said.collect();
+    let delimiter = said.first().map_or(b',', |(_, line)| delimiter(line));
+    let mut lines = Vec::new();
+    for (line, text) in said {
+        let mut records = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .from_reader(text.as_bytes())
+            .into_records();
+        // Text in UTF-8 and rows of any length: the reader has nothing to object to.
+        if let Some(Ok(record)) = records.next() {
+            let cells = record.iter().map(|cell| cell.trim().to_owned()).collect();
+            if !text.starts_with("sep=") {
+                lines.push((line, cells));
+            }
+        }
+    }
+    lines
+}
+
+/// The separator of the first line that says something: semicolon or tab if it has one, else a comma.
+fn delimiter(line: &str) -> u8 {
+    let mut candidates = [b';', b'\t'].into_iter();
+    let found = candidates.find(|delimiter| line.bytes().any(|byte| byte == *delimiter));
+    found.unwrap_or(b',')
+}
