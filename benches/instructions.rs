@@ -90,13 +90,15 @@ fn main() {
         }
         "cycle" => {
             let cycle = work::need::five_years();
-            let needs = cycle.needs(work::need::gases).unwrap();
+            let needs = cycle.needs(risewater::need::Gases::of).unwrap();
             println!(
                 "{} days, {:.1} L/min at most",
                 needs.days.len(),
                 needs.peak().unwrap().need.flow().get::<liter_per_minute>()
             );
-            repeat(times, || black_box(&cycle).needs(work::need::gases));
+            repeat(times, || {
+                black_box(&cycle).needs(risewater::need::Gases::of)
+            });
         }
         #[cfg(feature = "trial")]
         "fit" => {

@@ -9,6 +9,7 @@ use std::time::Duration;
 use bare::{Bare, reference_loop};
 use criterion::{Criterion, criterion_group, criterion_main};
 use risewater::Curve;
+use risewater::need::Gases;
 use risewater::sizing::size;
 use risewater::supply::{Feed, best_depths};
 use risewater::units::{VolumeRate, cubic_meter_per_second, liter_per_minute};
@@ -145,6 +146,13 @@ fn supply(c: &mut Criterion) {
     });
 }
 
+fn need(c: &mut Criterion) {
+    let cycle = work::need::five_years();
+    c.bench_function("need/cycle of five years", |b| {
+        b.iter(|| black_box(&cycle).needs(Gases::of));
+    });
+}
+
 criterion_group!(
     benches,
     measures,
@@ -152,6 +160,7 @@ criterion_group!(
     searches,
     sizing,
     calibration,
-    supply
+    supply,
+    need
 );
 criterion_main!(benches);

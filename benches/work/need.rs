@@ -1,9 +1,5 @@
 //! A cycle of production.
 
-#[path = "../../tests/need/gases.rs"]
-mod gases_of;
-
-pub use gases_of::gases;
 use risewater::need::{
     Animals, Cycle, CycleRow, Date, Entering, EnteringOxygen, Feed, Limits, Tank, TankWater,
 };

@@ -32,6 +32,11 @@ pub enum NeedError {
         /// Its value.
         entering_value: MassConcentration,
     },
+    /// A limit of un-ionised ammonia where its share of the whole is not known.
+    #[error(
+        "no formula here tells the un-ionised share of the ammonia in salt water: give a limit of total ammonia nitrogen instead"
+    )]
+    AmmoniaUnknown,
     /// More oxygen asked for than water in touch with air holds.
     #[error(
         "the limit of dissolved oxygen ({} mg/L) must be less than saturation with air, {} mg/L at this temperature, salinity and pressure",

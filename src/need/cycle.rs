@@ -111,7 +111,7 @@ impl CycleRow {
 /// let gases = |_: &TankWater| Ok(Gases {
 ///     oxygen_saturation: mg_l(8.4),
 ///     carbon_dioxide_of_air: mg_l(0.6),
-///     ammonia_fraction: Ratio::new::<ratio>(0.005),
+///     ammonia_fraction: Some(Ratio::new::<ratio>(0.005)),
 /// });
 /// let needs = Cycle::new(tank, &days)?.needs(gases)?;
 /// assert_eq!(needs.days.len(), 11);

@@ -27,7 +27,7 @@
 //! let gases = Gases {
 //!     oxygen_saturation: MassConcentration::new::<milligram_per_liter>(8.263),
 //!     carbon_dioxide_of_air: MassConcentration::new::<milligram_per_liter>(0.6),
-//!     ammonia_fraction: Ratio::new::<ratio>(0.0176),
+//!     ammonia_fraction: Some(Ratio::new::<ratio>(0.0176)),
 //! };
 //! let need = Tank::new(animals, water, Limits::WARM_WATER).need(&gases)?;
 //! // Oxygen 0.5 × 2 kg/d, from 0.9 × 8.263 mg/L down to 5 mg/L: 1e6/1440/(7.437 − 5)

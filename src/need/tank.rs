@@ -162,10 +162,14 @@ impl Tank {
 
     fn ammonia(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
         let of_tan = self.limits.tan.map(|limit| (Input::TanLimit, limit));
-        let of_ammonia = self.limits.ammonia.map(|limit| {
-            let total: MassConcentration = (limit / gases.ammonia_fraction).into();
-            (Input::AmmoniaLimit, total)
-        });
+        let of_ammonia = match (self.limits.ammonia, gases.ammonia_fraction) {
+            (None, _) => None,
+            (Some(limit), Some(fraction)) => {
+                let total: MassConcentration = (limit / fraction).into();
+                Some((Input::AmmoniaLimit, total))
+            }
+            (Some(_), None) => return Err(Error::Need(NeedError::AmmoniaUnknown)),
+        };
         let (what, limit) = match (of_tan, of_ammonia) {
             (None, None) => return Ok(None),
             (Some(one), None) | (None, Some(one)) => one,
@@ -312,7 +316,7 @@ impl TankNeeds {
 /// let gases = Gases {
 ///     oxygen_saturation: mg_l(8.263),
 ///     carbon_dioxide_of_air: mg_l(0.6),
-///     ammonia_fraction: Ratio::new::<ratio>(0.0176),
+///     ammonia_fraction: Some(Ratio::new::<ratio>(0.0176)),
 /// };
 /// let both = needs(&[tank(100.0), tank(200.0)], |_| Ok(gases))?;
 /// // Three times the flow for 100 kg, 284.98 L/min: see the head of the module.

@@ -276,6 +276,7 @@ fn blower_details(error: &BlowerError) -> Value {
 fn need_details(error: &NeedError) -> Value {
     let mg_l = |value: &MassConcentration| value.get::<milligram_per_liter>();
     match error {
+        NeedError::AmmoniaUnknown => json!({ "problem": "ammonia_unknown" }),
         NeedError::LimitTooTight {
             limit,
             limit_value,

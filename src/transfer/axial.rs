@@ -110,8 +110,8 @@ mod tests {
                 saturation: SATURATION,
             };
             let end = (0..steps).fold(phases, |phases, _| exchange.after(&phases, &step));
-            for i in 0..GASES {
-                let saturated = SATURATION[i] * phases.gas[i] / amount;
+            for (i, saturation) in SATURATION.into_iter().enumerate() {
+                let saturated = saturation * phases.gas[i] / amount;
                 let expected = saturated
                     - (saturated - phases.water[i]) * (-exchange.rate_per_s[i] * 4.0).exp();
                 assert!((end.water[i] / expected - 1.0).abs() < 1e-8, "{i} {steps}");
@@ -180,11 +180,11 @@ mod tests {
             };
             let end = (0..50).fold(start(), |phases, _| exchange.after(&phases, &step));
             let amount: f64 = end.gas.iter().sum();
-            for i in 0..GASES {
+            for (i, saturation) in SATURATION.into_iter().enumerate() {
                 let before = 0.002 * start().water[i] + start().gas[i];
                 let now = 0.002 * end.water[i] + end.gas[i];
                 assert!((now / before - 1.0).abs() < 1e-12, "{rate} {i}");
-                let saturated = SATURATION[i] * end.gas[i] / amount;
+                let saturated = saturation * end.gas[i] / amount;
                 if rate >= 1e3 {
                     assert!(
                         (end.water[i] / saturated - 1.0).abs() < 1e-6,

@@ -44,6 +44,6 @@ pub fn gases(water: &TankWater) -> Result<Gases, Error> {
     Ok(Gases {
         oxygen_saturation: mg_l(at_one * factor),
         carbon_dioxide_of_air: mg_l(k0 * 420e-6 * (p - p_w) * 44_009.5),
-        ammonia_fraction: Ratio::new::<ratio>(f),
+        ammonia_fraction: Some(Ratio::new::<ratio>(f)),
     })
 }

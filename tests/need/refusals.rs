@@ -198,7 +198,7 @@ fn gases_that_cannot_be() {
         };
         assert_eq!(refusal(wrong), Error::NotFinite { what });
         let what = Input::AmmoniaFraction;
-        let ammonia_fraction = part(value);
+        let ammonia_fraction = Some(part(value));
         let wrong = Gases {
             ammonia_fraction,
             ..good
@@ -206,11 +206,19 @@ fn gases_that_cannot_be() {
         assert_eq!(refusal(wrong), Error::NotFinite { what });
     }
     let none = Gases {
-        ammonia_fraction: part(0.0),
+        ammonia_fraction: Some(part(0.0)),
         ..good
     };
     let text = tank.need(&none).unwrap_err().to_string();
     assert!(text.starts_with("un-ionised share of the ammonia is 0; it must lie in"));
+    let unknown = Gases {
+        ammonia_fraction: None,
+        ..good
+    };
+    let mut by_ammonia = tank;
+    by_ammonia.limits.ammonia = Some(mg_l(0.02));
+    let error = by_ammonia.need(&unknown).unwrap_err();
+    assert_eq!(error, Error::Need(NeedError::AmmoniaUnknown));
     // Degassing does not go below what air holds.
     let mut degassed = tank;
     degassed.inlet.carbon_dioxide = Entering::Treated(part(0.5));

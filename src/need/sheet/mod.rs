@@ -73,7 +73,7 @@ pub fn read_cycle(
 /// let gases = |_: &TankWater| Ok(Gases {
 ///     oxygen_saturation: mg_l(8.0),
 ///     carbon_dioxide_of_air: mg_l(0.6),
-///     ammonia_fraction: Ratio::new::<ratio>(0.006),
+///     ammonia_fraction: Some(Ratio::new::<ratio>(0.006)),
 /// });
 /// let needs = parse_cycle(DEMO, &tank, gases)?.needs(gases)?;
 /// assert_eq!(needs.days.len(), 184);
