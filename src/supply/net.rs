@@ -318,7 +318,7 @@ impl Path<'_> {
         let mut tries = 0;
         while f_high < 0.0 {
             (bracket.low, bracket.f_low) = (high, f_high);
-            // The secant from zero, with a margin, or four times as much.
+            // The secant from zero, with a margin.
             let secant = high * low.f_low / (low.f_low - f_high) * 1.2;
             high = secant.clamp(1.2 * high, 1e4 * high);
             f_high = excess(high);
