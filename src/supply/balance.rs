@@ -3,12 +3,18 @@
 use super::header::{Header, fixed};
 use super::net::Net;
 use super::orifice::Orifice;
-use crate::air::AirFlow;
-use crate::error::{Error, Input, Range};
+use crate::air::{AIR_PRESSURE, AirFlow};
+use crate::error::{Error, Input, Range, Solve};
+use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::{AbsolutePressure, Length, Pressure, base, kilopascal};
 
 /// Smallest losses that an orifice can be asked for.
 pub const ORIFICE_LOSS: Range = Range::new(0.001, 1000.0, "kPa");
+
+/// First step upward in search of a header's pressure.
+const FIRST_RISE_PA: f64 = 100.0;
+/// Where that search ends: the highest pressure of an air line.
+const HIGHEST_PA: f64 = 1e3 * AIR_PRESSURE.max;
 
 /// A header whose branches have the orifices that balance it.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,8 +46,11 @@ impl Header {
     /// The lowest pressure where the air comes in that gives every open branch at least its design air,
     /// with the valves and orifices that it has.
     ///
+    /// The branch that needs it most takes just its design; the others take more, and the header carries that.
+    ///
     /// # Errors
-    /// [`Error::OutOfRange`] outside a range of the header or its branches.
+    /// [`Error::OutOfRange`] outside a range of the header or its branches; [`Error::NotConverged`] when the
+    /// header cannot carry what the other branches take, whatever the pressure.
     pub fn pressure_for(
         &self,
         design: &[AirFlow],
@@ -52,7 +61,44 @@ impl Header {
         let needs: Vec<f64> = (0..flows.len())
             .map(|n| net.header_pa(n, flows[n]).unwrap_or(0.0))
             .collect();
-        Ok(AbsolutePressure(base(net.tees(&flows, &needs).0)))
+        // Enough if every branch took its design and no more: the pressure lies there or above.
+        let low = net.tees(&flows, &needs).0;
+        let mut failure = None;
+        let mut excess = |pressure: f64| match net.at_pressure(pressure) {
+            Ok(found) => least_share(&found, &flows) - 1.0,
+            Err(error) => {
+                failure = Some(error);
+                f64::NAN
+            }
+        };
+        let (mut high, mut f_high) = (low, excess(low));
+        let f_low = f_high;
+        let mut rise = FIRST_RISE_PA;
+        while f_high < 0.0 && high < HIGHEST_PA {
+            high = low + rise;
+            f_high = excess(high);
+            rise *= 2.0;
+        }
+        if f_low >= 0.0 {
+            return Ok(AbsolutePressure(base(low)));
+        }
+        let bracket = Bracket {
+            low,
+            f_low,
+            high,
+            f_high,
+        };
+        let tolerance = Tolerance {
+            relative: 1e-13,
+            absolute: 0.0,
+            residual: 1e-9,
+            rounding: 1e-13,
+        };
+        let found = bracketed(Solve::HeaderPressure, bracket, tolerance, excess);
+        match failure {
+            Some(error) => Err(error),
+            None => Ok(AbsolutePressure(base(found?))),
+        }
     }
 
     /// Design flows of the branches, none for a closed one.
@@ -149,4 +195,16 @@ impl Header {
             pressure: AbsolutePressure(base(feed_pa)),
         })
     }
+}
+
+/// The smallest share that a branch has of its design, of those that are to have any; one when none is.
+fn least_share(flows: &[f64], design: &[f64]) -> f64 {
+    let pairs = flows
+        .iter()
+        .zip(design)
+        .filter(|(_, design)| **design > 0.0);
+    pairs
+        .map(|(flow, design)| flow / design)
+        .reduce(f64::min)
+        .unwrap_or(1.0)
 }

@@ -305,3 +305,21 @@ fn orifices_give_the_design_air() {
     }
     assert!((smallest - 1.5).abs() < 1e-6, "{smallest}");
 }
+
+/// Without orifices to size: the lowest pressure that leaves no branch short, found against a plain scan.
+#[test]
+fn pressure_for_a_design_leaves_no_branch_short() {
+    let (header, water) = uneven(12);
+    let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(6e-4)).unwrap();
+    let pressure = header.pressure_for(&[air; 12], &water).unwrap();
+    let least = |pressure: AbsolutePressure| {
+        let split = header.split_at(pressure, &water).unwrap();
+        let shares = split.branches.iter().map(|b| {
+            let share: Ratio = b.air.dry_mass_rate() / air.dry_mass_rate();
+            share.get::<ratio>()
+        });
+        shares.fold(f64::INFINITY, f64::min)
+    };
+    assert!((least(pressure) - 1.0).abs() < 1e-9, "{}", least(pressure));
+    assert!(least(pressure + Pressure::new::<pascal>(-1.0)) < 1.0);
+}
