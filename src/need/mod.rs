@@ -44,6 +44,7 @@ mod inlet;
 mod lifts;
 mod limits;
 mod load;
+mod room;
 #[cfg(feature = "supply")]
 mod sheet;
 mod tank;
@@ -60,7 +61,8 @@ pub use limits::{LIMIT, Limits, TURNOVER};
 pub use load::{
     Animals, BIOMASS, COEFFICIENT, Coefficients, FEED, FEED_SHARE, Feed, Load, PROTEIN,
 };
+pub use room::{Room, RoomNeed, RoomTank, RoomTankNeed};
 #[cfg(feature = "supply")]
 pub use sheet::{DEMO, parse_cycle, read_cycle};
 pub use tank::{PH, TANK_VOLUME, Tank, TankNeeds, TankWater, needs};
-pub use weeks::{Week, WeekOfLifts};
+pub use weeks::{DayFlow, Week, WeekOfLifts};

@@ -1,10 +1,21 @@
 //! A cycle by weeks, and the lifts of each.
 
 use super::balance::Line;
-use super::cycle::{CycleNeed, Date, DayNeed};
+use super::cycle::{CycleNeed, Date};
 use super::lifts::{Installed, Running};
 use crate::error::Error;
 use crate::units::{VolumeRate, base};
+
+/// The flow needed on a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DayFlow {
+    /// The day.
+    pub date: Date,
+    /// What is needed.
+    pub flow: VolumeRate,
+    /// The line that governs; of several tanks, that for which most of the flow is needed. None when no flow is.
+    pub governing: Option<Line>,
+}
 
 /// Seven days of a cycle, counted from its first; the last week may be shorter.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -43,10 +54,7 @@ impl CycleNeed {
     /// ```
     #[must_use]
     pub fn weeks(&self) -> Vec<Week> {
-        let numbered = (1..).zip(self.days.chunks(7));
-        numbered
-            .filter_map(|(number, days)| week(number, days))
-            .collect()
+        weeks_of(&self.day_flows())
     }
 
     /// How many lifts must run in each week.
@@ -57,20 +65,42 @@ impl CycleNeed {
     /// # Examples
     /// See [`Installed::running`].
     pub fn lifts(&self, installed: &Installed) -> Result<Vec<WeekOfLifts>, Error> {
-        let weeks = self.weeks().into_iter().map(|week| {
-            let running = installed.running(week.peak)?;
-            Ok(WeekOfLifts { week, running })
+        lifts_of(&self.day_flows(), installed)
+    }
+
+    fn day_flows(&self) -> Vec<DayFlow> {
+        let days = self.days.iter().map(|day| DayFlow {
+            date: day.date,
+            flow: day.need.flow(),
+            governing: day.need.governing(),
         });
-        weeks.collect()
+        days.collect()
     }
 }
 
-fn week(number: usize, days: &[DayNeed]) -> Option<Week> {
+/// Days by weeks.
+pub(super) fn weeks_of(days: &[DayFlow]) -> Vec<Week> {
+    let numbered = (1..).zip(days.chunks(7));
+    numbered
+        .filter_map(|(number, days)| week(number, days))
+        .collect()
+}
+
+/// How many lifts must run in each week.
+pub(super) fn lifts_of(days: &[DayFlow], installed: &Installed) -> Result<Vec<WeekOfLifts>, Error> {
+    let weeks = weeks_of(days).into_iter().map(|week| {
+        let running = installed.running(week.peak)?;
+        Ok(WeekOfLifts { week, running })
+    });
+    weeks.collect()
+}
+
+fn week(number: usize, days: &[DayFlow]) -> Option<Week> {
     let (first, last) = (days.first()?, days.last()?);
-    let (mut peak, mut sum): (&DayNeed, VolumeRate) = (first, base(0.0));
+    let (mut peak, mut sum): (&DayFlow, VolumeRate) = (first, base(0.0));
     for day in days {
-        sum += day.need.flow();
-        if day.need.flow() > peak.need.flow() {
+        sum += day.flow;
+        if day.flow > peak.flow {
             peak = day;
         }
     }
@@ -78,8 +108,8 @@ fn week(number: usize, days: &[DayNeed]) -> Option<Week> {
         number,
         first: first.date,
         last: last.date,
-        peak: peak.need.flow(),
-        governing: peak.need.governing(),
+        peak: peak.flow,
+        governing: peak.governing,
         mean: sum / days.len() as f64,
     })
 }
