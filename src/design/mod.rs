@@ -277,6 +277,7 @@ impl Design {
         problem.model = self.given.model;
         problem.max_lifts = limits.max_lifts;
         problem.max_air_pressure = limits.max_air_pressure;
+        problem.max_total_gas_pressure = limits.max_total_gas_pressure;
         problem.peak_reserve = limits.peak_reserve;
         problem.objective = self.given.objective;
         let or_none = |length: Option<Length>| length.unwrap_or_default();

@@ -10,7 +10,7 @@ use crate::pipe::Pipe;
 use crate::published::LOWEST_SHARE_OF_PEAK;
 use crate::references::Trust;
 use crate::riser::{OperatingPoint, Outcome, Riser};
-use crate::units::{GaugePressure, Length, Power, VolumeRate, meter, ratio};
+use crate::units::{GaugePressure, Length, Power, Ratio, VolumeRate, meter, ratio};
 
 /// A candidate that meets the duty.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,6 +146,13 @@ pub enum Reason {
         /// Largest allowed.
         limit: GaugePressure,
     },
+    /// The injection point is so deep that its air could give the water too much gas.
+    TotalGasPressure {
+        /// Most total gas pressure from that depth, over the barometer's.
+        bound: Ratio,
+        /// Largest allowed.
+        limit: Ratio,
+    },
     /// No air flow lifts the water that high.
     LiftOutOfReach {
         /// Lift wanted.
@@ -189,6 +196,7 @@ impl Reason {
             Self::AbovePeak { .. } => "above_peak",
             Self::InsideReserve { .. } => "inside_reserve",
             Self::AirPressure { .. } => "air_pressure",
+            Self::TotalGasPressure { .. } => "total_gas_pressure",
             Self::LiftOutOfReach { .. } => "lift_out_of_reach",
             Self::RunsWithoutAir { .. } => "runs_without_air",
             Self::CannotBe(_) => "cannot_be",
@@ -205,6 +213,7 @@ impl Reason {
                 target, allowed, ..
             } => (*allowed / *target).value,
             Self::AirPressure { startup, limit } => limit.0.value / startup.0.value,
+            Self::TotalGasPressure { bound, limit } => (*limit / *bound).value,
             Self::LiftOutOfReach { lift, reached } => (*reached / *lift).value,
             Self::RunsWithoutAir { target, free_flow } => (*target / *free_flow).value,
             Self::CannotBe(_) | Self::Unsolved => 0.0,

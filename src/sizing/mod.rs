@@ -10,7 +10,7 @@ mod problem;
 pub use design::{BoreStep, Design, Margin, MarginCase, Reason, Rejected};
 pub use problem::{
     AIR_PRESSURE, CANDIDATES, DEPTHS, Duty, FOULING, LEVEL_CHANGE, LIFTS, Objective, PEAK_RESERVE,
-    Problem, SUBMERGENCE_STEP, depths,
+    Problem, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
 };
 
 use crate::error::Error;
@@ -24,7 +24,8 @@ use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, VolumeRate, base, ra
 pub struct Sizing {
     /// Number of candidates: pipes × depths × numbers of lifts.
     pub candidates: usize,
-    /// Candidates whose riser was solved; the others exceed the air pressure before any solving.
+    /// Candidates whose riser was solved; the others exceed the air pressure or the total gas
+    /// pressure allowed before any solving.
     pub solved: usize,
     /// Designs that meet the duty, best first.
     pub designs: Vec<Design>,
@@ -85,12 +86,15 @@ pub fn size(problem: &Problem) -> Result<Sizing, Error> {
 fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, found: &mut Sizing) {
     let startup = startup_pressure(problem, submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
+    let too_much_gas = total_gas_pressure(problem, submergence);
     let riser = problem.candidate(pipe, submergence);
     let peak = riser.as_ref().map_err(Clone::clone).and_then(Riser::peak);
     for lifts in 1..=problem.max_lifts {
         found.candidates += 1;
         let verdict = if let Some(limit) = too_deep {
             Err(Reason::AirPressure { startup, limit })
+        } else if let Some(reason) = &too_much_gas {
+            Err(reason.clone())
         } else {
             found.solved += 1;
             match (&riser, &peak) {
@@ -145,6 +149,16 @@ fn share(
         });
     }
     riser.air_for(target).map_err(Reason::from)
+}
+
+/// Why a depth gives the water too much gas, where it does.
+fn total_gas_pressure(problem: &Problem, submergence: Length) -> Option<Reason> {
+    let limit = problem.max_total_gas_pressure?;
+    match problem.total_gas_pressure_bound(submergence) {
+        Ok(bound) if bound > limit => Some(Reason::TotalGasPressure { bound, limit }),
+        Ok(_) => None,
+        Err(error) => Some(error.into()),
+    }
 }
 
 /// ρ_l g S: what the air must push against before the lift runs.

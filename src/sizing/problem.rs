@@ -5,6 +5,7 @@ use std::str::FromStr;
 
 use super::MarginCase;
 use crate::error::{Error, Input, NameKind, Range};
+use crate::gas::injection_limit;
 use crate::model::Model;
 use crate::name::among;
 use crate::pipe::Pipe;
@@ -22,6 +23,8 @@ pub const LIFTS: Range = Range::new(1.0, 1000.0, "lifts");
 pub const PEAK_RESERVE: Range = Range::new(0.0, 0.9, "");
 /// Limits of air pressure that can be set.
 pub const AIR_PRESSURE: Range = Range::new(0.01, 10_000.0, "kPa gauge");
+/// Limits of total gas pressure that can be set, over the barometer's.
+pub const TOTAL_GAS_PRESSURE: Range = Range::new(1.0, 10.0, "");
 /// Level changes that can be asked about.
 pub const LEVEL_CHANGE: Range = Range::new(0.0, 100.0, "m");
 /// Losses of bore that can be asked about.
@@ -111,6 +114,9 @@ pub struct Problem {
     /// Largest pressure that the air supply reaches at the injection point. It limits the start-up
     /// pressure: a blower that cannot push the water out of the air line never starts the lift.
     pub max_air_pressure: Option<GaugePressure>,
+    /// Largest total gas pressure, over the barometer's, that the depth of injection may give the water at
+    /// its highest level: a limit of [`injection_limit`](crate::gas::injection_limit).
+    pub max_total_gas_pressure: Option<Ratio>,
     /// Share of the peak flow that a design must stay below it.
     pub peak_reserve: Ratio,
     /// What the best design has least of.
@@ -145,6 +151,7 @@ impl Problem {
             submergences,
             max_lifts: 1,
             max_air_pressure: None,
+            max_total_gas_pressure: None,
             peak_reserve: base(0.0),
             objective: Objective::default(),
             level_fall: base(0.0),
@@ -172,6 +179,9 @@ impl Problem {
         if let Some(limit) = self.max_air_pressure {
             AIR_PRESSURE.check(Input::MaxAirPressure, limit.get::<kilopascal>())?;
         }
+        if let Some(limit) = self.max_total_gas_pressure {
+            TOTAL_GAS_PRESSURE.check(Input::MaxTotalGasPressure, limit.get::<ratio>())?;
+        }
         LEVEL_CHANGE.check(Input::LowWater, self.level_fall.get::<meter>())?;
         LEVEL_CHANGE.check(Input::HighWater, self.level_rise.get::<meter>())?;
         FOULING.check(Input::FouledBore, self.fouling.get::<millimeter>())?;
@@ -197,6 +207,19 @@ impl Problem {
             }
             _ => Ok(()),
         }
+    }
+
+    /// The most total gas pressure that air injected at a depth can give the water, over the barometer's, with
+    /// the tank's water at its highest.
+    ///
+    /// # Errors
+    /// As [`injection_limit`].
+    pub fn total_gas_pressure_bound(&self, submergence: Length) -> Result<Ratio, Error> {
+        injection_limit(
+            submergence + self.level_rise,
+            self.site.water.density(),
+            self.site.atmosphere,
+        )
     }
 
     /// The riser of one candidate, which must be one at every water level and when it is fouled.

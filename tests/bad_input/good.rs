@@ -83,7 +83,7 @@ impl Good {
 }
 
 /// In all files.
-const SHARED: [Key; 32] = [
+const SHARED: [Key; 33] = [
     key("duty", "water_flow", "\"120 L/min\"", Unit("L/min"), "  "),
     key("duty", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("duty", "objective", "\"air_power\"", Text, "  "),
@@ -112,6 +112,7 @@ const SHARED: [Key; 32] = [
         Unit("kPa"),
         "  ",
     ),
+    key("limits", "max_total_gas_pressure", "1.3", Number, "  "),
     key("limits", "peak_reserve", "0.1", Number, " 0"),
     key("limits", "fouling", "\"3 mm\"", Unit("mm"), " 0"),
     key("tank", "level_fall", "\"50 mm\"", Unit("mm"), " 0"),

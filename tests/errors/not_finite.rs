@@ -274,6 +274,10 @@ fn of_a_problem() {
             Input::MaxAirPressure,
             sized(|p, x| p.max_air_pressure = Some(GaugePressure::new::<kilopascal>(x))),
         ),
+        entry(
+            Input::MaxTotalGasPressure,
+            sized(|p, x| p.max_total_gas_pressure = Some(Ratio::new::<ratio>(x))),
+        ),
         entry(Input::LowWater, sized(|p, x| p.level_fall = meters(x))),
         entry(Input::HighWater, sized(|p, x| p.level_rise = meters(x))),
         entry(Input::FouledBore, sized(|p, x| p.fouling = meters(x))),

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use risewater::Pipe;
 use risewater::riser::{BrinkHead, Dimensions, Outlet};
-use risewater::sizing::{Design, Duty, Objective, Problem, depths, size};
+use risewater::sizing::{Design, Duty, Objective, Problem, Reason, depths, size};
 use risewater::units::*;
 use risewater::{Model, RiserSpec};
 
@@ -117,5 +117,59 @@ proptest! {
             let near = rejected.reason.nearness();
             prop_assert!(near.is_finite() && near <= 1.0 + 1e-12, "{rejected:?}");
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(config(64))]
+
+    #[test]
+    fn total_gas_pressure_limits_the_depth(
+        mut problem in problem(),
+        rise in 0.0..0.3,
+        at in any::<prop::sample::Index>(),
+    ) {
+        problem.level_rise = meters(rise);
+        let free = size(&problem).unwrap();
+        prop_assert!(free.rejected.iter().all(|r| r.reason.code() != "total_gas_pressure"));
+        // The limit is what one of the depths gives, by hydrostatics: that one is just inside.
+        let depth = *at.get(&problem.submergences);
+        let bound = |depth: Length| {
+            let weight = problem.site.water.density().value * G * (depth + meters(rise)).value;
+            1.0 + weight / problem.site.atmosphere.get::<pascal>()
+        };
+        let limit = bound(depth) * (1.0 + 1e-12);
+        let mut limited = problem.clone();
+        limited.max_total_gas_pressure = Some(Ratio::new::<ratio>(limit));
+        let found = size(&limited).unwrap();
+        let kept: Vec<_> = free
+            .designs
+            .iter()
+            .filter(|design| design.submergence <= depth)
+            .map(|design| (&design.pipe.name, design.lifts, design.submergence, design.point))
+            .collect();
+        let designs: Vec<_> = found
+            .designs
+            .iter()
+            .map(|design| (&design.pipe.name, design.lifts, design.submergence, design.point))
+            .collect();
+        prop_assert_eq!(designs, kept);
+        prop_assert_eq!(found.candidates, free.candidates);
+        prop_assert!(found.solved <= free.solved);
+        for rejected in &found.rejected {
+            if let Reason::TotalGasPressure { bound: most, limit } = &rejected.reason {
+                prop_assert!(most > limit && rejected.submergence > depth);
+                prop_assert!((most.value / bound(rejected.submergence) - 1.0).abs() < 1e-12);
+            } else {
+                let first = problem.max_air_pressure.is_some_and(|limit| {
+                    problem.site.water.density().value * G * rejected.submergence.value > limit.get::<pascal>()
+                });
+                prop_assert!(first || rejected.submergence <= depth, "{rejected:?}");
+            }
+        }
+        // Just outside, it goes.
+        limited.max_total_gas_pressure = Some(Ratio::new::<ratio>(bound(depth) * (1.0 - 1e-12)));
+        let found = size(&limited).unwrap();
+        prop_assert!(found.designs.iter().all(|design| design.submergence < depth));
     }
 }

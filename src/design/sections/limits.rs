@@ -8,7 +8,9 @@ use crate::design::sheet::Sheet;
 use crate::error::Input;
 use crate::pipe::Pipe;
 use crate::riser::SUBMERGENCE;
-use crate::sizing::{AIR_PRESSURE, FOULING, LIFTS, PEAK_RESERVE, SUBMERGENCE_STEP, depths};
+use crate::sizing::{
+    AIR_PRESSURE, FOULING, LIFTS, PEAK_RESERVE, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
+};
 use crate::units::{GaugePressure, Length, Ratio, kilopascal, meter, millimeter};
 
 /// `[limits]` as given.
@@ -18,6 +20,7 @@ pub struct GivenLimits {
     submergences: Option<Vec<Length>>,
     max_lifts: Option<u32>,
     max_air_pressure: Option<GaugePressure>,
+    max_total_gas_pressure: Option<Ratio>,
     peak_reserve: Option<Ratio>,
     fouling: Option<Length>,
 }
@@ -28,6 +31,7 @@ pub struct Limits {
     pub submergences: Vec<Length>,
     pub max_lifts: u32,
     pub max_air_pressure: Option<GaugePressure>,
+    pub max_total_gas_pressure: Option<Ratio>,
     pub peak_reserve: Ratio,
     pub fouling: Option<Length>,
 }
@@ -65,6 +69,11 @@ impl GivenLimits {
                 quantity::gauge_pressure,
                 pressure,
             ),
+            max_total_gas_pressure: limits.number(
+                "max_total_gas_pressure",
+                Input::MaxTotalGasPressure,
+                TOTAL_GAS_PRESSURE,
+            ),
             peak_reserve: limits.number("peak_reserve", Input::PeakReserve, PEAK_RESERVE),
             fouling: limits.quantity("fouling", quantity::length, fouling),
         };
@@ -90,6 +99,7 @@ impl GivenLimits {
             submergences: submergences?,
             max_lifts: self.max_lifts.unwrap_or(1),
             max_air_pressure: self.max_air_pressure,
+            max_total_gas_pressure: self.max_total_gas_pressure,
             peak_reserve: self.peak_reserve.unwrap_or_default(),
             fouling: self.fouling,
         })

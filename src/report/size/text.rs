@@ -8,7 +8,7 @@ use super::super::{site_line, table};
 use super::SizeReport;
 use crate::report::csv::{quoted, unit_key};
 use crate::sizing::{Design, MarginCase, Problem, Reason, Rejected};
-use crate::units::{pascal, ratio, watt};
+use crate::units::{pascal, percent, ratio, watt};
 
 impl SizeReport {
     /// CSV of all designs, with units in the header.
@@ -266,6 +266,11 @@ pub(super) fn reason(rejected: &Rejected, units: UnitSystem) -> String {
             "air pressure too low to start, {} of {} gauge",
             units.pressure(limit.get::<pascal>()),
             units.pressure(startup.get::<pascal>())
+        ),
+        Reason::TotalGasPressure { bound, limit } => format!(
+            "too deep for the gas: up to {:.1} % total gas pressure, {:.1} % allowed",
+            bound.get::<percent>(),
+            limit.get::<percent>()
         ),
         Reason::LiftOutOfReach { lift, reached } => {
             // Four digits: the nearest miss is often a hair.
