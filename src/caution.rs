@@ -77,6 +77,13 @@ pub enum Caution {
     },
     /// Loss of air is loss of life support.
     LossOfAir,
+    /// The depth of injection can give more total gas pressure than the limit.
+    TotalGasPressureAbove {
+        /// Most from the depth, per cent of the barometer's.
+        bound_percent: f64,
+        /// The limit.
+        limit_percent: f64,
+    },
     /// Air under pressure in the water can supersaturate it.
     GasSupersaturation {
         /// Injection depth, m.
@@ -225,6 +232,7 @@ impl Caution {
             Self::LowOnCurve { .. } => "low_on_curve",
             Self::DevelopingLengthDecides { .. } => "developing_length_decides",
             Self::LossOfAir => "loss_of_air",
+            Self::TotalGasPressureAbove { .. } => "total_gas_pressure_above",
             Self::GasSupersaturation { .. } => "gas_supersaturation",
             Self::AirInPlasticPipe => "air_in_plastic_pipe",
             Self::MainsNearWater => "mains_near_water",
@@ -307,6 +315,10 @@ impl fmt::Display for Caution {
             ),
             Self::LossOfAir => f.write_str(
                 "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",
+            ),
+            Self::TotalGasPressureAbove { bound_percent, limit_percent } => write!(
+                f,
+                "the depth of injection allows up to {bound_percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: inject higher, or let the water degas over a fall or packing"
             ),
             Self::GasSupersaturation { depth_m } => write!(
                 f,

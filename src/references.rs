@@ -93,6 +93,9 @@ references! {
     CCME = "CCME", Memory,
         "Canadian Council of Ministers of the Environment. Canadian water quality guidelines for the protection of aquatic life: ammonia.",
         "spread of the limit of un-ionised ammonia: 0.019 mg/L as NH3, as a national table of statistics gives it";
+    CCME_1999 = "CCME 1999", Memory,
+        "Canadian Council of Ministers of the Environment (1999). Canadian water quality guidelines for the protection of aquatic life: dissolved gas supersaturation.",
+        "guideline of total gas pressure in water shallower than 1 m, about 103 %";
     CHOW_1959 = "Chow 1959", Read,
         "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
         "critical depth at the brink of a part-full pipe";
@@ -330,6 +333,9 @@ references! {
     US_STANDARD_ATMOSPHERE_1976 = "US Standard Atmosphere 1976", Read,
         "NOAA, NASA & USAF (1976). U.S. Standard Atmosphere, 1976. NOAA-S/T 76-1562, Washington.",
         "viscosity of air";
+    WAC_173_201A = "WAC 173-201A-200", Read,
+        "Washington Administrative Code, chapter 173-201A, Water quality standards for surface waters of the State of Washington, section 173-201A-200, Fresh water designated uses and criteria, (1)(f).",
+        "limit of total gas pressure in fresh water, 110 % at any point of sample collection";
     WALLIS_1969 = "Wallis 1969", Read,
         "Wallis, G. B. (1969). One-dimensional Two-phase Flow. McGraw-Hill, New York.",
         "homogeneous friction";

@@ -471,6 +471,32 @@ fn ranges_in_the_book_are_those_of_the_library() {
         ("lift", "lift", riser::LIFT),
         ("lift", "water_flow", riser::WATER_FLOW),
         ("lift", "line_bore", supply::LINE_BORE),
+        (
+            "gas",
+            "transfer_coefficient",
+            risewater::transfer::TRANSFER_COEFFICIENT,
+        ),
+        ("gas", "transfer_temperature", risewater::gas::TEMPERATURE),
+        (
+            "gas",
+            "diffusion_exponent",
+            risewater::gas::DIFFUSION_EXPONENT,
+        ),
+        ("gas", "oxygen", risewater::gas::DISSOLVED),
+        ("gas", "carbon_dioxide", risewater::gas::DISSOLVED),
+        ("gas", "nitrogen", risewater::gas::DISSOLVED),
+        ("gas", "argon", risewater::gas::DISSOLVED),
+        ("gas", "carbon_dioxide_of_air", risewater::gas::FRACTION),
+        (
+            "gas",
+            "total_gas_pressure_limit",
+            sizing::TOTAL_GAS_PRESSURE,
+        ),
+        (
+            "limits",
+            "max_total_gas_pressure",
+            sizing::TOTAL_GAS_PRESSURE,
+        ),
         ("tariff", "price", supply::PRICE),
         ("stock", "density", supply::STOCKING),
         ("stock", "oxygen_use", supply::OXYGEN_USE),
@@ -536,6 +562,7 @@ fn every_json_key_is_in_the_book() {
         EXAMPLE,
         &[
             "limits.max_lifts=2".to_owned(),
+            "gas.transfer_coefficient=0.02 1/s".to_owned(),
             "limits.standards=[\"ASTM D1785 Sch 40\"]".to_owned(),
         ],
     )
@@ -547,6 +574,8 @@ fn every_json_key_is_in_the_book() {
         .json(&riser);
     let curve = CurveReport::of(&riser, 4, &evidence).unwrap().json(&riser);
     let size = SizeReport::of(&problem, 1, &evidence)
+        .unwrap()
+        .with_gas(&problem, &design.gas().unwrap())
         .unwrap()
         .json(&problem);
     let mut found = BTreeSet::new();

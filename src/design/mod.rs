@@ -41,6 +41,7 @@ use crate::air::AirFlow;
 use crate::model::Model;
 use crate::riser::{Riser, Site};
 use crate::sizing;
+use crate::transfer::GasTerms;
 use crate::units::Length;
 use sections::{Given, Limits};
 use sheet::{Sheet, one};
@@ -126,6 +127,9 @@ impl Design {
         } else {
             None
         };
+        if self.has_gas() && site.is_some() {
+            self.gas_terms(site);
+        }
         // On a bench, the runs set depth, lift and air.
         let bench = self.check_bench();
         let is_there = |key| self.sheet.place(key) != Place::Absent;
@@ -203,6 +207,39 @@ impl Design {
         let riser = self.place(self.given.site(&self.sheet));
         let air = self.given.air(&self.sheet);
         self.answer(riser.zip(air))
+    }
+
+    /// What `[gas]` knows of the gases of the water; the defaults where it says nothing.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] when it gives a transfer coefficient that the water of the site cannot have: the
+    /// gases' own ranges of temperature and salinity are narrower.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::design::{Design, EXAMPLE};
+    /// use risewater::units::hertz;
+    ///
+    /// let text = format!("{EXAMPLE}\n[gas]\ntransfer_coefficient = \"72 1/h\"\n");
+    /// let coefficient = Design::parse(&text)?.gas()?.coefficient.expect("given");
+    /// assert!((coefficient.get::<hertz>() - 0.02).abs() < 1e-12);
+    /// # Ok::<(), risewater::design::FileError>(())
+    /// ```
+    pub fn gas(&self) -> Result<GasTerms, FileError> {
+        self.answer(self.gas_terms(self.given.site(&self.sheet)))
+    }
+
+    /// Whether the file has a section `[gas]`.
+    #[must_use]
+    pub fn has_gas(&self) -> bool {
+        self.sheet.has("gas")
+    }
+
+    fn gas_terms(&self, site: Option<Site>) -> Option<GasTerms> {
+        let terms = self.given.gas;
+        self.sheet
+            .keep(terms.transfer(&site?), "gas.transfer_coefficient")
+            .map(|_| terms)
     }
 
     /// The bench of `[trial]`: the riser to move, what to try, and the instruments.

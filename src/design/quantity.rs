@@ -144,6 +144,7 @@ parsers! {
     temperature_interval: TemperatureInterval -> TemperatureInterval, base, "0.5 K";
     concentration: Concentration -> MassConcentration, base, "7 mg/L";
     oxygen_use: OxygenUse -> SpecificOxygenUse, base, "300 mg/(kg h)";
+    rate: Rate -> Frequency, base, "0.02 1/s";
     share_of_day: ShareOfDay -> Frequency, base, "2 %/d";
 }
 

@@ -4,6 +4,7 @@
 //! how the numbers go together is left to those who use them.
 
 mod air;
+mod gas;
 mod limits;
 mod riser;
 #[cfg(feature = "supply")]
@@ -22,6 +23,7 @@ use crate::error::Input;
 use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
 use crate::riser::{ATMOSPHERE, LIFT, Site, WATER_FLOW};
 use crate::sizing::{Duty, LEVEL_CHANGE, Objective};
+use crate::transfer::GasTerms;
 use crate::units::{
     AbsolutePressure, DynamicViscosity, Length, MassDensity, Ratio, SurfaceTension,
     ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal,
@@ -55,6 +57,7 @@ pub(super) struct Given {
     lift: Option<Length>,
     pub objective: Objective,
     pub limits: GivenLimits,
+    pub gas: GasTerms,
     pub level_fall: Option<Length>,
     pub level_rise: Option<Length>,
     #[cfg(feature = "trial")]
@@ -82,6 +85,7 @@ impl Given {
         given.read_model(sheet, sheet.section("model"));
         given.read_duty(sheet, sheet.section("duty"));
         given.limits = GivenLimits::read(sheet, sheet.section("limits"));
+        given.gas = gas::read(sheet.section("gas"));
         let mut tank = sheet.section("tank");
         let change =
             |what| -> Bound<Length> { (what, LEVEL_CHANGE, |change| change.get::<meter>()) };

@@ -102,6 +102,7 @@ inputs! {
     MaxLifts => "limits.max_lifts", "largest number of lifts";
     MaxAirPressure => "limits.max_air_pressure", "largest air pressure";
     MaxTotalGasPressure => "limits.max_total_gas_pressure", "largest total gas pressure";
+    TotalGasPressureLimit => "gas.total_gas_pressure_limit", "limit of total gas pressure";
     PeakReserve => "limits.peak_reserve", "reserve below the peak flow";
     FouledBore => "limits.fouling", "bore lost to fouling before cleaning";
     Pipes => "limits.standards", "pipes to search";

@@ -49,7 +49,8 @@ pub use oxygen::{benson_krause_1984, oxygen_pressure_factor};
 pub(crate) use solubility::MOLAR_GAS_CONSTANT;
 pub use solubility::{Conditions, FRACTION, PRESSURE, Solubility, saturation};
 pub use total_pressure::{
-    DISSOLVED, Dissolved, INJECTION_DEPTH, TotalGasPressure, injection_limit, total_gas_pressure,
+    DISSOLVED, Dissolved, INJECTION_DEPTH, SHALLOW_TOTAL_GAS_PRESSURE_LIMIT,
+    TOTAL_GAS_PRESSURE_LIMIT, TotalGasPressure, injection_limit, total_gas_pressure,
 };
 pub use vapour::weiss_price_1980;
 

@@ -13,6 +13,14 @@ pub const DISSOLVED: Range = Range::new(0.0, 2000.0, "mg/L");
 /// Depths of [`injection_limit`].
 pub const INJECTION_DEPTH: Range = Range::new(0.0, 100.0, "m");
 
+/// Largest total gas pressure of fresh water over the barometer's where no other limit is given, 110 %.
+///
+/// [WAC 173-201A-200](crate::references::WAC_173_201A) (1)(f). It is no promise: in trials with salmon parr,
+/// fish at 110 % showed signs of gas bubble trauma within 10 days, so aim near 100 %.
+pub const TOTAL_GAS_PRESSURE_LIMIT: Ratio = base(1.10);
+/// The same for water shallower than 1 m, 103 %: [CCME (1999)](crate::references::CCME_1999), from memory.
+pub const SHALLOW_TOTAL_GAS_PRESSURE_LIMIT: Ratio = base(1.03);
+
 /// Gases dissolved in water.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dissolved {

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::gas::{gas_json, gas_text};
 use super::number::{UnitSystem, short};
 use super::{cautions_json, riser_lines, site_json, spread_json, table};
 use crate::air::AirFlow;
@@ -9,6 +10,7 @@ use crate::caution::Caution;
 use crate::error::Error;
 use crate::riser::{ColumnEnd, Outcome, Riser};
 use crate::spread::{Evidence, Spread, SpreadKind};
+use crate::transfer::{GasTerms, LiftGases};
 use crate::units::{
     Length, cubic_meter_per_second, kilogram_per_second, meter, meter_per_second, pascal, ratio,
     watt,
@@ -28,6 +30,8 @@ pub struct FlowReport {
     pub spread: Spread,
     /// What to read it with.
     pub cautions: Vec<Caution>,
+    /// Gases of its water; none where nothing pumps or nothing is known of them.
+    pub gases: Option<LiftGases>,
 }
 
 impl FlowReport {
@@ -43,7 +47,21 @@ impl FlowReport {
             lift_at_zero_flow: riser.lift_at_zero_flow(air)?,
             spread: Spread::of(riser, air, evidence)?,
             cautions: riser.cautions(&outcome),
+            gases: None,
         })
+    }
+
+    /// With what is known of the gases of the water.
+    ///
+    /// # Errors
+    /// As [`GasTerms::of`].
+    pub fn with_gas(mut self, riser: &Riser, terms: &GasTerms) -> Result<Self, Error> {
+        if let Some(point) = self.outcome.point() {
+            let gases = terms.of(riser, point, Length::default())?;
+            self.cautions.extend(gases.cautions());
+            self.gases = Some(gases);
+        }
+        Ok(self)
     }
 
     /// The JSON shape `risewater.flow/1`.
@@ -75,6 +93,7 @@ impl FlowReport {
             "injection_power_w": point.map(|p| p.injection_power.get::<watt>()),
             "air_power_w": point.map(|p| p.air_power.get::<watt>()),
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
+            "gas": self.gases.as_ref().map(|gases| gas_json(gases, 1)),
             "spread": spread_json(&self.spread),
             "submergence_m": riser.spec().dimensions.submergence.get::<meter>(),
             "flow_factor": riser.spec().flow_factor.get::<ratio>(),
@@ -140,7 +159,11 @@ impl FlowReport {
             ]
         };
         let header = ["column", "pressure abs", "void", "water", "gas", "pattern"];
-        text + &table(header, [row("top", &point.top), row("foot", &point.foot)])
+        text += &table(header, [row("top", &point.top), row("foot", &point.foot)]);
+        if let Some(gases) = &self.gases {
+            text += &gas_text(gases, riser.site(), 1, units);
+        }
+        text
     }
 }
 

@@ -6,12 +6,14 @@
 
 #[cfg(feature = "trial")]
 mod calibration;
+mod chain;
 #[cfg(feature = "trial")]
 mod comparison;
 mod csv;
 mod curve;
 mod error;
 mod flow;
+mod gas;
 mod list;
 mod number;
 #[cfg(feature = "trial")]
@@ -25,6 +27,7 @@ mod trial;
 
 #[cfg(feature = "trial")]
 pub use calibration::{calibration_json, calibration_text};
+pub use chain::Chain;
 #[cfg(feature = "trial")]
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;

@@ -1,6 +1,8 @@
 //! Numbers for people, in metric or US customary units.
 
-use crate::units::{Length, ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius};
+use crate::units::{
+    Length, MassPerEnergy, ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius,
+};
 
 /// Units of text and CSV output; JSON is always SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -94,6 +96,17 @@ impl UnitSystem {
         with(
             self.pick((1.0 / 3600.0, "kg/h"), (POUND_KG / 3600.0, "lb/h")),
             kg_per_s,
+        )
+    }
+
+    /// As pounds for each horsepower and hour, in US units.
+    pub(super) fn mass_per_energy(self, mass: MassPerEnergy) -> String {
+        with(
+            self.pick(
+                (1.0 / 3.6e6, "kg/kWh"),
+                (POUND_KG / (HORSEPOWER * 3600.0), "lb/(hp h)"),
+            ),
+            mass.value,
         )
     }
 

@@ -83,7 +83,7 @@ impl Good {
 }
 
 /// In all files.
-const SHARED: [Key; 33] = [
+const SHARED: [Key; 42] = [
     key("duty", "water_flow", "\"120 L/min\"", Unit("L/min"), "  "),
     key("duty", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("duty", "objective", "\"air_power\"", Text, "  "),
@@ -117,6 +117,27 @@ const SHARED: [Key; 33] = [
     key("limits", "fouling", "\"3 mm\"", Unit("mm"), " 0"),
     key("tank", "level_fall", "\"50 mm\"", Unit("mm"), " 0"),
     key("tank", "level_rise", "\"50 mm\"", Unit("mm"), " 0"),
+    key(
+        "gas",
+        "transfer_coefficient",
+        "\"0.02 1/s\"",
+        Unit("1/s"),
+        " 0",
+    ),
+    key(
+        "gas",
+        "transfer_temperature",
+        "\"20 degC\"",
+        Unit("degC"),
+        " 0",
+    ),
+    key("gas", "diffusion_exponent", "0.6", Number, "  "),
+    key("gas", "oxygen", "\"5 mg/L\"", Unit("mg/L"), " 0"),
+    key("gas", "carbon_dioxide", "\"12 mg/L\"", Unit("mg/L"), " 0"),
+    key("gas", "nitrogen", "\"17 mg/L\"", Unit("mg/L"), " 0"),
+    key("gas", "argon", "\"0.6 mg/L\"", Unit("mg/L"), " 0"),
+    key("gas", "carbon_dioxide_of_air", "\"900 ppm\"", Number, " 0"),
+    key("gas", "total_gas_pressure_limit", "1.05", Number, "  "),
     // What to try on a bench is tried in `trial`; a difference of temperatures may be in degC too.
     key("trial", "container_reading", "\"0.1 L\"", Unit("L"), " 0"),
     key("trial", "container_calibration", "0.0025", Number, " 0"),

@@ -113,7 +113,11 @@ fn size(
     let problem = calibrated::problem(problem, calibration)?;
     let evidence = Evidence::on(problem.model);
     let detailed = if output.json { usize::MAX } else { 1 };
-    let mut found = SizeReport::of(&problem, detailed, &evidence)?;
+    let gas = read.gas().map_err(|error| in_design(design, error))?;
+    let need = None; // a design file has no need yet
+    let mut found = SizeReport::of(&problem, detailed, &evidence)?
+        .with_gas(&problem, &gas)?
+        .with_need(need);
     if let Some(calibration) = calibration {
         calibrated::size(&mut found, calibration)?;
     }
@@ -187,6 +191,9 @@ fn flow(
         }
     };
     let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
+    if read.has_gas() {
+        found = found.with_gas(&riser, &read.gas().map_err(in_file)?)?;
+    }
     if let Some(calibration) = calibration {
         calibrated::flow(&mut found, &riser, calibration)?;
     }

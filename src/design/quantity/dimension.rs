@@ -130,6 +130,8 @@ dimensions! {
     OxygenUse = "oxygen use": OXYGEN_USE;
     /// Part of one in a day, as a feed rate.
     ShareOfDay = "share a day": SHARE_OF_DAY;
+    /// Times in a second, as a transfer coefficient.
+    Rate = "rate": RATE;
 }
 
 impl Dimension {
@@ -258,7 +260,10 @@ const TEMPERATURE: &[Unit] = &[
     },
 ];
 
-const RATIO: &[Unit] = &[unit(&["%", "percent"], 1e-2)];
+const RATIO: &[Unit] = &[
+    unit(&["%", "percent"], 1e-2),
+    unit(&["ppm", "umol/mol"], 1e-6),
+];
 
 const MASS_FRACTION: &[Unit] = &[
     unit(&["g/kg", "ppt", "‰"], 1e-3),
@@ -348,6 +353,12 @@ const OXYGEN_USE: &[Unit] = &[
     unit(&["mg/(kg min)", "mg/kg/min"], 1e-6 / MINUTE_S),
     unit(&["g/(kg h)", "g/kg/h"], 1e-3 / HOUR_S),
     unit(&["g/(kg d)", "g/kg/d"], 1e-3 / (24.0 * HOUR_S)),
+];
+
+const RATE: &[Unit] = &[
+    unit(&["1/s", "s^-1"], 1.0),
+    unit(&["1/min", "min^-1"], 1.0 / MINUTE_S),
+    unit(&["1/h", "h^-1"], 1.0 / HOUR_S),
 ];
 
 const SHARE_OF_DAY: &[Unit] = &[unit(

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::super::curve::point_json;
+use super::super::gas::gas_json;
 use super::super::{UnitSystem, cautions_json, site_json, spread_json};
 use super::SizeReport;
 use super::text::reason;
@@ -25,6 +26,7 @@ impl SizeReport {
                 let mut value = design_json(design);
                 value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
                 value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
+                value["gas"] = details.map_or(Value::Null, |d| gas_json(&d.gases, design.lifts));
                 value["curve"] = details.map_or(Value::Null, |d| {
                     d.curve.points.iter().map(point_json).collect()
                 });
@@ -37,6 +39,7 @@ impl SizeReport {
             "solved": self.sizing.solved,
             "objective": problem.objective.name(),
             "designs": designs,
+            "chain": self.chain(problem).map(|chain| chain.json()),
             "margins": self.margins.iter().map(margin_json).collect::<Vec<_>>(),
             "bore_steps": self.bore_steps.iter().map(|step| json!({
                 "pipe": step.pipe.name,

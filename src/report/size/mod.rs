@@ -6,11 +6,14 @@ mod text;
 #[cfg(feature = "sheet")]
 pub(super) use text::margin_words;
 
+use super::Chain;
 use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;
+use crate::need::RoomNeed;
 use crate::sizing::{BoreStep, Margin, Problem, Sizing, size};
 use crate::spread::{Evidence, Spread};
+use crate::transfer::{GasTerms, LiftGases};
 
 /// Points of the curve that goes with each design.
 const CURVE_POINTS: usize = 10;
@@ -27,6 +30,8 @@ pub struct SizeReport {
     pub margins: Vec<Margin>,
     /// What one step of bore costs against the best design.
     pub bore_steps: Vec<BoreStep>,
+    /// What the animals need that the duty comes from.
+    pub need: Option<RoomNeed>,
 }
 
 /// What goes with a design.
@@ -39,6 +44,8 @@ pub struct Details {
     pub spread: Spread,
     /// What to read it with.
     pub cautions: Vec<Caution>,
+    /// Gases of its water.
+    pub gases: LiftGases,
 }
 
 impl SizeReport {
@@ -49,10 +56,14 @@ impl SizeReport {
     pub fn of(problem: &Problem, detailed: usize, evidence: &Evidence) -> Result<Self, Error> {
         let sizing = size(problem)?;
         let details = sizing.designs.iter().take(detailed).map(|design| {
+            let gases = GasTerms::default().of(&design.riser, &design.point, problem.level_rise)?;
+            let mut cautions = design.cautions();
+            cautions.extend(gases.cautions());
             Ok(Details {
                 curve: Curve::below(&design.riser, design.peak, CURVE_POINTS)?,
                 spread: Spread::of(&design.riser, design.point.air, evidence)?,
-                cautions: design.cautions(),
+                cautions,
+                gases,
             })
         });
         let details = details.collect::<Result<_, Error>>()?;
@@ -66,6 +77,38 @@ impl SizeReport {
             details,
             margins,
             bore_steps,
+            need: None,
         })
+    }
+
+    /// With the need that the duty comes from.
+    #[must_use]
+    pub fn with_need(mut self, need: Option<&RoomNeed>) -> Self {
+        self.need = need.cloned();
+        self
+    }
+
+    /// From the animals to the best design; none without a need or a design.
+    #[must_use]
+    pub fn chain<'a>(&'a self, problem: &'a Problem) -> Option<Chain<'a>> {
+        let (need, design) = (self.need.as_ref()?, self.sizing.designs.first()?);
+        Some(Chain {
+            need,
+            design,
+            problem,
+        })
+    }
+
+    /// With what is known of the gases of the water.
+    ///
+    /// # Errors
+    /// As [`GasTerms::of`].
+    pub fn with_gas(mut self, problem: &Problem, terms: &GasTerms) -> Result<Self, Error> {
+        for (design, details) in self.sizing.designs.iter().zip(&mut self.details) {
+            details.gases = terms.of(&design.riser, &design.point, problem.level_rise)?;
+            details.cautions = design.cautions();
+            details.cautions.extend(details.gases.cautions());
+        }
+        Ok(self)
     }
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::flow::spread_line;
+use super::super::gas::gas_text;
 use super::super::number::{UnitSystem, change, count, place, short};
 use super::super::{site_line, table};
 use super::SizeReport;
@@ -50,11 +51,13 @@ impl SizeReport {
     #[must_use]
     pub fn text(&self, problem: &Problem, units: UnitSystem, top: usize) -> String {
         let mut text = format!(
-            "Duty    {} over a lift of {}\nSite    {}\nModel   {}\n\n{}: {} solved, {} meet the duty; best is least {}\n\n",
+            "Duty    {} over a lift of {}\nSite    {}\nModel   {}\n\n{}{}: {} solved, {} meet the duty; best is least {}\n\n",
             units.water(problem.duty.water_flow),
             units.height(problem.duty.lift),
             site_line(&problem.site, units),
             problem.model,
+            self.chain(problem)
+                .map_or_else(String::new, |chain| chain.text(units)),
             plural(self.sizing.candidates),
             count(self.sizing.solved),
             count(self.sizing.designs.len()),
@@ -109,6 +112,9 @@ impl SizeReport {
         }
         text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot of the column, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
         text += &self.winner_text(units);
+        if let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) {
+            text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
+        }
         text += &self.rejected_text(units);
         text
     }

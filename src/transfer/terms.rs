@@ -1,0 +1,176 @@
+//! What is known of a lift's gases, and what follows of it for a depth and an operating point.
+
+use super::{GasTransfer, Transferred};
+use crate::caution::Caution;
+use crate::error::Error;
+use crate::gas::aeration::THETA;
+use crate::gas::{
+    CARBON_DIOXIDE_OF_AIR, Conditions, Dissolved, Gas, TOTAL_GAS_PRESSURE_LIMIT, injection_limit,
+};
+use crate::riser::{OperatingPoint, Riser, Site};
+use crate::units::{
+    Frequency, Length, MassConcentration, MassPerEnergy, Ratio, ThermodynamicTemperature, base,
+    degree_celsius, percent,
+};
+
+/// What is known of the gases of a lift's water; nothing of it must be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GasTerms {
+    /// Transfer coefficient k_L a of oxygen for a volume of water in the riser; without it there is no
+    /// transfer to tell of.
+    pub coefficient: Option<Frequency>,
+    /// Temperature that the coefficient holds for; the water's own where none is given.
+    pub coefficient_temperature: Option<ThermodynamicTemperature>,
+    /// As in [`GasTransfer`].
+    pub diffusion_exponent: Ratio,
+    /// What the water that enters holds, in the order of [`Gas::ALL`]; saturation with air where none is given.
+    pub entering: [Option<MassConcentration>; 4],
+    /// Mole fraction of carbon dioxide in the dry air.
+    pub carbon_dioxide_of_air: Ratio,
+    /// Largest total gas pressure that the water may have, over the barometer's;
+    /// [`TOTAL_GAS_PRESSURE_LIMIT`] where none is given.
+    pub limit: Option<Ratio>,
+}
+
+impl Default for GasTerms {
+    fn default() -> Self {
+        Self {
+            coefficient: None,
+            coefficient_temperature: None,
+            diffusion_exponent: base(0.5),
+            entering: [None; 4],
+            carbon_dioxide_of_air: CARBON_DIOXIDE_OF_AIR,
+            limit: None,
+        }
+    }
+}
+
+/// The gases of one lift at its operating point.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct LiftGases {
+    /// What they follow from.
+    pub terms: GasTerms,
+    /// Most total gas pressure that the depth of injection can give, over the barometer's; none deeper than
+    /// [`INJECTION_DEPTH`](crate::gas::INJECTION_DEPTH).
+    pub bound: Option<Ratio>,
+    /// Largest total gas pressure that the water may have.
+    pub limit: Ratio,
+    /// The water that enters, with its defaults, and what the lift does to it; none without a coefficient.
+    pub transfer: Option<(GasTransfer, Transferred)>,
+    /// Oxygen that the water took up, for the isothermal energy of the air at the foot.
+    pub oxygen_per_air_energy: Option<MassPerEnergy>,
+}
+
+impl GasTerms {
+    /// The exchange in water of a site; none without a coefficient.
+    ///
+    /// ```text
+    /// k = k_g θ^(T − T_g)                                           θ = 1.024
+    /// ```
+    ///
+    /// # Errors
+    /// As [`Dissolved::saturated`].
+    ///
+    /// # References
+    /// [ASCE/EWRI 2](crate::references::ASCE_EWRI_2), from memory.
+    pub fn transfer(&self, site: &Site) -> Result<Option<GasTransfer>, Error> {
+        let Some(given) = self.coefficient else {
+            return Ok(None);
+        };
+        let air = Conditions::of(&site.water, site.atmosphere)
+            .with_carbon_dioxide(self.carbon_dioxide_of_air);
+        let saturated = Dissolved::saturated(&air)?;
+        let entering = |gas: Gas| self.entering[gas as usize].unwrap_or(saturated.of(gas));
+        let t_c = site.water.temperature().get::<degree_celsius>();
+        let given_t_c = self
+            .coefficient_temperature
+            .map_or(t_c, |t| t.get::<degree_celsius>());
+        Ok(Some(GasTransfer {
+            coefficient: given * THETA.value.powf(t_c - given_t_c),
+            diffusion_exponent: self.diffusion_exponent,
+            inlet: Dissolved {
+                oxygen: entering(Gas::Oxygen),
+                nitrogen: entering(Gas::Nitrogen),
+                argon: entering(Gas::Argon),
+                carbon_dioxide: entering(Gas::CarbonDioxide),
+            },
+            carbon_dioxide_of_air: self.carbon_dioxide_of_air,
+        }))
+    }
+
+    /// The gases whose concentration in the water that enters is not given.
+    #[must_use]
+    pub fn assumed(&self) -> Vec<Gas> {
+        let open = |gas: &Gas| self.entering[*gas as usize].is_none();
+        Gas::ALL.into_iter().filter(open).collect()
+    }
+
+    /// What follows for a riser that runs; `rise` is how far its water can stand above its submergence.
+    ///
+    /// # Errors
+    /// As [`GasTerms::transfer`] and [`Riser::transfer`].
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::riser::{Dimensions, RiserSpec, Site};
+    /// use risewater::transfer::GasTerms;
+    /// use risewater::units::*;
+    /// use risewater::{AirFlow, AirState, Model, Water};
+    ///
+    /// let m = Length::new::<meter>;
+    /// let water = Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?;
+    /// let site = Site { water, atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE };
+    /// let riser = RiserSpec::new(Dimensions { bore: m(0.0762), submergence: m(1.0), lift: m(0.1) })
+    ///     .build(&site, Model::default())?;
+    /// let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(100.0), &AirState::DRY_20_C)?;
+    /// let point = *riser.operate(air)?.point().expect("it pumps");
+    /// // 1 m of 998.2 kg/m³ is 9.66 % of an atmosphere; without a coefficient there is no more to tell.
+    /// let found = GasTerms::default().of(&riser, &point, m(0.0))?;
+    /// let bound = found.bound.expect("less than 100 m deep");
+    /// assert_eq!(format!("{:.2}", bound.get::<percent>()), "109.66");
+    /// assert!(found.transfer.is_none() && found.cautions().is_empty());
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn of(
+        &self,
+        riser: &Riser,
+        point: &OperatingPoint,
+        rise: Length,
+    ) -> Result<LiftGases, Error> {
+        let site = riser.site();
+        let depth = riser.spec().dimensions.submergence + rise;
+        let transfer = match self.transfer(site)? {
+            Some(known) => Some((known, riser.transfer(point, &known)?)),
+            None => None,
+        };
+        let runs = point.air_power.value > 0.0;
+        let per_energy = |found: &Transferred| -> MassPerEnergy {
+            base(found.oxygen_added.value / point.air_power.value)
+        };
+        let added = transfer.as_ref().filter(|_| runs);
+        Ok(LiftGases {
+            terms: *self,
+            bound: injection_limit(depth, site.water.density(), site.atmosphere).ok(),
+            limit: self.limit.unwrap_or(TOTAL_GAS_PRESSURE_LIMIT),
+            oxygen_per_air_energy: added.map(|(_, found)| per_energy(found)),
+            transfer,
+        })
+    }
+}
+
+impl LiftGases {
+    /// What the gases should be read with.
+    #[must_use]
+    pub fn cautions(&self) -> Vec<Caution> {
+        let limit_percent = self.limit.get::<percent>();
+        let above = self.bound.filter(|bound| *bound > self.limit);
+        above
+            .map(|bound| Caution::TotalGasPressureAbove {
+                bound_percent: bound.get::<percent>(),
+                limit_percent,
+            })
+            .into_iter()
+            .collect()
+    }
+}
