@@ -9,7 +9,7 @@ use risewater::{AirFlow, Caution, Friction, Model, Outcome, Pipe, Riser, RiserSp
 use crate::{liters, meters, problem, riser, site, spec};
 
 /// All codes: contract.
-const CODES: [&str; 22] = [
+const CODES: [&str; 23] = [
     "submergence_ratio_low",
     "bore_small",
     "bore_large",
