@@ -91,7 +91,7 @@ fn what_a_sizing_says_of_gases() {
     let codes: Vec<&str> = report.details[0]
         .cautions
         .iter()
-        .map(|c| c.code())
+        .map(risewater::Caution::code)
         .collect();
     assert!(codes.contains(&"total_gas_pressure_above"), "{codes:?}");
     for (units, words) in [
