@@ -226,10 +226,8 @@ pub fn all() -> [Good; 4] {
         good(
             "submerged",
             &[
-                Key {
-                    negative: true,
-                    ..temperature
-                },
+                // Below 0 degC is legal for given properties, but not with a coefficient in [gas].
+                temperature,
                 salinity,
                 key("water", "density", "\"999 kg/m3\"", Unit("kg/m3"), "  "),
                 key("water", "viscosity", "\"1.2 mPa s\"", Unit("mPa s"), "  "),
