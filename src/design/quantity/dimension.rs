@@ -130,6 +130,8 @@ dimensions! {
     OxygenUse = "oxygen use": OXYGEN_USE;
     /// Part of one in a day, as a feed rate.
     ShareOfDay = "share a day": SHARE_OF_DAY;
+    /// Times that a tank's water is renewed, per time.
+    Turnover = "turnover": TURNOVER;
 }
 
 impl Dimension {
@@ -354,3 +356,9 @@ const SHARE_OF_DAY: &[Unit] = &[unit(
     &["%/d", "%/day", "percent/d", "percent/day"],
     1e-2 / DAY_S,
 )];
+
+const TURNOVER: &[Unit] = &[
+    unit(&["1/h", "per hour", "volumes/h"], 1.0 / HOUR_S),
+    unit(&["1/min", "per minute", "volumes/min"], 1.0 / MINUTE_S),
+    unit(&["1/d", "per day", "volumes/d"], 1.0 / DAY_S),
+];
