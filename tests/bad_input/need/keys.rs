@@ -9,16 +9,15 @@ use crate::kinds::cases;
 
 const POSITIVE: (bool, bool) = (false, false);
 const ZERO: (bool, bool) = (false, true);
-const ANY: (bool, bool) = (true, true);
-use Takes::{Count, Number, Text, Unit};
+use Takes::{Number, Text, Unit};
 
 /// Key, a good value, what it takes, and whether it may be negative and zero.
-const KEYS: [(&str, &str, Takes, (bool, bool)); 31] = [
+const KEYS: [(&str, &str, Takes, (bool, bool)); 30] = [
     ("biomass", "\"40 kg\"", Unit("kg"), ZERO),
     ("feed", "\"1 kg/d\"", Unit("kg/s"), ZERO),
     ("feed_rate", "\"2 %/d\"", Unit("%/d"), ZERO),
     ("protein", "0.4", Number, ZERO),
-    ("temperature", "\"25 degC\"", Unit("degC"), ANY),
+    ("temperature", "\"25 degC\"", Unit("degC"), ZERO),
     ("salinity", "\"5 g/kg\"", Unit("g/kg"), ZERO),
     ("volume", "\"4 m3\"", Unit("L"), POSITIVE),
     ("limits", "\"warm_water\"", Text, POSITIVE),
@@ -49,7 +48,6 @@ const KEYS: [(&str, &str, Takes, (bool, bool)); 31] = [
         POSITIVE,
     ),
     ("lift_flow", "\"60 L/min\"", Unit("L/min"), POSITIVE),
-    ("lifts", "12", Count, POSITIVE),
 ];
 
 /// In `[need]` and in `[[rearing_tank]]`, read by the library: the line and the key are named.

@@ -25,12 +25,12 @@ fn farm(name: &str, text: &str, crop: &str) -> String {
 /// What stands in one place, through the library and the tool: status, key and words.
 #[test]
 fn sections() {
-    let cases: [(&str, &str, &str, i32, &str, &str); 22] = [
+    let cases: [(&str, &str, &str, i32, &str, &str); 23] = [
         // Understood, but no flow does it.
         (
             "tight tan",
-            "tan_removal = \"40 %\"",
-            "entering_tan = \"2.5 mg/L\"",
+            "feed = \"1.2 kg/d\"",
+            "feed = \"1.2 kg/d\"\nentering_tan = \"2.5 mg/L\"",
             1,
             "need.limits",
             "tank \"broodstock\": no flow holds the limit of total ammonia nitrogen of",
@@ -197,6 +197,14 @@ fn sections() {
             "missing: give all of makeup_flow",
         ),
         (
+            "no lift",
+            "lifts = 12",
+            "lifts = 0",
+            2,
+            "need.lifts",
+            "number of lifts is 0 lifts; it must lie in 1 to 1000000 lifts",
+        ),
+        (
             "missing crop",
             "cycle = \"crop.csv\"",
             "cycle = \"corp.csv\"",
@@ -317,6 +325,8 @@ fn what_is_good() {
         "water.salinity=32 g/kg",
         "--set",
         "need.ammonia_limit=none",
+        "--set",
+        "rearing_tank.2.least_oxygen=5 mg/L",
     ];
     answered(&salt);
 }
