@@ -139,12 +139,13 @@ fn flows_of_tanks_add_up() {
     let tanks = in_all_ways();
     let room = Room {
         tanks: tanks
+            .iter()
             .map(|tank| RoomTank {
                 name: String::new(),
-                tank,
+                tank: *tank,
                 cycle: None,
             })
-            .to_vec(),
+            .collect(),
     };
     let together = room.need(gases).unwrap();
     let sum: f64 = tanks.iter().map(flow).sum();

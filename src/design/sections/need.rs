@@ -19,6 +19,8 @@ use crate::units::{
 };
 use crate::water::{SALINITY, TEMPERATURE};
 
+/// The section of one tank of several.
+const TANKS: &str = "rearing_tank";
 /// Sets of limits, by name.
 const SETS: [&str; 3] = ["warm_water", "salmonids", "none"];
 
@@ -83,8 +85,8 @@ impl GivenNeed {
             lifts: need.count("lifts", Input::LiftCount, LIFT_COUNT),
         };
         need.close();
-        for number in 1..=sheet.count("rearing_tank") {
-            let mut section = sheet.numbered("rearing_tank", number);
+        for number in 1..=sheet.count(TANKS) {
+            let mut section = sheet.numbered(TANKS, number);
             let name = section.text("name").map(str::to_owned);
             let mut tank = GivenTank::read(sheet, &mut section);
             (tank.name, tank.number) = (name, Some(number));
