@@ -1,12 +1,14 @@
 //! What is reared by a design file, and the flow that it needs.
 
+mod defaults;
+
 use std::path::Path;
 
 use super::Design;
 use super::fault::{FileError, Place, Problem};
 use super::sections::{GivenNeed, GivenTank, needed};
 use crate::error::{Error, Input, NeedError};
-use crate::need::defaults::{self, NeedDefault};
+use crate::need::defaults::{ALL, NeedDefault};
 use crate::need::{
     Animals, Coefficients, Cycle, Feed, Gases, Inlet, Installed, LIFT_FLOW, Limits, Makeup, Room,
     RoomNeed, RoomTank, Tank, TankWater, parse_cycle, read_cycle,
@@ -384,11 +386,11 @@ impl Design {
         self.sheet.fault(self.sheet.place(&key), &key, problem);
     }
 
-    /// Every default that some tank leaves in use, in the order of [`defaults::ALL`].
+    /// Every default that some tank leaves in use, in the order of [`ALL`].
     fn need_defaults(&self) -> Vec<&'static NeedDefault<f64>> {
         let tanks = self.given_tanks();
-        let used: Vec<&str> = tanks.iter().flat_map(used_defaults).collect();
-        let all = defaults::ALL.iter();
+        let used: Vec<&str> = tanks.iter().flat_map(defaults::used_defaults).collect();
+        let all = ALL.iter();
         all.filter(|one| used.contains(&one.name)).collect()
     }
 }
@@ -423,73 +425,4 @@ fn coefficients(given: &GivenTank) -> Coefficients {
         solids_per_feed: given.solids_per_feed.unwrap_or(set.solids_per_feed),
         least_oxygen_use: given.least_oxygen_use.or(set.least_oxygen_use),
     }
-}
-
-/// The names of the defaults that a tank leaves in use; those of what enters only where a limit asks for it.
-fn used_defaults(given: &GivenTank) -> Vec<&'static str> {
-    let set = given.limits.unwrap_or(Limits::NONE);
-    let warm = set == Limits::WARM_WATER;
-    let of_set = |warm_one: &'static str, cool_one: &'static str| match set {
-        Limits::NONE => None,
-        _ if warm => Some(warm_one),
-        _ => Some(cool_one),
-    };
-    let mut used = Vec::new();
-    let mut take = |open: bool, name: Option<&'static str>| {
-        used.extend(name.filter(|_| open));
-    };
-    let oxygen = if given.bacteria.unwrap_or(true) {
-        defaults::OXYGEN_WITH_BACTERIA.name
-    } else {
-        defaults::OXYGEN_ANIMALS.name
-    };
-    take(given.oxygen_per_feed.is_none(), Some(oxygen));
-    take(
-        given.tan_per_protein.is_none(),
-        Some(defaults::TAN_PER_PROTEIN.name),
-    );
-    take(
-        given.carbon_dioxide_per_oxygen.is_none(),
-        Some(defaults::CARBON_DIOXIDE_PER_OXYGEN.name),
-    );
-    take(
-        given.solids_per_feed.is_none(),
-        Some(defaults::SOLIDS_PER_FEED.name),
-    );
-    let (oxygen, tan) = (given.least_oxygen, given.tan_limit);
-    let (ammonia, carbon_dioxide) = (given.ammonia_limit, given.carbon_dioxide_limit);
-    let asked = |own: Option<bool>| own.unwrap_or(set != Limits::NONE);
-    let asks_tan = asked(tan.map(|one| one.is_some())) || asked(ammonia.map(|one| one.is_some()));
-    take(
-        given.oxygen.is_none() && asked(oxygen.map(|one| one.is_some())),
-        Some(defaults::ENTERING_SATURATION.name),
-    );
-    take(
-        given.tan.is_none() && asks_tan,
-        Some(defaults::ENTERING_TAN.name),
-    );
-    take(
-        given.carbon_dioxide.is_none() && asked(carbon_dioxide.map(|one| one.is_some())),
-        Some(defaults::ENTERING_CARBON_DIOXIDE.name),
-    );
-    take(
-        oxygen.is_none(),
-        of_set(defaults::OXYGEN_WARM.name, defaults::OXYGEN_COOL.name),
-    );
-    take(
-        tan.is_none(),
-        of_set(defaults::TAN_WARM.name, defaults::TAN_COOL.name),
-    );
-    take(
-        ammonia.is_none(),
-        of_set(defaults::AMMONIA_WARM.name, defaults::AMMONIA_COOL.name),
-    );
-    take(
-        carbon_dioxide.is_none(),
-        of_set(
-            defaults::CARBON_DIOXIDE_WARM.name,
-            defaults::CARBON_DIOXIDE_COOL.name,
-        ),
-    );
-    used
 }
