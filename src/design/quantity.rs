@@ -145,7 +145,7 @@ parsers! {
     concentration: Concentration -> MassConcentration, base, "7 mg/L";
     oxygen_use: OxygenUse -> SpecificOxygenUse, base, "300 mg/(kg h)";
     share_of_day: ShareOfDay -> Frequency, base, "2 %/d";
-    turnover: Turnover -> Frequency, base, "1.5 1/h";
+    turnover: Turnover -> Frequency, base, "1.5 volumes/h";
 }
 
 /// Spellings of gas flows that name a state of the gas, in lower case.

@@ -358,7 +358,7 @@ const SHARE_OF_DAY: &[Unit] = &[unit(
 )];
 
 const TURNOVER: &[Unit] = &[
-    unit(&["1/h", "per hour", "volumes/h"], 1.0 / HOUR_S),
-    unit(&["1/min", "per minute", "volumes/min"], 1.0 / MINUTE_S),
-    unit(&["1/d", "per day", "volumes/d"], 1.0 / DAY_S),
+    unit(&["volumes/h", "per hour"], 1.0 / HOUR_S),
+    unit(&["volumes/min", "per minute"], 1.0 / MINUTE_S),
+    unit(&["volumes/d", "per day"], 1.0 / DAY_S),
 ];

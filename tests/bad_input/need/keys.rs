@@ -25,7 +25,7 @@ const KEYS: [(&str, &str, Takes, (bool, bool)); 30] = [
     ("tan_limit", "\"2 mg/L\"", Unit("mg/L"), POSITIVE),
     ("ammonia_limit", "\"0.02 mg/L\"", Unit("mg/L"), POSITIVE),
     ("carbon_dioxide_limit", "\"9 mg/L\"", Unit("mg/L"), POSITIVE),
-    ("turnover", "\"1 1/h\"", Unit("1/h"), ZERO),
+    ("turnover", "\"1 volumes/h\"", Unit("volumes/h"), ZERO),
     ("entering_oxygen", "\"8 mg/L\"", Unit("mg/L"), ZERO),
     ("entering_saturation", "0.9", Number, POSITIVE),
     ("reaeration", "0.5", Number, POSITIVE),
