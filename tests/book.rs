@@ -17,7 +17,7 @@ use risewater::report::{
 };
 use risewater::trial::{self, DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::{
-    DEVELOPING_LENGTH, Evidence, air, references, riser, sizing, supply, two_phase, water,
+    DEVELOPING_LENGTH, Evidence, air, need, references, riser, sizing, supply, two_phase, water,
 };
 use serde_json::Value;
 
@@ -340,6 +340,7 @@ fn every_key_of_a_design_file_is_in_the_book() {
     for call in [
         ".quantity(\"",
         ".quantities(\"",
+        ".quantity_or_none(\"",
         ".number(\"",
         "put(\"",
         ".count(\"",
@@ -375,7 +376,7 @@ fn every_key_of_a_design_file_is_in_the_book() {
         let text = if state {
             format!("air.reference = {{ {key} = \"?\" }}")
         } else {
-            let (open, close) = if section == "lift" {
+            let (open, close) = if ["lift", "rearing_tank"].contains(&section.as_str()) {
                 ("[[", "]]")
             } else {
                 ("[", "]")
@@ -498,6 +499,35 @@ fn ranges_in_the_book_are_those_of_the_library() {
             sizing::TOTAL_GAS_PRESSURE,
         ),
         ("tariff", "price", supply::PRICE),
+        ("need", "biomass", need::BIOMASS),
+        ("need", "feed", need::FEED),
+        ("need", "protein", need::PROTEIN),
+        ("need", "salinity", water::SALINITY),
+        ("need", "ph", need::PH),
+        ("need", "volume", need::TANK_VOLUME),
+        ("need", "least_oxygen", need::LIMIT),
+        ("need", "tan_limit", need::LIMIT),
+        ("need", "ammonia_limit", need::LIMIT),
+        ("need", "carbon_dioxide_limit", need::LIMIT),
+        ("need", "turnover", need::TURNOVER),
+        ("need", "entering_oxygen", need::ENTERING),
+        ("need", "entering_saturation", need::ENTERING_SATURATION),
+        ("need", "reaeration", need::EFFICIENCY),
+        ("need", "entering_tan", need::ENTERING),
+        ("need", "tan_removal", need::EFFICIENCY),
+        ("need", "entering_carbon_dioxide", need::ENTERING),
+        ("need", "carbon_dioxide_removal", need::EFFICIENCY),
+        ("need", "makeup_flow", need::MAKEUP_FLOW),
+        ("need", "makeup_oxygen", need::ENTERING),
+        ("need", "makeup_tan", need::ENTERING),
+        ("need", "makeup_carbon_dioxide", need::ENTERING),
+        ("need", "oxygen_per_feed", need::COEFFICIENT),
+        ("need", "tan_per_protein", need::COEFFICIENT),
+        ("need", "carbon_dioxide_per_oxygen", need::COEFFICIENT),
+        ("need", "solids_per_feed", need::COEFFICIENT),
+        ("need", "least_oxygen_use", supply::OXYGEN_USE),
+        ("need", "lift_flow", need::LIFT_FLOW),
+        ("need", "lifts", need::LIFT_COUNT),
         ("stock", "density", supply::STOCKING),
         ("stock", "oxygen_use", supply::OXYGEN_USE),
         ("stock", "oxygen", supply::DISSOLVED_OXYGEN),

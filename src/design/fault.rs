@@ -4,7 +4,7 @@ use std::fmt;
 use std::path::PathBuf;
 
 use super::quantity::QuantityError;
-use crate::error::{Error, Input};
+use crate::error::{Error, Input, NeedError};
 
 /// Everything that is wrong with one design file, by line.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -214,6 +214,14 @@ pub enum Problem {
         /// The replacement given.
         text: String,
     },
+    /// What the library refuses of one rearing tank of several.
+    #[error("tank {tank:?}: {error}")]
+    OfTank {
+        /// Its name.
+        tank: String,
+        /// What is wrong.
+        error: Box<Error>,
+    },
     /// A value that the library refuses.
     #[error(transparent)]
     Refused(#[from] Error),
@@ -225,16 +233,27 @@ impl Problem {
     pub fn is_unanswerable(&self) -> bool {
         match self {
             Self::NoDesign => true,
-            Self::Refused(error) => matches!(
-                error,
-                Error::AbovePeak { .. }
-                    | Error::RunsWithoutAir { .. }
-                    | Error::LiftOutOfReach { .. }
-                    | Error::OtherClosures { .. }
-                    | Error::NotConverged { .. }
-            ),
+            Self::Refused(error) => is_unanswerable(error),
+            Self::OfTank { error, .. } => is_unanswerable(error),
             _ => false,
         }
+    }
+}
+
+fn is_unanswerable(error: &Error) -> bool {
+    match error {
+        Error::AbovePeak { .. }
+        | Error::RunsWithoutAir { .. }
+        | Error::LiftOutOfReach { .. }
+        | Error::OtherClosures { .. }
+        | Error::NotConverged { .. }
+        | Error::Need(NeedError::LimitTooTight { .. } | NeedError::LimitAboveSaturation { .. }) => {
+            true
+        }
+        Error::Need(NeedError::OnDay { error, .. } | NeedError::InRow { error, .. }) => {
+            is_unanswerable(error)
+        }
+        _ => false,
     }
 }
 

@@ -23,6 +23,8 @@
 #[cfg(feature = "trial")]
 mod calibration;
 mod fault;
+#[cfg(feature = "supply")]
+mod need;
 pub mod quantity;
 mod section;
 mod sections;
@@ -34,6 +36,8 @@ use std::io::Read;
 use std::path::Path;
 
 pub use fault::{Fault, FileError, Place, Problem, Unreadable};
+#[cfg(feature = "supply")]
+pub use need::{NEED_EXAMPLE, Rearing};
 #[cfg(feature = "supply")]
 pub use supply::{Assumption, Refine, SUPPLY_EXAMPLE};
 
@@ -63,6 +67,9 @@ pub struct Design {
     /// Text of the blower's table, in the place of its file.
     #[cfg(feature = "supply")]
     blower_table: Option<String>,
+    /// Texts of crop tables, in the place of their files.
+    #[cfg(feature = "supply")]
+    crop_tables: std::collections::BTreeMap<String, String>,
 }
 
 impl Design {
@@ -113,6 +120,8 @@ impl Design {
             folder: std::path::PathBuf::new(),
             #[cfg(feature = "supply")]
             blower_table: None,
+            #[cfg(feature = "supply")]
+            crop_tables: std::collections::BTreeMap::new(),
         })
     }
 
@@ -144,7 +153,10 @@ impl Design {
             self.pose(site);
         }
         #[cfg(feature = "supply")]
-        self.check_supply();
+        {
+            self.check_need(duty);
+            self.check_supply();
+        }
         self.sheet.verdict_and_forget()
     }
 
@@ -290,7 +302,8 @@ impl Design {
         self.given.water_flow
     }
 
-    /// The sizing problem of `[duty]`, `[limits]`, `[tank]` and the shared keys of `[riser]`.
+    /// The sizing problem of `[duty]`, `[limits]`, `[tank]` and the shared keys of `[riser]`; the water flow is
+    /// what `[need]` comes to where the file has that in place of a flow.
     ///
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
@@ -299,12 +312,18 @@ impl Design {
     }
 
     fn pose(&self, site: Option<Site>) -> Option<sizing::Problem> {
-        let duty = self.given.duty(&self.sheet);
+        let duty = self.given.duty(&self.sheet, self.needed_flow());
         let limits = self.given.limits.complete(&self.sheet);
         let problem = self.assemble(duty?, site?, limits?);
         self.sheet
             .keep(problem.validate(), "duty")
             .map(|()| problem)
+    }
+
+    /// Without tables of crops a file gives no need.
+    #[cfg(not(feature = "supply"))]
+    fn needed_flow(&self) -> Option<Option<crate::units::VolumeRate>> {
+        None
     }
 
     fn assemble(&self, duty: sizing::Duty, site: Site, limits: Limits) -> sizing::Problem {

@@ -146,6 +146,7 @@ parsers! {
     oxygen_use: OxygenUse -> SpecificOxygenUse, base, "300 mg/(kg h)";
     rate: Rate -> Frequency, base, "0.02 1/s";
     share_of_day: ShareOfDay -> Frequency, base, "2 %/d";
+    turnover: Turnover -> Frequency, base, "1.5 volumes/h";
 }
 
 /// Spellings of gas flows that name a state of the gas, in lower case.

@@ -46,7 +46,11 @@ impl<'a> Section<'a> {
             sheet,
             name: format!("{name} {number}"),
             // With the brackets that surround it: [[lift]].
-            title: if name == "lift" { "[lift]" } else { name },
+            title: match name {
+                "lift" => "[lift]",
+                "rearing_tank" => "[rearing_tank]",
+                _ => name,
+            },
             known: Vec::new(),
         }
     }
@@ -92,6 +96,26 @@ impl<'a> Section<'a> {
             .map_err(|error| self.fault(key, Problem::Refused(error)))
             .ok()?;
         Some(quantity)
+    }
+
+    /// The same, or "none" where nothing of the kind is asked.
+    #[cfg(feature = "supply")]
+    #[allow(clippy::option_option, reason = "none at all is an answer")]
+    pub fn quantity_or_none<T: Copy>(
+        &mut self,
+        key: &'static str,
+        parse: fn(&str) -> Result<T, QuantityError>,
+        bound: Bound<T>,
+    ) -> Option<Option<T>> {
+        let (item, _) = self.sheet.find(&self.name, key).or_else(|| {
+            self.known.push(key);
+            None
+        })?;
+        if item.as_str() == Some("none") {
+            self.known.push(key);
+            return Some(None);
+        }
+        self.quantity(key, parse, bound).map(Some)
     }
 
     fn text_with_unit<T>(

@@ -6,6 +6,8 @@
 mod air;
 mod gas;
 mod limits;
+#[cfg(feature = "supply")]
+mod need;
 mod riser;
 #[cfg(feature = "supply")]
 mod supply;
@@ -35,6 +37,8 @@ use crate::water::{
 };
 use air::GivenAir;
 pub(super) use limits::{GivenLimits, Limits};
+#[cfg(feature = "supply")]
+pub(super) use need::{GivenNeed, GivenTank};
 pub(super) use riser::GivenRiser;
 #[cfg(feature = "supply")]
 pub(super) use supply::{
@@ -46,8 +50,8 @@ pub(super) use trial::GivenTrial;
 /// Everything that a file gives.
 #[derive(Debug, Default)]
 pub(super) struct Given {
-    temperature: Option<ThermodynamicTemperature>,
-    salinity: Option<Ratio>,
+    pub temperature: Option<ThermodynamicTemperature>,
+    pub salinity: Option<Ratio>,
     outright: Option<Outright>,
     pressure: Option<AbsolutePressure>,
     pub riser: GivenRiser,
@@ -64,6 +68,8 @@ pub(super) struct Given {
     pub trial: GivenTrial,
     #[cfg(feature = "supply")]
     pub supply: GivenSupply,
+    #[cfg(feature = "supply")]
+    pub need: GivenNeed,
 }
 
 /// Water properties given outright.
@@ -100,6 +106,7 @@ impl Given {
         #[cfg(feature = "supply")]
         {
             given.supply = GivenSupply::read(sheet);
+            given.need = GivenNeed::read(sheet);
         }
         given
     }
@@ -219,6 +226,12 @@ impl Given {
         duty.close();
     }
 
+    /// The pressure of the air at the site.
+    pub fn atmosphere(&self) -> AbsolutePressure {
+        self.pressure
+            .unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE)
+    }
+
     pub fn site(&self, sheet: &Sheet) -> Option<Site> {
         let temperature = needed(
             sheet,
@@ -246,9 +259,7 @@ impl Given {
         let water = sheet.keep(water, "water")?;
         Some(Site {
             water,
-            atmosphere: self
-                .pressure
-                .unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE),
+            atmosphere: self.atmosphere(),
         })
     }
 
@@ -269,13 +280,17 @@ impl Given {
         self.air.counted(sheet, flow, key)
     }
 
-    pub fn duty(&self, sheet: &Sheet) -> Option<Duty> {
-        let water_flow = needed(
-            sheet,
-            self.water_flow,
-            "duty.water_flow",
-            "the water flow wanted, such as \"600 L/min\"",
-        );
+    /// The duty; its flow is that of a need where the file has one, which has told its faults.
+    #[allow(clippy::option_option, reason = "a need may have faults")]
+    pub fn duty(&self, sheet: &Sheet, need: Option<Option<VolumeRate>>) -> Option<Duty> {
+        let water_flow = need.unwrap_or_else(|| {
+            needed(
+                sheet,
+                self.water_flow,
+                "duty.water_flow",
+                "the water flow wanted, such as \"600 L/min\", or what is reared, as [need]",
+            )
+        });
         let lift = needed(
             sheet,
             self.lift,

@@ -13,7 +13,7 @@ use crate::name::nearest;
 use text::{replacement, syntax};
 
 /// Sections of a design file.
-pub(super) const SECTIONS: [&str; 18] = [
+pub(super) const SECTIONS: [&str; 20] = [
     "water",
     "site",
     "riser",
@@ -32,10 +32,12 @@ pub(super) const SECTIONS: [&str; 18] = [
     "lift",
     "tariff",
     "stock",
+    "need",
+    "rearing_tank",
 ];
 
 /// Sections that there are several of, as `[[lift]]`; each goes by its name and its number: `lift 3`.
-const REPEATED: [&str; 1] = ["lift"];
+const REPEATED: [&str; 2] = ["lift", "rearing_tank"];
 
 /// Keys of a file that stand for the same input: the first is the one that [`Input::key`] gives.
 const SPELLINGS: [[&str; 2]; 4] = [
@@ -46,7 +48,7 @@ const SPELLINGS: [[&str; 2]; 4] = [
 ];
 
 /// Section, key, and another key that says the same thing in another way.
-const OTHER_WAYS: [(&str, &str, &str); 19] = [
+const OTHER_WAYS: [(&str, &str, &str); 31] = [
     ("riser", "bore", "pipe"),
     ("riser", "pipe", "bore"),
     ("site", "pressure", "altitude"),
@@ -66,6 +68,18 @@ const OTHER_WAYS: [(&str, &str, &str); 19] = [
     ("lift", "line_pipe", "line_bore"),
     ("lift", "water_flow", "air_flow"),
     ("lift", "air_flow", "water_flow"),
+    ("need", "feed", "feed_rate"),
+    ("need", "feed_rate", "feed"),
+    ("need", "entering_oxygen", "entering_saturation"),
+    ("need", "entering_oxygen", "reaeration"),
+    ("need", "entering_saturation", "entering_oxygen"),
+    ("need", "entering_saturation", "reaeration"),
+    ("need", "reaeration", "entering_oxygen"),
+    ("need", "reaeration", "entering_saturation"),
+    ("need", "entering_tan", "tan_removal"),
+    ("need", "tan_removal", "entering_tan"),
+    ("need", "entering_carbon_dioxide", "carbon_dioxide_removal"),
+    ("need", "carbon_dioxide_removal", "entering_carbon_dioxide"),
 ];
 
 /// The text of a design file, taken apart but not understood yet.
@@ -179,7 +193,11 @@ impl Sheet {
     fn check_repeated(&self, name: &str, item: &Item, replaced: bool) {
         if !replaced {
             if !item.is_array_of_tables() {
-                let expected = "[[lift]], once for each lift and with two brackets each side,";
+                let expected = if name == "lift" {
+                    "[[lift]], once for each lift and with two brackets each side,"
+                } else {
+                    "[[rearing_tank]], once for each tank and with two brackets each side,"
+                };
                 let found = kind(item);
                 let problem = Problem::WrongType { expected, found };
                 self.fault(self.place_of_section(name), name, problem);
@@ -222,7 +240,11 @@ impl Sheet {
     /// The value of a key and where it stands; the last replacement wins.
     pub fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
         let mut found = None;
-        let name = section.split(' ').next().unwrap_or(section);
+        let name = match section.split(' ').next().unwrap_or(section) {
+            // Its keys are those of [need].
+            "rearing_tank" => "need",
+            name => name,
+        };
         for (document, replaced) in self.tables() {
             let Some(table) = Self::table(document, section) else {
                 continue;
@@ -332,6 +354,12 @@ impl Sheet {
     /// The value, or none with the fault noted.
     pub fn keep<T>(&self, result: Result<T, Error>, otherwise: &str) -> Option<T> {
         result.map_err(|error| self.refused(error, otherwise)).ok()
+    }
+
+    /// Whether a fault is noted at a key.
+    #[cfg(feature = "supply")]
+    pub fn has_fault(&self, key: &str) -> bool {
+        self.faults.borrow().iter().any(|fault| fault.key == key)
     }
 
     /// All faults noted so far, by line.

@@ -34,6 +34,8 @@ pub enum NameKind {
     Injector,
     /// A system of drill sizes.
     DrillSystem,
+    /// A set of limits for the water of a tank.
+    Limits,
 }
 
 impl NameKind {
@@ -50,6 +52,7 @@ impl NameKind {
                 return "; there are open_tube, drilled_ring, diffuser".to_owned();
             }
             Self::DrillSystem => return "; there are metric, inch, none".to_owned(),
+            Self::Limits => return "; there are warm_water, salmonids, none".to_owned(),
             Self::Fitting => "fittings",
             _ => return String::new(),
         };
@@ -74,6 +77,7 @@ impl fmt::Display for NameKind {
             Self::Taps => "pressure taps",
             Self::Injector => "injector",
             Self::DrillSystem => "system of drills",
+            Self::Limits => "set of limits",
         })
     }
 }

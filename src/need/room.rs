@@ -9,7 +9,7 @@ use super::lifts::Installed;
 use super::tank::{Tank, TankWater};
 use super::weeks::{DayFlow, Week, WeekOfLifts, lifts_of, weeks_of};
 use crate::error::{Error, NeedError};
-use crate::units::{VolumeRate, base};
+use crate::units::{Mass, VolumeRate, base};
 
 /// A tank of a [`Room`], and the cycle that its animals follow.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +35,8 @@ pub struct Room {
 pub struct RoomTankNeed {
     /// Its name.
     pub name: String,
+    /// Mass of its animals then.
+    pub biomass: Mass,
     /// Its own largest need.
     pub need: Need,
     /// The day of it; none without a cycle.
@@ -121,6 +123,7 @@ impl RoomTank {
             let need = self.tank.need(&gases(&self.tank.water)?)?;
             return Ok(RoomTankNeed {
                 name,
+                biomass: self.tank.animals.biomass,
                 need,
                 date: None,
                 cycle: None,
@@ -131,6 +134,7 @@ impl RoomTank {
         let (need, date) = (peak.need.clone(), Some(peak.date));
         Ok(RoomTankNeed {
             name,
+            biomass: peak.biomass,
             need,
             date,
             cycle: Some(needs),

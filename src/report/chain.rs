@@ -6,7 +6,8 @@ use super::number::UnitSystem;
 use crate::need::{Line, Load, RoomNeed};
 use crate::sizing::{Design, Problem};
 use crate::units::{
-    MassRate, base, kilogram_per_hour, liter_per_minute, meter, millimeter, pascal, watt,
+    Mass, MassRate, base, kilogram, kilogram_per_hour, liter_per_minute, meter, millimeter, pascal,
+    watt,
 };
 
 /// What animals need, and the lifts that give it.
@@ -25,6 +26,11 @@ impl Chain<'_> {
     fn total(&self, part: impl Fn(&Load) -> MassRate) -> MassRate {
         let parts = self.need.tanks.iter().map(|tank| part(&tank.need.load));
         parts.fold(base(0.0), |sum, part| sum + part)
+    }
+
+    fn biomass(&self) -> Mass {
+        let tanks = self.need.tanks.iter().map(|tank| tank.biomass);
+        tanks.fold(base(0.0), |sum, mass| sum + mass)
     }
 
     /// The line that the flow is for: that of the largest day, or of the tank that needs most.
@@ -51,6 +57,7 @@ impl Chain<'_> {
         let design = self.design;
         json!({
             "tanks": self.need.tanks.iter().map(|tank| tank.name.as_str()).collect::<Vec<_>>(),
+            "biomass_kg": self.biomass().get::<kilogram>(),
             "feed_kg_per_h": kg_per_h(|load| load.feed),
             "oxygen_kg_per_h": kg_per_h(|load| load.oxygen),
             "tan_kg_per_h": kg_per_h(|load| load.tan),
@@ -94,7 +101,8 @@ impl Chain<'_> {
         };
         let each = design.point;
         format!(
-            "Chain\n  animals       in {}: feed {}{own_day}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the foot\n\n",
+            "Chain\n  animals       {} in {}: feed {}{own_day}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the foot\n\n",
+            units.mass(self.biomass()),
             names.join(", "),
             mass(|load| load.feed),
             mass(|load| load.oxygen),

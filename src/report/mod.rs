@@ -15,6 +15,7 @@ mod error;
 mod flow;
 mod gas;
 mod list;
+mod need;
 mod number;
 #[cfg(feature = "trial")]
 mod plan;
@@ -36,6 +37,7 @@ pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{evidence, fittings, losses, models, pipes, sources, states};
+pub use need::NeedReport;
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;

@@ -1,7 +1,7 @@
 //! Numbers for people, in metric or US customary units.
 
 use crate::units::{
-    Length, MassPerEnergy, ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius,
+    Length, Mass, MassPerEnergy, ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius,
 };
 
 /// Units of text and CSV output; JSON is always SI.
@@ -97,6 +97,11 @@ impl UnitSystem {
             self.pick((1.0 / 3600.0, "kg/h"), (POUND_KG / 3600.0, "lb/h")),
             kg_per_s,
         )
+    }
+
+    /// As kilograms, or pounds in US units.
+    pub(super) fn mass(self, mass: Mass) -> String {
+        with(self.pick((1.0, "kg"), (POUND_KG, "lb")), mass.value)
     }
 
     /// As pounds for each horsepower and hour, in US units.

@@ -13,6 +13,7 @@ mod every_key;
 mod files;
 mod good;
 mod kinds;
+mod need;
 mod outputs;
 mod supply;
 mod together;

@@ -7,6 +7,7 @@ mod cycle;
 mod gases;
 mod laws;
 mod refusals;
+mod room;
 mod rows;
 #[cfg(feature = "supply")]
 mod sheet;

@@ -3,7 +3,7 @@
 use risewater::Error;
 use risewater::error::{Input, NeedError};
 use risewater::need::{
-    Cycle, Entering, EnteringOxygen, Feed, Gases, Installed, Limits, Makeup, Tank, needs,
+    Cycle, Entering, EnteringOxygen, Feed, Gases, Installed, Limits, Makeup, Room, RoomTank, Tank,
 };
 use risewater::units::{
     Frequency, MassRate, Ratio, Volume, cubic_meter, kilogram_per_day, per_hour, per_mille,
@@ -88,7 +88,15 @@ fn the_tank_at_fault_is_named() {
     let good = tank(Limits::WARM_WATER);
     let mut bad = good;
     bad.animals.biomass = kg(-1.0);
-    let error = needs(&[good, bad], gases).unwrap_err().to_string();
+    let in_room = |tank| RoomTank {
+        name: String::new(),
+        tank,
+        cycle: None,
+    };
+    let room = Room {
+        tanks: vec![in_room(good), in_room(bad)],
+    };
+    let error = room.need(gases).unwrap_err().to_string();
     assert!(error.starts_with("tank 2: mass of the animals is -1 kg"));
 }
 

@@ -99,6 +99,19 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         html: Option<PathBuf>,
     },
+    /// The flow of water that animals need, by tank and by week, and how many lifts must run
+    #[command(
+        after_help = "Example: risewater need farm.toml --set need.temperature=\"28 degC\"\n         risewater example need > farm.toml; risewater example crop > crop.csv"
+    )]
+    Need {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Draw the flow over time as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
     /// A trial on the bench: plan it, reduce its readings, hold it against theory
     #[command(subcommand)]
     Trial(crate::trial_args::Trial),
@@ -122,7 +135,7 @@ pub enum Command {
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(
-        after_help = "Example: risewater example > hatchery.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv"
+        after_help = "Example: risewater example > hatchery.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv"
     )]
     Example {
         /// Which file
@@ -191,6 +204,10 @@ pub enum Example {
     Supply,
     /// The table of that blower
     Blower,
+    /// Three rearing tanks, for need
+    Need,
+    /// The table of the crop in one of them
+    Crop,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -4,7 +4,9 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::design::{Design, EXAMPLE, FileError, SUPPLY_EXAMPLE, quantity, read_text};
+use risewater::design::{
+    Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, quantity, read_text,
+};
 use risewater::error::Input;
 use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
 use risewater::riser::WATER_FLOW;
@@ -75,6 +77,11 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             svg.as_deref(),
             html.as_deref(),
         ),
+        Command::Need {
+            design,
+            output,
+            svg,
+        } => crate::need::run(&design, &output, svg.as_deref()),
         Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, .. } => check(&design),
         Command::List { what, units } => list(what, units.into()),
@@ -82,6 +89,8 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
             Example::Blower => risewater::supply::blower::DEMO,
+            Example::Need => NEED_EXAMPLE,
+            Example::Crop => risewater::need::DEMO,
         }
         .to_owned()
         .into()),
@@ -114,10 +123,14 @@ fn size(
     let evidence = Evidence::on(problem.model);
     let detailed = if output.json { usize::MAX } else { 1 };
     let gas = read.gas().map_err(|error| in_design(design, error))?;
-    let need = None; // a design file has no need yet
+    let need = if read.has_need() {
+        Some(read.room_need().map_err(|error| in_design(design, error))?)
+    } else {
+        None
+    };
     let mut found = SizeReport::of(&problem, detailed, &evidence)?
         .with_gas(&problem, &gas)?
-        .with_need(need);
+        .with_need(need.as_ref());
     if let Some(calibration) = calibration {
         calibrated::size(&mut found, calibration)?;
     }

@@ -6,6 +6,7 @@ mod commands;
 mod configurations;
 mod failure;
 mod manual;
+mod need;
 mod supply;
 mod trial;
 mod trial_args;

@@ -132,6 +132,8 @@ dimensions! {
     ShareOfDay = "share a day": SHARE_OF_DAY;
     /// Times in a second, as a transfer coefficient.
     Rate = "rate": RATE;
+    /// Times that a tank's water is renewed, per time.
+    Turnover = "turnover": TURNOVER;
 }
 
 impl Dimension {
@@ -365,3 +367,9 @@ const SHARE_OF_DAY: &[Unit] = &[unit(
     &["%/d", "%/day", "percent/d", "percent/day"],
     1e-2 / DAY_S,
 )];
+
+const TURNOVER: &[Unit] = &[
+    unit(&["volumes/h", "per hour"], 1.0 / HOUR_S),
+    unit(&["volumes/min", "per minute"], 1.0 / MINUTE_S),
+    unit(&["volumes/d", "per day"], 1.0 / DAY_S),
+];

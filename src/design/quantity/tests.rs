@@ -36,6 +36,8 @@ const KNOWN: &[(&str, Dimension, f64)] = &[
     ("1 mPa s", Dimension::DynamicViscosity, 1e-3),
     ("72.8 dyn/cm", Dimension::SurfaceTension, 0.0728),
     ("1 hp", Dimension::Power, 745.699_871_582_270_2),
+    ("1.5 volumes/h", Dimension::Turnover, 1.5 / 3600.0),
+    ("12 volumes/d", Dimension::Turnover, 12.0 / 86_400.0),
     ("60 lb/min", Dimension::MassRate, 0.453_592_37),
     (
         "62.4 lb/ft3",
