@@ -71,6 +71,18 @@ mod book {
     mod design_file {}
     #[doc = include_str!("../book/src/answers.md")]
     mod answers {}
+    #[doc = include_str!("../book/src/commands.md")]
+    mod commands {}
+    #[doc = include_str!("../book/src/units.md")]
+    mod units {}
+    #[doc = include_str!("../book/src/errors.md")]
+    mod errors {}
+    #[doc = include_str!("../book/src/glossary.md")]
+    mod glossary {}
+    #[doc = include_str!("../book/src/symbols.md")]
+    mod symbols {}
+    #[doc = include_str!("../book/src/safety.md")]
+    mod safety {}
     #[doc = include_str!("../book/src/changes.md")]
     mod changes {}
 }
