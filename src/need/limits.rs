@@ -7,7 +7,7 @@ use crate::units::{Frequency, MassConcentration, milligram_per_liter, per_hour};
 /// Limits of concentrations.
 pub const LIMIT: Range = Range::new(1e-6, 1000.0, "mg/L");
 /// Turnovers of a tank.
-pub const TURNOVER: Range = Range::new(0.0, 1000.0, "1/h");
+pub const TURNOVER: Range = Range::new(0.0, 1000.0, "volumes/h");
 
 /// Limits of the water in a tank; none where nothing is asked.
 ///

@@ -11,7 +11,7 @@ use crate::units::{
 /// Masses of animals in a tank.
 pub const BIOMASS: Range = Range::new(0.0, 1e9, "kg");
 /// Feed as a share of the animals' mass; larvae may eat more than their own mass a day.
-pub const FEED_SHARE: Range = Range::new(0.0, 5.0, "1/d");
+pub const FEED_SHARE: Range = Range::new(0.0, 500.0, "%/d");
 /// Feed as a mass.
 pub const FEED: Range = Range::new(0.0, 1e9, "kg/d");
 /// Protein fractions of a feed.
@@ -173,7 +173,7 @@ impl Animals {
         BIOMASS.check(Input::Biomass, self.biomass.get::<kilogram>())?;
         let feed = match self.feed {
             Feed::Share(share) => {
-                FEED_SHARE.check(Input::FeedShare, share.get::<per_day>())?;
+                FEED_SHARE.check(Input::FeedShare, 100.0 * share.get::<per_day>())?;
                 self.biomass * share
             }
             Feed::Mass(feed) => feed,

@@ -10,7 +10,7 @@ use super::keys::{KeyRow, key_rows};
 use super::none;
 
 /// Files that give no key which has a default.
-const FILES: [&str; 3] = [
+const FILES: [&str; 4] = [
     r#"
 [water]
 temperature = "14 degC"
@@ -64,6 +64,16 @@ lifts = ["0.1 m"]
 air_flows = ["28 L/min"]
 container = "15 L"
 bottle = "4 L"
+"#,
+    r#"
+[water]
+temperature = "26 degC"
+[need]
+limits = "warm_water"
+biomass = "40 kg"
+feed = "1 kg/d"
+protein = "42 %"
+ph = 7.3
 "#,
 ];
 
@@ -138,6 +148,9 @@ fn answers(file: &str, set: &[String]) -> Option<String> {
     all += &design
         .supply()
         .map_or(String::new(), |one| format!("{one:?}"));
+    all += &design
+        .rearing()
+        .map_or(String::new(), |one| format!("{:?}", one.room));
     let rounded = all.split([' ', ',', '(', ')']).map(|word| {
         word.parse::<f64>()
             .map_or_else(|_| word.to_owned(), |number| format!("{number:.8e}"))

@@ -152,7 +152,8 @@ impl GivenTank {
 
     fn read_feed(&mut self, tank: &mut Section) {
         let mass: Bound<MassRate> = (Input::Feed, FEED, |x| x.get::<kilogram_per_day>());
-        let share: Bound<Frequency> = (Input::FeedShare, FEED_SHARE, |x| x.get::<per_day>());
+        let share: Bound<Frequency> =
+            (Input::FeedShare, FEED_SHARE, |x| 100.0 * x.get::<per_day>());
         let mass = tank.quantity("feed", quantity::mass_rate, mass);
         let share = tank.quantity("feed_rate", quantity::share_of_day, share);
         one_of(tank, "feed", "feed_rate", "its feed");
