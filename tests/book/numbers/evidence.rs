@@ -44,7 +44,7 @@ pub struct Listed {
 /// Evidence that every chapter shares.
 pub struct Library {
     names: BTreeSet<String>,
-    phrases: Vec<Vec<String>>,
+    phrases: Vec<(Vec<String>, Kind)>,
     sources: BTreeSet<Vec<String>>,
     pub list: Vec<Listed>,
 }
@@ -122,7 +122,9 @@ fn bare_numbers(value: &Value, found: &mut BTreeSet<String>) {
             for (key, value) in map {
                 let unit = key.rsplit('_').next().unwrap_or_default();
                 let units = ["m", "mm", "m2", "m3", "pa", "gauge", "w", "k", "s", "kwh", "kg", "each", "total", "l"];
-                if value.is_number() && !units.contains(&unit) && !key.contains("_per_") {
+                // What there is none of is null, and has its unit all the same.
+                let bare = value.is_number() || value.is_null();
+                if bare && !units.contains(&unit) && !key.contains("_per_") {
                     found.insert(key.clone());
                 }
                 bare_numbers(value, found);
@@ -192,9 +194,13 @@ impl Library {
         let mut bare = BTreeSet::new();
         json.iter().for_each(|value| bare_numbers(value, &mut bare));
         let mut phrases = rows();
+        // The heading of the changes.
+        phrases.push(plain(concat!(env!("CARGO_PKG_VERSION"), " not released yet")));
         phrases.extend(bare.iter().map(|key| plain(&format!("{key} 1"))));
         phrases.extend(statuses());
-        phrases.retain(|phrase| phrase.len() > 1);
+        let mut phrases: Vec<_> = phrases.into_iter().map(|it| (it, Kind::Library)).collect();
+        phrases.extend(references::ALL.iter().map(|it| (plain(it.key), Kind::Source)));
+        phrases.retain(|(phrase, _)| phrase.len() > 1);
         let sources = references::ALL
             .iter()
             .flat_map(|source| [source.key, source.text])
@@ -270,8 +276,8 @@ impl Checked {
                 gone.push(listed.phrase.join(" "));
             }
         }
-        for phrase in &library.phrases {
-            mark(phrase, Kind::Library);
+        for (phrase, kind) in &library.phrases {
+            mark(phrase, *kind);
         }
         for (at, word) in all.iter().enumerate().filter(|(_, word)| word.is_claim()) {
             let name = library.names.contains(&word.text).then_some(Kind::Name);
