@@ -14,7 +14,7 @@ use serde_json::Value;
 
 use super::super::keys::{answers, key_rows, keys};
 use super::super::limits::{default_holds, limits, said_default, said_limits};
-use super::super::{read, split};
+use super::super::{files, read, split};
 use super::assertions::assertions;
 use super::words::{Word, words};
 
@@ -201,11 +201,15 @@ impl Library {
         let mut phrases: Vec<_> = phrases.into_iter().map(|it| (it, Kind::Library)).collect();
         phrases.extend(references::ALL.iter().map(|it| (plain(it.key), Kind::Source)));
         phrases.retain(|(phrase, _)| phrase.len() > 1);
-        let sources = references::ALL
+        let texts = references::ALL
             .iter()
-            .flat_map(|source| [source.key, source.text])
-            .flat_map(runs)
-            .collect();
+            .flat_map(|source| [source.key.to_owned(), source.text.to_owned()]);
+        // Files of data start with their citation.
+        let data = files("tests/data", &["csv"]).into_iter().map(|path| {
+            let text = read(path);
+            text.lines().take(2).collect::<Vec<_>>().join(" ")
+        });
+        let sources = texts.chain(data).flat_map(|text| runs(&text)).collect();
         Self {
             names: names(&json),
             phrases,

@@ -39,7 +39,9 @@ impl Word {
 
 /// The words of a text, without marks of Markdown, brackets and the stops that end them.
 pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
-    let marks = "*|`\"()[]{}<>;:=#$\\!?—–…“”";
+    let marks = "*|`\"()[]{}<>;:=#$\\!?—…“”";
+    // The dash of a range of pages, as citations in code have it.
+    let text = text.replace('–', "-");
     text.split(move |c: char| c.is_whitespace() || marks.contains(c))
         .map(|word| word.trim_end_matches(['.', ',']).trim_start_matches(','))
         .filter(|word| word.contains(char::is_alphanumeric) || ["%", "°"].contains(word))
