@@ -67,8 +67,10 @@ mod book {
     #[cfg(feature = "trial")]
     #[doc = include_str!("../book/src/bench.md")]
     mod bench {}
+    #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}
+    #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/answers.md")]
     mod answers {}
     #[doc = include_str!("../book/src/commands.md")]

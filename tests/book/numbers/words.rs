@@ -1,0 +1,78 @@
+//! Words of a page, and which of them hold a number.
+
+use super::draw;
+
+/// A word and the line that it stands on.
+#[derive(Clone)]
+pub struct Word {
+    pub text: String,
+    pub line: usize,
+}
+
+impl Word {
+    /// Places of its digits; an index or a power of a symbol (`p_0`, `j^2`) is no number.
+    fn digits(&self) -> Vec<usize> {
+        let symbol = self.text.starts_with(|c: char| c.is_alphabetic());
+        let bytes = self.text.as_bytes();
+        (0..bytes.len())
+            .filter(|&at| bytes[at].is_ascii_digit())
+            .filter(|&at| !(symbol && at > 0 && matches!(bytes[at - 1], b'_' | b'^')))
+            .collect()
+    }
+
+    pub fn is_claim(&self) -> bool {
+        !self.digits().is_empty()
+    }
+
+    /// This word with one of its digits changed.
+    pub fn changed(&self, state: &mut u64) -> Self {
+        let places = self.digits();
+        let at = places[draw(state, places.len())];
+        let old = usize::from(self.text.as_bytes()[at] - b'0');
+        let new = (old + 1 + draw(state, 9)) % 10;
+        Self {
+            text: format!("{}{new}{}", &self.text[..at], &self.text[at + 1..]),
+            line: self.line,
+        }
+    }
+}
+
+/// The words of a text, without marks of Markdown, brackets and the stops that end them.
+pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
+    let marks = "*|`\"()[]{}<>;:=#$\\!?—…“”";
+    // The dash of a range of pages, as citations in code have it.
+    let text = text.replace('–', "-");
+    text.split(move |c: char| c.is_whitespace() || marks.contains(c))
+        .map(|word| word.trim_end_matches(['.', ',']).trim_start_matches(','))
+        .filter(|word| word.contains(char::is_alphanumeric) || ["%", "°"].contains(word))
+        .map(move |word| Word {
+            text: word.to_owned(),
+            line,
+        })
+        .collect::<Vec<_>>()
+        .into_iter()
+}
+
+/// A line without the targets of its links.
+fn without_targets(line: &str) -> String {
+    let mut parts = line.split("](");
+    let mut kept = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        kept.push(' ');
+        kept += part.split_once(')').map_or(part, |(_, rest)| rest);
+    }
+    kept
+}
+
+/// Words outside fences, by line.
+pub fn prose(page: &str) -> Vec<Word> {
+    let (mut fenced, mut found) = (false, Vec::new());
+    for (n, line) in page.lines().enumerate() {
+        if line.trim_start().starts_with("```") {
+            fenced = !fenced;
+        } else if !fenced {
+            found.extend(words(&without_targets(line), n + 1));
+        }
+    }
+    found
+}
