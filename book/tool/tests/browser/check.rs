@@ -1,0 +1,396 @@
+//! What a built book must be, and what falls short of it, in words for whoever writes its pages.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+use crate::chromium::Chromium;
+use crate::server::Folder;
+
+/// Most that a built book may weigh, in bytes.
+pub const LARGEST: u64 = 15_000_000;
+
+/// Looks at the page from within.
+const PAGE: &str = include_str!("page.js");
+
+/// How a reader has the page before him. The last one is a browser that runs no scripts.
+const VIEWS: [View; 5] = [
+    View::new("390 px light", 390, "light"),
+    View::new("390 px dark", 390, "navy"),
+    View::new("1280 px light", 1280, "light"),
+    View::new("1280 px dark", 1280, "navy"),
+    View {
+        scripts: false,
+        ..View::new("1280 px without scripts", 1280, "light")
+    },
+];
+
+struct View {
+    name: &'static str,
+    width: u32,
+    theme: &'static str,
+    scripts: bool,
+}
+
+impl View {
+    const fn new(name: &'static str, width: u32, theme: &'static str) -> Self {
+        Self {
+            name,
+            width,
+            theme,
+            scripts: true,
+        }
+    }
+}
+
+/// Faults: by kind and text, then by page, the views in which they show.
+#[derive(Default)]
+pub struct Faults(BTreeMap<(String, String), BTreeMap<String, BTreeSet<&'static str>>>);
+
+impl Faults {
+    fn add(&mut self, check: &str, text: impl Into<String>, page: &str, view: &'static str) {
+        let pages = self.0.entry((check.to_owned(), text.into())).or_default();
+        pages.entry(page.to_owned()).or_default().insert(view);
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Kinds of fault of one page.
+    pub fn kinds(&self, page: &str) -> BTreeSet<&str> {
+        let of_page = self.0.iter().filter(|(_, pages)| pages.contains_key(page));
+        of_page.map(|((check, _), _)| check.as_str()).collect()
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for ((check, text), pages) in &self.0 {
+            writeln!(f, "{check}: {text}")?;
+            for (page, views) in pages.iter().take(4) {
+                let views: Vec<_> = views.iter().copied().collect();
+                writeln!(f, "    {page} ({})", views.join(", "))?;
+            }
+            if pages.len() > 4 {
+                writeln!(f, "    and {} more pages", pages.len() - 4)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// What the script found in a page, kept for what takes more than one page to judge.
+#[derive(Default)]
+struct Found {
+    links: BTreeSet<(String, String)>,
+    ids: BTreeSet<String>,
+    pictures: BTreeSet<(String, String)>,
+    text: Vec<String>,
+    title: String,
+}
+
+/// Opens every page of the book in `root`, in every view.
+pub fn look(browser: &mut Chromium, root: &Path) -> Faults {
+    let folder = Folder::serve(root);
+    let mut faults = Faults::default();
+    let mut book: BTreeMap<String, Found> = pages(root, root)
+        .into_iter()
+        .map(|page| (page, Found::default()))
+        .collect();
+    for view in &VIEWS {
+        let theme = set(browser, view);
+        for (page, found) in &mut book {
+            let url = format!("{}{page}", folder.address);
+            browser.open(&url);
+            let seen = browser.evaluate(&format!("({PAGE})({}, null)", view.width));
+            keep(&seen, found, page, view, &mut faults);
+            requests(browser.events(), &folder.address, page, view, &mut faults);
+        }
+        unset(browser, &theme);
+    }
+    links(&book, root, &folder.address, &mut faults);
+    pictures(browser, &book, &folder.address, &mut faults);
+    faults
+}
+
+/// Types a word of a title into the search box and wants its page among the results.
+pub fn search(browser: &mut Chromium, root: &Path) -> Result<(), String> {
+    let folder = Folder::serve(root);
+    let mut titles = Vec::new();
+    for page in pages(root, root) {
+        browser.open(&format!("{}{page}", folder.address));
+        let title = browser.evaluate("document.querySelector('main h1')?.textContent ?? ''");
+        let title = title.as_str().unwrap_or_default().to_lowercase();
+        let word = title
+            .split(|c: char| !c.is_alphabetic())
+            .max_by_key(|word| word.len());
+        if !["print.html", "404.html", "index.html"].contains(&page.as_str()) {
+            titles.extend(word.map(|word| (word.to_owned(), page)));
+        }
+    }
+    let (word, page) = titles
+        .into_iter()
+        .max_by_key(|(word, _)| word.len())
+        .ok_or("no page has a title to search for")?;
+
+    browser.open(&format!("{}index.html", folder.address));
+    key(browser, "s");
+    let results = "[...document.querySelectorAll('#mdbook-searchresults a')].map(a => a.href)";
+    let start = Instant::now();
+    let mut typed = false;
+    while start.elapsed() < Duration::from_secs(10) {
+        let focus =
+            "document.activeElement?.id === 'mdbook-searchbar' && !document.activeElement.disabled";
+        if !typed && browser.evaluate(focus) == true {
+            word.chars()
+                .for_each(|letter| key(browser, &letter.to_string()));
+            typed = true;
+        }
+        let hits = browser.evaluate(results);
+        let hit = |url: &Value| url.as_str().is_some_and(|url| url.contains(page.as_str()));
+        if hits.as_array().is_some_and(|hits| hits.iter().any(hit)) {
+            return Ok(());
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    Err(if typed {
+        format!("\"{word}\" was typed and {page}, whose title has it, was not found")
+    } else {
+        "the key S opens no search box".to_owned()
+    })
+}
+
+/// Bytes of all files of a folder.
+pub fn size(folder: &Path) -> u64 {
+    files(folder)
+        .iter()
+        .filter_map(|file| file.metadata().ok())
+        .map(|data| data.len())
+        .sum()
+}
+
+fn key(browser: &mut Chromium, letter: &str) {
+    // mdBook reads the letter, browsers before it the code.
+    let code = u32::from(letter.to_uppercase().chars().next().unwrap_or(' '));
+    for (kind, text) in [("keyDown", letter), ("keyUp", "")] {
+        let press =
+            json!({"type": kind, "key": letter, "text": text, "windowsVirtualKeyCode": code});
+        browser.call("Input.dispatchKeyEvent", &press);
+    }
+}
+
+/// Prepares the tab; the result is for `unset`.
+fn set(browser: &mut Chromium, view: &View) -> Value {
+    let size = json!({"width": view.width, "height": 900, "deviceScaleFactor": 1, "mobile": view.width < 600});
+    browser.call("Emulation.setDeviceMetricsOverride", &size);
+    let scheme = if view.theme == "light" {
+        "light"
+    } else {
+        "dark"
+    };
+    let media = json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]});
+    browser.call("Emulation.setEmulatedMedia", &media);
+    browser.call(
+        "Emulation.setScriptExecutionDisabled",
+        &json!({"value": !view.scripts}),
+    );
+    // The page that holds the whole book asks for the printer.
+    let before = format!(
+        "localStorage.setItem('mdbook-theme', '{}'); window.print = () => {{}};",
+        view.theme
+    );
+    browser.call(
+        "Page.addScriptToEvaluateOnNewDocument",
+        &json!({"source": before}),
+    )
+}
+
+fn unset(browser: &mut Chromium, theme: &Value) {
+    browser.call("Page.removeScriptToEvaluateOnNewDocument", theme);
+    browser.call(
+        "Emulation.setScriptExecutionDisabled",
+        &json!({"value": false}),
+    );
+}
+
+/// Takes over what the script saw.
+fn keep(seen: &Value, found: &mut Found, page: &str, view: &View, faults: &mut Faults) {
+    let strings = |name: &str| -> Vec<String> {
+        let list = seen[name].as_array().into_iter().flatten();
+        list.filter_map(Value::as_str).map(str::to_owned).collect()
+    };
+    let pairs = |name: &str| -> Vec<(String, String)> {
+        let list = seen[name].as_array().into_iter().flatten();
+        let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+        list.map(|pair| (text(&pair[0]), text(&pair[1]))).collect()
+    };
+    for fault in seen["faults"].as_array().into_iter().flatten() {
+        let text = |name: &str| fault[name].as_str().unwrap_or_default();
+        faults.add(text("check"), text("text"), page, view.name);
+    }
+    found.links.extend(pairs("links"));
+    found.ids.extend(strings("ids"));
+    found.pictures.extend(pairs("pictures"));
+    let text = strings("text");
+    if view.scripts {
+        found.text = text;
+        found.title = seen["title"].as_str().unwrap_or_default().to_owned();
+    } else if let Some(lost) = found.text.iter().find(|part| !text.contains(part)) {
+        let lost: String = lost.chars().take(60).collect();
+        let fault = format!("not on the page without scripts: \"{lost}\"");
+        faults.add("scripts", fault, page, view.name);
+    }
+}
+
+/// The console and the network while a page was opened.
+fn requests(events: &[Value], home: &str, page: &str, view: &View, faults: &mut Faults) {
+    let mut urls = BTreeMap::new();
+    for event in events {
+        let about = &event["params"];
+        let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+        let mut add = |check: &str, fault: String| faults.add(check, fault, page, view.name);
+        match event["method"].as_str().unwrap_or_default() {
+            "Runtime.consoleAPICalled"
+                if ["error", "assert"].contains(&text(&about["type"]).as_str()) =>
+            {
+                let said = &about["args"][0];
+                let said = said["value"].as_str().or(said["description"].as_str());
+                add("console", format!("error: {}", said.unwrap_or_default()));
+            }
+            "Runtime.exceptionThrown" => {
+                let thrown = &about["exceptionDetails"];
+                let what = thrown["exception"]["description"]
+                    .as_str()
+                    .or(thrown["text"].as_str());
+                add(
+                    "console",
+                    format!("exception: {}", what.unwrap_or_default()),
+                );
+            }
+            // Those of the network come with their address below.
+            "Log.entryAdded"
+                if about["entry"]["level"] == "error" && about["entry"]["source"] != "network" =>
+            {
+                add("console", text(&about["entry"]["text"]));
+            }
+            "Network.requestWillBeSent" => {
+                let url = text(&about["request"]["url"]);
+                let own = [home, "data:", "blob:"]
+                    .iter()
+                    .any(|start| url.starts_with(start));
+                if !own {
+                    add(
+                        "request",
+                        format!("to another host, {url}; keep a copy in book/src"),
+                    );
+                }
+                urls.insert(text(&about["requestId"]), url);
+            }
+            "Network.responseReceived" if about["response"]["status"].as_u64() >= Some(400) => {
+                let url = text(&about["response"]["url"]);
+                add(
+                    "request",
+                    format!("no such file: {}", url.trim_start_matches(home)),
+                );
+            }
+            "Network.loadingFailed" if about["canceled"] != true => {
+                let url = urls
+                    .get(&text(&about["requestId"]))
+                    .cloned()
+                    .unwrap_or_default();
+                add(
+                    "request",
+                    format!(
+                        "failed with {}: {}",
+                        text(&about["errorText"]),
+                        url.trim_start_matches(home)
+                    ),
+                );
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Every link within the book leads to a file and, in a page, to a heading or another named place.
+fn links(book: &BTreeMap<String, Found>, root: &Path, home: &str, faults: &mut Faults) {
+    for (page, found) in book {
+        for (url, words) in &found.links {
+            let Some(target) = url.strip_prefix(home) else {
+                continue;
+            };
+            let (file, place) = target.split_once('#').unwrap_or((target, ""));
+            let file = if file.is_empty() { "index.html" } else { file };
+            let link = format!("[{words}]({target})");
+            let fault = match book.get(file) {
+                None if !root.join(file).is_file() => format!("{link} leads to no file"),
+                Some(to) if !place.is_empty() && !to.ids.contains(place) => {
+                    format!("{link}: {file} has no heading #{place}")
+                }
+                _ => continue,
+            };
+            faults.add("link", fault, page, "every view");
+        }
+    }
+}
+
+/// Pictures opened by themselves, on the ground that they have in the page.
+fn pictures(
+    browser: &mut Chromium,
+    book: &BTreeMap<String, Found>,
+    home: &str,
+    faults: &mut Faults,
+) {
+    let mut of_pages: BTreeMap<&(String, String), &str> = BTreeMap::new();
+    for (page, found) in book {
+        for picture in found
+            .pictures
+            .iter()
+            .filter(|(url, _)| url.starts_with(home) && url.ends_with(".svg"))
+        {
+            of_pages.entry(picture).or_insert(page);
+        }
+    }
+    for ((url, ground), page) in of_pages {
+        browser.open(url);
+        let seen = browser.evaluate(&format!("({PAGE})(1280, {})", json!(ground)));
+        for fault in seen["faults"].as_array().into_iter().flatten() {
+            let text = |name: &str| fault[name].as_str().unwrap_or_default();
+            let text = format!("{}: {}", url.trim_start_matches(home), text("text"));
+            faults.add(
+                fault["check"].as_str().unwrap_or_default(),
+                text,
+                page,
+                "its picture",
+            );
+        }
+    }
+}
+
+fn pages(folder: &Path, root: &Path) -> Vec<String> {
+    let html = files(folder)
+        .into_iter()
+        .filter(|file| file.extension().is_some_and(|end| end == "html"));
+    html.filter_map(|file| Some(file.strip_prefix(root).ok()?.to_str()?.to_owned()))
+        .collect()
+}
+
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let paths = entries.filter_map(|entry| Some(entry.ok()?.path()));
+    paths
+        .flat_map(|path| {
+            if path.is_dir() {
+                files(&path)
+            } else {
+                vec![path]
+            }
+        })
+        .collect()
+}
