@@ -8,12 +8,12 @@ use std::time::{Duration, Instant};
 use serde_json::{Value, json};
 
 use crate::chromium::Chromium;
-use crate::server::Folder;
+use crate::server::serve;
 
 /// Most that a built book may weigh, in bytes.
 pub const LARGEST: u64 = 15_000_000;
 
-/// Looks at the page from within.
+/// Looks at a page from within.
 const PAGE: &str = include_str!("page.js");
 
 /// How a reader has the page before him. The last one is a browser that runs no scripts.
@@ -95,7 +95,7 @@ struct Found {
 
 /// Opens every page of the book in `root`, in every view.
 pub fn look(browser: &mut Chromium, root: &Path) -> Faults {
-    let folder = Folder::serve(root);
+    let home = serve(root);
     let mut faults = Faults::default();
     let mut book: BTreeMap<String, Found> = pages(root, root)
         .into_iter()
@@ -104,25 +104,25 @@ pub fn look(browser: &mut Chromium, root: &Path) -> Faults {
     for view in &VIEWS {
         let theme = set(browser, view);
         for (page, found) in &mut book {
-            let url = format!("{}{page}", folder.address);
+            let url = format!("{}{page}", home);
             browser.open(&url);
             let seen = browser.evaluate(&format!("({PAGE})({}, null)", view.width));
             keep(&seen, found, page, view, &mut faults);
-            requests(browser.events(), &folder.address, page, view, &mut faults);
+            requests(browser.events(), &home, page, view, &mut faults);
         }
         unset(browser, &theme);
     }
-    links(&book, root, &folder.address, &mut faults);
-    pictures(browser, &book, &folder.address, &mut faults);
+    links(&book, root, &home, &mut faults);
+    pictures(browser, &book, &home, &mut faults);
     faults
 }
 
 /// Types a word of a title into the search box and wants its page among the results.
 pub fn search(browser: &mut Chromium, root: &Path) -> Result<(), String> {
-    let folder = Folder::serve(root);
+    let home = serve(root);
     let mut titles = Vec::new();
     for page in pages(root, root) {
-        browser.open(&format!("{}{page}", folder.address));
+        browser.open(&format!("{}{page}", home));
         let title = browser.evaluate("document.querySelector('main h1')?.textContent ?? ''");
         let title = title.as_str().unwrap_or_default().to_lowercase();
         let word = title
@@ -137,7 +137,7 @@ pub fn search(browser: &mut Chromium, root: &Path) -> Result<(), String> {
         .max_by_key(|(word, _)| word.len())
         .ok_or("no page has a title to search for")?;
 
-    browser.open(&format!("{}index.html", folder.address));
+    browser.open(&format!("{}index.html", home));
     key(browser, "s");
     let results = "[...document.querySelectorAll('#mdbook-searchresults a')].map(a => a.href)";
     let start = Instant::now();

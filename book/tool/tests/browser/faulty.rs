@@ -77,7 +77,7 @@ const PAGES: &[(&str, &[&str], &str)] = &[
     (
         "flat",
         &["maths"],
-        "<p><math><mfrac style='display: inline'><mi>a</mi><mi>b</mi></mfrac></math></p>",
+        "<p><math><mfrac style='display: inline-flex'><mi>a</mi><mi>b</mi></mfrac></math></p>",
     ),
     (
         "error",
