@@ -318,7 +318,8 @@ fn requests(events: &[Value], home: &str, page: &str, view: &View, faults: &mut 
 
 /// Every link within the book leads to a file and, in a page, to a heading or another named place.
 fn links(book: &BTreeMap<String, Found>, root: &Path, home: &str, faults: &mut Faults) {
-    for (page, found) in book {
+    // The page for a wrong address stands anywhere: mdBook gives it a base, which leads its own anchors away.
+    for (page, found) in book.iter().filter(|(page, _)| *page != "404.html") {
         for (url, words) in &found.links {
             let Some(target) = url.strip_prefix(home) else {
                 continue;

@@ -51,14 +51,19 @@ async (width, ground) => {
     }
   };
 
-  const line = element => {
-    const up = [];
-    for (let e = element; e instanceof Element; e = e.parentElement) up.unshift(e);
-    return up;
+  // Both go from the root down; each element is asked once.
+  const memo = from => {
+    const kept = new Map();
+    const get = element => {
+      if (!element) return from(null, null);
+      if (!kept.has(element)) kept.set(element, from(element, get(element.parentElement)));
+      return kept.get(element);
+    };
+    return get;
   };
-  const opacity = element => line(element).reduce((o, e) => o * getComputedStyle(e).opacity, 1);
-  const behind = element =>
-    line(element).reduce((below, e) => over(colour(getComputedStyle(e).backgroundColor), below), ground ? colour(ground) : [255, 255, 255]);
+  const opacity = memo((element, above) => (element ? above * getComputedStyle(element).opacity : 1));
+  const behind = memo((element, above) =>
+    element ? over(colour(getComputedStyle(element).backgroundColor), above) : ground ? colour(ground).slice(0, 3) : [255, 255, 255]);
   // The shapes of a picture that lie under a point, one on the other in the order in which they are drawn.
   const shapes = new Map();
   const painted = (svg, text, x, y) => {
@@ -118,10 +123,11 @@ async (width, ground) => {
 
   // Width: nothing is wider than the window, whether the page scrolls or cuts it off, but for what scrolls in its own box.
   if (!ground) {
-    const roomy = element => line(element.parentElement).some(e => e !== document.body && e !== document.documentElement &&
-      ["auto", "scroll", "hidden"].includes(getComputedStyle(e).overflowX) && e.getBoundingClientRect().right <= width + 1);
-    const wide = all("body *").filter(e => visible(e) && !e.closest("svg svg, svg *") && getComputedStyle(e).position !== "fixed")
-      .filter(e => e.getBoundingClientRect().right > width + 1 && e.getBoundingClientRect().width > 0 && !roomy(e));
+    const scrolls = element => ["auto", "scroll", "hidden"].includes(getComputedStyle(element).overflowX);
+    const roomy = memo((element, above) => element !== null && element !== document.body &&
+      (above || (scrolls(element) && element.getBoundingClientRect().right <= width + 1)));
+    const wide = all("body *").filter(e => e.getBoundingClientRect().right > width + 1 && e.getBoundingClientRect().width > 0)
+      .filter(e => visible(e) && !e.closest("svg *") && getComputedStyle(e).position !== "fixed" && !roomy(e.parentElement));
     const inner = wide.filter(e => !wide.some(other => other !== e && e.contains(other)));
     for (const e of inner.slice(0, 3))
       fault("width", `${named(e)} reaches ${Math.round(e.getBoundingClientRect().right)} px`);
