@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use serde_json::{Value, json};
 
@@ -12,6 +12,9 @@ use crate::server::serve;
 
 /// Most that a built book may weigh, in bytes.
 pub const LARGEST: u64 = 15_000_000;
+
+/// The page with which a book opens.
+const START: &str = "index.html";
 
 /// Looks at a page from within.
 const PAGE: &str = include_str!("page.js");
@@ -110,58 +113,14 @@ pub fn look(browser: &mut Chromium, root: &Path) -> Faults {
             keep(&seen, found, page, view, &mut faults);
             requests(browser.events(), &home, page, view, &mut faults);
         }
+        if view.scripts {
+            search(browser, &book, &home, view, &mut faults);
+        }
         unset(browser, &theme);
     }
     links(&book, root, &home, &mut faults);
     pictures(browser, &book, &home, &mut faults);
     faults
-}
-
-/// Types a word of a title into the search box and wants its page among the results.
-pub fn search(browser: &mut Chromium, root: &Path) -> Result<(), String> {
-    let home = serve(root);
-    let mut titles = Vec::new();
-    for page in pages(root, root) {
-        browser.open(&format!("{}{page}", home));
-        let title = browser.evaluate("document.querySelector('main h1')?.textContent ?? ''");
-        let title = title.as_str().unwrap_or_default().to_lowercase();
-        let word = title
-            .split(|c: char| !c.is_alphabetic())
-            .max_by_key(|word| word.len());
-        if !["print.html", "404.html", "index.html"].contains(&page.as_str()) {
-            titles.extend(word.map(|word| (word.to_owned(), page)));
-        }
-    }
-    let (word, page) = titles
-        .into_iter()
-        .max_by_key(|(word, _)| word.len())
-        .ok_or("no page has a title to search for")?;
-
-    browser.open(&format!("{}index.html", home));
-    key(browser, "s");
-    let results = "[...document.querySelectorAll('#mdbook-searchresults a')].map(a => a.href)";
-    let start = Instant::now();
-    let mut typed = false;
-    while start.elapsed() < Duration::from_secs(10) {
-        let focus =
-            "document.activeElement?.id === 'mdbook-searchbar' && !document.activeElement.disabled";
-        if !typed && browser.evaluate(focus) == true {
-            word.chars()
-                .for_each(|letter| key(browser, &letter.to_string()));
-            typed = true;
-        }
-        let hits = browser.evaluate(results);
-        let hit = |url: &Value| url.as_str().is_some_and(|url| url.contains(page.as_str()));
-        if hits.as_array().is_some_and(|hits| hits.iter().any(hit)) {
-            return Ok(());
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    Err(if typed {
-        format!("\"{word}\" was typed and {page}, whose title has it, was not found")
-    } else {
-        "the key S opens no search box".to_owned()
-    })
 }
 
 /// Bytes of all files of a folder.
@@ -171,6 +130,67 @@ pub fn size(folder: &Path) -> u64 {
         .filter_map(|file| file.metadata().ok())
         .map(|data| data.len())
         .sum()
+}
+
+/// Types a word of a title into the search box, wants its page among the results, and looks at them.
+fn search(
+    browser: &mut Chromium,
+    book: &BTreeMap<String, Found>,
+    home: &str,
+    view: &View,
+    faults: &mut Faults,
+) {
+    let words = book
+        .iter()
+        .filter(|(page, _)| !["print.html", "404.html", START].contains(&page.as_str()));
+    let words = words.flat_map(|(page, found)| {
+        let words = found.title.split(|c: char| !c.is_alphabetic());
+        words.map(move |word| (word.to_lowercase(), page))
+    });
+    let Some((word, page)) = words.max_by_key(|(word, _)| word.len()) else {
+        return faults.add(
+            "search",
+            "no page has a title to search for",
+            START,
+            view.name,
+        );
+    };
+    browser.open(&format!("{home}{START}"));
+    key(browser, "s");
+    let ready =
+        "document.activeElement?.id === 'mdbook-searchbar' && !document.activeElement.disabled";
+    if !wait(browser, ready) {
+        return faults.add("search", "the key S opens no search box", START, view.name);
+    }
+    word.chars()
+        .for_each(|letter| key(browser, &letter.to_string()));
+    let found = format!(
+        "[...document.querySelectorAll('#mdbook-searchresults a')].some(a => a.href.includes({}))",
+        json!(page)
+    );
+    if !wait(browser, &found) {
+        let fault = format!("\"{word}\" was typed and {page}, whose title has it, was not found");
+        return faults.add("search", fault, START, view.name);
+    }
+    let seen = browser.evaluate(&format!("({PAGE})({}, null)", view.width));
+    keep(
+        &seen,
+        &mut Found::default(),
+        "results of a search",
+        view,
+        faults,
+    );
+}
+
+/// Whether a condition in the page comes true within three seconds.
+fn wait(browser: &mut Chromium, condition: &str) -> bool {
+    (0..60).any(|_| {
+        let met = browser.evaluate(condition) == true;
+        if !met {
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        met
+    })
 }
 
 fn key(browser: &mut Chromium, letter: &str) {
@@ -325,7 +345,7 @@ fn links(book: &BTreeMap<String, Found>, root: &Path, home: &str, faults: &mut F
                 continue;
             };
             let (file, place) = target.split_once('#').unwrap_or((target, ""));
-            let file = if file.is_empty() { "index.html" } else { file };
+            let file = if file.is_empty() { START } else { file };
             let link = format!("[{words}]({target})");
             let fault = match book.get(file) {
                 None if !root.join(file).is_file() => format!("{link} leads to no file"),

@@ -39,5 +39,4 @@ fn the_book_is_whole_and_legible() {
     let mut browser = Chromium::start(&scratch("profile"));
     let faults = check::look(&mut browser, &book);
     assert!(faults.is_empty(), "the book has faults\n{faults}");
-    check::search(&mut browser, &book).unwrap();
 }
