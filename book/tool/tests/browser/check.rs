@@ -312,10 +312,11 @@ fn requests(events: &[Value], home: &str, page: &str, view: &View, faults: &mut 
             }
             "Network.responseReceived" if about["response"]["status"].as_u64() >= Some(400) => {
                 let url = text(&about["response"]["url"]);
-                add(
-                    "request",
-                    format!("no such file: {}", url.trim_start_matches(home)),
-                );
+                // The browser asks for this one by itself, of a page without an icon.
+                if !url.ends_with("/favicon.ico") {
+                    let file = url.trim_start_matches(home);
+                    add("request", format!("no such file: {file}"));
+                }
             }
             "Network.loadingFailed" if about["canceled"] != true => {
                 let url = urls
