@@ -97,7 +97,7 @@ async (width, ground) => {
     } else {
       const below = behind(element);
       judge(element, node.data, over(colour(style.color), below, opacity(element)), below, parseFloat(style.fontSize));
-      const raw = element.closest("pre, code, kbd, annotation") ? null : /\$\$|\\[a-zA-Z]{2,}|\\[({[]/.exec(node.data);
+      const raw = element.closest("pre, code, kbd, annotation") ? null : /\$\$|\$[^$\s]+\$|\\[a-zA-Z]{2,}|\\[({[]/.exec(node.data);
       if (raw) fault("maths", `an equation was left as text: "${short(node.data.slice(raw.index))}"`);
     }
   }
