@@ -1,13 +1,13 @@
 //! What a built book must be, and what falls short of it, in words for whoever writes its pages.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use serde_json::{Value, json};
 
 use crate::chromium::Chromium;
+use crate::faults::Faults;
 use crate::server::serve;
 
 /// Most that a built book may weigh, in bytes.
@@ -49,43 +49,6 @@ impl View {
     }
 }
 
-/// Faults: by kind and text, then by page, the views in which they show.
-#[derive(Default)]
-pub struct Faults(BTreeMap<(String, String), BTreeMap<String, BTreeSet<&'static str>>>);
-
-impl Faults {
-    fn add(&mut self, check: &str, text: impl Into<String>, page: &str, view: &'static str) {
-        let pages = self.0.entry((check.to_owned(), text.into())).or_default();
-        pages.entry(page.to_owned()).or_default().insert(view);
-    }
-
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-
-    /// Kinds of fault of one page.
-    pub fn kinds(&self, page: &str) -> BTreeSet<&str> {
-        let of_page = self.0.iter().filter(|(_, pages)| pages.contains_key(page));
-        of_page.map(|((check, _), _)| check.as_str()).collect()
-    }
-}
-
-impl fmt::Display for Faults {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for ((check, text), pages) in &self.0 {
-            writeln!(f, "{check}: {text}")?;
-            for (page, views) in pages.iter().take(4) {
-                let views: Vec<_> = views.iter().copied().collect();
-                writeln!(f, "    {page} ({})", views.join(", "))?;
-            }
-            if pages.len() > 4 {
-                writeln!(f, "    and {} more pages", pages.len() - 4)?;
-            }
-        }
-        Ok(())
-    }
-}
-
 /// What the script found in a page, kept for what takes more than one page to judge.
 #[derive(Default)]
 struct Found {
@@ -107,7 +70,7 @@ pub fn look(browser: &mut Chromium, root: &Path) -> Faults {
     for view in &VIEWS {
         let theme = set(browser, view);
         for (page, found) in &mut book {
-            let url = format!("{}{page}", home);
+            let url = format!("{home}{page}");
             browser.open(&url);
             let seen = browser.evaluate(&format!("({PAGE})({}, null)", view.width));
             keep(&seen, found, page, view, &mut faults);
@@ -258,7 +221,10 @@ fn keep(seen: &Value, found: &mut Found, page: &str, view: &View, faults: &mut F
     let text = strings("text");
     if view.scripts {
         found.text = text;
-        found.title = seen["title"].as_str().unwrap_or_default().to_owned();
+        seen["title"]
+            .as_str()
+            .unwrap_or_default()
+            .clone_into(&mut found.title);
     } else if let Some(lost) = found.text.iter().find(|part| !text.contains(part)) {
         let lost: String = lost.chars().take(60).collect();
         let fault = format!("not on the page without scripts: \"{lost}\"");
@@ -369,11 +335,9 @@ fn pictures(
 ) {
     let mut of_pages: BTreeMap<&(String, String), &str> = BTreeMap::new();
     for (page, found) in book {
-        for picture in found
-            .pictures
-            .iter()
-            .filter(|(url, _)| url.starts_with(home) && url.ends_with(".svg"))
-        {
+        for picture in found.pictures.iter().filter(|(url, _)| {
+            url.starts_with(home) && Path::new(url).extension().is_some_and(|end| end == "svg")
+        }) {
             of_pages.entry(picture).or_insert(page);
         }
     }

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use tungstenite::{Message, WebSocket};
 
 /// Longest wait for an answer; a page of the book takes a fraction of a second.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// Programs by which distributions call it.
 const NAMES: [&str; 4] = [

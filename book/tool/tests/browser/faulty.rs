@@ -70,6 +70,7 @@ const PAGES: &[(&str, &[&str], &str)] = &[
     ),
     ("throws", &["console"], "<script>nosuch()</script>"),
     ("raw", &["maths"], "<p>Raw $$ p = \\rho g S $$</p>"),
+    ("dollars", &["maths"], "<p>Raw $p$ in a line</p>"),
     (
         "collapsed",
         &["maths"],

@@ -9,6 +9,7 @@
 
 mod check;
 mod chromium;
+mod faults;
 mod faulty;
 mod server;
 
