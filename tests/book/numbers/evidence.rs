@@ -44,7 +44,8 @@ pub struct Listed {
 /// Evidence that every chapter shares.
 pub struct Library {
     names: BTreeSet<String>,
-    phrases: Vec<(Vec<String>, Kind)>,
+    /// By their first word.
+    phrases: BTreeMap<String, Vec<(Vec<String>, Kind)>>,
     sources: BTreeSet<Vec<String>>,
     pub list: Vec<Listed>,
 }
@@ -198,9 +199,13 @@ impl Library {
         phrases.push(plain(concat!(env!("CARGO_PKG_VERSION"), " not released yet")));
         phrases.extend(bare.iter().map(|key| plain(&format!("{key} 1"))));
         phrases.extend(statuses());
-        let mut phrases: Vec<_> = phrases.into_iter().map(|it| (it, Kind::Library)).collect();
-        phrases.extend(references::ALL.iter().map(|it| (plain(it.key), Kind::Source)));
-        phrases.retain(|(phrase, _)| phrase.len() > 1);
+        let keys = references::ALL.iter().map(|it| (plain(it.key), Kind::Source));
+        let mut by_word: BTreeMap<String, Vec<(Vec<String>, Kind)>> = BTreeMap::new();
+        for (phrase, kind) in phrases.into_iter().map(|it| (it, Kind::Library)).chain(keys) {
+            if phrase.len() > 1 {
+                by_word.entry(phrase[0].clone()).or_default().push((phrase, kind));
+            }
+        }
         let texts = references::ALL
             .iter()
             .flat_map(|source| [source.key.to_owned(), source.text.to_owned()]);
@@ -212,7 +217,7 @@ impl Library {
         let sources = texts.chain(data).flat_map(|text| runs(&text)).collect();
         Self {
             names: names(&json),
-            phrases,
+            phrases: by_word,
             sources,
             list: list(),
         }
@@ -264,24 +269,26 @@ impl Checked {
         library: &Library,
     ) -> (Vec<Option<Kind>>, Vec<String>) {
         let mut held = vec![None; all.len()];
-        let mut mark = |phrase: &[String], kind: Kind| {
-            let mut found = false;
-            for (start, run) in all.windows(phrase.len()).enumerate() {
-                if run.iter().map(|word| &word.text).eq(phrase) {
-                    held[start..start + phrase.len()].fill(Some(kind));
-                    found = true;
-                }
-            }
-            found
+        let stands = |phrase: &[String], start: usize| {
+            let run = all.get(start..start + phrase.len());
+            run.is_some_and(|run| run.iter().map(|word| &word.text).eq(phrase))
         };
         let mut gone = Vec::new();
         for listed in library.list.iter().filter(|one| one.chapter == chapter) {
-            if !mark(&listed.phrase, Kind::Listed) {
+            let mut found = false;
+            for start in (0..all.len()).filter(|&start| stands(&listed.phrase, start)) {
+                held[start..start + listed.phrase.len()].fill(Some(Kind::Listed));
+                found = true;
+            }
+            if !found {
                 gone.push(listed.phrase.join(" "));
             }
         }
-        for (phrase, kind) in &library.phrases {
-            mark(phrase, *kind);
+        for (start, word) in all.iter().enumerate() {
+            let known = library.phrases.get(&word.text).into_iter().flatten();
+            for (phrase, kind) in known.filter(|(phrase, _)| stands(phrase, start)) {
+                held[start..start + phrase.len()].fill(Some(*kind));
+            }
         }
         for (at, word) in all.iter().enumerate().filter(|(_, word)| word.is_claim()) {
             let name = library.names.contains(&word.text).then_some(Kind::Name);

@@ -24,15 +24,33 @@ impl Word {
         !self.digits().is_empty()
     }
 
-    /// This word with one of its digits changed.
-    pub fn changed(&self, state: &mut u64) -> Self {
-        let places = self.digits();
-        let at = places[draw(state, places.len())];
-        let old = usize::from(self.text.as_bytes()[at] - b'0');
-        let new = (old + 1 + draw(state, 9)) % 10;
+    fn with_digit(&self, at: usize, digit: usize) -> Self {
         Self {
-            text: format!("{}{new}{}", &self.text[..at], &self.text[at + 1..]),
+            text: format!("{}{digit}{}", &self.text[..at], &self.text[at + 1..]),
             line: self.line,
+        }
+    }
+
+    /// Each word that differs from this one in one digit.
+    pub fn one_digit_changed(&self) -> Vec<Self> {
+        let places = self.digits().into_iter();
+        let changes = places.flat_map(|at| (0..10).map(move |digit| (at, digit)));
+        changes
+            .map(|(at, digit)| self.with_digit(at, digit))
+            .filter(|word| word.text != self.text)
+            .collect()
+    }
+
+    /// This word with all its digits drawn anew, other than it was.
+    pub fn drawn_anew(&self, state: &mut u64) -> Self {
+        loop {
+            let mut word = self.clone();
+            for at in self.digits() {
+                word = word.with_digit(at, draw(state, 10));
+            }
+            if word.text != self.text {
+                return word;
+            }
         }
     }
 }
