@@ -126,10 +126,18 @@ fn answers(file: &str, set: &[String]) -> Option<String> {
     let design = Design::parse_with(file, set).ok()?.with_blower_table(DEMO);
     let mut all = String::new();
     all += &design.air().map_or(String::new(), |air| format!("{air:?}"));
-    all += &design.riser().map_or(String::new(), |one| format!("{one:?}"));
-    all += &design.problem().map_or(String::new(), |one| format!("{one:?}"));
-    all += &design.bench().map_or(String::new(), |one| format!("{one:?}"));
-    all += &design.supply().map_or(String::new(), |one| format!("{one:?}"));
+    all += &design
+        .riser()
+        .map_or(String::new(), |one| format!("{one:?}"));
+    all += &design
+        .problem()
+        .map_or(String::new(), |one| format!("{one:?}"));
+    all += &design
+        .bench()
+        .map_or(String::new(), |one| format!("{one:?}"));
+    all += &design
+        .supply()
+        .map_or(String::new(), |one| format!("{one:?}"));
     let rounded = all.split([' ', ',', '(', ')']).map(|word| {
         word.parse::<f64>()
             .map_or_else(|_| word.to_owned(), |number| format!("{number:.8e}"))
@@ -181,11 +189,9 @@ fn limits_and_defaults_in_the_book_are_those_of_the_library() {
         let name = format!("{}.{}", row.section, row.key);
         let (said, limits) = (said_limits(&row).unwrap_or_default(), limits(&row));
         // The library names a unit of its own for what it counts.
-        let right = limits
-            .as_ref()
-            .map_or(said.is_empty(), |limits| {
-                limits == said || !said.is_empty() && limits.starts_with(&format!("{said} "))
-            });
+        let right = limits.as_ref().map_or(said.is_empty(), |limits| {
+            limits == said || !said.is_empty() && limits.starts_with(&format!("{said} "))
+        });
         if !right {
             faults.push(format!("{name} should say {limits:?}, not \"{said}\""));
         }

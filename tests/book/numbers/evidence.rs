@@ -41,11 +41,18 @@ pub struct Listed {
     pub phrase: Vec<String>,
 }
 
+/// A phrase that the library knows to be so, in one chapter or in all.
+struct Known {
+    chapter: Option<&'static str>,
+    kind: Kind,
+    words: Vec<String>,
+}
+
 /// Evidence that every chapter shares.
 pub struct Library {
     names: BTreeSet<String>,
     /// By their first word.
-    phrases: BTreeMap<String, Vec<(Vec<String>, Kind)>>,
+    phrases: BTreeMap<String, Vec<Known>>,
     sources: BTreeSet<Vec<String>>,
     pub list: Vec<Listed>,
 }
@@ -60,6 +67,22 @@ fn plain(text: &str) -> Vec<String> {
 /// With one neighbour alone, about one changed digit in a hundred met another number of the chapter.
 fn runs(text: &str) -> Vec<Vec<String>> {
     plain(text).windows(3).map(<[String]>::to_vec).collect()
+}
+
+/// A text with a word of no page for each placeholder of a format.
+fn without_places(text: &str) -> String {
+    let mut parts = text.split('{');
+    let mut kept = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        match part.split_once('}') {
+            Some((place, rest)) if !place.contains(' ') => {
+                kept += " placeholder ";
+                kept += rest;
+            }
+            _ => kept += part,
+        }
+    }
+    kept
 }
 
 /// Texts of the JSON answers that name something: schemas, closures, states.
@@ -92,11 +115,7 @@ fn names(json: &[Value]) -> BTreeSet<String> {
                 .map(ToString::to_string),
         );
     }
-    all.extend(
-        Pipe::catalogue()
-            .iter()
-            .flat_map(|pipe| plain(&pipe.name)),
-    );
+    all.extend(Pipe::catalogue().iter().flat_map(|pipe| plain(&pipe.name)));
     let names: BTreeSet<String> = all
         .into_iter()
         .filter(|name| name.starts_with(char::is_alphabetic))
@@ -122,7 +141,10 @@ fn bare_numbers(value: &Value, found: &mut BTreeSet<String>) {
         Value::Object(map) => {
             for (key, value) in map {
                 let unit = key.rsplit('_').next().unwrap_or_default();
-                let units = ["m", "mm", "m2", "m3", "pa", "gauge", "w", "k", "s", "kwh", "kg", "each", "total", "l"];
+                let units = [
+                    "m", "mm", "m2", "m3", "pa", "gauge", "w", "k", "s", "kwh", "kg", "each",
+                    "total", "l",
+                ];
                 // What there is none of is null, and has its unit all the same.
                 let bare = value.is_number() || value.is_null();
                 if bare && !units.contains(&unit) && !key.contains("_per_") {
@@ -159,7 +181,8 @@ fn rows() -> Vec<Vec<String>> {
     let mut found = Vec::new();
     for row in key_rows() {
         let said = said_limits(&row);
-        let limits_hold = said.is_none_or(|said| limits(&row).is_some_and(|it| it.starts_with(said)));
+        let limits_hold =
+            said.is_none_or(|said| limits(&row).is_some_and(|it| it.starts_with(said)));
         if !limits_hold {
             continue;
         }
@@ -194,17 +217,36 @@ impl Library {
         let json = answers();
         let mut bare = BTreeSet::new();
         json.iter().for_each(|value| bare_numbers(value, &mut bare));
-        let mut phrases = rows();
-        // The heading of the changes.
-        phrases.push(plain(concat!(env!("CARGO_PKG_VERSION"), " not released yet")));
-        phrases.extend(bare.iter().map(|key| plain(&format!("{key} 1"))));
-        phrases.extend(statuses());
-        let keys = references::ALL.iter().map(|it| (plain(it.key), Kind::Source));
-        let mut by_word: BTreeMap<String, Vec<(Vec<String>, Kind)>> = BTreeMap::new();
-        for (phrase, kind) in phrases.into_iter().map(|it| (it, Kind::Library)).chain(keys) {
-            if phrase.len() > 1 {
-                by_word.entry(phrase[0].clone()).or_default().push((phrase, kind));
+        let mut phrases: BTreeMap<String, Vec<Known>> = BTreeMap::new();
+        let mut put = |chapter, kind, words: Vec<String>| {
+            if words.len() > 1 {
+                let first = words[0].clone();
+                let known = Known {
+                    chapter,
+                    kind,
+                    words,
+                };
+                phrases.entry(first).or_default().push(known);
             }
+        };
+        for row in rows() {
+            put(Some("design-file.md"), Kind::Library, row);
+        }
+        for key in bare {
+            put(
+                Some("answers.md"),
+                Kind::Library,
+                plain(&format!("{key} 1")),
+            );
+        }
+        for status in statuses() {
+            put(Some("answers.md"), Kind::Library, status);
+        }
+        // The heading of the changes.
+        let version = concat!(env!("CARGO_PKG_VERSION"), " not released yet");
+        put(Some("changes.md"), Kind::Library, plain(version));
+        for source in references::ALL {
+            put(None, Kind::Source, plain(source.key));
         }
         let texts = references::ALL
             .iter()
@@ -214,11 +256,10 @@ impl Library {
             let text = read(path);
             text.lines().take(2).collect::<Vec<_>>().join(" ")
         });
-        let sources = texts.chain(data).flat_map(|text| runs(&text)).collect();
         Self {
             names: names(&json),
-            phrases: by_word,
-            sources,
+            phrases,
+            sources: texts.chain(data).flat_map(|text| runs(&text)).collect(),
             list: list(),
         }
     }
@@ -234,7 +275,9 @@ impl Checked {
             let (texts, kind) = match block.language() {
                 "rust" => {
                     let all = assertions(&block.text);
-                    let texts = all.iter().map(|one| one.compared.join(" "));
+                    let texts = all
+                        .iter()
+                        .map(|one| without_places(&one.compared.join(" ")));
                     (texts.collect(), Kind::Assertion)
                 }
                 "console" => (vec![block.text], Kind::Console),
@@ -256,7 +299,8 @@ impl Checked {
                 .iter()
                 .map(|word| word.text.clone())
                 .collect();
-            let source = library.sources.contains(&run).then_some(Kind::Source);
+            let cited = all[at].cited && library.sources.contains(&run);
+            let source = cited.then_some(Kind::Source);
             self.0.get(&run).copied().or(source)
         })
     }
@@ -286,8 +330,9 @@ impl Checked {
         }
         for (start, word) in all.iter().enumerate() {
             let known = library.phrases.get(&word.text).into_iter().flatten();
-            for (phrase, kind) in known.filter(|(phrase, _)| stands(phrase, start)) {
-                held[start..start + phrase.len()].fill(Some(*kind));
+            let here = |one: &&Known| one.chapter.is_none_or(|it| it == chapter);
+            for one in known.filter(here).filter(|one| stands(&one.words, start)) {
+                held[start..start + one.words.len()].fill(Some(one.kind));
             }
         }
         for (at, word) in all.iter().enumerate().filter(|(_, word)| word.is_claim()) {

@@ -7,6 +7,8 @@ use super::draw;
 pub struct Word {
     pub text: String,
     pub line: usize,
+    /// Whether it stands in the chapter's list of sources.
+    pub cited: bool,
 }
 
 impl Word {
@@ -27,7 +29,7 @@ impl Word {
     fn with_digit(&self, at: usize, digit: usize) -> Self {
         Self {
             text: format!("{}{digit}{}", &self.text[..at], &self.text[at + 1..]),
-            line: self.line,
+            ..self.clone()
         }
     }
 
@@ -66,6 +68,7 @@ pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
         .map(move |word| Word {
             text: word.to_owned(),
             line,
+            cited: false,
         })
         .collect::<Vec<_>>()
         .into_iter()
@@ -84,12 +87,16 @@ fn without_targets(line: &str) -> String {
 
 /// Words outside fences, by line.
 pub fn prose(page: &str) -> Vec<Word> {
-    let (mut fenced, mut found) = (false, Vec::new());
+    let (mut fenced, mut cited, mut found) = (false, false, Vec::new());
     for (n, line) in page.lines().enumerate() {
         if line.trim_start().starts_with("```") {
             fenced = !fenced;
         } else if !fenced {
-            found.extend(words(&without_targets(line), n + 1));
+            if line.starts_with("## ") {
+                cited = line == "## Sources";
+            }
+            let line = without_targets(line);
+            found.extend(words(&line, n + 1).map(|word| Word { cited, ..word }));
         }
     }
     found
