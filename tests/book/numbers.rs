@@ -6,9 +6,11 @@
 
 mod assertions;
 mod evidence;
+mod known;
 mod words;
 
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 use self::evidence::{Checked, Kind, Library};
 use self::words::{Word, prose};
@@ -19,6 +21,8 @@ const ROUNDS: u64 = 5;
 const CHANGES: usize = 200;
 /// Words before and after a changed one that are looked at: more than any listed phrase has.
 const REACH: usize = 60;
+
+static LIBRARY: LazyLock<Library> = LazyLock::new(Library::new);
 
 /// A chapter, its words, and what it checks.
 struct Chapter {
@@ -66,14 +70,12 @@ fn faults(chapter: &Chapter, all: &[Word], library: &Library) -> Vec<String> {
 
 #[test]
 fn every_number_is_held() {
-    let library = Library::new();
+    let library = &*LIBRARY;
     let mut all = Vec::new();
     let mut counts: BTreeMap<Kind, usize> = BTreeMap::new();
     for chapter in all_chapters() {
-        all.extend(faults(&chapter, &chapter.words, &library));
-        let (held, _) = chapter
-            .checked
-            .hold(&chapter.name, &chapter.words, &library);
+        all.extend(faults(&chapter, &chapter.words, library));
+        let (held, _) = chapter.checked.hold(&chapter.name, &chapter.words, library);
         for (word, kind) in chapter.words.iter().zip(held) {
             if let Some(kind) = kind.filter(|_| word.is_claim()) {
                 *counts.entry(kind).or_default() += 1;
@@ -103,7 +105,7 @@ fn places(pages: &[Chapter]) -> Vec<(&Chapter, usize)> {
 }
 
 /// What is to be said of a change that adds no fault; what holds a word stands near it.
-fn missed(chapter: &Chapter, at: usize, changed: Word, library: &Library) -> Option<String> {
+fn missed(chapter: &Chapter, at: usize, changed: &Word, library: &Library) -> Option<String> {
     let near = at.saturating_sub(REACH)..(at + REACH).min(chapter.words.len());
     let mut all = chapter.words[near.clone()].to_vec();
     let old = std::mem::replace(&mut all[at - near.start], changed.clone());
@@ -118,14 +120,14 @@ fn missed(chapter: &Chapter, at: usize, changed: Word, library: &Library) -> Opt
 
 #[test]
 fn every_number_changed_at_random_is_seen() {
-    let (library, pages) = (Library::new(), all_chapters());
+    let (library, pages) = (&*LIBRARY, all_chapters());
     let places = places(&pages);
     let mut all = Vec::new();
     for mut state in 1..=ROUNDS {
         for _ in 0..CHANGES {
             let (chapter, at) = places[draw(&mut state, places.len())];
             let changed = chapter.words[at].drawn_anew(&mut state);
-            all.extend(missed(chapter, at, changed, &library));
+            all.extend(missed(chapter, at, &changed, library));
         }
     }
     none(&all);
@@ -134,11 +136,11 @@ fn every_number_changed_at_random_is_seen() {
 /// Each digit of each number, changed to each other digit.
 #[test]
 fn every_changed_digit_is_seen() {
-    let (library, pages) = (Library::new(), all_chapters());
+    let (library, pages) = (&*LIBRARY, all_chapters());
     let mut all = Vec::new();
     for (chapter, at) in places(&pages) {
         for changed in chapter.words[at].one_digit_changed() {
-            all.extend(missed(chapter, at, changed, &library));
+            all.extend(missed(chapter, at, &changed, library));
         }
     }
     none(&all);

@@ -1,22 +1,13 @@
 //! What holds the numbers of a chapter.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::process::Command;
 
-use risewater::air::NAMED;
-use risewater::design::quantity::Dimension;
-use risewater::friction::Friction;
-use risewater::pipe::Pipe;
-use risewater::pipe::fittings::Fitting;
 use risewater::references;
-use risewater::slip::Slip;
-use serde_json::Value;
 
-use super::super::keys::{answers, key_rows, keys};
-use super::super::limits::{default_holds, limits, said_default, said_limits};
 use super::super::{files, read, split};
 use super::assertions::assertions;
-use super::words::{Word, words};
+use super::known;
+use super::words::{Word, plain};
 
 /// What holds a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -57,11 +48,6 @@ pub struct Library {
     pub list: Vec<Listed>,
 }
 
-/// The words of a text, as they are compared.
-fn plain(text: &str) -> Vec<String> {
-    words(text, 0).map(|word| word.text).collect()
-}
-
 /// Runs of three words.
 ///
 /// With one neighbour alone, about one changed digit in a hundred met another number of the chapter.
@@ -85,114 +71,6 @@ fn without_places(text: &str) -> String {
     kept
 }
 
-/// Texts of the JSON answers that name something: schemas, closures, states.
-fn texts(value: &Value, found: &mut Vec<String>) {
-    match value {
-        Value::Object(map) => map.values().for_each(|value| texts(value, found)),
-        Value::Array(all) => all.iter().for_each(|value| texts(value, found)),
-        Value::String(text) if !text.contains(' ') => found.push(text.clone()),
-        _ => {}
-    }
-}
-
-/// Words that are names; one that a changed digit would make into another is none.
-fn names(json: &[Value]) -> BTreeSet<String> {
-    let mut found = BTreeSet::new();
-    json.iter().for_each(|value| keys(value, &mut found));
-    let mut all: Vec<String> = found.into_iter().collect();
-    json.iter().for_each(|value| texts(value, &mut all));
-    all.push("risewater.error/1".to_owned());
-    all.extend(key_rows().into_iter().map(|row| row.key));
-    all.extend(Slip::ALL.iter().map(ToString::to_string));
-    all.extend(Friction::ALL.iter().map(ToString::to_string));
-    all.extend(Fitting::ALL.iter().map(|one| one.name().to_owned()));
-    all.extend(NAMED.iter().map(|state| state.name.to_owned()));
-    for dimension in Dimension::ALL {
-        all.extend(
-            dimension
-                .units()
-                .flat_map(|unit| unit.spellings)
-                .map(ToString::to_string),
-        );
-    }
-    all.extend(Pipe::catalogue().iter().flat_map(|pipe| plain(&pipe.name)));
-    let names: BTreeSet<String> = all
-        .into_iter()
-        .filter(|name| name.starts_with(char::is_alphabetic))
-        .collect();
-    let masked = |name: &str| -> String {
-        name.chars()
-            .map(|c| if c.is_ascii_digit() { '0' } else { c })
-            .collect()
-    };
-    let mut alike: BTreeMap<String, usize> = BTreeMap::new();
-    for name in &names {
-        *alike.entry(masked(name)).or_default() += 1;
-    }
-    names
-        .into_iter()
-        .filter(|name| alike[&masked(name)] == 1)
-        .collect()
-}
-
-/// Keys of JSON that hold a bare number: their unit is 1.
-fn bare_numbers(value: &Value, found: &mut BTreeSet<String>) {
-    match value {
-        Value::Object(map) => {
-            for (key, value) in map {
-                let unit = key.rsplit('_').next().unwrap_or_default();
-                let units = [
-                    "m", "mm", "m2", "m3", "pa", "gauge", "w", "k", "s", "kwh", "kg", "each",
-                    "total", "l",
-                ];
-                // What there is none of is null, and has its unit all the same.
-                let bare = value.is_number() || value.is_null();
-                if bare && !units.contains(&unit) && !key.contains("_per_") {
-                    found.insert(key.clone());
-                }
-                bare_numbers(value, found);
-            }
-        }
-        Value::Array(all) => all.iter().for_each(|value| bare_numbers(value, found)),
-        _ => {}
-    }
-}
-
-/// Exit statuses of the tool, as runs of it end.
-fn statuses() -> Vec<Vec<String>> {
-    [
-        (&["flow"][..], "done"),
-        (&["flow", "--want", "400 L/min"], "understood"),
-        (&["flow", "--want", "400"], "bad input"),
-    ]
-    .map(|(arguments, meaning)| {
-        let run = Command::new(env!("CARGO_BIN_EXE_risewater"))
-            .args(arguments)
-            .output()
-            .unwrap();
-        let status = run.status.code().unwrap();
-        plain(&format!("{status} {meaning}"))
-    })
-    .to_vec()
-}
-
-/// Rows of the reference chapter, where limits and default are those of the library.
-fn rows() -> Vec<Vec<String>> {
-    let mut found = Vec::new();
-    for row in key_rows() {
-        let said = said_limits(&row);
-        let limits_hold =
-            said.is_none_or(|said| limits(&row).is_some_and(|it| it.starts_with(said)));
-        if !limits_hold {
-            continue;
-        }
-        let default = said_default(&row).filter(|said| default_holds(&row, said));
-        let default = default.unwrap_or_default();
-        found.push(plain(&format!("{} {} {default}", row.key, row.value)));
-    }
-    found
-}
-
 /// Numbers with a reason, in place of an assertion.
 fn list() -> Vec<Listed> {
     read("tests/book/numbers.txt")
@@ -214,37 +92,20 @@ fn list() -> Vec<Listed> {
 
 impl Library {
     pub fn new() -> Self {
-        let json = answers();
-        let mut bare = BTreeSet::new();
-        json.iter().for_each(|value| bare_numbers(value, &mut bare));
         let mut phrases: BTreeMap<String, Vec<Known>> = BTreeMap::new();
         let mut put = |chapter, kind, words: Vec<String>| {
-            if words.len() > 1 {
-                let first = words[0].clone();
-                let known = Known {
-                    chapter,
-                    kind,
-                    words,
-                };
-                phrases.entry(first).or_default().push(known);
+            let known = Known {
+                chapter,
+                kind,
+                words,
+            };
+            if let [first, _, ..] = &known.words[..] {
+                phrases.entry(first.clone()).or_default().push(known);
             }
         };
-        for row in rows() {
-            put(Some("design-file.md"), Kind::Library, row);
+        for (chapter, phrase) in known::phrases() {
+            put(Some(chapter), Kind::Library, phrase);
         }
-        for key in bare {
-            put(
-                Some("answers.md"),
-                Kind::Library,
-                plain(&format!("{key} 1")),
-            );
-        }
-        for status in statuses() {
-            put(Some("answers.md"), Kind::Library, status);
-        }
-        // The heading of the changes.
-        let version = concat!(env!("CARGO_PKG_VERSION"), " not released yet");
-        put(Some("changes.md"), Kind::Library, plain(version));
         for source in references::ALL {
             put(None, Kind::Source, plain(source.key));
         }
@@ -257,7 +118,7 @@ impl Library {
             text.lines().take(2).collect::<Vec<_>>().join(" ")
         });
         Self {
-            names: names(&json),
+            names: known::names(),
             phrases,
             sources: texts.chain(data).flat_map(|text| runs(&text)).collect(),
             list: list(),

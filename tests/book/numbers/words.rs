@@ -58,7 +58,7 @@ impl Word {
 }
 
 /// The words of a text, without marks of Markdown, brackets and the stops that end them.
-pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
+fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
     let marks = "*|`\"()[]{}<>;:=#$\\!?—…“”";
     // The dash of a range of pages, as citations in code have it.
     let text = text.replace('–', "-");
@@ -72,6 +72,11 @@ pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
         })
         .collect::<Vec<_>>()
         .into_iter()
+}
+
+/// The words of a text, as they are compared.
+pub fn plain(text: &str) -> Vec<String> {
+    words(text, 0).map(|word| word.text).collect()
 }
 
 /// A line without the targets of its links.
