@@ -173,7 +173,9 @@ pub fn answers() -> Vec<Value> {
 #[test]
 fn every_json_key_is_in_the_book() {
     let mut found = BTreeSet::new();
-    answers().iter().for_each(|value| keys(value, &mut found));
+    for value in answers() {
+        keys(&value, &mut found);
+    }
     let page = read("book/src/answers.md");
     let missing: Vec<String> = found
         .iter()

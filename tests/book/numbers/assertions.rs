@@ -123,8 +123,19 @@ fn empty(assertion: &Assertion) -> Option<String> {
     let whole = assertion.compared.join(", ");
     let (texts, rest) = quoted(&whole);
     let known = [
-        "format", "into", "to_string", "to_owned", "as_str", "Some", "Ok", "String", "from", "vec",
-        "f64", "u32", "usize",
+        "format",
+        "into",
+        "to_string",
+        "to_owned",
+        "as_str",
+        "Some",
+        "Ok",
+        "String",
+        "from",
+        "vec",
+        "f64",
+        "u32",
+        "usize",
     ];
     let names = rest
         .split(|c: char| !c.is_alphanumeric() && c != '_')
@@ -138,9 +149,11 @@ fn empty(assertion: &Assertion) -> Option<String> {
     }
     if let [left, right] = &assertion.compared[..] {
         let right = quoted(right).0;
-        if let Some(text) = quoted(left).0.iter().find(|text| {
-            right.contains(text) && !numbers(text).is_empty()
-        }) {
+        if let Some(text) = quoted(left)
+            .0
+            .iter()
+            .find(|text| right.contains(text) && !numbers(text).is_empty())
+        {
             return Some(format!("has \"{text}\" on both sides"));
         }
     }

@@ -7,6 +7,8 @@ use super::draw;
 pub struct Word {
     pub text: String,
     pub line: usize,
+    /// Whether it stands in the chapter's list of sources.
+    pub cited: bool,
 }
 
 impl Word {
@@ -24,21 +26,39 @@ impl Word {
         !self.digits().is_empty()
     }
 
-    /// This word with one of its digits changed.
-    pub fn changed(&self, state: &mut u64) -> Self {
-        let places = self.digits();
-        let at = places[draw(state, places.len())];
-        let old = usize::from(self.text.as_bytes()[at] - b'0');
-        let new = (old + 1 + draw(state, 9)) % 10;
+    fn with_digit(&self, at: usize, digit: usize) -> Self {
         Self {
-            text: format!("{}{new}{}", &self.text[..at], &self.text[at + 1..]),
-            line: self.line,
+            text: format!("{}{digit}{}", &self.text[..at], &self.text[at + 1..]),
+            ..self.clone()
+        }
+    }
+
+    /// Each word that differs from this one in one digit.
+    pub fn one_digit_changed(&self) -> Vec<Self> {
+        let places = self.digits().into_iter();
+        let changes = places.flat_map(|at| (0..10).map(move |digit| (at, digit)));
+        changes
+            .map(|(at, digit)| self.with_digit(at, digit))
+            .filter(|word| word.text != self.text)
+            .collect()
+    }
+
+    /// This word with all its digits drawn anew, other than it was.
+    pub fn drawn_anew(&self, state: &mut u64) -> Self {
+        loop {
+            let mut word = self.clone();
+            for at in self.digits() {
+                word = word.with_digit(at, draw(state, 10));
+            }
+            if word.text != self.text {
+                return word;
+            }
         }
     }
 }
 
 /// The words of a text, without marks of Markdown, brackets and the stops that end them.
-pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
+fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
     let marks = "*|`\"()[]{}<>;:=#$\\!?—…“”";
     // The dash of a range of pages, as citations in code have it.
     let text = text.replace('–', "-");
@@ -48,9 +68,15 @@ pub fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
         .map(move |word| Word {
             text: word.to_owned(),
             line,
+            cited: false,
         })
         .collect::<Vec<_>>()
         .into_iter()
+}
+
+/// The words of a text, as they are compared.
+pub fn plain(text: &str) -> Vec<String> {
+    words(text, 0).map(|word| word.text).collect()
 }
 
 /// A line without the targets of its links.
@@ -66,12 +92,16 @@ fn without_targets(line: &str) -> String {
 
 /// Words outside fences, by line.
 pub fn prose(page: &str) -> Vec<Word> {
-    let (mut fenced, mut found) = (false, Vec::new());
+    let (mut fenced, mut cited, mut found) = (false, false, Vec::new());
     for (n, line) in page.lines().enumerate() {
         if line.trim_start().starts_with("```") {
             fenced = !fenced;
         } else if !fenced {
-            found.extend(words(&without_targets(line), n + 1));
+            if line.starts_with("## ") {
+                cited = line == "## Sources";
+            }
+            let line = without_targets(line);
+            found.extend(words(&line, n + 1).map(|word| Word { cited, ..word }));
         }
     }
     found
