@@ -13,6 +13,7 @@ mod curve;
 mod error;
 mod flow;
 mod list;
+mod need;
 mod number;
 #[cfg(feature = "trial")]
 mod plan;
@@ -33,6 +34,7 @@ pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{evidence, fittings, losses, models, pipes, sources, states};
+pub use need::NeedReport;
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
