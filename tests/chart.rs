@@ -263,10 +263,12 @@ fn text_of_any_kind_is_escaped() {
     chart.x = Axis {
         label: words.into(),
         covers: vec![],
+        from: None,
     };
     chart.y = Axis {
         label: words.into(),
         covers: vec![],
+        from: None,
     };
     chart.bands[0].label = words.into();
     chart.lines[0].label = Label::Legend(words.into());

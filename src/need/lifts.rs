@@ -105,6 +105,15 @@ impl Installed {
         })
     }
 
+    /// The water flow of all of them together; none where there are as many as it takes.
+    #[must_use]
+    pub fn all(&self) -> Option<VolumeRate> {
+        match self {
+            Self::Alike { flow, count } => count.map(|count| *flow * f64::from(count)),
+            Self::Each(flows) => Some(flows.iter().fold(base(0.0), |sum, flow| sum + *flow)),
+        }
+    }
+
     fn check(&self) -> Result<(), Error> {
         let one =
             |flow: &VolumeRate| LIFT_FLOW.check(Input::LiftFlow, flow.get::<liter_per_minute>());
