@@ -12,12 +12,13 @@ use std::path::{Path, PathBuf};
 use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::error::Range;
 use risewater::report::{
-    ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, SupplyReport, TrialReport,
-    TrialTerms,
+    ComparisonReport, CurveReport, FlowReport, NeedReport, PlanReport, SizeReport, SupplyReport,
+    TrialReport, TrialTerms,
 };
 use risewater::trial::{self, DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
+use risewater::units::*;
 use risewater::{
-    DEVELOPING_LENGTH, Evidence, air, references, riser, sizing, supply, two_phase, water,
+    DEVELOPING_LENGTH, Evidence, air, need, references, riser, sizing, supply, two_phase, water,
 };
 use serde_json::Value;
 
@@ -530,6 +531,36 @@ fn keys(value: &Value, found: &mut BTreeSet<String>) {
     }
 }
 
+/// The need of a room with a cycle and lifts that are not enough.
+fn need_json() -> Value {
+    let limits = need::Limits::WARM_WATER;
+    let animals = need::Animals {
+        biomass: Mass::new::<kilogram>(100.0),
+        feed: need::Feed::Share(Frequency::new::<per_day>(0.02)),
+        protein: Ratio::new::<percent>(42.0),
+    };
+    let water = need::TankWater {
+        temperature: ThermodynamicTemperature::new::<degree_celsius>(25.0),
+        salinity: Ratio::new::<per_mille>(0.0),
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+        ph: Ratio::new::<ratio>(7.5),
+    };
+    let tank = need::Tank::new(animals, water, limits);
+    let cycle = Some(need::parse_cycle(need::DEMO, &tank, need::Gases::of).unwrap());
+    let name = "north".to_owned();
+    let room = need::Room {
+        tanks: vec![need::RoomTank { name, tank, cycle }],
+    };
+    let lifts = need::Installed::Alike {
+        flow: VolumeRate::new::<liter_per_minute>(100.0),
+        count: Some(1),
+    };
+    let defaults: Vec<_> = need::defaults::ALL.iter().collect();
+    NeedReport::of(&room, Some(&lifts), &defaults)
+        .unwrap()
+        .json()
+}
+
 #[test]
 fn every_json_key_is_in_the_book() {
     let design = Design::parse_with(
@@ -569,7 +600,17 @@ fn every_json_key_is_in_the_book() {
     let supplied = SupplyReport::of(asked, Some(&problem), assumed)
         .unwrap()
         .json(Some(&problem));
-    for value in [flow, curve, size, trial, plan, compared.json(), supplied] {
+    let need = need_json();
+    for value in [
+        flow,
+        curve,
+        size,
+        trial,
+        plan,
+        compared.json(),
+        supplied,
+        need,
+    ] {
         keys(&value, &mut found);
     }
     let page = read("book/src/answers.md");

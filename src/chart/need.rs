@@ -118,7 +118,13 @@ impl NeedFigure {
             },
             y: Axis {
                 label: "Water flow (L/min)".into(),
-                covers: vec![0.0],
+                // Room above what is installed, so that its line does not fall on the frame.
+                covers: self
+                    .installed
+                    .iter()
+                    .map(|all| 1.05 * plain(*all))
+                    .chain([0.0])
+                    .collect(),
                 from: None,
             },
             bands: bands(&bars),

@@ -213,13 +213,6 @@ fn a_figure_of_any_cycle_is_drawn() {
         let chart = figure(&room, lifts.as_ref()).unwrap().chart();
         let svg = chart.svg().unwrap();
         assert!(svg.contains(shown), "{name}");
-        if let Ok(folder) = std::env::var("NEED_FIGURES") {
-            std::fs::write(format!("{folder}/{name}.svg"), &svg).unwrap();
-            std::fs::write(
-                format!("{folder}/{name}-narrow.svg"),
-                chart.narrow_svg().unwrap(),
-            )
-            .unwrap();
-        }
+        assert!(chart.narrow_svg().unwrap().contains("</svg>"), "{name}");
     }
 }
