@@ -2,22 +2,27 @@
 
 use risewater::caution::Caution;
 use risewater::need::{
-    CycleRow, DEMO, Date, Gases, Installed, Limits, Room, RoomTank, Tank, defaults, parse_cycle,
+    Cycle, CycleRow, DEMO, Date, Gases, Installed, Limits, Room, RoomTank, Tank, defaults,
+    parse_cycle,
 };
 use risewater::report::{NeedReport, UnitSystem};
 
 use super::{celsius, kg, liters, share, tank};
 
-fn room_of(tank: Tank, cycle: Option<risewater::need::Cycle>) -> Room {
+fn room_of(tank: &Tank, cycle: Option<Cycle>) -> Room {
     let name = "north".to_owned();
     Room {
-        tanks: vec![RoomTank { name, tank, cycle }],
+        tanks: vec![RoomTank {
+            name,
+            tank: *tank,
+            cycle,
+        }],
     }
 }
 
 fn room() -> Room {
     let tank = tank(Limits::WARM_WATER);
-    room_of(tank, Some(parse_cycle(DEMO, &tank, Gases::of).unwrap()))
+    room_of(&tank, Some(parse_cycle(DEMO, &tank, Gases::of).unwrap()))
 }
 
 /// From 1 March 2026 on, so many days, growing from 10 kg to 100 kg.
@@ -28,7 +33,7 @@ fn long(days: i64) -> Room {
     let last = first.checked_add(jiff::Span::new().days(days - 1)).unwrap();
     let rows = [row(first, 10.0), row(last, 100.0)];
     let rows = if days == 1 { &rows[..1] } else { &rows[..] };
-    room_of(tank, Some(risewater::need::Cycle::new(tank, rows).unwrap()))
+    room_of(&tank, Some(Cycle::new(tank, rows).unwrap()))
 }
 
 fn alike(flow: f64, count: u32) -> Installed {
@@ -132,7 +137,7 @@ fn a_mean_of_merged_weeks_is_that_of_their_days() {
 
 #[test]
 fn a_room_without_a_cycle_runs_its_lifts_all_the_same() {
-    let room = room_of(tank(Limits::WARM_WATER), None);
+    let room = room_of(&tank(Limits::WARM_WATER), None);
     let report = NeedReport::of(&room, Some(&alike(100.0, 2)), &[]).unwrap();
     let json = report.json();
     assert_eq!(json["lifts"], 2);
@@ -185,7 +190,7 @@ fn a_figure_of_any_cycle_is_drawn() {
         let report = NeedReport::of(room, lifts, &[]).unwrap();
         report.figure()
     };
-    let steady = room_of(tank(Limits::WARM_WATER), None);
+    let steady = room_of(&tank(Limits::WARM_WATER), None);
     assert_eq!(figure(&steady, Some(&alike(10.0, 1))), None);
     let mut none = tank(Limits::WARM_WATER);
     none.animals.biomass = kg(0.0);
@@ -197,10 +202,7 @@ fn a_figure_of_any_cycle_is_drawn() {
             celsius(25.0),
         )
     });
-    let empty = room_of(
-        none,
-        Some(risewater::need::Cycle::new(none, &rows).unwrap()),
-    );
+    let empty = room_of(&none, Some(Cycle::new(none, &rows).unwrap()));
     for (name, room, lifts, shown) in [
         ("demo", room(), Some(alike(400.0, 5)), "2026-07-14"),
         ("small", room(), Some(alike(300.0, 3)), "missing"),
