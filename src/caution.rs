@@ -414,7 +414,7 @@ impl fmt::Display for Caution {
                         write!(f, "{first} to {last}")?;
                     }
                 }
-                f.write_str("; install more lifts, or hold fewer animals then")
+                f.write_str("; install more lifts, or hold fewer animals")
             }
             Self::FlatObjective { parameter, share } => write!(
                 f,

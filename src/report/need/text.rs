@@ -77,7 +77,7 @@ impl NeedReport {
         let header = [
             "weeks",
             "dates",
-            &format!("need {unit}"),
+            &format!("peak {unit}"),
             "line",
             "mean",
             "lifts",
@@ -113,7 +113,7 @@ impl NeedReport {
         let header = [
             "weeks",
             "dates",
-            &format!("need {}", units.water_unit().1),
+            &format!("peak {}", units.water_unit().1),
             "line",
             "mean",
         ];
