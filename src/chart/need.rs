@@ -107,6 +107,9 @@ impl NeedFigure {
             Label::Beside(name) => Some(name.clone()),
             _ => None,
         }));
+        let bands = bands(&bars);
+        let shaded = bands.iter().filter(|band| !band.label.is_empty());
+        words.extend(shaded.map(|band| band.label.clone()));
         Chart {
             title: self.title.clone(),
             notes,
@@ -127,7 +130,7 @@ impl NeedFigure {
                     .collect(),
                 from: None,
             },
-            bands: bands(&bars),
+            bands,
             lines,
             marks,
         }
@@ -171,11 +174,7 @@ impl NeedFigure {
         if bar.need <= 0.0 {
             return None;
         }
-        let missing = match bar.need - bar.met {
-            missing if missing > 0.0 => format!(", {} L/min missing", digits(missing)),
-            _ => String::new(),
-        };
-        let name = format!("{} L/min on {}{missing}", digits(bar.need), day.date);
+        let name = format!("{} L/min on {}", digits(bar.need), day.date);
         Some(Marks {
             label: Label::Beside(name),
             points: vec![(place as f64 + 0.5, bar.need)],
@@ -207,9 +206,13 @@ fn bands(bars: &[Bar]) -> Vec<Band> {
         }
     }
     let short = |bar: &Bar| bar.need > bar.met;
+    let most = bars
+        .iter()
+        .map(|bar| bar.need - bar.met)
+        .fold(0.0, f64::max);
     for run in bars.chunk_by(|a, b| short(a) == short(b)) {
         if run.first().is_some_and(short) {
-            let name = "missing".to_owned();
+            let name = format!("missing, up to {} L/min", digits(most));
             bands.push(band(name, Ink::Vermilion, run, |bar| (bar.met, bar.need)));
         }
     }
