@@ -98,10 +98,12 @@ fn published() -> Result<String, Box<dyn Error>> {
         x: Axis {
             label: "measured, share of largest".to_owned(),
             covers: vec![0.0, 1.0],
+            from: None,
         },
         y: Axis {
             label: "predicted, share of largest measured".to_owned(),
             covers: vec![0.0, 1.0],
+            from: None,
         },
         bands: vec![Band {
             label: "within 20 %".to_owned(),

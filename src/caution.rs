@@ -209,6 +209,22 @@ pub enum Caution {
     },
     /// A calibration on runs at one setting alone.
     OneSetting,
+    /// A need of water is a mean of the day.
+    MeansOfTheDay,
+    /// A line that governs a need rests on defaults from memory.
+    DefaultFromMemory {
+        /// The line.
+        line: &'static str,
+        /// Names of the defaults.
+        defaults: Vec<&'static str>,
+    },
+    /// All lifts together give less water than is needed.
+    LiftsNotEnough {
+        /// The most that is missing, L/min.
+        missing_l_per_min: f64,
+        /// First and last of the weeks in a row in which it is so; empty where the need is always the same.
+        weeks: Vec<(usize, usize)>,
+    },
 }
 
 impl Caution {
@@ -261,6 +277,9 @@ impl Caution {
             Self::ParameterAtBound { .. } => "parameter_at_bound",
             Self::FlatObjective { .. } => "flat_objective",
             Self::OneSetting => "one_setting",
+            Self::MeansOfTheDay => "means_of_the_day",
+            Self::DefaultFromMemory { .. } => "default_from_memory",
+            Self::LiftsNotEnough { .. } => "lifts_not_enough",
         }
     }
 }
@@ -388,6 +407,27 @@ impl fmt::Display for Caution {
             Self::OneSetting => f.write_str(
                 "one setting cannot tell a parameter from an error of the model there; vary depth or lift to calibrate parameters",
             ),
+            Self::MeansOfTheDay => f.write_str(
+                "the need is a mean of the day: animals use more oxygen for hours after a meal, so leave a margin or feed in small parts, and measure the oxygen then",
+            ),
+            Self::DefaultFromMemory { line, defaults } => write!(
+                f,
+                "the need is governed by {}, which rests on defaults recalled, not read in their source: {}; give your own values",
+                line.replace('_', " "),
+                defaults.join("; ")
+            ),
+            Self::LiftsNotEnough { missing_l_per_min, weeks } => {
+                write!(f, "the lifts are not enough: {} L/min are missing", Short(four_digits(*missing_l_per_min)))?;
+                for (n, (first, last)) in weeks.iter().enumerate() {
+                    f.write_str(if n == 0 { ", in weeks " } else { ", " })?;
+                    if first == last {
+                        write!(f, "{first}")?;
+                    } else {
+                        write!(f, "{first} to {last}")?;
+                    }
+                }
+                f.write_str("; install more lifts, or hold fewer animals")
+            }
             Self::FlatObjective { parameter, share } => write!(
                 f,
                 "the {parameter} is held less firmly than its interval says: past its end the fit worsens by only {:.0} % of what it should",
@@ -395,4 +435,8 @@ impl fmt::Display for Caution {
             ),
         }
     }
+}
+
+fn four_digits(value: f64) -> f64 {
+    format!("{value:.3e}").parse().unwrap_or(value)
 }

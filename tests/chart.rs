@@ -4,9 +4,10 @@
 use proptest::prelude::*;
 use risewater::chart::{
     AirShares, Axis, Band, BandPoint, Chart, ChartError, Duty, FlowCurve, FlowPoint, FlowSpread,
-    Ink, LARGEST, Label, LiftShares, Line, Marks, Part, PressureFigure, RisePoint, Shape, Stroke,
-    dark_style,
+    Ink, LARGEST, Label, LiftShares, Line, Marks, NeedFigure, Part, PressureFigure, RisePoint,
+    Shape, Stroke, dark_style,
 };
+use risewater::need::{self, Date, DayFlow, Installed};
 use risewater::units::{Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute, percent};
 use roxmltree::{Document, Node};
 
@@ -231,10 +232,84 @@ fn shares_of_any_number_of_lifts_are_drawn() {
     check_page(&AirShares::default().chart().svg().unwrap());
 }
 
+/// A made-up need of 70 days, governed by each line in turn and by none, and two lifts of 60 L/min.
+fn needed() -> NeedFigure {
+    let lines = need::Line::ALL.map(Some).into_iter().chain([None]);
+    let governing = lines.flat_map(|line| [line; 14]);
+    let dates = Date::constant(2026, 12, 1).series(jiff::Span::new().days(1));
+    let days = dates.zip((1_u8..).zip(governing));
+    let days = days.map(|(date, (n, governing))| DayFlow {
+        date,
+        flow: flow(governing.map_or(0.0, |_| 3.0 * f64::from(n))),
+        governing,
+    });
+    let days: Vec<DayFlow> = days.collect();
+    let lifts = Installed::Alike {
+        flow: flow(60.0),
+        count: Some(2),
+    };
+    let weeks = days.chunks(7).enumerate().map(|(n, week)| {
+        let most = week
+            .iter()
+            .fold(week[0], |a, b| if b.flow > a.flow { *b } else { a });
+        need::WeekOfLifts {
+            week: need::Week {
+                number: n + 1,
+                first: week[0].date,
+                last: week[week.len() - 1].date,
+                peak: most.flow,
+                governing: most.governing,
+                mean: most.flow,
+            },
+            running: lifts.running(most.flow).unwrap(),
+        }
+    });
+    NeedFigure {
+        title: "Water needed".into(),
+        lifts: weeks.collect(),
+        installed: lifts.all(),
+        days,
+        ..NeedFigure::default()
+    }
+}
+
+#[test]
+fn a_need_is_drawn_with_what_governs_and_what_is_missing() {
+    let chart = needed().chart();
+    check_page(&chart.narrow_svg().unwrap());
+    let svg = chart.svg().unwrap();
+    check_page(&svg);
+    let document = Document::parse(&svg).unwrap();
+    let texts = texts(&document, "text");
+    for words in [
+        "oxygen governs",
+        "ammonia governs",
+        "carbon dioxide governs",
+        "turnover governs",
+        "missing, up to 48 L/min",
+        "installed 120 L/min",
+        // The 56th day from 1 December, of 3 × 56 L/min.
+        "168 L/min on 2027-01-25",
+        "12 Jan 2027",
+    ] {
+        let times = texts.iter().filter(|text| **text == words).count();
+        assert_eq!(times, 1, "{words}: {texts:?}");
+    }
+    // Three lines: needed, given, installed; given rises from one lift to two and ends at none.
+    let given: Vec<f64> = chart.lines[1].points.iter().map(|p| p.1.round()).collect();
+    assert_eq!(given, [60.0, 60.0, 120.0, 120.0, 0.0, 0.0]);
+    check_page(&NeedFigure::default().chart().svg().unwrap());
+}
+
 #[test]
 fn every_colour_has_a_dark_twin() {
     let rules = dark_style("figure");
-    for chart in [figure().chart(), pressures().chart(), shares(12).chart()] {
+    for chart in [
+        figure().chart(),
+        pressures().chart(),
+        shares(12).chart(),
+        needed().chart(),
+    ] {
         let svg = chart.svg().unwrap();
         for node in Document::parse(&svg).unwrap().descendants() {
             for what in ["fill", "stroke"] {
@@ -263,10 +338,12 @@ fn text_of_any_kind_is_escaped() {
     chart.x = Axis {
         label: words.into(),
         covers: vec![],
+        from: None,
     };
     chart.y = Axis {
         label: words.into(),
         covers: vec![],
+        from: None,
     };
     chart.bands[0].label = words.into();
     chart.lines[0].label = Label::Legend(words.into());

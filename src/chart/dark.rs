@@ -17,6 +17,7 @@ const INKS_ON_DARK: &[(Ink, &str)] = &[
     (Ink::Blue, "#56b4e9"),
     (Ink::Vermilion, "#ff8f4a"),
     (Ink::Green, "#3ccf9b"),
+    (Ink::Purple, "#e6a3c8"),
 ];
 
 /// Rules of a style sheet that turn the pictures within an element dark, for a page that has a dark theme.

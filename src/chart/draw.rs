@@ -10,7 +10,7 @@ use super::scale::Scale;
 use super::shape::{
     LARGE, MEDIUM, SMALL, TEXT_INK, clean, mark, round, segment, shaded, stroked, text, width,
 };
-use super::{Chart, Label};
+use super::{Axis, Chart, Label};
 
 /// How large a picture is.
 pub(super) struct Size {
@@ -47,8 +47,8 @@ const ROW: f64 = 1.25 * SMALL;
 
 /// Draws a chart whose numbers have been checked.
 pub(super) fn document(chart: &Chart, size: &Size) -> String {
-    let x = Scale::new(xs(chart), size.steps);
-    let y = Scale::new(ys(chart), 6);
+    let x = scale(&chart.x, xs(chart), size.steps);
+    let y = scale(&chart.y, ys(chart), 6);
     let y_ticks = y.ticks();
     let tick_width = y_ticks
         .iter()
@@ -146,6 +146,13 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
     let mut text = document.to_string();
     text.push('\n');
     text
+}
+
+fn scale(axis: &Axis, values: impl Iterator<Item = f64>, steps: u32) -> Scale {
+    match axis.from {
+        Some(from) => Scale::dated(values, steps, from),
+        None => Scale::new(values, steps),
+    }
 }
 
 fn xs(chart: &Chart) -> impl Iterator<Item = f64> {

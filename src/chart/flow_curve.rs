@@ -112,6 +112,7 @@ impl FlowCurve {
             x: Axis {
                 label: "Air flow (L/min, dry, 20 °C)".into(),
                 covers: vec![0.0],
+                from: None,
             },
             y: Axis {
                 label: "Water flow (L/min)".into(),
@@ -122,6 +123,7 @@ impl FlowCurve {
                     .map(|d| 1.05 * d.water.get::<liter_per_minute>())
                     .chain([0.0])
                     .collect(),
+                from: None,
             },
             bands: vec![self.band()],
             lines: vec![curve],

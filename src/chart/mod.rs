@@ -1,8 +1,8 @@
 //! Charts as SVG: plain numbers in, one self-contained picture out.
 //!
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
-//! axis's own unit, which its label names. [`FlowCurve`] is the figure of a riser: water flow
-//! against air flow. [`PressureFigure`] and [`AirShares`] are those of an air supply.
+//! axis's own unit, which its label names, or over dates. [`FlowCurve`] is the figure of a riser: water flow
+//! against air flow. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`NeedFigure`] is that of a need of water over the dates.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
 //! reader's own sans-serif face, and holds no script, no style sheet and no ids, so that many fit
@@ -12,11 +12,15 @@
 
 use std::fmt;
 
+use crate::need::Date;
+
 mod area;
 mod dark;
+mod dates;
 mod draw;
 mod flow_curve;
 mod head;
+mod need;
 mod place;
 mod scale;
 mod shape;
@@ -24,6 +28,7 @@ mod supply;
 
 pub use dark::dark_style;
 pub use flow_curve::{Duty, FlowCurve, FlowPoint, FlowSpread};
+pub use need::NeedFigure;
 #[cfg(feature = "sheet")]
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
@@ -39,8 +44,8 @@ pub const LARGEST: f64 = 1e300;
 ///
 /// let chart = Chart {
 ///     title: "Predicted against measured".into(),
-///     x: Axis { label: "measured (L/min)".into(), covers: vec![0.0] },
-///     y: Axis { label: "predicted (L/min)".into(), covers: vec![0.0] },
+///     x: Axis { label: "measured (L/min)".into(), covers: vec![0.0], from: None },
+///     y: Axis { label: "predicted (L/min)".into(), covers: vec![0.0], from: None },
 ///     lines: vec![Line {
 ///         label: Label::Beside("equal".into()),
 ///         points: vec![(0.0, 0.0), (60.0, 60.0)],
@@ -155,6 +160,8 @@ pub struct Axis {
     pub label: String,
     /// Values that it takes in whatever the data are, such as zero.
     pub covers: Vec<f64>,
+    /// Where it shows dates: the one at whose start its values are zero; they count days.
+    pub from: Option<Date>,
 }
 
 /// A shaded band between two curves.
@@ -219,7 +226,7 @@ pub enum Label {
 
 /// Colours that readers with any colour vision tell apart.
 ///
-/// Four of the palette of Okabe & Ito (2008), "Color Universal Design (CUD): how to make figures
+/// Five of the palette of Okabe & Ito (2008), "Color Universal Design (CUD): how to make figures
 /// and presentations that are friendly to colorblind people", red-green-blue values from memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[non_exhaustive]
@@ -233,6 +240,8 @@ pub enum Ink {
     Vermilion,
     /// Bluish green.
     Green,
+    /// Reddish purple.
+    Purple,
 }
 
 /// How a line is broken.

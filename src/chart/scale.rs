@@ -1,4 +1,7 @@
-//! A linear axis: its ends, its ticks in steps of 1, 2 or 5, and their text.
+//! A linear axis: its ends, its ticks in steps of 1, 2 or 5 or by the calendar, and their text.
+
+use super::dates;
+use crate::need::Date;
 
 /// From values to the share of the axis's length, 0 to 1.
 #[derive(Debug, Clone, PartialEq)]
@@ -8,6 +11,8 @@ pub(super) struct Scale {
     step: f64,
     /// Power of ten of the step.
     exponent: i32,
+    /// Ticks of an axis of dates.
+    dated: Option<Vec<(f64, String)>>,
 }
 
 impl Scale {
@@ -38,6 +43,19 @@ impl Scale {
             high: last * step,
             step,
             exponent,
+            dated: None,
+        }
+    }
+
+    /// The axis of days from the start of a date that takes in all values and ends on the outer ones.
+    pub(super) fn dated(values: impl Iterator<Item = f64>, intervals: u32, from: Date) -> Self {
+        let (low, high) = widened(values);
+        Self {
+            low,
+            high,
+            step: 1.0,
+            exponent: 0,
+            dated: Some(dates::ticks(from, (low, high), intervals)),
         }
     }
 
@@ -56,6 +74,9 @@ impl Scale {
 
     /// The ticks: value and text.
     pub(super) fn ticks(&self) -> Vec<(f64, String)> {
+        if let Some(dated) = &self.dated {
+            return dated.clone();
+        }
         let first = (self.low / self.step).round();
         let last = (self.high / self.step).round();
         let mut ticks = Vec::new();

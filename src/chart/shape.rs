@@ -154,5 +154,6 @@ pub(super) fn color(ink: Ink) -> &'static str {
         Ink::Blue => "#0072b2",
         Ink::Vermilion => "#d55e00",
         Ink::Green => "#009e73",
+        Ink::Purple => "#cc79a7",
     }
 }

@@ -172,10 +172,12 @@ impl PressureFigure {
             x: Axis {
                 label: "Air flow (L/min, dry, 20 °C)".into(),
                 covers: vec![0.0],
+                from: None,
             },
             y: Axis {
                 label: "Pressure rise (kPa)".into(),
                 covers: vec![0.0],
+                from: None,
             },
             bands: Vec::new(),
             lines,
@@ -274,10 +276,12 @@ impl AirShares {
             x: Axis {
                 label: "Lift, in the order of the table".into(),
                 covers: vec![0.0, end],
+                from: None,
             },
             y: Axis {
                 label: "Air over design (%)".into(),
                 covers: vec![98.0, 102.0],
+                from: None,
             },
             bands: band.into_iter().collect(),
             lines: vec![Line {

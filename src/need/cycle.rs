@@ -137,6 +137,8 @@ pub struct DayNeed {
     pub feed: MassRate,
     /// Temperature of the water.
     pub temperature: ThermodynamicTemperature,
+    /// Volume of the tank's water.
+    pub volume: Option<Volume>,
     /// What they need.
     pub need: Need,
 }
@@ -292,6 +294,7 @@ fn need_of(
         biomass: tank.animals.biomass,
         feed: need.load.feed,
         temperature: tank.water.temperature,
+        volume: tank.volume,
         need,
     })
 }

@@ -11,6 +11,7 @@
 //! [Colt (2006)](crate::references::COLT_2006), [EIFAC] and
 //! [CCME](crate::references::CCME).
 
+use super::Line;
 use crate::references::{COLT_2006, EIFAC, LOSORDO_HOBBS_2000, Reference, TIMMONS_EBELING, Trust};
 use crate::units::{Frequency, MassConcentration, Ratio, base};
 
@@ -170,6 +171,49 @@ defaults! {
     TURNOVER_RACEWAY: Frequency = "turnover of raceways", "1/h", PER_HOUR,
         4.0, 3.0 to 6.0, None, Memory,
         "a rule of thumb, no limit";
+}
+
+/// What the load of oxygen rests on.
+const OXYGEN_LOAD: &[&str] = &[OXYGEN_ANIMALS.name, OXYGEN_WITH_BACTERIA.name];
+
+impl<Q> NeedDefault<Q> {
+    /// Whether the flow of a line rests on it.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::need::{Line, defaults};
+    ///
+    /// // Carbon dioxide comes by the oxygen used.
+    /// assert!(defaults::OXYGEN_ANIMALS.serves(Line::CarbonDioxide));
+    /// assert!(!defaults::OXYGEN_WARM.serves(Line::CarbonDioxide));
+    /// ```
+    #[must_use]
+    pub fn serves(&self, line: Line) -> bool {
+        let own: &[&str] = match line {
+            Line::Oxygen => &[ENTERING_SATURATION.name, OXYGEN_WARM.name, OXYGEN_COOL.name],
+            Line::Ammonia => &[
+                TAN_PER_PROTEIN.name,
+                ENTERING_TAN.name,
+                TAN_WARM.name,
+                TAN_COOL.name,
+                AMMONIA_WARM.name,
+                AMMONIA_COOL.name,
+            ],
+            Line::CarbonDioxide => &[
+                CARBON_DIOXIDE_PER_OXYGEN.name,
+                ENTERING_CARBON_DIOXIDE.name,
+                CARBON_DIOXIDE_WARM.name,
+                CARBON_DIOXIDE_COOL.name,
+            ],
+            Line::Turnover => &[
+                TURNOVER_GROW_OUT.name,
+                TURNOVER_LARVAE.name,
+                TURNOVER_RACEWAY.name,
+            ],
+        };
+        let by_oxygen = matches!(line, Line::Oxygen | Line::CarbonDioxide);
+        own.contains(&self.name) || (by_oxygen && OXYGEN_LOAD.contains(&self.name))
+    }
 }
 
 #[cfg(test)]

@@ -105,6 +105,26 @@ impl Installed {
         })
     }
 
+    /// The water flow of all of them together; none where there are as many as it takes.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::need::Installed;
+    /// use risewater::units::{VolumeRate, liter_per_minute};
+    ///
+    /// let flow = VolumeRate::new::<liter_per_minute>(100.0);
+    /// let three = Installed::Alike { flow, count: Some(3) };
+    /// assert_eq!(three.all(), Some(3.0 * flow));
+    /// assert_eq!(Installed::Alike { flow, count: None }.all(), None);
+    /// ```
+    #[must_use]
+    pub fn all(&self) -> Option<VolumeRate> {
+        match self {
+            Self::Alike { flow, count } => count.map(|count| *flow * f64::from(count)),
+            Self::Each(flows) => Some(flows.iter().fold(base(0.0), |sum, flow| sum + *flow)),
+        }
+    }
+
     fn check(&self) -> Result<(), Error> {
         let one =
             |flow: &VolumeRate| LIFT_FLOW.check(Input::LiftFlow, flow.get::<liter_per_minute>());

@@ -37,7 +37,7 @@ pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{evidence, fittings, losses, models, pipes, sources, states};
-pub use need::NeedReport;
+pub use need::{NeedReport, TankOnDay};
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;

@@ -1,7 +1,8 @@
 //! Numbers for people, in metric or US customary units.
 
 use crate::units::{
-    Length, Mass, MassPerEnergy, ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius,
+    Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
+    degree_celsius, kilogram, kilogram_per_day,
 };
 
 /// Units of text and CSV output; JSON is always SI.
@@ -18,7 +19,8 @@ pub enum UnitSystem {
 const INCH_M: f64 = 0.0254;
 const FOOT_M: f64 = 0.3048;
 const LITER_PER_MIN: f64 = 1e-3 / 60.0;
-const GALLON_PER_MIN: f64 = 231.0 * INCH_M * INCH_M * INCH_M / 60.0;
+const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
+const GALLON_PER_MIN: f64 = GALLON_M3 / 60.0;
 const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
 const POUND_KG: f64 = 0.453_592_37;
 const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
@@ -99,9 +101,22 @@ impl UnitSystem {
         )
     }
 
-    /// As kilograms, or pounds in US units.
     pub(super) fn mass(self, mass: Mass) -> String {
-        with(self.pick((1.0, "kg"), (POUND_KG, "lb")), mass.value)
+        with(
+            self.pick((1.0, "kg"), (POUND_KG, "lb")),
+            mass.get::<kilogram>(),
+        )
+    }
+
+    pub(super) fn mass_a_day(self, rate: MassRate) -> String {
+        with(
+            self.pick((1.0, "kg/d"), (POUND_KG, "lb/d")),
+            rate.get::<kilogram_per_day>(),
+        )
+    }
+
+    pub(super) fn volume(self, volume: Volume) -> String {
+        with(self.pick((1.0, "m3"), (GALLON_M3, "gal")), volume.value)
     }
 
     /// As pounds for each horsepower and hour, in US units.

@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use risewater::Evidence;
-use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::need;
 use risewater::report::{
-    ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, SupplyReport, TrialReport,
-    TrialTerms,
+    ComparisonReport, CurveReport, FlowReport, NeedReport, PlanReport, SizeReport, SupplyReport,
+    TrialReport, TrialTerms,
 };
 use risewater::riser;
 use risewater::supply;
@@ -167,7 +168,24 @@ pub fn answers() -> Vec<Value> {
     let supplied = SupplyReport::of(asked, Some(&problem), assumed)
         .unwrap()
         .json(Some(&problem));
-    vec![flow, curve, size, trial, plan, compared.json(), supplied]
+    let rearing = Design::parse(NEED_EXAMPLE)
+        .unwrap()
+        .with_crop_table("crop.csv", need::DEMO)
+        .rearing()
+        .unwrap();
+    let need = NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)
+        .unwrap()
+        .json();
+    vec![
+        flow,
+        curve,
+        size,
+        trial,
+        plan,
+        compared.json(),
+        supplied,
+        need,
+    ]
 }
 
 #[test]

@@ -7,6 +7,8 @@ mod cycle;
 mod gases;
 mod laws;
 mod refusals;
+#[cfg(all(feature = "report", feature = "supply"))]
+mod report;
 mod room;
 mod rows;
 #[cfg(feature = "supply")]

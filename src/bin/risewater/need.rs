@@ -7,7 +7,7 @@ use risewater::need::DEMO;
 use risewater::report::NeedReport;
 
 use crate::args::{DesignArgs, OutputArgs};
-use crate::commands::{Answer, in_design, open_or, pretty, write};
+use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
 use crate::failure::Failure;
 
 /// The table that the example names.
@@ -30,11 +30,17 @@ pub fn run(
     let installed = rearing.installed.as_ref();
     let found = NeedReport::of(&rearing.room, installed, &rearing.defaults)?;
     if let Some(path) = svg {
-        write(path, &found.figure().svg()?)?;
+        match found.figure() {
+            Some(figure) => write(path, &figure.chart().svg()?)?,
+            None => answer
+                .remarks
+                .push("note: no tank follows a cycle, so there is nothing to draw".to_owned()),
+        }
     }
     answer.text = if output.json {
         pretty(&found.json())
     } else {
+        answer.remarks.extend(found.cautions().iter().map(remark));
         found.text(output.units.into())
     };
     Ok(answer)

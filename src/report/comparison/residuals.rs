@@ -82,10 +82,12 @@ impl ComparisonReport {
             x: Axis {
                 label: format!("Predicted water flow ({unit})"),
                 covers: vec![0.0],
+                from: None,
             },
             y: Axis {
                 label: "Measured less predicted (%)".into(),
                 covers: vec![-5.0, 5.0],
+                from: None,
             },
             bands: band.into_iter().collect(),
             lines,

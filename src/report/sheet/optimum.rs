@@ -103,6 +103,7 @@ fn chart(optimum: &[BestDepth], at_wire: bool) -> Chart {
         x: Axis {
             label: "Submergence (m)".to_owned(),
             covers: Vec::new(),
+            from: None,
         },
         y: Axis {
             label: if at_wire {
@@ -112,6 +113,7 @@ fn chart(optimum: &[BestDepth], at_wire: bool) -> Chart {
             }
             .to_owned(),
             covers: vec![0.0],
+            from: None,
         },
         lines: drawn()
             .map(|(best, (ink, stroke, _))| Line {

@@ -1,0 +1,220 @@
+//! The report of a room against the library's numbers.
+
+use risewater::caution::Caution;
+use risewater::need::{
+    Cycle, CycleRow, DEMO, Date, Gases, Installed, Limits, Room, RoomTank, Tank, defaults,
+    parse_cycle,
+};
+use risewater::report::{NeedReport, UnitSystem};
+
+use super::{celsius, kg, liters, share, tank};
+
+fn room_of(tank: &Tank, cycle: Option<Cycle>) -> Room {
+    let name = "north".to_owned();
+    Room {
+        tanks: vec![RoomTank {
+            name,
+            tank: *tank,
+            cycle,
+        }],
+    }
+}
+
+fn room() -> Room {
+    let tank = tank(Limits::WARM_WATER);
+    room_of(&tank, Some(parse_cycle(DEMO, &tank, Gases::of).unwrap()))
+}
+
+/// From 1 March 2026 on, so many days, growing from 10 kg to 100 kg.
+fn long(days: i64) -> Room {
+    let tank = tank(Limits::WARM_WATER);
+    let row = |date, mass| CycleRow::new(date, kg(mass), share(0.02), celsius(25.0));
+    let first = Date::constant(2026, 3, 1);
+    let last = first.checked_add(jiff::Span::new().days(days - 1)).unwrap();
+    let rows = [row(first, 10.0), row(last, 100.0)];
+    let rows = if days == 1 { &rows[..1] } else { &rows[..] };
+    room_of(&tank, Some(Cycle::new(tank, rows).unwrap()))
+}
+
+fn alike(flow: f64, count: u32) -> Installed {
+    Installed::Alike {
+        flow: liters(flow),
+        count: Some(count),
+    }
+}
+
+/// First and last week of every row of the table.
+fn weeks_of(text: &str) -> Vec<(usize, usize)> {
+    let rows = text.lines().skip_while(|line| !line.starts_with("weeks "));
+    let rows = rows.skip(1).take_while(|line| !line.is_empty());
+    rows.map(|row| {
+        let words: Vec<&str> = row.split_whitespace().collect();
+        let first = words[0].parse().unwrap();
+        let last = match words[1] {
+            "to" => words[2].parse().unwrap(),
+            _ => first,
+        };
+        (first, last)
+    })
+    .collect()
+}
+
+/// Rows that cover so many weeks, each once.
+fn cover(text: &str, weeks: usize) {
+    let rows = weeks_of(text);
+    let mut next = 1;
+    for (first, last) in rows {
+        assert_eq!(first, next, "{text}");
+        next = last + 1;
+    }
+    assert_eq!(next, weeks + 1, "{text}");
+}
+
+#[test]
+fn json_and_text_agree_with_the_library() {
+    let room = room();
+    let need = room.need(Gases::of).unwrap();
+    let few = alike(1.0, 1);
+    let report = NeedReport::of(&room, Some(&few), &[&defaults::ALL[0]]).unwrap();
+    let json = report.json();
+    assert_eq!(json["water_flow_m3_per_s"], need.flow().value);
+    let lifts = need.lifts(&few).unwrap();
+    let weeks = json["weeks"].as_array().unwrap();
+    assert_eq!(weeks.len(), lifts.len());
+    for (written, lifts) in weeks.iter().zip(lifts) {
+        assert_eq!(
+            written["missing_flow_m3_per_s"],
+            lifts.running.missing.value
+        );
+        assert_eq!(written["first"], lifts.week.first.to_string());
+    }
+    // The day of the largest need: the demo's row of 14 July, 520 kg at 28 degC.
+    let tank = &json["tanks"][0];
+    assert_eq!(json["peak_date"], "2026-07-14");
+    assert_eq!(tank["biomass_kg"], 520.0);
+    assert!((tank["water_temperature_k"].as_f64().unwrap() - 301.15).abs() < 1e-9);
+    let text = report.text(UnitSystem::Metric);
+    assert!(text.contains("NOT ENOUGH"), "{text}");
+    assert!(text.contains("1 lift gives 1.000 L/min"), "{text}");
+    assert!(text.contains(defaults::ALL[0].note), "{text}");
+    cover(&text, need.weeks().len());
+}
+
+#[test]
+fn long_cycles_are_merged_whether_lifts_are_given_or_not() {
+    let room = long(1826);
+    let alone = NeedReport::of(&room, None, &[]).unwrap();
+    let text = alone.text(UnitSystem::Metric);
+    cover(&text, 261);
+    // 1826 days from 1 March 2026 end on 28 February 2031: 60 months.
+    assert_eq!(weeks_of(&text).len(), 60);
+    let lifts = alike(100.0, 3);
+    let report = NeedReport::of(&room, Some(&lifts), &[]).unwrap();
+    let text = report.text(UnitSystem::Us);
+    cover(&text, 261);
+    // A need that only grows, up to 285 L/min: one row for each number of lifts.
+    assert_eq!(weeks_of(&text).len(), 3, "{text}");
+}
+
+#[test]
+fn a_mean_of_merged_weeks_is_that_of_their_days() {
+    let report = NeedReport::of(&long(10), Some(&alike(500.0, 1)), &[]).unwrap();
+    let text = report.text(UnitSystem::Metric);
+    assert_eq!(weeks_of(&text), [(1, 2)]);
+    // In proportion to the animals: the mean of 10 to 100 kg is 55 kg, that of the peak 100 kg.
+    let row = text
+        .lines()
+        .find(|line| line.starts_with("1 to 2"))
+        .unwrap();
+    let numbers: Vec<f64> = row
+        .split_whitespace()
+        .filter_map(|w| w.parse().ok())
+        .collect();
+    let (peak, mean) = (numbers[2], numbers[3]);
+    // Each is rounded to four digits.
+    assert!((mean / peak - 0.55).abs() < 5e-4, "{row}");
+}
+
+#[test]
+fn a_room_without_a_cycle_runs_its_lifts_all_the_same() {
+    let room = room_of(&tank(Limits::WARM_WATER), None);
+    let report = NeedReport::of(&room, Some(&alike(100.0, 2)), &[]).unwrap();
+    let json = report.json();
+    assert_eq!(json["lifts"], 2);
+    assert_eq!(json["installed_flow_m3_per_s"], json["lifts_flow_m3_per_s"]);
+    assert!(json["peak_date"].is_null());
+    let missing = json["missing_flow_m3_per_s"].as_f64().unwrap();
+    let need = json["water_flow_m3_per_s"].as_f64().unwrap();
+    assert!((need - missing - 0.2 / 60.0).abs() < 1e-12);
+    assert_eq!(report.lifts, None);
+    let short = report.cautions();
+    assert!(
+        short
+            .iter()
+            .any(|one| matches!(one, Caution::LiftsNotEnough { weeks, .. } if weeks.is_empty()))
+    );
+}
+
+#[test]
+fn cautions_name_the_weeks_and_the_defaults() {
+    // 285 L/min for 100 kg, growing evenly: 142.5 L/min is passed half-way, at 50 kg on day 1 + 40/90 of 139.
+    let recalled = [&defaults::ALL[1], &defaults::ALL[2]];
+    let report = NeedReport::of(&long(140), Some(&alike(142.4, 1)), &recalled).unwrap();
+    let cautions = report.cautions();
+    let codes: Vec<&str> = cautions.iter().map(Caution::code).collect();
+    assert_eq!(
+        codes,
+        [
+            "loss_of_air",
+            "means_of_the_day",
+            "default_from_memory",
+            "lifts_not_enough"
+        ]
+    );
+    // Day 62.8 of 140 is in week 9; the cycle has 20.
+    assert!(
+        matches!(&cautions[3], Caution::LiftsNotEnough { weeks, .. } if weeks[..] == [(9, 20)])
+    );
+    // Oxygen governs: the default for ammonia is not what the need rests on.
+    let words = cautions[2].to_string();
+    assert!(words.contains(defaults::ALL[1].name), "{words}");
+    assert!(!words.contains(defaults::ALL[2].name), "{words}");
+    let enough = NeedReport::of(&long(140), Some(&alike(300.0, 1)), &[]).unwrap();
+    assert_eq!(enough.cautions().len(), 2);
+}
+
+#[cfg(feature = "chart")]
+#[test]
+fn a_figure_of_any_cycle_is_drawn() {
+    let figure = |room: &Room, lifts: Option<&Installed>| {
+        let report = NeedReport::of(room, lifts, &[]).unwrap();
+        report.figure()
+    };
+    let steady = room_of(&tank(Limits::WARM_WATER), None);
+    assert_eq!(figure(&steady, Some(&alike(10.0, 1))), None);
+    let mut none = tank(Limits::WARM_WATER);
+    none.animals.biomass = kg(0.0);
+    let rows = [1, 20].map(|day| {
+        CycleRow::new(
+            Date::constant(2026, 3, day),
+            kg(0.0),
+            risewater::need::Feed::Mass(risewater::units::MassRate::default()),
+            celsius(25.0),
+        )
+    });
+    let empty = room_of(&none, Some(Cycle::new(none, &rows).unwrap()));
+    for (name, room, lifts, shown) in [
+        ("demo", room(), Some(alike(400.0, 5)), "2026-07-14"),
+        ("small", room(), Some(alike(300.0, 3)), "missing"),
+        ("years", long(1826), Some(alike(100.0, 2)), "\n2029\n"),
+        ("century", long(36_525), None, "\n2060\n"),
+        ("month", long(30), Some(alike(100.0, 4)), "\n1 Mar 2026\n"),
+        ("day", long(1), Some(alike(100.0, 1)), "2026-03-01"),
+        ("zero", empty, Some(alike(100.0, 1)), "No water is needed"),
+    ] {
+        let chart = figure(&room, lifts.as_ref()).unwrap().chart();
+        let svg = chart.svg().unwrap();
+        assert!(svg.contains(shown), "{name}");
+        assert!(chart.narrow_svg().unwrap().contains("</svg>"), "{name}");
+    }
+}
