@@ -4,6 +4,7 @@
 //! known to us that could be cited, and none is made up here.
 
 mod axial;
+mod tank_test;
 
 use std::array::from_fn;
 
@@ -17,6 +18,7 @@ use crate::units::{
     Frequency, MassRate, Ratio, Time, base, hertz, kelvin, milligram_per_liter, ratio,
 };
 use axial::{Exchange, Phases, Step};
+pub use tank_test::{TEST_OXYGEN_SHARE, TankTest};
 
 /// Transfer coefficients that can be given: none to instant equilibrium.
 pub const TRANSFER_COEFFICIENT: Range = Range::new(0.0, 1e6, "1/s");
