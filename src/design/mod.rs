@@ -20,6 +20,8 @@
 //! assert!(error.to_string().starts_with("line 2, riser.bore: \"76.2\" has no unit"));
 //! ```
 
+#[cfg(all(feature = "trial", feature = "supply"))]
+mod aeration;
 #[cfg(feature = "trial")]
 mod calibration;
 mod fault;
@@ -33,6 +35,8 @@ mod supply;
 use std::io::Read;
 use std::path::Path;
 
+#[cfg(all(feature = "trial", feature = "supply"))]
+pub use aeration::{AERATION_EXAMPLE, AerationBench};
 pub use fault::{Fault, FileError, Place, Problem, Unreadable};
 #[cfg(feature = "supply")]
 pub use supply::{Assumption, Refine, SUPPLY_EXAMPLE};
@@ -62,6 +66,9 @@ pub struct Design {
     /// Text of the blower's table, in the place of its file.
     #[cfg(feature = "supply")]
     blower_table: Option<String>,
+    /// Text of the readings of an aeration test, in the place of their file.
+    #[cfg(all(feature = "trial", feature = "supply"))]
+    readings: Option<String>,
 }
 
 impl Design {
@@ -112,6 +119,8 @@ impl Design {
             folder: std::path::PathBuf::new(),
             #[cfg(feature = "supply")]
             blower_table: None,
+            #[cfg(all(feature = "trial", feature = "supply"))]
+            readings: None,
         })
     }
 

@@ -3,6 +3,8 @@
 //! Each number is held against its range here, where its line is known and whatever the file is for;
 //! how the numbers go together is left to those who use them.
 
+#[cfg(all(feature = "trial", feature = "supply"))]
+mod aeration;
 mod air;
 mod limits;
 mod riser;
@@ -61,6 +63,8 @@ pub(super) struct Given {
     pub trial: GivenTrial,
     #[cfg(feature = "supply")]
     pub supply: GivenSupply,
+    #[cfg(all(feature = "trial", feature = "supply"))]
+    pub aeration: aeration::GivenAeration,
 }
 
 /// Water properties given outright.
@@ -96,6 +100,10 @@ impl Given {
         #[cfg(feature = "supply")]
         {
             given.supply = GivenSupply::read(sheet);
+        }
+        #[cfg(all(feature = "trial", feature = "supply"))]
+        {
+            given.aeration = aeration::GivenAeration::read(sheet.section("aeration"));
         }
         given
     }

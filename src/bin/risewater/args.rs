@@ -191,6 +191,10 @@ pub enum Example {
     Supply,
     /// The table of that blower
     Blower,
+    /// An aeration test in a tank, for trial aeration
+    Aeration,
+    /// The readings of that test
+    Readings,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

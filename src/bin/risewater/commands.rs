@@ -82,6 +82,8 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
             Example::Blower => risewater::supply::blower::DEMO,
+            Example::Aeration => risewater::design::AERATION_EXAMPLE,
+            Example::Readings => risewater::gas::aeration::DEMO_READINGS,
         }
         .to_owned()
         .into()),
