@@ -23,6 +23,7 @@ pub(super) const SECTIONS: [&str; 17] = [
     "limits",
     "tank",
     "trial",
+    "aeration",
     "blower",
     "main_line",
     "header",
