@@ -13,7 +13,7 @@ use crate::name::nearest;
 use text::{replacement, syntax};
 
 /// Sections of a design file.
-pub(super) const SECTIONS: [&str; 17] = [
+pub(super) const SECTIONS: [&str; 18] = [
     "water",
     "site",
     "riser",
