@@ -1,7 +1,7 @@
 //! The aeration test of a design file.
 
 use super::Design;
-use super::fault::{FileError, Problem};
+use super::fault::{FileError, Place, Problem};
 use super::sections::needed;
 use crate::air::AirFlow;
 use crate::gas::Conditions;
@@ -60,6 +60,12 @@ impl Design {
         self.answer(self.assemble_aeration())
     }
 
+    pub(super) fn check_aeration(&self) {
+        if self.sheet.has("aeration") {
+            self.assemble_aeration();
+        }
+    }
+
     fn assemble_aeration(&self) -> Option<AerationBench> {
         let (sheet, given) = (&self.sheet, &self.given.aeration);
         let site = self.given.site(sheet);
@@ -70,7 +76,9 @@ impl Design {
             "the water in the tank, such as \"2 m3\"",
         );
         let probes = self.probes();
-        let has_air = sheet.has("air");
+        // A reference alone is that of a bench trial.
+        let is_there = |key| sheet.place(key) != Place::Absent;
+        let has_air = is_there("air.flow") || is_there("air.mass_flow");
         let air = has_air.then(|| self.given.air(sheet));
         let placed = self.given.riser.is_placed();
         let riser = placed.then(|| self.place(site));

@@ -150,6 +150,8 @@ impl Design {
         }
         #[cfg(feature = "supply")]
         self.check_supply();
+        #[cfg(all(feature = "trial", feature = "supply"))]
+        self.check_aeration();
         self.sheet.verdict_and_forget()
     }
 

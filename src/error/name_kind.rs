@@ -34,6 +34,8 @@ pub enum NameKind {
     Injector,
     /// A system of drill sizes.
     DrillSystem,
+    /// A kind of power of an aerator.
+    PowerKind,
 }
 
 impl NameKind {
@@ -50,6 +52,7 @@ impl NameKind {
                 return "; there are open_tube, drilled_ring, diffuser".to_owned();
             }
             Self::DrillSystem => return "; there are metric, inch, none".to_owned(),
+            Self::PowerKind => return "; there are wire, shaft, air".to_owned(),
             Self::Fitting => "fittings",
             _ => return String::new(),
         };
@@ -74,6 +77,7 @@ impl fmt::Display for NameKind {
             Self::Taps => "pressure taps",
             Self::Injector => "injector",
             Self::DrillSystem => "system of drills",
+            Self::PowerKind => "kind of power",
         })
     }
 }

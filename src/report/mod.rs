@@ -26,7 +26,7 @@ mod supply;
 mod trial;
 
 #[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
-pub use aeration::AerationReport;
+pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
 #[cfg(feature = "trial")]
 pub use calibration::{calibration_json, calibration_text};
 #[cfg(feature = "trial")]

@@ -7,7 +7,7 @@ use risewater::gas::aeration::DEMO_READINGS;
 use risewater::report::AerationReport;
 
 use crate::args::{DesignArgs, OutputArgs};
-use crate::commands::{Answer, in_design, open_or, pretty, write};
+use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
 use crate::failure::Failure;
 
 pub fn run(
@@ -27,6 +27,7 @@ pub fn run(
     answer.text = if output.json {
         pretty(&found.json()?)
     } else {
+        answer.remarks.extend(found.cautions().iter().map(remark));
         found.text(output.units.into())?
     };
     Ok(answer)
