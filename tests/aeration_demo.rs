@@ -10,8 +10,9 @@ const PER_HOUR: f64 = 2.4;
 
 fn made() -> String {
     let mut text = "# Invented readings of our own invented hatchery, for trying the tool: no test was made.
-# Made from kLa = 2.4/h, end 9.30 mg/L, start 0.40 mg/L (north) and 0.55 mg/L (south), with normal noise of
-# 0.03 mg/L, seed 7. The south probe missed two readings.
+# Made from kLa = 2.4/h, end 9.30 mg/L, start 0.40 mg/L (north) and 0.55 mg/L (south), with nearly normal noise
+# of standard deviation 0.03 mg/L (twelve even draws less six; seed 7), rounded to 0.01 mg/L. The south probe
+# missed two readings.
 time_min,probe_north_mg_per_l,probe_south_mg_per_l
 "
     .to_owned();

@@ -9,15 +9,16 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::error::Range;
+use risewater::gas::aeration::{self, DEMO_READINGS};
 use risewater::report::{
-    ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, SupplyReport, TrialReport,
-    TrialTerms,
+    AerationReport, ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport,
+    SupplyReport, TrialReport, TrialTerms,
 };
 use risewater::trial::{self, DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::{
-    DEVELOPING_LENGTH, Evidence, air, references, riser, sizing, supply, two_phase, water,
+    DEVELOPING_LENGTH, Evidence, air, gas, references, riser, sizing, supply, two_phase, water,
 };
 use serde_json::Value;
 
@@ -476,6 +477,12 @@ fn ranges_in_the_book_are_those_of_the_library() {
         ("stock", "oxygen_use", supply::OXYGEN_USE),
         ("stock", "oxygen", supply::DISSOLVED_OXYGEN),
         ("stock", "oxygen_limit", supply::DISSOLVED_OXYGEN),
+        ("aeration", "volume", aeration::AERATED_VOLUME),
+        ("aeration", "power", aeration::POWER),
+        ("aeration", "field_temperature", gas::TEMPERATURE),
+        ("aeration", "field_oxygen", gas::DISSOLVED),
+        ("aeration", "alpha", aeration::ALPHA),
+        ("aeration", "beta", aeration::BETA),
         ("air", "mass_flow", air::AIR_FLOW),
         ("air", "temperature", air::AIR_TEMPERATURE),
         ("air", "pressure", air::AIR_PRESSURE),
@@ -569,7 +576,12 @@ fn every_json_key_is_in_the_book() {
     let supplied = SupplyReport::of(asked, Some(&problem), assumed)
         .unwrap()
         .json(Some(&problem));
-    for value in [flow, curve, size, trial, plan, compared.json(), supplied] {
+    let tested = Design::parse(AERATION_EXAMPLE)
+        .unwrap()
+        .with_readings(DEMO_READINGS);
+    let tested = AerationReport::of(tested.aeration().unwrap()).unwrap();
+    let all = [flow, curve, size, trial, plan, compared.json(), supplied];
+    for value in all.into_iter().chain([tested.json().unwrap()]) {
         keys(&value, &mut found);
     }
     let page = read("book/src/answers.md");
