@@ -60,7 +60,7 @@ fn bad_readings() {
         (
             "other_unit",
             demo("1.22,", "1.22 kPa,"),
-            "line 7, probe_north_mg_per_l \"1.22 kPa\": kPa is a unit of pressure",
+            "line 7, probe_north_mg_per_l \"1.22 kPa\": \"1.22 kPa\": kPa is a unit of pressure",
         ),
         (
             "too_much",

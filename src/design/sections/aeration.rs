@@ -11,13 +11,8 @@ use crate::units::{
     milligram_per_liter, watt,
 };
 
-const WIRE: &str = "wire";
 /// Kinds of power by name.
-const KINDS: [(&str, fn(Power) -> AeratorPower); 3] = [
-    (WIRE, AeratorPower::Wire),
-    ("shaft", AeratorPower::Shaft),
-    ("air", AeratorPower::Air),
-];
+const KINDS: [&str; 3] = ["wire", "shaft", "air"];
 
 /// `[aeration]` as given.
 #[derive(Debug, Default)]
@@ -44,16 +39,20 @@ impl GivenAeration {
         let oxygen: Bound<MassConcentration> =
             (Input::Oxygen, DISSOLVED, |c| c.get::<milligram_per_liter>());
         let watts = section.quantity("power", quantity::power, power);
-        let kind = section.text("power_kind").unwrap_or(WIRE).to_owned();
-        let kind = KINDS.iter().find(|(name, _)| *name == kind).ok_or_else(|| {
-            let error =
-                Error::unknown_name(NameKind::PowerKind, &kind, KINDS.map(|(name, _)| name));
-            section.fault("power_kind", Problem::Refused(error));
-        });
+        let kind: Option<fn(Power) -> AeratorPower> = match section.text("power_kind") {
+            None | Some("wire") => Some(AeratorPower::Wire),
+            Some("shaft") => Some(AeratorPower::Shaft),
+            Some("air") => Some(AeratorPower::Air),
+            Some(name) => {
+                let error = Error::unknown_name(NameKind::PowerKind, name, KINDS);
+                section.fault("power_kind", Problem::Refused(error));
+                None
+            }
+        };
         let given = Self {
             readings: section.text("readings").map(str::to_owned),
             volume: section.quantity("volume", quantity::volume, volume),
-            power: kind.ok().zip(watts).map(|((_, kind), watts)| kind(watts)),
+            power: kind.zip(watts).map(|(kind, watts)| kind(watts)),
             field_temperature: section.quantity(
                 "field_temperature",
                 quantity::temperature,
