@@ -91,7 +91,7 @@ impl AerationReport {
             let spans = (fit.span * fit.coefficient.value).value;
             if spans < GOOD_SPAN {
                 all.push(format!(
-                    "probe {name}: the readings end after {spans:.1} times 1/kLa, before the oxygen shows where it ends; read for three times"
+                    "probe {name}: the readings end after {spans:.1} times 1/kLa, before the oxygen shows where it ends; read on to three times"
                 ));
             }
             if fit.serial_correlation.get::<ratio>() > 2.0 / (fit.readings as f64).sqrt() {
