@@ -35,6 +35,21 @@ const GOOD_SPAN: f64 = 3.0;
 const GOOD_READINGS: usize = 30;
 
 /// An aeration test, reduced.
+///
+/// # Examples
+/// ```
+/// use risewater::design::{AERATION_EXAMPLE, Design};
+/// use risewater::gas::aeration::DEMO_READINGS;
+/// use risewater::report::AerationReport;
+/// use risewater::units::*;
+///
+/// let design = Design::parse(AERATION_EXAMPLE)?.with_readings(DEMO_READINGS);
+/// let found = AerationReport::of(design.aeration()?)?;
+/// // What the readings were made from, 18 °C and 240 m: 0.7 m³ × 2.4/h × 1.024² × 9.30 mg/L × 9.092/9.195
+/// let rate = found.standard.rate.value.get::<kilogram_per_hour>();
+/// assert_eq!(format!("{rate:.4}"), "0.0162");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct AerationReport {
