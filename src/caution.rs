@@ -93,6 +93,8 @@ pub enum Caution {
     AirInPlasticPipe,
     /// Mains near water.
     MainsNearWater,
+    /// An aeration test starts without oxygen in the water.
+    OxygenTakenOut,
     /// The line must not siphon water back to the blower.
     BackSiphon,
     /// A blower above the water, whose check valve may fail all the same.
@@ -252,6 +254,7 @@ impl Caution {
             Self::GasSupersaturation { .. } => "gas_supersaturation",
             Self::AirInPlasticPipe => "air_in_plastic_pipe",
             Self::MainsNearWater => "mains_near_water",
+            Self::OxygenTakenOut => "oxygen_taken_out",
             Self::BackSiphon => "back_siphon",
             Self::CheckValveAlone => "check_valve_alone",
             Self::BlowerBelowWater { .. } => "blower_below_water",
@@ -348,6 +351,9 @@ impl fmt::Display for Caution {
             ),
             Self::MainsNearWater => f.write_str(
                 "mains power near water: residual-current protection and bonding by a licensed electrician, to the local code",
+            ),
+            Self::OxygenTakenOut => f.write_str(
+                "an aeration test takes the oxygen out of the water, and that kills: no animals in the tank, and none of its water to animals while oxygen is low or sulphite is left",
             ),
             Self::BackSiphon => f.write_str("set the blower above the highest water level, or water siphons back into it when it stops"),
             Self::CheckValveAlone => f.write_str("a check valve can fail on dirt or wear: the blower above the water is what keeps the water out of it, and the air line should rise above the water before it drops to the injector"),

@@ -20,6 +20,8 @@
 //! assert!(error.to_string().starts_with("line 2, riser.bore: \"76.2\" has no unit"));
 //! ```
 
+#[cfg(all(feature = "trial", feature = "supply"))]
+mod aeration;
 #[cfg(feature = "trial")]
 mod calibration;
 mod fault;
@@ -35,6 +37,8 @@ mod supply;
 use std::io::Read;
 use std::path::Path;
 
+#[cfg(all(feature = "trial", feature = "supply"))]
+pub use aeration::{AERATION_EXAMPLE, AerationBench};
 pub use fault::{Fault, FileError, Place, Problem, Unreadable};
 #[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};
@@ -70,6 +74,9 @@ pub struct Design {
     /// Texts of crop tables, in the place of their files.
     #[cfg(feature = "supply")]
     crop_tables: std::collections::BTreeMap<String, String>,
+    /// Text of the readings of an aeration test, in the place of their file.
+    #[cfg(all(feature = "trial", feature = "supply"))]
+    readings: Option<String>,
 }
 
 impl Design {
@@ -122,6 +129,8 @@ impl Design {
             blower_table: None,
             #[cfg(feature = "supply")]
             crop_tables: std::collections::BTreeMap::new(),
+            #[cfg(all(feature = "trial", feature = "supply"))]
+            readings: None,
         })
     }
 
@@ -157,6 +166,9 @@ impl Design {
             self.check_need(duty);
             self.check_supply();
         }
+        self.check_supply();
+        #[cfg(all(feature = "trial", feature = "supply"))]
+        self.check_aeration();
         self.sheet.verdict_and_forget()
     }
 

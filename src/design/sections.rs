@@ -3,6 +3,8 @@
 //! Each number is held against its range here, where its line is known and whatever the file is for;
 //! how the numbers go together is left to those who use them.
 
+#[cfg(all(feature = "trial", feature = "supply"))]
+mod aeration;
 mod air;
 mod gas;
 mod limits;
@@ -70,6 +72,8 @@ pub(super) struct Given {
     pub supply: GivenSupply,
     #[cfg(feature = "supply")]
     pub need: GivenNeed,
+    #[cfg(all(feature = "trial", feature = "supply"))]
+    pub aeration: aeration::GivenAeration,
 }
 
 /// Water properties given outright.
@@ -107,6 +111,10 @@ impl Given {
         {
             given.supply = GivenSupply::read(sheet);
             given.need = GivenNeed::read(sheet);
+        }
+        #[cfg(all(feature = "trial", feature = "supply"))]
+        {
+            given.aeration = aeration::GivenAeration::read(sheet.section("aeration"));
         }
         given
     }

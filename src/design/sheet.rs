@@ -13,7 +13,7 @@ use crate::name::nearest;
 use text::{replacement, syntax};
 
 /// Sections of a design file.
-pub(super) const SECTIONS: [&str; 20] = [
+pub(super) const SECTIONS: [&str; 21] = [
     "water",
     "site",
     "riser",
@@ -24,6 +24,7 @@ pub(super) const SECTIONS: [&str; 20] = [
     "tank",
     "gas",
     "trial",
+    "aeration",
     "blower",
     "main_line",
     "header",

@@ -1,6 +1,9 @@
 //! What an aeration test cannot tell.
 
-use crate::units::{MassConcentration, Time, milligram_per_liter as mg_l, minute};
+use crate::units::{
+    MassConcentration, MassRate, Time, kilogram_per_hour as kg_h, milligram_per_liter as mg_l,
+    minute,
+};
 
 /// What an aeration test cannot tell.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -64,6 +67,28 @@ pub enum AerationError {
         high: f64,
         /// The unit of both.
         unit: &'static str,
+    },
+    /// More oxygen than the riser could bring with water and air in equilibrium.
+    #[error(
+        "the tank gained {:.4} kg/h of oxygen and the riser gives {:.4} kg/h at most, with water and air in equilibrium: the tank's surface or another aerator gave the rest, or volume, air flow or water flow of the test are wrong",
+        rate.get::<kg_h>(), most.get::<kg_h>()
+    )]
+    BeyondEquilibrium {
+        /// Rate of the test.
+        rate: MassRate,
+        /// The most that the riser gives.
+        most: MassRate,
+    },
+    /// Readings that are not in the order of time.
+    #[error(
+        "{:.2} min is not later than {:.2} min, the reading before it: each time once, in order",
+        time.get::<minute>(), before.get::<minute>()
+    )]
+    TimeNotLater {
+        /// The time.
+        time: Time,
+        /// That of the reading before.
+        before: Time,
     },
     /// What is wrong with one of several probes.
     #[error("probe {probe}: {fault}")]

@@ -70,6 +70,7 @@ inputs! {
     TransferCoefficient => "", "transfer coefficient kLa";
     TransferRate => "", "oxygen transfer rate";
     AerationTheta => "", "temperature factor theta";
+    TestOxygenShare => "", "oxygen at which a test is compared, over its saturation";
     AerationAlpha => "", "alpha, kLa in this water over clean water";
     AerationBeta => "", "beta, saturation in this water over clean water";
     AeratedVolume => "", "volume of aerated water";

@@ -36,6 +36,8 @@ pub enum NameKind {
     DrillSystem,
     /// A set of limits for the water of a tank.
     Limits,
+    /// A kind of power of an aerator.
+    PowerKind,
 }
 
 impl NameKind {
@@ -53,6 +55,7 @@ impl NameKind {
             }
             Self::DrillSystem => return "; there are metric, inch, none".to_owned(),
             Self::Limits => return "; there are warm_water, salmonids, none".to_owned(),
+            Self::PowerKind => return "; there are wire, shaft, air".to_owned(),
             Self::Fitting => "fittings",
             _ => return String::new(),
         };
@@ -78,6 +81,7 @@ impl fmt::Display for NameKind {
             Self::Injector => "injector",
             Self::DrillSystem => "system of drills",
             Self::Limits => "set of limits",
+            Self::PowerKind => "kind of power",
         })
     }
 }

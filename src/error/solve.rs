@@ -36,6 +36,8 @@ pub enum Solve {
     BlowerFlow,
     /// Speed of a blower through a duty point.
     BlowerSpeed,
+    /// Transfer coefficient of a riser from a test in a tank.
+    TransferCoefficient,
 }
 
 impl fmt::Display for Solve {
@@ -56,6 +58,7 @@ impl fmt::Display for Solve {
             Self::PlateFlow => "flow through the orifice plate",
             Self::BlowerFlow => "flow of the blower",
             Self::BlowerSpeed => "speed of the blower",
+            Self::TransferCoefficient => "transfer coefficient",
         })
     }
 }

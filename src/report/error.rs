@@ -5,7 +5,8 @@ use serde_json::{Value, json};
 use crate::error::{AerationError, BlowerError, Error, NeedError};
 use crate::units::{
     MassConcentration, Pressure, VolumeRate, cubic_meter_per_hour, kilogram, kilogram_per_day,
-    kilopascal, liter_per_minute, meter, milligram_per_liter, millimeter, pascal, ratio, second,
+    kilogram_per_hour, kilopascal, liter_per_minute, meter, milligram_per_liter, millimeter,
+    pascal, ratio, second,
 };
 
 /// The JSON shape `risewater.error/1` of an error of the library.
@@ -207,6 +208,16 @@ fn aeration_details(error: &AerationError) -> Value {
             unit,
         } => json!({
             "problem": "undetermined", "parameter": parameter, "low": low, "high": high, "unit": unit
+        }),
+        AerationError::BeyondEquilibrium { rate, most } => json!({
+            "problem": "beyond_equilibrium",
+            "rate_kg_per_h": rate.get::<kilogram_per_hour>(),
+            "most_kg_per_h": most.get::<kilogram_per_hour>(),
+        }),
+        AerationError::TimeNotLater { time, before } => json!({
+            "problem": "time_not_later",
+            "time_s": time.get::<second>(),
+            "before_s": before.get::<second>(),
         }),
         AerationError::Probe { probe, fault } => {
             json!({ "problem": "probe", "probe": probe, "fault": fault.to_string() })

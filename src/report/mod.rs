@@ -4,6 +4,8 @@
 //! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 
+#[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
+mod aeration;
 #[cfg(feature = "trial")]
 mod calibration;
 mod chain;
@@ -26,6 +28,8 @@ mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
+#[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
+pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
 #[cfg(feature = "trial")]
 pub use calibration::{calibration_json, calibration_text};
 pub use chain::Chain;

@@ -4,6 +4,7 @@
 //! known to us that could be cited, and none is made up here.
 
 mod axial;
+mod tank_test;
 mod terms;
 
 use std::array::from_fn;
@@ -18,6 +19,7 @@ use crate::units::{
     Frequency, MassRate, Ratio, Time, base, hertz, kelvin, milligram_per_liter, ratio,
 };
 use axial::{Exchange, Phases, Step};
+pub use tank_test::{TEST_OXYGEN_SHARE, TankTest};
 pub use terms::{GasTerms, LiftGases};
 
 /// Transfer coefficients that can be given: none to instant equilibrium.

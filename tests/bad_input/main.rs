@@ -5,6 +5,7 @@
 
 #![allow(clippy::too_many_lines, reason = "lists of cases")]
 
+mod aeration;
 mod arbitrary;
 mod bench;
 mod calibration;

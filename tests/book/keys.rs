@@ -3,11 +3,12 @@
 use std::collections::BTreeSet;
 
 use risewater::Evidence;
-use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::report::{
-    ComparisonReport, CurveReport, FlowReport, NeedReport, PlanReport, SizeReport, SupplyReport,
-    TrialReport, TrialTerms,
+    AerationReport, ComparisonReport, CurveReport, FlowReport, NeedReport, PlanReport, SizeReport,
+    SupplyReport, TrialReport, TrialTerms,
 };
 use risewater::riser;
 use risewater::supply;
@@ -176,7 +177,12 @@ pub fn answers() -> Vec<Value> {
     let need = NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)
         .unwrap()
         .json();
+    let tested = Design::parse(AERATION_EXAMPLE)
+        .unwrap()
+        .with_readings(DEMO_READINGS);
+    let tested = AerationReport::of(tested.aeration().unwrap()).unwrap();
     vec![
+        tested.json().unwrap(),
         flow,
         curve,
         size,

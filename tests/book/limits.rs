@@ -4,13 +4,14 @@
 //! as one that is left out, and with another digit does not.
 
 use risewater::design::Design;
+use risewater::gas::aeration::DEMO_READINGS;
 use risewater::supply::blower::DEMO;
 
 use super::keys::{KeyRow, key_rows};
 use super::none;
 
 /// Files that give no key which has a default.
-const FILES: [&str; 4] = [
+const FILES: [&str; 5] = [
     r#"
 [water]
 temperature = "14 degC"
@@ -74,6 +75,14 @@ biomass = "40 kg"
 feed = "1 kg/d"
 protein = "42 %"
 ph = 7.3
+"#,
+    r#"
+[water]
+temperature = "14 degC"
+[aeration]
+readings = "readings.csv"
+volume = "0.7 m3"
+field_oxygen = "6 mg/L"
 "#,
 ];
 
@@ -141,7 +150,10 @@ pub fn limits_hold(row: &KeyRow, limits: Option<&str>) -> bool {
 
 /// Everything that a file answers, with numbers to nine digits.
 fn answers(file: &str, set: &[String]) -> Option<String> {
-    let design = Design::parse_with(file, set).ok()?.with_blower_table(DEMO);
+    let design = Design::parse_with(file, set)
+        .ok()?
+        .with_blower_table(DEMO)
+        .with_readings(DEMO_READINGS);
     let mut all = String::new();
     all += &design.air().map_or(String::new(), |air| format!("{air:?}"));
     all += &design
@@ -155,6 +167,9 @@ fn answers(file: &str, set: &[String]) -> Option<String> {
         .map_or(String::new(), |one| format!("{one:?}"));
     all += &design
         .supply()
+        .map_or(String::new(), |one| format!("{one:?}"));
+    all += &design
+        .aeration()
         .map_or(String::new(), |one| format!("{one:?}"));
     all += &design
         .rearing()

@@ -208,6 +208,10 @@ pub enum Example {
     Need,
     /// The table of the crop in one of them
     Crop,
+    /// An aeration test in a tank, for trial aeration
+    Aeration,
+    /// The readings of that test
+    Readings,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

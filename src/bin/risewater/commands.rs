@@ -91,6 +91,8 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             Example::Blower => risewater::supply::blower::DEMO,
             Example::Need => NEED_EXAMPLE,
             Example::Crop => risewater::need::DEMO,
+            Example::Aeration => risewater::design::AERATION_EXAMPLE,
+            Example::Readings => risewater::gas::aeration::DEMO_READINGS,
         }
         .to_owned()
         .into()),

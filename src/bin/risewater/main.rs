@@ -1,5 +1,6 @@
 //! The command-line tool: arguments, printing, exit status.
 
+mod aeration;
 mod args;
 mod calibrated;
 mod commands;

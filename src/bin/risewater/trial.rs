@@ -90,6 +90,11 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             save: save.as_deref(),
             json: *json,
         }),
+        Trial::Aeration {
+            design,
+            output,
+            svg,
+        } => crate::aeration::run(design, output, svg.as_deref()),
         Trial::Demo { rig } => Ok(if *rig { DEMO_RIG } else { DEMO }.to_owned().into()),
     }
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use risewater::trial::Parameter;
 
-use crate::args::OutputArgs;
+use crate::args::{DesignArgs, OutputArgs};
 
 #[derive(Debug, Subcommand)]
 pub enum Trial {
@@ -100,6 +100,19 @@ pub enum Trial {
         /// Print JSON
         #[arg(long)]
         json: bool,
+    },
+    /// Oxygen that an aerator brings, from readings while oxygen rises in a tank
+    #[command(
+        after_help = "Example: risewater trial aeration test.toml --svg oxygen.svg\n         risewater example aeration > test.toml; risewater example readings > aeration.csv"
+    )]
+    Aeration {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Draw readings and fitted curves as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
     },
     /// Print the sheet of an invented trial, or its riser
     #[command(

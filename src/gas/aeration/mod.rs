@@ -26,6 +26,8 @@ mod standard;
 mod fit;
 #[cfg(feature = "trial")]
 mod probes;
+#[cfg(all(feature = "trial", feature = "supply"))]
+mod sheet;
 
 pub use efficiency::{
     AerationEfficiency, AeratorPower, OXYGEN_BY_MASS_OF_AIR, POWER, aeration_efficiency,
@@ -41,3 +43,5 @@ pub use standard::{
 pub use fit::{AERATION_TIME, FEWEST_READINGS, OXYGEN_READING, Reading, Reaeration};
 #[cfg(feature = "trial")]
 pub use probes::{AerationTest, ProbeTransfer, StandardTransfer};
+#[cfg(all(feature = "trial", feature = "supply"))]
+pub use sheet::{DEMO_READINGS, Probe, parse_readings, read_readings};
