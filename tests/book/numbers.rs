@@ -53,6 +53,15 @@ fn faults(chapter: &Chapter, all: &[Word], library: &Library) -> Vec<String> {
         .collect();
     for (at, word) in all.iter().enumerate() {
         if word.is_claim() && held[at].is_none() {
+            if word.equation {
+                let line = all.iter().filter(|other| other.line == word.line);
+                let line: Vec<&str> = line.map(|other| other.text.as_str()).collect();
+                faults.push(format!(
+                    "for numbers.txt, if it is structure alone: {name} :: {} :: equation: structural numbers",
+                    line.join(" ")
+                ));
+                continue;
+            }
             let around: Vec<&str> = all[at.saturating_sub(2)..(at + 3).min(all.len())]
                 .iter()
                 .map(|word| word.text.as_str())
