@@ -172,6 +172,31 @@ fn self_written(code: &str) -> Vec<String> {
         .collect()
 }
 
+/// Values that a block gives for its assertions alone: they would be asserted against themselves.
+fn given_to_assert(code: &str) -> Vec<String> {
+    let code = bare(code);
+    let count = |text: &str, name: &str| {
+        let words = text.split(|c: char| !c.is_alphanumeric() && c != '_');
+        words.filter(|word| *word == name).count()
+    };
+    let compared: Vec<String> = assertions(&code)
+        .into_iter()
+        .map(|one| one.compared.join(" "))
+        .collect();
+    let compared = compared.join(" ");
+    code.split("let ")
+        .skip(1)
+        .filter_map(|rest| {
+            let (name, value) = rest.split_once(';')?.0.split_once(" = ")?;
+            let name = name.split(':').next()?.trim();
+            let literal = value.starts_with(|c: char| c.is_ascii_digit() || c == '"')
+                && !value.contains(['(', '*', '/', '+', ' ']);
+            let alone = count(&code, name) == 1 + count(&compared, name);
+            (literal && alone && count(&compared, name) > 0).then(|| name.to_owned())
+        })
+        .collect()
+}
+
 #[test]
 fn nothing_is_asserted_against_itself() {
     let mut faults = Vec::new();
@@ -185,6 +210,9 @@ fn nothing_is_asserted_against_itself() {
                     let text = assertion.compared.join(", ");
                     faults.push(format!("{place}: an assertion {fault}: {text}"));
                 }
+            }
+            for name in given_to_assert(&block.text) {
+                faults.push(format!("{place}: {name} is given only to be asserted"));
             }
             for text in self_written(&block.text) {
                 faults.push(format!(
@@ -205,6 +233,8 @@ fn empty_assertions_are_found() {
     assert_eq!(find("assert!(3 > 2, \"{x}\");"), 1);
     assert_eq!(find(r#"assert_eq!(format!("{depth:.1} m"), "1.4 m");"#), 0);
     assert_eq!(find("assert_eq!(plan.runs.len(), 9);"), 0);
+    let given = r#"let depth = 1.4; let half = depth / 2.0; let n = 8; assert_eq!(format!("{n} at {depth}"), "8 at 1.4");"#;
+    assert_eq!(given_to_assert(given), ["n"]);
     assert_eq!(self_written(r#"format!("at 8 m: {x:.1} L/min")"#).len(), 1);
     assert_eq!(self_written(r#"format!("of {x:.1} m3/h")"#).len(), 0);
 }

@@ -108,15 +108,28 @@ impl Library {
         }
         for source in references::ALL {
             put(None, Kind::Source, plain(source.key));
+            let written_out = source.key.replace(" et al.", " and others");
+            put(None, Kind::Source, plain(&written_out.replace('&', "and")));
         }
         let texts = references::ALL
             .iter()
             .flat_map(|source| [source.key.to_owned(), source.text.to_owned()]);
         // Files of data start with their citation.
-        let data = files("tests/data", &["csv"]).into_iter().map(|path| {
-            let text = read(path);
-            text.lines().take(2).collect::<Vec<_>>().join(" ")
-        });
+        let data: Vec<String> = files("tests/data", &["csv"])
+            .into_iter()
+            .map(|path| read(path).lines().take(2).collect::<Vec<_>>().join(" "))
+            .collect();
+        for text in &data {
+            let author = text.trim_start_matches("# ").split(',').next();
+            let year = text.split('(').nth(1).and_then(|it| it.split(')').next());
+            if let (Some(author), Some(year)) = (author, year) {
+                put(
+                    None,
+                    Kind::Source,
+                    plain(&format!("{author} and others {year}")),
+                );
+            }
+        }
         Self {
             names: known::names(),
             phrases,

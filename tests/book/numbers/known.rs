@@ -51,7 +51,8 @@ pub fn names() -> BTreeSet<String> {
     all.extend(Pipe::catalogue().iter().flat_map(|pipe| plain(&pipe.name)));
     let names: BTreeSet<String> = all
         .into_iter()
-        .filter(|name| name.starts_with(char::is_alphabetic))
+        // "1/h" is a name, "2-1/2" is none.
+        .filter(|name| name.starts_with(char::is_alphabetic) || name.starts_with("1/"))
         .collect();
     let masked = |name: &str| -> String {
         name.chars()

@@ -9,6 +9,8 @@ pub struct Word {
     pub line: usize,
     /// Whether it stands in the chapter's list of sources.
     pub cited: bool,
+    /// Whether it stands in a displayed equation.
+    pub equation: bool,
 }
 
 impl Word {
@@ -69,6 +71,7 @@ fn words(text: &str, line: usize) -> impl Iterator<Item = Word> {
             text: word.to_owned(),
             line,
             cited: false,
+            equation: false,
         })
         .collect::<Vec<_>>()
         .into_iter()
@@ -92,7 +95,8 @@ fn without_targets(line: &str) -> String {
 
 /// Words outside fences, by line.
 pub fn prose(page: &str) -> Vec<Word> {
-    let (mut fenced, mut cited, mut found) = (false, false, Vec::new());
+    let (mut fenced, mut cited, mut equation) = (false, false, false);
+    let mut found = Vec::new();
     for (n, line) in page.lines().enumerate() {
         if line.trim_start().starts_with("```") {
             fenced = !fenced;
@@ -100,8 +104,15 @@ pub fn prose(page: &str) -> Vec<Word> {
             if line.starts_with("## ") {
                 cited = line == "## Sources";
             }
+            if line.trim() == "$$" {
+                equation = !equation;
+            }
             let line = without_targets(line);
-            found.extend(words(&line, n + 1).map(|word| Word { cited, ..word }));
+            found.extend(words(&line, n + 1).map(|word| Word {
+                cited,
+                equation,
+                ..word
+            }));
         }
     }
     found
