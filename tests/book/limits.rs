@@ -6,6 +6,7 @@
 use risewater::design::Design;
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::supply::blower::DEMO;
+use risewater::units::{Length, meter};
 
 use super::keys::{KeyRow, key_rows};
 use super::none;
@@ -28,6 +29,8 @@ lift = "0.15 m"
 [limits]
 standards = ["ASTM D1785"]
 max_submergence = "1.4 m"
+[gas]
+transfer_coefficient = "0.02 1/s"
 "#,
     r#"
 [water]
@@ -168,6 +171,13 @@ fn answers(file: &str, set: &[String]) -> Option<String> {
     all += &design
         .supply()
         .map_or(String::new(), |one| format!("{one:?}"));
+    if let (Ok(gas), Ok((riser, air))) = (design.gas(), design.riser_and_air())
+        && let Ok(outcome) = riser.operate(air)
+        && let Some(point) = outcome.point()
+        && let Ok(found) = gas.of(&riser, point, Length::new::<meter>(0.0))
+    {
+        all += &format!("{:?} {:?}", found.limit, found.transfer);
+    }
     all += &design
         .aeration()
         .map_or(String::new(), |one| format!("{one:?}"));
