@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::error::Range;
 use risewater::report::{
     ComparisonReport, CurveReport, FlowReport, PlanReport, SizeReport, SupplyReport, TrialReport,
@@ -625,7 +625,15 @@ fn every_json_key_is_in_the_book() {
         .with_blower_table(supply::blower::DEMO);
     let asked = plant.supply().unwrap();
     let assumed = vec![("key".to_owned(), "value".to_owned())];
+    let room = Design::parse(NEED_EXAMPLE)
+        .unwrap()
+        .with_crop_table("crop.csv", risewater::need::DEMO)
+        .room_need()
+        .unwrap();
     let supplied = SupplyReport::of(asked, Some(&problem), assumed)
+        .unwrap()
+        .with_need(Some(room))
+        .with_gas(&design.gas().unwrap(), risewater::units::Length::default())
         .unwrap()
         .json(Some(&problem));
     for value in [flow, curve, size, trial, plan, compared.json(), supplied] {

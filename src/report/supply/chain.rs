@@ -92,8 +92,8 @@ impl SupplyChain<'_> {
             ("water given", units.water(self.given()), of_need),
             (
                 "lifts",
-                running.to_string(),
-                format!("pump, of {}", solved.running.lifts.len()),
+                format!("{running} of {}", solved.running.lifts.len()),
+                "pump".to_owned(),
             ),
             (
                 "air",
