@@ -114,7 +114,8 @@ impl SupplyReport {
     pub fn with_gas(mut self, terms: &GasTerms, rise: Length) -> Result<Self, Error> {
         let gases = SupplyGases::of(&self.solved, terms, rise)?;
         let deepest = gases.deepest().map(LiftGases::cautions);
-        self.cautions.extend(deepest.unwrap_or_default());
+        // With those of the solution, so that the design sheet has them too.
+        self.solved.cautions.extend(deepest.unwrap_or_default());
         self.gases = Some(gases);
         Ok(self)
     }
