@@ -1,11 +1,12 @@
 //! Gases and the chain from animals to air, in the reports.
 
-use risewater::design::{Design, EXAMPLE};
+use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::{Dissolved, Gas};
-use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomTank, Tank, TankWater};
-use risewater::report::{FlowReport, SizeReport, UnitSystem};
+use risewater::need::{Animals, Feed, Gases, Limits, Line, Room, RoomTank, Tank, TankWater};
+use risewater::report::{FlowReport, SizeReport, SupplyReport, UnitSystem};
 use risewater::sizing::Problem;
 use risewater::spread::Evidence;
+use risewater::supply::blower::DEMO;
 use risewater::units::*;
 
 const KNOWN: &str = "
@@ -144,7 +145,95 @@ fn from_animals_to_air() {
     assert!((number("water_flow_l_per_min_total") / number("need_l_per_min") - 1.0).abs() < 1e-9);
     let text = report.text(&problem, UnitSystem::Metric, 3);
     assert!(
-        text.contains("animals       in north, south: feed 0.1250 kg/h"),
+        text.contains("animals       150.0 kg in north, south: feed 0.1250 kg/h"),
         "{text}"
     );
+}
+
+/// The example's plant in warm water, with what its animals need in place of a flow.
+fn plant(kg: f64) -> Design {
+    let (shared, rest) = SUPPLY_EXAMPLE.split_once("[duty]").unwrap();
+    let rest = rest.replace("water_flow = \"800 L/min\"\n", "");
+    let gas = "[gas]\ntransfer_coefficient = \"0.02 1/s\"\ntotal_gas_pressure_limit = \"103 %\"\n";
+    let need =
+        "[need]\nlimits = \"warm_water\"\nprotein = \"42 %\"\nph = 7.3\nfeed_rate = \"2 %/d\"\n";
+    let rearing = format!(
+        "entering_saturation = \"90 %\"\ntan_removal = \"40 %\"\ncarbon_dioxide_removal = \"50 %\"\nbiomass = \"{kg} kg\"\n"
+    );
+    let text = format!("{shared}[duty]{rest}\n{gas}\n{need}{rearing}")
+        .replace("temperature = \"14 degC\"", "temperature = \"26 degC\"");
+    Design::parse(&text).unwrap().with_blower_table(DEMO)
+}
+
+fn supplied(design: &Design) -> SupplyReport {
+    SupplyReport::of(design.supply().unwrap(), None, Vec::new())
+        .unwrap()
+        .with_need(Some(design.room_need().unwrap()))
+        .with_gas(&design.gas().unwrap(), Length::default())
+        .unwrap()
+}
+
+#[test]
+fn what_a_supply_says_of_gases() {
+    let design = plant(100.0);
+    let report = supplied(&design);
+    let json = report.json(None);
+    let lifts = json["lifts"].as_array().unwrap();
+    // By the water: each lift's flow times what it gained, g/m³ and s to kg/h.
+    let by_water: f64 = lifts
+        .iter()
+        .filter(|lift| !lift["gas"].is_null())
+        .map(|lift| {
+            let gas = &lift["gas"];
+            let oxygen = |end: &str| gas[end]["oxygen_mg_per_l"].as_f64().unwrap();
+            let flow = lift["water_flow_m3_per_s"].as_f64().unwrap();
+            flow * (oxygen("leaving") - oxygen("entering")) * 3.6
+        })
+        .sum();
+    let gas = &json["gas"];
+    let number = |key: &str| gas[key].as_f64().unwrap();
+    let total = number("oxygen_added_kg_per_h_total");
+    assert!((total / by_water - 1.0).abs() < 1e-9);
+    let kilowatts = json["energy"]["wire_power_w"].as_f64().unwrap() / 1000.0;
+    let per_energy = number("oxygen_kg_per_kwh_of_wire_power");
+    assert!((per_energy / (total / kilowatts) - 1.0).abs() < 1e-9);
+    assert!(per_energy < number("oxygen_kg_per_kwh_of_air_power"));
+    let deepest = lifts
+        .iter()
+        .filter_map(|lift| lift["gas"]["total_gas_pressure_bound_percent"].as_f64())
+        .fold(0.0, f64::max);
+    assert!((number("total_gas_pressure_bound_percent") - deepest).abs() < 1e-12);
+    let mut codes = report.all_cautions().map(risewater::Caution::code);
+    assert!(codes.any(|code| code == "total_gas_pressure_above"));
+    let text = report.text(None, UnitSystem::Metric);
+    assert!(text.contains("of electricity"), "{text}");
+}
+
+#[test]
+fn the_tanks_water_enters_at_its_limits() {
+    let design = plant(100.0);
+    let limit = |line| design.room_need().unwrap().at_limit(line).unwrap();
+    let known = design.gas().unwrap();
+    let transfer = known.transfer(&design.site().unwrap()).unwrap().unwrap();
+    assert_eq!(transfer.inlet.oxygen, limit(Line::Oxygen));
+    assert_eq!(transfer.inlet.carbon_dioxide, limit(Line::CarbonDioxide));
+    assert_eq!(known.at_limits(), [Gas::Oxygen, Gas::CarbonDioxide]);
+    assert_eq!(known.assumed(), [Gas::Nitrogen, Gas::Argon]);
+    let text = supplied(&design).text(None, UnitSystem::Metric);
+    assert!(text.contains("at the limits of [need]"), "{text}");
+}
+
+#[test]
+fn a_plant_that_gives_less_than_the_animals_need() {
+    let few = supplied(&plant(1.0));
+    assert!(few.chain().unwrap().shortfall().is_none());
+    let many = supplied(&plant(2000.0));
+    let chain = &many.json(None)["chain"];
+    let number = |key: &str| chain[key].as_f64().unwrap();
+    let missing = number("need_l_per_min") - number("water_flow_l_per_min_total");
+    assert!((number("shortfall_l_per_min") / missing - 1.0).abs() < 1e-9);
+    // 2 % a day of 2000 kg.
+    assert!((number("feed_kg_per_h") - 40.0 / 24.0).abs() < 1e-9);
+    let text = many.text(None, UnitSystem::Us);
+    assert!(text.contains("less than the animals need"), "{text}");
 }

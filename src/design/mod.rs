@@ -233,7 +233,8 @@ impl Design {
         self.answer(riser.zip(air))
     }
 
-    /// What `[gas]` knows of the gases of the water; the defaults where it says nothing.
+    /// What `[gas]` knows of the gases of the water, and `[need]` of the tanks' water at its limits; the defaults
+    /// where neither says anything.
     ///
     /// # Errors
     /// [`FileError::Faults`] when it gives a transfer coefficient that the water of the site cannot have: the
@@ -250,7 +251,19 @@ impl Design {
     /// # Ok::<(), risewater::design::FileError>(())
     /// ```
     pub fn gas(&self) -> Result<GasTerms, FileError> {
-        self.answer(self.gas_terms(self.given.site(&self.sheet)))
+        let terms = self.answer(self.gas_terms(self.given.site(&self.sheet)))?;
+        self.with_tanks(terms)
+    }
+
+    /// Without tables of crops a file gives no need.
+    #[cfg(not(feature = "supply"))]
+    #[allow(
+        clippy::unnecessary_wraps,
+        clippy::unused_self,
+        reason = "as with the feature"
+    )]
+    fn with_tanks(&self, terms: GasTerms) -> Result<GasTerms, FileError> {
+        Ok(terms)
     }
 
     /// Whether the file has a section `[gas]`.

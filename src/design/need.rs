@@ -8,12 +8,14 @@ use super::Design;
 use super::fault::{FileError, Place, Problem};
 use super::sections::{GivenNeed, GivenTank, needed};
 use crate::error::{Error, Input, NeedError};
+use crate::gas::Gas;
 use crate::need::defaults::{ALL, NeedDefault};
 use crate::need::{
-    Animals, Coefficients, Cycle, Feed, Gases, Inlet, Installed, LIFT_FLOW, Limits, Makeup, Room,
-    RoomNeed, RoomTank, Tank, TankWater, parse_cycle, read_cycle,
+    Animals, Coefficients, Cycle, Feed, Gases, Inlet, Installed, LIFT_FLOW, Limits, Line, Makeup,
+    Room, RoomNeed, RoomTank, Tank, TankWater, parse_cycle, read_cycle,
 };
 use crate::table::TableError;
+use crate::transfer::GasTerms;
 use crate::units::{VolumeRate, base, liter_per_minute};
 
 /// A design file of our own invented hatchery: three rearing tanks, one of which follows a crop. The table of
@@ -87,6 +89,20 @@ impl Design {
     pub fn room_need(&self) -> Result<RoomNeed, FileError> {
         let need = self.room().and_then(|room| self.need_of(&room));
         self.answer(need)
+    }
+
+    /// With the water of the tanks at their limits, where the file has a need.
+    pub(super) fn with_tanks(&self, mut terms: GasTerms) -> Result<GasTerms, FileError> {
+        if self.has_need() {
+            let need = self.room_need()?;
+            for (gas, line) in [
+                (Gas::Oxygen, Line::Oxygen),
+                (Gas::CarbonDioxide, Line::CarbonDioxide),
+            ] {
+                terms.tank[gas as usize] = need.at_limit(line);
+            }
+        }
+        Ok(terms)
     }
 
     pub(super) fn check_need(&self, told: bool) {

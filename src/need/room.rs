@@ -6,10 +6,11 @@ use super::balance::{Line, Need};
 use super::cycle::{Cycle, CycleNeed, Date};
 use super::gases::Gases;
 use super::lifts::Installed;
+use super::load::Load;
 use super::tank::{Tank, TankWater};
 use super::weeks::{DayFlow, Week, WeekOfLifts, lifts_of, weeks_of};
 use crate::error::{Error, NeedError};
-use crate::units::{Mass, VolumeRate, base};
+use crate::units::{Mass, MassConcentration, MassRate, VolumeRate, base};
 
 /// A tank of a [`Room`], and the cycle that its animals follow.
 #[derive(Debug, Clone, PartialEq)]
@@ -161,6 +162,59 @@ impl RoomNeed {
         self.days
             .iter()
             .reduce(|first, next| if next.flow > first.flow { next } else { first })
+    }
+
+    /// The line that the flow is for: that of the largest day, or of the tank that needs most.
+    #[must_use]
+    pub fn governing(&self) -> Option<Line> {
+        if let Some(day) = self.peak() {
+            return day.governing;
+        }
+        let needs = self.tanks.iter().map(|tank| &tank.need);
+        let most = needs.reduce(|first, next| {
+            if next.flow() > first.flow() {
+                next
+            } else {
+                first
+            }
+        });
+        most.and_then(Need::governing)
+    }
+
+    /// Mass of all animals, each tank's on its own largest day.
+    #[must_use]
+    pub fn biomass(&self) -> Mass {
+        let tanks = self.tanks.iter().map(|tank| tank.biomass);
+        tanks.fold(base(0.0), |sum, mass| sum + mass)
+    }
+
+    /// What all animals come to: the sum over the tanks of a part of their loads, each on its own largest day.
+    #[must_use]
+    pub fn load(&self, part: impl Fn(&Load) -> MassRate) -> MassRate {
+        let parts = self.tanks.iter().map(|tank| part(&tank.need.load));
+        parts.fold(base(0.0), |sum, part| sum + part)
+    }
+
+    /// What the tanks' water holds at the limit of a line: the mean over the tanks that have it, by their flows;
+    /// none where no tank has one, or none of them needs a flow.
+    ///
+    /// ```text
+    /// C = Σ Q C / Σ Q
+    /// ```
+    ///
+    /// Each tank is taken on its own largest day.
+    #[must_use]
+    pub fn at_limit(&self, line: Line) -> Option<MassConcentration> {
+        let with_limit = self.tanks.iter().filter_map(|tank| {
+            let balance = tank.need.line(line)?.balance?;
+            Some((tank.need.flow(), balance.tank))
+        });
+        let (mut flows, mut carried): (VolumeRate, MassRate) = (base(0.0), base(0.0));
+        for (flow, tank) in with_limit {
+            flows += flow;
+            carried += flow * tank;
+        }
+        (flows > base(0.0)).then(|| base(carried.value / flows.value))
     }
 
     /// The days by weeks.

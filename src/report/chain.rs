@@ -6,8 +6,7 @@ use super::number::UnitSystem;
 use crate::need::{Line, Load, RoomNeed};
 use crate::sizing::{Design, Problem};
 use crate::units::{
-    Mass, MassRate, base, kilogram, kilogram_per_hour, liter_per_minute, meter, millimeter, pascal,
-    watt,
+    MassRate, kilogram, kilogram_per_hour, liter_per_minute, meter, millimeter, pascal, watt,
 };
 
 /// What animals need, and the lifts that give it.
@@ -22,48 +21,21 @@ pub struct Chain<'a> {
 }
 
 impl Chain<'_> {
-    /// The sum over the tanks, each on its own largest day.
-    fn total(&self, part: impl Fn(&Load) -> MassRate) -> MassRate {
-        let parts = self.need.tanks.iter().map(|tank| part(&tank.need.load));
-        parts.fold(base(0.0), |sum, part| sum + part)
-    }
-
-    fn biomass(&self) -> Mass {
-        let tanks = self.need.tanks.iter().map(|tank| tank.biomass);
-        tanks.fold(base(0.0), |sum, mass| sum + mass)
-    }
-
-    /// The line that the flow is for: that of the largest day, or of the tank that needs most.
-    fn governing(&self) -> Option<Line> {
-        if let Some(day) = self.need.peak() {
-            return day.governing;
-        }
-        let tanks = self.need.tanks.iter().map(|tank| &tank.need);
-        tanks
-            .reduce(|first, next| {
-                if next.flow() > first.flow() {
-                    next
-                } else {
-                    first
-                }
-            })
-            .and_then(crate::need::Need::governing)
-    }
-
     /// As in `chain` of the JSON shape of a sizing.
     #[must_use]
     pub fn json(&self) -> Value {
-        let kg_per_h = |part: fn(&Load) -> MassRate| self.total(part).get::<kilogram_per_hour>();
+        let kg_per_h =
+            |part: fn(&Load) -> MassRate| self.need.load(part).get::<kilogram_per_hour>();
         let design = self.design;
         json!({
             "tanks": self.need.tanks.iter().map(|tank| tank.name.as_str()).collect::<Vec<_>>(),
-            "biomass_kg": self.biomass().get::<kilogram>(),
+            "biomass_kg": self.need.biomass().get::<kilogram>(),
             "feed_kg_per_h": kg_per_h(|load| load.feed),
             "oxygen_kg_per_h": kg_per_h(|load| load.oxygen),
             "tan_kg_per_h": kg_per_h(|load| load.tan),
             "carbon_dioxide_kg_per_h": kg_per_h(|load| load.carbon_dioxide),
             "need_l_per_min": self.need.flow().get::<liter_per_minute>(),
-            "governing": self.governing().map(Line::name),
+            "governing": self.need.governing().map(Line::name),
             "largest_day": self.need.peak().map(|day| day.date.to_string()),
             "duty_l_per_min": self.problem.duty.water_flow.get::<liter_per_minute>(),
             "lift_m": self.problem.duty.lift.get::<meter>(),
@@ -81,7 +53,7 @@ impl Chain<'_> {
     /// One link a line.
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
-        let mass = |part: fn(&Load) -> MassRate| units.mass_flow(self.total(part).value);
+        let mass = |part: fn(&Load) -> MassRate| units.mass_flow(self.need.load(part).value);
         let names: Vec<&str> = self
             .need
             .tanks
@@ -90,6 +62,7 @@ impl Chain<'_> {
             .collect();
         let (design, duty) = (self.design, &self.problem.duty);
         let why = self
+            .need
             .governing()
             .map_or_else(String::new, |line| format!(", {line} governs"));
         let (when, own_day) = match self.need.peak() {
@@ -102,7 +75,7 @@ impl Chain<'_> {
         let each = design.point;
         format!(
             "Chain\n  animals       {} in {}: feed {}{own_day}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the foot\n\n",
-            units.mass(self.biomass()),
+            units.mass(self.need.biomass()),
             names.join(", "),
             mass(|load| load.feed),
             mass(|load| load.oxygen),

@@ -6,10 +6,10 @@ use super::number::{UnitSystem, short};
 use crate::gas::{Conditions, Dissolved, Gas, SHALLOW_TOTAL_GAS_PRESSURE_LIMIT, saturation};
 use crate::references::{CCME_1999, WAC_173_201A};
 use crate::riser::Site;
-use crate::transfer::{LiftGases, Transferred};
+use crate::transfer::{GasTerms, LiftGases, Transferred};
 use crate::units::{
-    Ratio, hertz, kilogram_per_hour, kilogram_per_kilowatt_hour, milligram_per_liter, percent,
-    ratio,
+    MassConcentration, Ratio, hertz, kilogram_per_hour, kilogram_per_kilowatt_hour,
+    milligram_per_liter, percent, ratio,
 };
 
 /// Gases of one lift; of `lifts` equal ones where it says all.
@@ -24,6 +24,7 @@ pub(super) fn gas_json(gases: &LiftGases, lifts: u32) -> Value {
             "carbon_dioxide_mg_per_l": mg_per_l(Gas::CarbonDioxide),
         })
     };
+    let tank = |gas: Gas| gases.terms.tank[gas as usize].map(|c| c.get::<milligram_per_liter>());
     let known = gases.transfer.as_ref().map(|(known, _)| known);
     let found = gases.transfer.as_ref().map(|(_, found)| found);
     let added = found.map(|f| f.oxygen_added.get::<kilogram_per_hour>());
@@ -34,6 +35,9 @@ pub(super) fn gas_json(gases: &LiftGases, lifts: u32) -> Value {
         "transfer_coefficient_per_s": known.map(|k| k.coefficient.get::<hertz>()),
         "entering": known.map(|k| dissolved(&k.inlet)),
         "assumed_saturated": known.map(|_| gases.terms.assumed().iter().map(ToString::to_string).collect::<Vec<_>>()),
+        "assumed_at_limits": known.map(|_| gases.terms.at_limits().iter().map(ToString::to_string).collect::<Vec<_>>()),
+        "limit_of_oxygen_mg_per_l": tank(Gas::Oxygen),
+        "limit_of_carbon_dioxide_mg_per_l": tank(Gas::CarbonDioxide),
         "leaving": found.map(|f| dissolved(&f.outlet)),
         "total_gas_pressure_percent": found.map(|f| per_cent(f.total_pressure.share())),
         "oxygen_added_kg_per_h_each": added,
@@ -45,7 +49,7 @@ pub(super) fn gas_json(gases: &LiftGases, lifts: u32) -> Value {
 }
 
 /// Where the limit of total gas pressure comes from.
-fn source(gases: &LiftGases) -> &'static str {
+pub(super) fn source(gases: &LiftGases) -> &'static str {
     if gases.terms.limit.is_some() {
         "given"
     } else {
@@ -96,8 +100,10 @@ pub(super) fn gas_text(gases: &LiftGases, site: &Site, lifts: u32, units: UnitSy
                 )
             },
         );
+        let limit =
+            gases.terms.tank[gas as usize].map_or_else(String::new, |c| animals_limit(gas, c));
         text += &format!(
-            "  {:<14}{} to {} mg/L{full}\n",
+            "  {:<14}{} to {} mg/L{full}{limit}\n",
             name,
             short(known.inlet.of(gas).get::<milligram_per_liter>()),
             short(found.outlet.of(gas).get::<milligram_per_liter>()),
@@ -108,19 +114,37 @@ pub(super) fn gas_text(gases: &LiftGases, site: &Site, lifts: u32, units: UnitSy
         found.total_pressure.share().get::<percent>()
     );
     text += &rates(gases, found, lifts, units);
-    let assumed: Vec<String> = gases
-        .terms
-        .assumed()
-        .iter()
-        .map(ToString::to_string)
-        .collect();
-    if !assumed.is_empty() {
-        text += &format!(
-            "  assumed       the water enters with {} at saturation with air\n",
-            assumed.join(" and ")
-        );
-    }
+    text += &assumed_text(&gases.terms);
     text
+}
+
+/// The need's own limit of a gas in the tanks.
+pub(super) fn animals_limit(gas: Gas, limit: MassConcentration) -> String {
+    let side = if gas == Gas::Oxygen { "least" } else { "most" };
+    format!(
+        ", {side} in the tanks {}",
+        short(limit.get::<milligram_per_liter>())
+    )
+}
+
+/// What was taken for the water that enters.
+pub(super) fn assumed_text(terms: &GasTerms) -> String {
+    let names = |gases: Vec<Gas>| {
+        let names: Vec<String> = gases.iter().map(ToString::to_string).collect();
+        names.join(" and ")
+    };
+    let (limits, air) = (names(terms.at_limits()), names(terms.assumed()));
+    let words = match (limits.is_empty(), air.is_empty()) {
+        (true, true) => return String::new(),
+        (true, false) => format!("{air} at saturation with air"),
+        (false, true) => format!("{limits} at the limits of [need]"),
+        (false, false) => {
+            format!(
+                "{limits} at the limits of [need],\n                {air} at saturation with air"
+            )
+        }
+    };
+    format!("  assumed       the water enters with {words}\n")
 }
 
 fn rates(gases: &LiftGases, found: &Transferred, lifts: u32, units: UnitSystem) -> String {

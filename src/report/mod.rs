@@ -48,7 +48,7 @@ pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
 pub use sheet::{DesignSheet, SheetError};
 pub use size::SizeReport;
-pub use supply::{Depths, SupplyReport, supply_sources};
+pub use supply::{Depths, SupplyChain, SupplyGases, SupplyReport, supply_sources};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 

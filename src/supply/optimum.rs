@@ -66,6 +66,8 @@ pub enum DepthLimit {
     SmallestSubmergence,
     /// Deeper takes more pressure than the air supply has.
     AirPressure,
+    /// Deeper air could give the water more gas than is allowed.
+    TotalGasPressure,
     /// Shallower does not meet the duty within the reserve below the peak.
     Peak,
 }
@@ -98,7 +100,7 @@ struct Candidate<'a> {
 ///
 /// Depths between the smallest and the largest of the problem are searched without steps. The pressure of the
 /// blower is that at start-up or running, whichever is larger, with the loss of the air side; the problem's
-/// limit of air pressure and its reserve below the peak hold.
+/// limits of air pressure and of total gas pressure and its reserve below the peak hold.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for an input of the problem or [`SUPPLY_LOSS`] outside its range.
@@ -140,7 +142,7 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     let (low, high) = ends.fold((f64::INFINITY, 0.0_f64), |(low, high), s| {
         (low.min(s), high.max(s))
     });
-    let high = high.min(deepest_m(problem));
+    let high = high.min(deepest_m(problem).0);
     if high < low {
         return Ok(Vec::new());
     }
@@ -181,12 +183,25 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
     Ok(best)
 }
 
-/// The depth in metres at which water at rest has the largest air pressure; infinite without a limit.
-fn deepest_m(problem: &Problem) -> f64 {
-    problem.max_air_pressure.map_or(f64::INFINITY, |limit| {
-        let density = problem.site.water.si().rho;
-        limit.get::<pascal>() / (density * GRAVITY_M_PER_S2)
-    })
+/// The depth in metres at which water at rest has the largest air pressure, or its highest level the largest
+/// total gas pressure, and which of them; infinite without a limit.
+fn deepest_m(problem: &Problem) -> (f64, DepthLimit) {
+    let of_water = problem.site.water.si().rho * GRAVITY_M_PER_S2;
+    let by_air = problem
+        .max_air_pressure
+        .map_or(f64::INFINITY, |limit| limit.get::<pascal>() / of_water);
+    let by_gas = problem
+        .max_total_gas_pressure
+        .map_or(f64::INFINITY, |most| {
+            // TGP = 1 + ρ g z/p_bar
+            let excess_pa = (most.get::<ratio>() - 1.0) * problem.site.atmosphere.pascal();
+            excess_pa / of_water - problem.level_rise.get::<meter>()
+        });
+    if by_gas < by_air {
+        (by_gas, DepthLimit::TotalGasPressure)
+    } else {
+        (by_air, DepthLimit::AirPressure)
+    }
 }
 
 /// A riser of one pipe and depth, and its peak, whatever the number of lifts.
@@ -331,10 +346,11 @@ impl Candidate<'_> {
     fn limit(&self, best_m: f64, (low, high): (f64, f64)) -> DepthLimit {
         let step = 1e-3 * (high - low);
         if high - best_m <= step {
-            return if high < deepest_m(self.problem) {
+            let (deepest, why) = deepest_m(self.problem);
+            return if high < deepest {
                 DepthLimit::LargestSubmergence
             } else {
-                DepthLimit::AirPressure
+                why
             };
         }
         if best_m - low <= step {

@@ -23,8 +23,12 @@ pub struct GasTerms {
     pub coefficient_temperature: Option<ThermodynamicTemperature>,
     /// As in [`GasTransfer`].
     pub diffusion_exponent: Ratio,
-    /// What the water that enters holds, in the order of [`Gas::ALL`]; saturation with air where none is given.
+    /// What the water that enters holds, in the order of [`Gas::ALL`]; where none is given, what
+    /// [`GasTerms::tank`] has, else saturation with air.
     pub entering: [Option<MassConcentration>; 4],
+    /// What the water of the animals' tanks holds at their limits, in the same order: lifts take in the tanks'
+    /// own water.
+    pub tank: [Option<MassConcentration>; 4],
     /// Mole fraction of carbon dioxide in the dry air.
     pub carbon_dioxide_of_air: Ratio,
     /// Largest total gas pressure that the water may have, over the barometer's;
@@ -39,6 +43,7 @@ impl Default for GasTerms {
             coefficient_temperature: None,
             diffusion_exponent: base(0.5),
             entering: [None; 4],
+            tank: [None; 4],
             carbon_dioxide_of_air: CARBON_DIOXIDE_OF_AIR,
             limit: None,
         }
@@ -81,7 +86,10 @@ impl GasTerms {
         let air = Conditions::of(&site.water, site.atmosphere)
             .with_carbon_dioxide(self.carbon_dioxide_of_air);
         let saturated = Dissolved::saturated(&air)?;
-        let entering = |gas: Gas| self.entering[gas as usize].unwrap_or(saturated.of(gas));
+        let entering = |gas: Gas| {
+            let given = self.entering[gas as usize].or(self.tank[gas as usize]);
+            given.unwrap_or(saturated.of(gas))
+        };
         let t_c = site.water.temperature().get::<degree_celsius>();
         let given_t_c = self
             .coefficient_temperature
@@ -99,10 +107,21 @@ impl GasTerms {
         }))
     }
 
-    /// The gases whose concentration in the water that enters is not given.
+    /// The gases that are taken to enter at saturation with air.
     #[must_use]
     pub fn assumed(&self) -> Vec<Gas> {
-        let open = |gas: &Gas| self.entering[*gas as usize].is_none();
+        let open = |gas: &Gas| {
+            self.entering[*gas as usize].is_none() && self.tank[*gas as usize].is_none()
+        };
+        Gas::ALL.into_iter().filter(open).collect()
+    }
+
+    /// The gases that are taken to enter as the tanks' water holds them at the animals' limits.
+    #[must_use]
+    pub fn at_limits(&self) -> Vec<Gas> {
+        let open = |gas: &Gas| {
+            self.entering[*gas as usize].is_none() && self.tank[*gas as usize].is_some()
+        };
         Gas::ALL.into_iter().filter(open).collect()
     }
 

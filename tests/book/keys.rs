@@ -13,6 +13,7 @@ use risewater::report::{
 use risewater::riser;
 use risewater::supply;
 use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
+use risewater::units::Length;
 use serde_json::Value;
 
 use super::{files, none, read, split};
@@ -166,7 +167,15 @@ pub fn answers() -> Vec<Value> {
         .with_blower_table(supply::blower::DEMO);
     let asked = plant.supply().unwrap();
     let assumed = vec![("key".to_owned(), "value".to_owned())];
+    let room = Design::parse(NEED_EXAMPLE)
+        .unwrap()
+        .with_crop_table("crop.csv", need::DEMO)
+        .room_need()
+        .unwrap();
     let supplied = SupplyReport::of(asked, Some(&problem), assumed)
+        .unwrap()
+        .with_need(Some(room))
+        .with_gas(&design.gas().unwrap(), Length::default())
         .unwrap()
         .json(Some(&problem));
     let rearing = Design::parse(NEED_EXAMPLE)

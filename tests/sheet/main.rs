@@ -7,6 +7,7 @@ mod hatchery;
 
 use hatchery::{hatchery, m, site};
 use risewater::air::AirState;
+use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomNeed, RoomTank, Tank, TankWater};
 use risewater::pipe::Pipe;
 use risewater::report::{DesignSheet, SizeReport, UnitSystem, supply_sources};
 use risewater::riser::{BrinkHead, Dimensions, Outlet, RiserSpec};
@@ -255,4 +256,52 @@ fn words_of_the_user_stay_words() {
     // Title, headline, tables, assumption, cost.
     let times = text(&page).matches(shown.as_str()).count();
     assert!(times >= 6, "{times}");
+}
+
+/// Animals of one tank of warm fresh water, half a per cent of their mass a day as feed.
+fn need(name: &str, kg: f64) -> RoomNeed {
+    let tank = Tank::new(
+        Animals {
+            biomass: Mass::new::<kilogram>(kg),
+            feed: Feed::Share(Frequency::new::<per_day>(0.005)),
+            protein: Ratio::new::<percent>(42.0),
+        },
+        TankWater {
+            temperature: site().water.temperature(),
+            salinity: Ratio::new::<per_mille>(0.0),
+            atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+            ph: Ratio::new::<ratio>(7.3),
+        },
+        Limits::WARM_WATER,
+    );
+    let tanks = vec![RoomTank {
+        name: name.to_owned(),
+        tank,
+        cycle: None,
+    }];
+    Room { tanks }.need(Gases::of).unwrap()
+}
+
+#[test]
+fn from_the_animals_to_the_power() {
+    let supply = hatchery(4, 2);
+    let solved = supply.solve().unwrap();
+    let evidence = Evidence::on(Model::default());
+    for (kg, enough) in [(1.0, true), (100_000.0, false)] {
+        let need = need("north <1>", kg);
+        let mut sheet = DesignSheet::new("Chain", &supply, &solved, &evidence);
+        sheet.need = Some(&need);
+        let page = sheet.html().unwrap();
+        check(&supply, &solved, &page);
+        keep("chain", &page);
+        let words = text(&page);
+        let first = words.find("From the animals to the power").unwrap();
+        assert!(first < words.find("Duty and lifts").unwrap());
+        assert!(words.contains("in north <1>"), "{words}");
+        assert_eq!(!words.contains("less than the animals need"), enough);
+    }
+    let page = DesignSheet::new("Chain", &supply, &solved, &evidence)
+        .html()
+        .unwrap();
+    assert!(!page.contains("From the animals"));
 }

@@ -125,3 +125,18 @@ fn a_limit_of_pressure_is_told() {
     assert!(deepest < 0.82);
     assert_eq!(found[0].limit, DepthLimit::AirPressure);
 }
+
+#[test]
+fn the_limit_of_gas_bounds_the_depth() {
+    let mut problem = problem(6.0);
+    let most = Ratio::new::<ratio>(1.08);
+    problem.max_total_gas_pressure = Some(most);
+    problem.level_rise = m(0.05);
+    let found = best_depths(&problem, &air_side()).unwrap();
+    assert!(!found.is_empty());
+    for one in &found {
+        let bound = problem.total_gas_pressure_bound(one.best.submergence).unwrap();
+        assert!(bound <= most * (1.0 + 1e-12), "{:?}", one.best.submergence);
+    }
+    assert_eq!(found[0].limit, DepthLimit::TotalGasPressure);
+}

@@ -8,6 +8,7 @@ use risewater::design::{Refine, SUPPLY_EXAMPLE};
 use risewater::report::{DesignSheet, SheetError, SizeReport, SupplyReport};
 use risewater::sizing::Problem;
 use risewater::supply::blower::DEMO;
+use risewater::transfer::GasTerms;
 
 use crate::args::{CalibrationArgs, DesignArgs, OutputArgs};
 use crate::calibrated;
@@ -42,11 +43,21 @@ pub fn run(
     let problem = read.supply_problem(refine).map_err(in_file)?;
     let assumed = read.supply_assumptions().into_iter();
     let assumed = assumed.map(|one| (one.key.to_owned(), one.value)).collect();
-    let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?;
+    let need = if read.has_need() {
+        Some(read.room_need().map_err(in_file)?)
+    } else {
+        None
+    };
+    let gas = read.gas().map_err(in_file)?;
+    let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?.with_need(need);
+    if read.has_gas() {
+        let rise = problem.as_ref().map(|problem| problem.level_rise);
+        found = found.with_gas(&gas, rise.unwrap_or_default())?;
+    }
     if let Some(calibration) = calibration {
         calibrated::supply(&mut found, calibration)?;
     }
-    draw(&found, design, problem.as_ref(), output, (svg, html))?;
+    draw(&found, design, problem.as_ref(), &gas, output, (svg, html))?;
     if output.json {
         answer.text = pretty(&found.json(problem.as_ref()));
     } else {
@@ -64,6 +75,7 @@ fn draw(
     found: &SupplyReport,
     design: &DesignArgs,
     problem: Option<&Problem>,
+    gas: &GasTerms,
     output: &OutputArgs,
     (svg, html): (Option<&Path>, Option<&Path>),
 ) -> Result<(), Failure> {
@@ -83,7 +95,9 @@ fn draw(
         );
         let evidence = Evidence::on(found.model());
         let size = match problem {
-            Some(problem) => Some(SizeReport::of(problem, SHOWN, &evidence)?),
+            Some(problem) => {
+                Some(SizeReport::of(problem, SHOWN, &evidence)?.with_gas(problem, gas)?)
+            }
             None => None,
         };
         let assumptions: Vec<String> = found
@@ -93,6 +107,7 @@ fn draw(
             .collect();
         let mut page = DesignSheet::new(&title, &found.supply, &found.solved, &evidence);
         page.size = problem.zip(size.as_ref());
+        page.need = found.need.as_ref();
         page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
         page.assumptions = &assumptions;
         page.units = output.units.into();

@@ -44,6 +44,7 @@ pub fn read(mut gas: Section) -> GasTerms {
         carbon_dioxide_of_air: gas
             .number("carbon_dioxide_of_air", Input::GasFraction, FRACTION)
             .unwrap_or(usual.carbon_dioxide_of_air),
+        tank: usual.tank,
         limit: gas.number(
             "total_gas_pressure_limit",
             Input::TotalGasPressureLimit,

@@ -6,6 +6,7 @@
 
 mod air;
 mod blower;
+mod chain;
 mod duty;
 mod energy;
 mod lifts;
@@ -18,6 +19,7 @@ mod shifts;
 
 use crate::chart::ChartError;
 use crate::error::Error;
+use crate::need::RoomNeed;
 use crate::report::{SizeReport, UnitSystem};
 use crate::sizing::Problem;
 use crate::spread::Evidence;
@@ -81,6 +83,8 @@ pub struct DesignSheet<'a> {
     pub evidence: &'a Evidence,
     /// The search that chose the lifts, where there was one.
     pub size: Option<(&'a Problem, &'a SizeReport)>,
+    /// What the animals need, where that is known.
+    pub need: Option<&'a RoomNeed>,
     /// Depths of least power, the best first; none where they were not searched.
     pub optimum: &'a [BestDepth],
     /// What was taken for granted, in words.
@@ -115,6 +119,7 @@ impl<'a> DesignSheet<'a> {
             solved,
             evidence,
             size: None,
+            need: None,
             optimum: &[],
             assumptions: &[],
             units: UnitSystem::Metric,
@@ -131,6 +136,7 @@ impl<'a> DesignSheet<'a> {
     /// See [`DesignSheet`].
     pub fn html(&self) -> Result<String, SheetError> {
         let sections = [
+            chain::section(self),
             Some(duty::section(self)),
             riser::section(self)?,
             Some(air::section(self)?),

@@ -91,6 +91,7 @@ fn limit(limit: DepthLimit) -> &'static str {
         DepthLimit::LargestSubmergence => "the depth of the water",
         DepthLimit::SmallestSubmergence => "the smallest depth searched",
         DepthLimit::AirPressure => "the pressure of the air",
+        DepthLimit::TotalGasPressure => "total gas pressure",
         DepthLimit::Peak => "the peak: shallower does not meet the duty",
     }
 }

@@ -6,7 +6,7 @@ use super::super::flow::spread_line;
 use super::super::gas::gas_text;
 use super::super::number::{UnitSystem, change, count, place, short};
 use super::super::{site_line, table};
-use super::SizeReport;
+use super::{Details, SizeReport};
 use crate::report::csv::{quoted, unit_key};
 use crate::sizing::{Design, MarginCase, Problem, Reason, Rejected};
 use crate::units::{pascal, percent, ratio, watt};
@@ -114,6 +114,7 @@ impl SizeReport {
         text += &self.winner_text(units);
         if let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) {
             text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
+            text += &self.shortfall_text(winner, details, units);
         }
         text += &self.rejected_text(units);
         text
@@ -184,6 +185,28 @@ impl SizeReport {
             text += &format!("  {words:<13} {cost}\n");
         }
         text
+    }
+
+    /// Oxygen that the lifts give against what the animals use: the need counts on water that enters well aerated.
+    fn shortfall_text(&self, winner: &Design, details: &Details, units: UnitSystem) -> String {
+        let (Some(need), Some((_, found))) = (&self.need, &details.gases.transfer) else {
+            return String::new();
+        };
+        let used = need.load(|load| load.oxygen);
+        let given = found.oxygen_added * f64::from(winner.lifts);
+        if used.value <= 0.0 {
+            return String::new();
+        }
+        let share = 100.0 * (given / used).get::<ratio>();
+        let rest = if given < used {
+            ";\n                the need counts on water that enters as [need] says, so other aeration must give the rest"
+        } else {
+            ""
+        };
+        format!(
+            "  animals use   {}, of which the lifts give {share:.0} %{rest}\n",
+            units.mass_flow(used.value)
+        )
     }
 
     /// What was rejected, by reason, each with the nearest miss.

@@ -2,8 +2,9 @@
 
 use serde_json::{Value, json};
 
+use super::super::gas::gas_json;
 use super::super::{cautions_json, site_json, spread_json};
-use super::SupplyReport;
+use super::{SupplyGases, SupplyReport};
 use crate::air::{AirFlow, AirState};
 use crate::riser::Outcome;
 use crate::sizing::Problem;
@@ -21,6 +22,7 @@ impl SupplyReport {
         let risers = plant.manifold.risers();
         json!({
             "schema": "risewater.supply/1",
+            "chain": self.chain().map(|chain| chain.json()),
             "duty": self.duty_json(),
             "specification": self.specification_json(),
             "lifts": (0..risers.len()).map(|n| self.lift_json(n)).collect::<Vec<_>>(),
@@ -38,6 +40,7 @@ impl SupplyReport {
             "starts": solved.starts,
             "shifts": solved.shifts.iter().map(|shift| self.shift_json(shift)).collect::<Vec<_>>(),
             "depths": self.depths_json(problem),
+            "gas": self.gases.as_ref().map(SupplyGases::json),
             "energy": self.energy_json(),
             "time_to_oxygen_limit_s": solved.time_to_limit.map(|time| time.get::<second>()),
             "parts": solved.parts.iter().map(|part| json!({
@@ -119,6 +122,7 @@ impl SupplyReport {
             "check_valve_loss_pa": flow.check_valve_loss.value,
             "injector_loss_pa": flow.injector_loss.value,
             "line_velocity_m_per_s": flow.velocity.get::<meter_per_second>(),
+            "gas": self.gases.as_ref().and_then(|gases| gases.lifts[n].as_ref()).map(|gases| gas_json(gases, 1)),
             "choked": flow.choked,
         })
     }
@@ -233,6 +237,7 @@ fn limit_code(limit: DepthLimit) -> &'static str {
         DepthLimit::LargestSubmergence => "largest_submergence",
         DepthLimit::SmallestSubmergence => "smallest_submergence",
         DepthLimit::AirPressure => "air_pressure",
+        DepthLimit::TotalGasPressure => "total_gas_pressure",
         DepthLimit::Peak => "peak",
     }
 }

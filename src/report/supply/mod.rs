@@ -1,22 +1,28 @@
 //! An air supply: duty, lifts, blower, shifts, depth, energy, parts.
 
+mod chain;
+mod gas;
 mod json;
 mod sources;
 mod tables;
 mod text;
 
+pub use chain::SupplyChain;
+pub use gas::SupplyGases;
 pub use sources::supply_sources;
 
 use crate::Model;
 use crate::caution::Caution;
 use crate::error::Error;
+use crate::need::RoomNeed;
 use crate::references::Reference;
 use crate::riser::Riser;
 use crate::sizing::Problem;
 use crate::spread::{Evidence, Spread};
 use crate::supply::blower::{Requirement, Specification};
 use crate::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
-use crate::units::{AbsolutePressure, Power, Pressure, VolumeRate, base};
+use crate::transfer::{GasTerms, LiftGases};
+use crate::units::{AbsolutePressure, Length, Power, Pressure, VolumeRate, base};
 
 /// An air supply solved, with the spread of each lift and the depth of least power.
 #[derive(Debug, Clone)]
@@ -32,6 +38,10 @@ pub struct SupplyReport {
     pub depths: Option<Depths>,
     /// What was assumed for want of a key, as key and value.
     pub assumptions: Vec<(String, String)>,
+    /// Gases of the water, where something is known of them.
+    pub gases: Option<SupplyGases>,
+    /// What the animals need, where that is known.
+    pub need: Option<RoomNeed>,
     /// Cautions beside those of the solution.
     pub cautions: Vec<Caution>,
 }
@@ -91,7 +101,39 @@ impl SupplyReport {
             spreads,
             depths,
             assumptions,
+            gases: None,
+            need: None,
             cautions: Vec::new(),
+        })
+    }
+
+    /// With what is known of the gases of the water; `rise` is how far it can stand above the submergence.
+    ///
+    /// # Errors
+    /// As [`SupplyGases::of`].
+    pub fn with_gas(mut self, terms: &GasTerms, rise: Length) -> Result<Self, Error> {
+        let gases = SupplyGases::of(&self.solved, terms, rise)?;
+        let deepest = gases.deepest().map(LiftGases::cautions);
+        // With those of the solution, so that the design sheet has them too.
+        self.solved.cautions.extend(deepest.unwrap_or_default());
+        self.gases = Some(gases);
+        Ok(self)
+    }
+
+    /// With what the animals need.
+    #[must_use]
+    pub fn with_need(mut self, need: Option<RoomNeed>) -> Self {
+        self.need = need;
+        self
+    }
+
+    /// From the animals to the power; none without a need.
+    #[must_use]
+    pub fn chain(&self) -> Option<SupplyChain<'_>> {
+        Some(SupplyChain {
+            need: self.need.as_ref()?,
+            supply: &self.supply,
+            solved: &self.solved,
         })
     }
 

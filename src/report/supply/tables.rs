@@ -250,6 +250,7 @@ pub(super) fn limit_words(limit: DepthLimit) -> &'static str {
         DepthLimit::LargestSubmergence => "the water's depth",
         DepthLimit::SmallestSubmergence => "the smallest depth",
         DepthLimit::AirPressure => "the air's pressure",
+        DepthLimit::TotalGasPressure => "total gas pressure",
         DepthLimit::Peak => "the peak of the curve",
     }
 }

@@ -16,7 +16,9 @@ impl SupplyReport {
     /// Text for people; cautions are not in it.
     #[must_use]
     pub fn text(&self, problem: Option<&Problem>, units: UnitSystem) -> String {
-        let mut text = self.glance(units);
+        let chain = self.chain().map(|chain| chain.text(units));
+        let mut text = chain.unwrap_or_default();
+        text += &self.glance(units);
         text += "\nLifts\n";
         text += &self.lifts_table(units);
         text += "Air is dry, at 20 degC and 101.325 kPa; the header's pressure is gauge, at each lift's tee.\n";
@@ -31,6 +33,9 @@ impl SupplyReport {
         }
         text += &self.depths_text(problem, units);
         text += &self.energy(units);
+        if let Some(gases) = &self.gases {
+            text += &gases.text(self.solved.manifold.risers(), units);
+        }
         text += "\nParts\n";
         text += &self.parts_lines(units);
         if !self.assumptions.is_empty() {
