@@ -60,6 +60,9 @@ mod book {
     #[doc = include_str!("../book/src/one-riser.md")]
     mod one_riser {}
     #[cfg(feature = "supply")]
+    #[doc = include_str!("../book/src/need.md")]
+    mod need {}
+    #[cfg(feature = "supply")]
     #[doc = include_str!("../book/src/air-side.md")]
     mod air_side {}
     #[doc = include_str!("../book/src/how-well.md")]
