@@ -2,8 +2,9 @@
 //!
 //! Its Rust runs as doctests of the crate, its console blocks in `tests/cli.rs`.
 
-#[path = "../book/figures.rs"]
+#[path = "../../book/figures.rs"]
 mod figures;
+mod numbers;
 
 use std::collections::BTreeSet;
 use std::fs;
