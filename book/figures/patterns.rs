@@ -11,6 +11,9 @@ const WATER: &str = "#cfe3f2";
 const AIR: &str = "#ffffff";
 const INK: &str = "#1f3a4d";
 
+/// Name, what is seen, and what draws it from its left edge.
+type Part = (&'static str, &'static str, fn(&mut String, f64));
+
 /// A seeded sequence in 0 to 1, so that the drawing is the same each time (the multiplier is
 /// Knuth's MMIX).
 struct Seeded(u64);
@@ -36,7 +39,7 @@ pub fn drawing() -> String {
         r#"font-family="system-ui, sans-serif"><title>Flow patterns in an upright pipe</title>"#,
         r##"<rect width="800" height="450" fill="#ffffff"/>"##,
     ));
-    let parts: [(&str, &str, fn(&mut String, f64)); 4] = [
+    let parts: [Part; 4] = [
         ("bubbly", "small separate bubbles", bubbly),
         ("slug", "long bubbles, plugs of water", slug),
         ("churn", "ragged masses, thrown up", churn),
