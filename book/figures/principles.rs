@@ -238,10 +238,10 @@ fn void_and_slip() -> Drawn {
         }
         lines.push(line(label, points, ink, stroke));
     }
-    let none = spread(0.0, 3.0, 151)
+    let slipless = spread(0.0, 3.0, 151)
         .map(|j_g| (j_g, j_g / (j_g + 0.376)))
         .collect();
-    lines.push(line("no slip", none, Ink::Black, Stroke::Dotted));
+    lines.push(line("no slip", slipless, Ink::Black, Stroke::Dotted));
     let note = "bore 50 mm, superficial velocity of the water 0.376 m/s";
     let x = "Superficial velocity of the air (m/s)";
     Ok(chart("Void fraction", note, x, "Void fraction", lines).svg()?)
