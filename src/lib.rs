@@ -55,6 +55,22 @@ pub use water::Water;
 mod book {
     #[doc = include_str!("../book/src/introduction.md")]
     mod introduction {}
+    #[doc = include_str!("../book/src/why-it-lifts.md")]
+    mod why_it_lifts {}
+    #[doc = include_str!("../book/src/void-and-slip.md")]
+    mod void_and_slip {}
+    #[doc = include_str!("../book/src/flow-patterns.md")]
+    mod flow_patterns {}
+    #[doc = include_str!("../book/src/wall-friction.md")]
+    mod wall_friction {}
+    #[doc = include_str!("../book/src/hand-method.md")]
+    mod hand_method {}
+    #[doc = include_str!("../book/src/working-range.md")]
+    mod working_range {}
+    #[doc = include_str!("../book/src/depth-ratio.md")]
+    mod depth_ratio {}
+    #[doc = include_str!("../book/src/short-risers.md")]
+    mod short_risers {}
     #[doc = include_str!("../book/src/duty.md")]
     mod duty {}
     #[doc = include_str!("../book/src/one-riser.md")]

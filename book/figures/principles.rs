@@ -1,0 +1,512 @@
+//! Figures of Part I: the bench column, 50 mm with 1 m of submergence and 0.25 m of lift.
+
+use std::error::Error;
+use std::f64::consts::FRAC_PI_4;
+
+use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::friction::Friction;
+use risewater::published::Rig;
+use risewater::regime::{FlowPattern, flow_pattern};
+use risewater::report::CurveReport;
+use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
+use risewater::slip::Slip;
+use risewater::two_phase::TwoPhase;
+use risewater::units::{
+    AbsolutePressure, DynamicViscosity, Length, MassDensity, Ratio, SurfaceTension,
+    ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius, kilogram_per_cubic_meter,
+    liter_per_minute, meter, meter_per_second, micrometer, millimeter, newton_per_meter, pascal,
+    pascal_second, ratio,
+};
+use risewater::{AirFlow, AirState, Curve, Evidence, Model, Water};
+
+use super::POINTS;
+
+type Drawn = Result<String, Box<dyn Error>>;
+type Points = Vec<(f64, f64)>;
+
+/// Free fall, m/s²; density of water at 20 °C, kg/m³, as the chapters have it.
+const G: f64 = 9.80665;
+const RHO: f64 = 998.2;
+const AIR: &str = "Air flow (L/min, dry, 20 °C)";
+const WATER: &str = "Water flow (L/min)";
+
+/// Every chart of Part I: its file name and its text.
+pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
+    Ok(vec![
+        ("where-it-goes.svg", where_it_goes()?),
+        ("void-and-slip.svg", void_and_slip()?),
+        ("pattern-map.svg", pattern_map()?),
+        ("wall-friction.svg", wall_friction()?),
+        ("hand-method.svg", hand_method()?),
+        ("working-range.svg", working_range()?),
+        ("depth-ratio.svg", depth_ratio()?),
+        ("short-risers.svg", short_risers()?),
+    ])
+}
+
+/// A riser in fresh water of 20 °C at sea level.
+fn riser(bore_mm: f64, submergence_m: f64, lift_m: f64) -> Result<Riser, risewater::Error> {
+    let site = Site {
+        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    };
+    let dimensions = Dimensions {
+        bore: Length::new::<millimeter>(bore_mm),
+        submergence: Length::new::<meter>(submergence_m),
+        lift: Length::new::<meter>(lift_m),
+    };
+    RiserSpec::new(dimensions).build(&site, Model::default())
+}
+
+fn bench() -> Result<Riser, risewater::Error> {
+    riser(50.0, 1.0, 0.25)
+}
+
+fn air(l_min: f64) -> Result<AirFlow, risewater::Error> {
+    AirFlow::at(
+        VolumeRate::new::<liter_per_minute>(l_min),
+        &AirState::DRY_20_C,
+    )
+}
+
+/// Evenly spread values, both ends among them.
+fn spread(from: f64, to: f64, count: u32) -> impl Iterator<Item = f64> {
+    (0..count).map(move |n| from + (to - from) * f64::from(n) / f64::from(count - 1))
+}
+
+/// Water against air, L/min.
+fn flows(curve: &Curve) -> Points {
+    let start = (
+        curve
+            .threshold
+            .volume_rate_at_20_c()
+            .get::<liter_per_minute>(),
+        0.0,
+    );
+    let flow = |p: &risewater::OperatingPoint| {
+        let air = p.air.volume_rate_at_20_c().get::<liter_per_minute>();
+        (air, p.water_flow.get::<liter_per_minute>())
+    };
+    std::iter::once(start)
+        .chain(curve.points.iter().map(flow))
+        .collect()
+}
+
+fn axis(label: &str) -> Axis {
+    Axis {
+        label: label.to_owned(),
+        covers: vec![0.0],
+    }
+}
+
+fn line(label: &str, points: Points, ink: Ink, stroke: Stroke) -> Line {
+    Line {
+        label: Label::Legend(label.to_owned()),
+        points,
+        ink,
+        stroke,
+    }
+}
+
+fn chart(title: &str, note: &str, x: &str, y: &str, lines: Vec<Line>) -> Chart {
+    Chart {
+        title: title.to_owned(),
+        notes: vec![note.to_owned()],
+        x: axis(x),
+        y: axis(y),
+        lines,
+        ..Chart::default()
+    }
+}
+
+/// A cross-section with water and air of 20 °C.
+fn section(bore_mm: f64, liquid_m_s: f64, gas_m_s: f64) -> TwoPhase {
+    TwoPhase {
+        bore: Length::new::<millimeter>(bore_mm),
+        roughness: Length::new::<micrometer>(1.5),
+        liquid_velocity: Velocity::new::<meter_per_second>(liquid_m_s),
+        gas_velocity: Velocity::new::<meter_per_second>(gas_m_s),
+        liquid_density: MassDensity::new::<kilogram_per_cubic_meter>(RHO),
+        gas_density: MassDensity::new::<kilogram_per_cubic_meter>(1.25),
+        liquid_viscosity: DynamicViscosity::new::<pascal_second>(1.002e-3),
+        gas_viscosity: DynamicViscosity::new::<pascal_second>(1.81e-5),
+        surface_tension: SurfaceTension::new::<newton_per_meter>(0.0727),
+    }
+}
+
+/// Shares of the submergence, in per cent: weight, undeveloped, wall, entrance and speed.
+fn shares(riser: &Riser, air_l_min: f64) -> Result<[f64; 4], Box<dyn Error>> {
+    let point = *riser
+        .operate(air(air_l_min)?)?
+        .point()
+        .ok_or("it does not pump")?;
+    let rho = riser
+        .site()
+        .water
+        .density()
+        .get::<kilogram_per_cubic_meter>();
+    let (submergence, length, developing) = (1.0, 1.25_f64, 0.4);
+    let profile = riser.profile(&point, 129)?;
+    let void: f64 = profile
+        .windows(2)
+        .map(|pair| {
+            let mean = 0.5 * (pair[0].void_fraction + pair[1].void_fraction).get::<ratio>();
+            mean * (pair[1].height - pair[0].height).get::<meter>()
+        })
+        .sum();
+    let j_l = point
+        .foot
+        .liquid_superficial_velocity
+        .get::<meter_per_second>();
+    let (foot, mouth) = (
+        point.foot.void_fraction.get::<ratio>(),
+        point.top.void_fraction.get::<ratio>(),
+    );
+    let weight = length - void;
+    let undeveloped = foot * developing * (1.0 - (-length / developing).exp());
+    let speed = rho * j_l * j_l * (0.75 + mouth / (1.0 - mouth)) / (rho * G);
+    let wall = submergence - weight - undeveloped - speed;
+    Ok([weight, undeveloped, wall, speed].map(|height| 100.0 * height / submergence))
+}
+
+fn where_it_goes() -> Drawn {
+    let riser = bench()?;
+    let names = [
+        ("weight of the mixture", Ink::Blue),
+        ("undeveloped stretch", Ink::Green),
+        ("friction", Ink::Vermilion),
+        ("entrance and speed", Ink::Black),
+    ];
+    let mut bands: Vec<Band> = names
+        .iter()
+        .map(|(label, ink)| Band {
+            label: (*label).to_owned(),
+            points: Vec::new(),
+            ink: *ink,
+        })
+        .collect();
+    for x in spread(15.0, 600.0, 118) {
+        let mut low = 0.0;
+        for (band, share) in bands.iter_mut().zip(shares(&riser, x)?) {
+            let high = low + share;
+            band.points.push(BandPoint { x, low, high });
+            low = high;
+        }
+    }
+    let edges = bands.iter().map(|band| Line {
+        points: band.points.iter().map(|p| (p.x, p.high)).collect(),
+        ink: band.ink,
+        ..Line::default()
+    });
+    let lines = edges.collect();
+    let title = "What the submergence pays for";
+    let note = "bench column: bore 50 mm, submergence 1 m, lift 0.25 m";
+    let mut chart = chart(title, note, AIR, "Share of the submergence (%)", lines);
+    chart.bands = bands;
+    Ok(chart.svg()?)
+}
+
+fn void_and_slip() -> Drawn {
+    let looks = [
+        (
+            Slip::BhagwatGhajar2014,
+            "Bhagwat and Ghajar",
+            Ink::Blue,
+            Stroke::Solid,
+        ),
+        (Slip::Nicklin1962, "Nicklin", Ink::Black, Stroke::Solid),
+        (
+            Slip::Reinemann1990,
+            "Reinemann",
+            Ink::Vermilion,
+            Stroke::Dotted,
+        ),
+        (
+            Slip::KataokaIshii1987,
+            "Kataoka and Ishii",
+            Ink::Green,
+            Stroke::Dashed,
+        ),
+        (Slip::Bubbly, "bubbly", Ink::Vermilion, Stroke::Dashed),
+    ];
+    let mut lines = Vec::new();
+    for (slip, label, ink, stroke) in looks {
+        let mut points = vec![(0.0, 0.0)];
+        for j_g in spread(0.02, 3.0, 150) {
+            let void = slip.void_fraction(&section(50.0, 0.376, j_g))?;
+            points.push((j_g, void.get::<ratio>()));
+        }
+        lines.push(line(label, points, ink, stroke));
+    }
+    let slipless = spread(0.0, 3.0, 151)
+        .map(|j_g| (j_g, j_g / (j_g + 0.376)))
+        .collect();
+    lines.push(line("no slip", slipless, Ink::Black, Stroke::Dotted));
+    let note = "bore 50 mm, superficial velocity of the water 0.376 m/s";
+    let x = "Superficial velocity of the air (m/s)";
+    Ok(chart("Void fraction", note, x, "Void fraction", lines).svg()?)
+}
+
+fn wall_friction() -> Drawn {
+    let looks = [
+        (
+            Friction::Homogeneous,
+            "homogeneous",
+            Ink::Blue,
+            Stroke::Solid,
+        ),
+        (Friction::SlugBody, "slug body", Ink::Black, Stroke::Dashed),
+        (
+            Friction::Friedel1979,
+            "Friedel",
+            Ink::Vermilion,
+            Stroke::Solid,
+        ),
+    ];
+    let mut lines = Vec::new();
+    for (friction, label, ink, stroke) in looks {
+        let mut points = Vec::new();
+        for j_g in spread(0.01, 3.0, 150) {
+            let section = section(50.0, 0.376, j_g);
+            let void = Slip::default().void_fraction(&section)?;
+            let gradient = friction.gradient(&section, void)? * Length::new::<meter>(1.0);
+            points.push((j_g, gradient.get::<pascal>()));
+        }
+        lines.push(line(label, points, ink, stroke));
+    }
+    let note = "bore 50 mm, superficial velocity of the water 0.376 m/s";
+    let x = "Superficial velocity of the air (m/s)";
+    Ok(chart("Friction in the riser", note, x, "Friction (Pa/m)", lines).svg()?)
+}
+
+/// Where the pattern changes at one water flow: (pattern below, void fraction there).
+fn changes(j_l: f64) -> Result<Vec<(FlowPattern, f64)>, risewater::Error> {
+    let look = |j_g: f64| -> Result<(FlowPattern, f64), risewater::Error> {
+        let section = section(80.0, j_l, j_g);
+        let void = Slip::default().void_fraction(&section)?;
+        Ok((flow_pattern(&section, void)?, void.get::<ratio>()))
+    };
+    let (mut below, mut found) = (0.005, Vec::new());
+    let mut pattern = look(below)?.0;
+    while below < 30.0 {
+        let above = below * 1.03;
+        let next = look(above)?.0;
+        if next != pattern {
+            let (mut low, mut high) = (below, above);
+            for _ in 0..30 {
+                let middle = 0.5 * (low + high);
+                if look(middle)?.0 == pattern {
+                    low = middle;
+                } else {
+                    high = middle;
+                }
+            }
+            found.push((pattern, look(low)?.1));
+        }
+        (below, pattern) = (above, next);
+    }
+    Ok(found)
+}
+
+fn pattern_map() -> Drawn {
+    let riser = riser(80.0, 1.0, 0.25)?;
+    let curve = Curve::of(&riser, POINTS)?;
+    let at = |p: &risewater::OperatingPoint| {
+        let void = p.top.void_fraction.get::<ratio>();
+        (
+            void,
+            p.top.liquid_superficial_velocity.get::<meter_per_second>(),
+        )
+    };
+    let own = curve.points.iter().map(at).collect();
+    let boundaries = [
+        (
+            FlowPattern::Bubbly,
+            "bubbly to slug",
+            Ink::Green,
+            Stroke::Solid,
+        ),
+        (
+            FlowPattern::Slug,
+            "slug to churn",
+            Ink::Vermilion,
+            Stroke::Dashed,
+        ),
+        (
+            FlowPattern::Churn,
+            "churn to annular",
+            Ink::Black,
+            Stroke::Dotted,
+        ),
+    ];
+    let mut found = Vec::new();
+    for j_l in spread(0.01, 1.0, 67) {
+        found.extend(
+            changes(j_l)?
+                .into_iter()
+                .map(|(below, void)| (below, void, j_l)),
+        );
+    }
+    let mut lines = vec![line(
+        "this riser, at its mouth",
+        own,
+        Ink::Blue,
+        Stroke::Solid,
+    )];
+    for (pattern, label, ink, stroke) in boundaries {
+        let here = found.iter().filter(|(below, ..)| *below == pattern);
+        let points = here.map(|(_, void, j_l)| (*void, *j_l)).collect();
+        lines.push(line(label, points, ink, stroke));
+    }
+    let note = "bore 80 mm, submergence 1 m, lift 0.25 m, water and air at 20 °C";
+    let y = "Superficial velocity of the water (m/s)";
+    let mut chart = chart("Flow patterns", note, "Void fraction", y, lines);
+    chart.x.covers.push(1.0);
+    chart.marks = vec![Marks {
+        label: Label::Beside("peak".to_owned()),
+        points: vec![at(&curve.peak)],
+        ink: Ink::Black,
+        shape: Shape::Square,
+    }];
+    Ok(chart.svg()?)
+}
+
+/// Water flow of the bench column by the chapter's hand method, L/min.
+fn by_hand(air_l_min: f64) -> f64 {
+    let (bore, submergence, length): (f64, f64, f64) = (0.05, 1.0, 1.25);
+    let (mu, p_a, p_v) = (1.002e-3, 101.325, 2.339);
+    let area = FRAC_PI_4 * bore * bore;
+    let j_g = air_l_min / 60e3 / area * p_a / (p_a + RHO * G * submergence / 2e3 - p_v);
+    let needed = |void: f64| {
+        let j = (j_g / void - 0.35 * (G * bore * (1.0 - void)).sqrt()) / 1.2;
+        let j_l = j - j_g;
+        if j_l <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let head = j_l * j_l / (2.0 * G);
+        let factor = 0.316 / (RHO * j_l * bore / mu).powf(0.25);
+        let undeveloped = void * 8.0 * bore * (1.0 - (-length / (8.0 * bore)).exp());
+        let friction = factor * length / bore * j / j_l * head;
+        let speed = (1.5 + 2.0 * void / (1.0 - void)) * head;
+        ((1.0 - void) * length + undeveloped + friction + speed, j_l)
+    };
+    let (mut low, mut high) = (0.01, 0.99);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if needed(middle).0 > submergence {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    needed(low).1 * area * 60e3
+}
+
+fn hand_method() -> Drawn {
+    let curve = Curve::of(&bench()?, POINTS)?;
+    let hand = spread(12.0, 400.0, 195)
+        .map(|air| (air, by_hand(air)))
+        .collect();
+    let library = flows(&curve)
+        .into_iter()
+        .filter(|(air, _)| *air <= 400.0)
+        .collect();
+    let lines = vec![
+        line("library", library, Ink::Blue, Stroke::Solid),
+        line("by hand", hand, Ink::Vermilion, Stroke::Dashed),
+    ];
+    let note = "bench column: bore 50 mm, submergence 1 m, lift 0.25 m";
+    Ok(chart("By hand and by the library", note, AIR, WATER, lines).svg()?)
+}
+
+fn working_range() -> Drawn {
+    let riser = bench()?;
+    let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
+    Ok(curve.figure(&riser, None)?.chart().svg()?)
+}
+
+fn depth_ratio() -> Drawn {
+    let looks = [
+        (0.9, Ink::Blue, Stroke::Solid),
+        (0.8, Ink::Green, Stroke::Solid),
+        (0.7, Ink::Black, Stroke::Solid),
+        (0.6, Ink::Vermilion, Stroke::Dashed),
+        (0.5, Ink::Black, Stroke::Dotted),
+    ];
+    let mut lines = Vec::new();
+    for (share, ink, stroke) in looks {
+        let curve = Curve::of(&riser(50.0, share * 1.25, (1.0 - share) * 1.25)?, POINTS)?;
+        let points = flows(&curve)
+            .into_iter()
+            .filter(|(air, _)| *air <= 500.0)
+            .collect();
+        let mut line = line("", points, ink, stroke);
+        line.label = Label::Beside(format!("{share}"));
+        lines.push(line);
+    }
+    let note = "riser of 50 mm, 1.25 m long; each line names its submergence ratio";
+    Ok(chart(
+        "The same riser, let down more or less deep",
+        note,
+        AIR,
+        WATER,
+        lines,
+    )
+    .svg()?)
+}
+
+fn short_risers() -> Drawn {
+    let rig = Rig::all().first().ok_or("no rig")?;
+    let (submergence, length) = (SHORT_RATIO * rig.length, rig.length);
+    let near = |point: &&risewater::published::Measured| {
+        ((point.submergence / length).get::<ratio>() - SHORT_RATIO).abs() < 0.01
+    };
+    let flow = |air: AirFlow| air.volume_rate_at_20_c().get::<liter_per_minute>();
+    let points: Points = rig
+        .points
+        .iter()
+        .filter(near)
+        .map(|p| (flow(p.air), p.water_flow.get::<liter_per_minute>()))
+        .collect();
+    let most = points.iter().map(|p| p.0).fold(0.0, f64::max);
+    let bore_mm = rig.bore.get::<millimeter>();
+    let lift = length - submergence;
+    let standard = riser(bore_mm, submergence.get::<meter>(), lift.get::<meter>())?;
+    let mut lines = Vec::new();
+    for (bores, stroke, ink) in [
+        (0.0, Stroke::Dashed, Ink::Black),
+        (8.0, Stroke::Solid, Ink::Blue),
+    ] {
+        let mut model = Model::default();
+        model.developing_length = Ratio::new::<ratio>(bores);
+        let curve = Curve::of(&standard.with_model(model)?, POINTS)?;
+        let points = flows(&curve)
+            .into_iter()
+            .filter(|p| p.0 <= 1.05 * most)
+            .collect();
+        lines.push(line(
+            &format!("predicted, developing length {bores:.0} bores"),
+            points,
+            ink,
+            stroke,
+        ));
+    }
+    let note = format!("{}, submergence ratio {SHORT_RATIO}", rig.name);
+    let mut chart = chart(
+        "A short riser, measured and predicted",
+        &note,
+        AIR,
+        WATER,
+        lines,
+    );
+    chart.marks = vec![Marks {
+        label: Label::Legend("measured".to_owned()),
+        points,
+        ink: Ink::Vermilion,
+        shape: Shape::Disc,
+    }];
+    Ok(chart.svg()?)
+}
+
+/// Submergence ratio of the series that is drawn.
+const SHORT_RATIO: f64 = 0.57;
