@@ -2,6 +2,8 @@
 //!
 //! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
 
+mod evidence;
+
 use std::error::Error;
 
 use risewater::chart::{
@@ -20,12 +22,14 @@ const POINTS: usize = 64;
 
 /// Every figure: its file name and its text.
 pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
-    Ok(vec![
+    let mut all = vec![
         ("one-riser.svg", one_riser()?),
         ("best-design.svg", best_design()?),
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
-    ])
+    ];
+    all.extend(evidence::all()?);
+    Ok(all)
 }
 
 /// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.
