@@ -83,6 +83,14 @@ mod book {
     mod air_side {}
     #[doc = include_str!("../book/src/how-well.md")]
     mod how_well {}
+    #[doc = include_str!("../book/src/evidence-rigs.md")]
+    mod evidence_rigs {}
+    #[doc = include_str!("../book/src/evidence-closures.md")]
+    mod evidence_closures {}
+    #[doc = include_str!("../book/src/evidence-numerics.md")]
+    mod evidence_numerics {}
+    #[doc = include_str!("../book/src/evidence-sources.md")]
+    mod evidence_sources {}
     #[cfg(feature = "trial")]
     #[doc = include_str!("../book/src/bench.md")]
     mod bench {}

@@ -10,7 +10,7 @@ use std::cell::OnceCell;
 use crate::air::AirFlow;
 use crate::error::{Error, Range};
 use crate::model::{DEVELOPING_LENGTH, Model};
-use crate::published::{LOWEST_SHARE_OF_PEAK, Residual, Rig};
+use crate::published::{LENGTH_CLASSES, LOWEST_SHARE_OF_PEAK, Residual, Rig, SUBMERGENCE_CLASSES};
 use crate::riser::{BrinkHead, Outlet, Riser};
 use crate::units::{Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio};
 
@@ -27,9 +27,6 @@ pub const PUBLISHED_SALINITY: Range = Range::new(0.0, 5.0, "g/kg");
 pub const SHARE: f64 = 0.9;
 /// Fewest points behind an interval.
 const FEWEST: usize = 20;
-/// Edges of the classes of riser length, in bores, and of submergence ratio.
-const LENGTH_CLASSES: [f64; 4] = [68.0, 90.0, 200.0, 421.0];
-const SUBMERGENCE_CLASSES: [f64; 4] = [0.4, 0.55, 0.7, 1.0];
 /// Fixed developing length of a scenario, m: what the short rigs cannot tell from 8 bores.
 const FIXED_DEVELOPING_M: f64 = 0.2;
 

@@ -5,9 +5,15 @@
 //! a per cent and to 0.001. For the default model they are a limit that our own code did not set:
 //! its rms log error may not exceed them by more than 0.01. Row selection: see `risewater::published`.
 
-use risewater::published::{Rig, Score};
-use risewater::units::{Ratio, ratio};
-use risewater::{Friction, Model, Slip};
+use risewater::published::{Class, Rig, Score};
+use risewater::regime::flow_pattern;
+use risewater::two_phase::TwoPhase;
+use risewater::units::{
+    DynamicViscosity, MassDensity, Ratio, ThermodynamicTemperature, Velocity,
+    cubic_meter_per_second, degree_celsius, kilogram_per_cubic_meter, kilogram_per_second, meter,
+    meter_per_second, pascal, pascal_second, ratio,
+};
+use risewater::{Friction, Model, Slip, Water};
 
 /// Share within 20 %, mean absolute error, bias, rms of ln(predicted/measured).
 type Figures = (f64, f64, f64, f64);
@@ -112,4 +118,77 @@ fn the_models_do_as_an_independent_implementation_says() {
         }
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+/// Whatever a class is told by, each point belongs to just one of that kind, and the counts of the classes
+/// make up those of the rig.
+#[test]
+fn classes_divide_the_points() {
+    let model = Model::default();
+    let mut everything = Vec::new();
+    for rig in Rig::all() {
+        everything.extend(rig.residuals(model).unwrap());
+    }
+    let whole = Score::of(&everything);
+    let kinds: [Vec<Class>; 3] = [
+        Class::patterns().collect(),
+        Class::submergence_ratios().collect(),
+        Class::lengths().collect(),
+    ];
+    for classes in kinds {
+        for residual in &everything {
+            let homes = classes.iter().filter(|class| class.holds(residual));
+            assert_eq!(homes.count(), 1, "{residual:?}");
+        }
+        let scores: Vec<Score> = classes.iter().map(|c| c.score(&everything)).collect();
+        let points: usize = scores.iter().map(|s| s.points).sum();
+        let without: usize = scores.iter().map(|s| s.without_flow).sum();
+        let bias: f64 = scores.iter().map(|s| s.bias * s.points as f64).sum();
+        assert_eq!(points, whole.points);
+        assert_eq!(without, whole.without_flow);
+        assert!((bias / points as f64 - whole.bias).abs() < 1e-12);
+    }
+}
+
+/// The pattern of a measured point against the public boundaries, with gas properties written out here.
+#[test]
+fn patterns_are_those_of_the_measured_flows() {
+    let water = Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0)).unwrap();
+    let p_v = water.vapour_pressure().get::<pascal>();
+    let mut compared = 0;
+    for rig in Rig::all() {
+        let area = std::f64::consts::FRAC_PI_4 * rig.bore.get::<meter>().powi(2);
+        for (point, residual) in rig
+            .points
+            .iter()
+            .zip(rig.residuals(Model::default()).unwrap())
+        {
+            let air = point.air.dry_mass_rate().get::<kilogram_per_second>();
+            // ρ = (p − p_v)/(R T) + p_v/(R_v T), R 287.05 and R_v 461.5 J/(kg K) to five and four digits.
+            let dry = (101_325.0 - p_v) / (287.05 * 293.15);
+            let section = TwoPhase {
+                bore: rig.bore,
+                roughness: rig.roughness,
+                liquid_velocity: Velocity::new::<meter_per_second>(
+                    point.water_flow.get::<cubic_meter_per_second>() / area,
+                ),
+                gas_velocity: Velocity::new::<meter_per_second>(air / dry / area),
+                liquid_density: water.density(),
+                gas_density: MassDensity::new::<kilogram_per_cubic_meter>(
+                    dry + p_v / (461.5 * 293.15),
+                ),
+                liquid_viscosity: water.viscosity(),
+                gas_viscosity: DynamicViscosity::new::<pascal_second>(1.82e-5),
+                surface_tension: water.surface_tension(),
+            };
+            let alpha = Slip::default().void_fraction(&section).unwrap();
+            assert_eq!(
+                flow_pattern(&section, alpha).unwrap(),
+                residual.pattern,
+                "{residual:?}"
+            );
+            compared += 1;
+        }
+    }
+    assert_eq!(compared, 85 + 122 + 157 + 45 + 70);
 }

@@ -2,6 +2,7 @@
 //!
 //! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
 
+mod evidence;
 mod patterns;
 mod principles;
 
@@ -31,6 +32,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
     ]);
+    all.extend(evidence::all()?);
     Ok(all)
 }
 

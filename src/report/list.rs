@@ -3,15 +3,14 @@
 use super::number::{UnitSystem, short};
 use super::table;
 use crate::air::NAMED;
-use crate::error::Error;
 use crate::friction::Friction;
 use crate::model::Model;
+use crate::need::defaults::{self as needs, NeedDefault};
 use crate::pipe::fittings::Fitting;
 use crate::pipe::{Pipe, losses as defaults};
-use crate::published::{Rig, Score};
-use crate::references::ALL;
+use crate::references::{ALL, Trust};
 use crate::slip::Slip;
-use crate::units::{Length, Ratio, degree_celsius, inch, kilopascal, percent, ratio};
+use crate::units::{Length, Ratio, degree_celsius, inch, kilopascal, micrometer, percent, ratio};
 
 /// The pipe catalogue.
 #[must_use]
@@ -137,34 +136,6 @@ pub fn losses() -> String {
     )
 }
 
-/// How far a model is from each published rig.
-///
-/// # Errors
-/// [`Error::OutOfRange`] for a developing length out of range.
-pub fn evidence(model: Model) -> Result<String, Error> {
-    let mut rows = Vec::new();
-    for rig in Rig::all() {
-        let score = Score::of(&rig.residuals(model)?);
-        rows.push([
-            rig.name.clone(),
-            score.points.to_string(),
-            format!("{:.0} %", 100.0 * score.within_20_percent),
-            format!("{:.0} %", 100.0 * score.mean_absolute_error),
-            format!("{:+.0} %", 100.0 * score.bias),
-            format!("{:.3}", score.rms_log_error),
-        ]);
-    }
-    let header = [
-        "rig",
-        "points",
-        "within 20 %",
-        "mean error",
-        "bias",
-        "rms log",
-    ];
-    Ok(format!("{model}\n\n{}", table(header, rows)))
-}
-
 /// Fittings that air lines are made of, with their loss at 2 in and a Reynolds number of 1e5.
 #[must_use]
 pub fn fittings() -> String {
@@ -182,4 +153,64 @@ pub fn fittings() -> String {
         }),
     );
     text + "\nK at a bore of 2 in and a Reynolds number of 1e5, on the velocity head; it rises in narrower pipe and slower air.\n"
+}
+
+/// Coefficients and limits of animals and water, with their spread and source.
+#[must_use]
+pub fn needs() -> String {
+    needs::ALL.iter().map(need).collect()
+}
+
+fn need(one: &NeedDefault<f64>) -> String {
+    let NeedDefault {
+        name,
+        value,
+        low,
+        high,
+        unit,
+        trust,
+        note,
+        ..
+    } = one;
+    let unit = if unit.is_empty() {
+        ""
+    } else {
+        &format!(" {unit}")
+    };
+    let source = one.reference.map_or("no source", |source| source.key);
+    format!("{name}: {value}{unit}, {low} to {high} ({source}; {trust})\n    {note}\n")
+}
+
+/// Everything that reached the library from memory or is its own: to be checked against a source first.
+#[must_use]
+pub fn memory() -> String {
+    let unread = |trust: Trust| trust != Trust::Read;
+    let mut text = "Sources that were not read\n\n".to_owned();
+    for r in ALL.iter().filter(|r| unread(r.trust)) {
+        text += &format!("{} ({}): {}\n", r.key, r.trust, r.used_for);
+    }
+    text += "\nNeeds of animals and water\n\n";
+    for one in needs::ALL.iter().filter(|one| unread(one.trust)) {
+        text += &need(one);
+    }
+    text += "\nLosses and roughness\n\n";
+    let loss = |name: &str, value: &str, trust: Trust, note: &str| {
+        format!("{name}: {value} ({trust})\n    {note}\n")
+    };
+    for one in defaults::ALL.iter().filter(|one| unread(one.trust)) {
+        let value = format!("K {}", one.value.get::<ratio>());
+        text += &loss(one.name, &value, one.trust, one.note);
+    }
+    let roughness = defaults::PVC_ROUGHNESS;
+    let value = format!("{:.1} um", roughness.value.get::<micrometer>());
+    text += &loss(roughness.name, &value, roughness.trust, roughness.note);
+    text += "\nFittings of air lines\n\n";
+    for fitting in Fitting::ALL.iter().filter(|one| unread(one.trust())) {
+        text += &format!("{} ({})\n", fitting.name(), fitting.trust());
+    }
+    text += "\nPipe\n\n";
+    for pipe in Pipe::catalogue().iter().filter(|pipe| unread(pipe.trust)) {
+        text += &format!("{} ({})\n", pipe.name, pipe.trust);
+    }
+    text
 }

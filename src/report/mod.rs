@@ -14,6 +14,7 @@ mod comparison;
 mod csv;
 mod curve;
 mod error;
+mod evidence;
 mod flow;
 mod gas;
 mod list;
@@ -37,10 +38,11 @@ pub use chain::Chain;
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
 pub use error::error_json;
+pub use evidence::{closures, evidence, regimes};
 pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
-pub use list::{evidence, fittings, losses, models, pipes, sources, states};
+pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use need::{NeedReport, TankOnDay};
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
@@ -154,8 +156,16 @@ fn factor_line(spec: &RiserSpec) -> String {
 
 /// A table without rules: first column to the left, the others to the right.
 fn table<const N: usize>(header: [&str; N], rows: impl IntoIterator<Item = [String; N]>) -> String {
+    columns(&header, rows)
+}
+
+/// The same for a number of columns that the data set.
+fn columns<H: Into<comfy_table::Cell> + Clone, R: Into<comfy_table::Row>>(
+    header: &[H],
+    rows: impl IntoIterator<Item = R>,
+) -> String {
     let mut table = Table::new();
-    table.load_style(NOTHING).set_header(header);
+    table.load_style(NOTHING).set_header(header.to_vec());
     for row in rows {
         table.add_row(row);
     }

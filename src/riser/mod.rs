@@ -68,7 +68,7 @@ pub use spec::{
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
-use crate::regime;
+use crate::regime::{self, FlowPattern};
 use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
 
 /// A riser, checked once, ready to be solved: [`Riser::operate`] allocates nothing.
@@ -133,6 +133,16 @@ impl Riser {
             Outlet::Submerged { depth, .. } => self.spec.dimensions.lift + depth,
             _ => self.spec.dimensions.lift,
         }
+    }
+
+    /// Flow pattern at the mouth, at the atmosphere's pressure, of flows that were measured there.
+    pub(crate) fn pattern_at_mouth(&self, air: AirFlow, water_flow: VolumeRate) -> FlowPattern {
+        let flux = self.column.air_flux(air.kg_per_s());
+        let j_l = water_flow.value / self.column.area_m2;
+        let mouth = self
+            .column
+            .section(j_l, flux, self.site.atmosphere.pascal());
+        regime::pattern(&mouth.flow, mouth.alpha)
     }
 
     /// What the riser does at an air flow. The water flow for a given air flow is unique.

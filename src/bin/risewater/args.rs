@@ -238,6 +238,14 @@ pub enum Listed {
     Losses,
     /// Fittings of air lines
     Fittings,
+    /// Coefficients and limits of animals and water
+    Needs,
     /// How far predictions are from published experiments
     Evidence,
+    /// The same by flow pattern, submergence ratio and length
+    Regimes,
+    /// The same under every pair of closures
+    Closures,
+    /// Every value from memory or of our own
+    Memory,
 }

@@ -1,0 +1,210 @@
+//! The figures of the part on evidence: each published rig by itself, and risers under other closures.
+
+use std::error::Error;
+
+use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::design::{Design, EXAMPLE};
+use risewater::published::{Residual, Rig};
+use risewater::regime::FlowPattern;
+use risewater::riser::{Dimensions, Site};
+use risewater::units::{
+    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate, degree_celsius,
+    liter_per_minute, meter, millimeter, ratio,
+};
+use risewater::{AirFlow, AirState, Friction, Model, Riser, RiserSpec, Slip, Water};
+
+/// File names of the parity plots, in the order of [`Rig::all`].
+const PARITY: [&str; 5] = [
+    "parity-kassab-1750.svg",
+    "parity-kassab-2750.svg",
+    "parity-kassab-3750.svg",
+    "parity-todoroki.svg",
+    "parity-pickert.svg",
+];
+
+/// Points of a curve.
+const POINTS: u32 = 60;
+
+pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
+    let mut all = Vec::new();
+    for (file, rig) in PARITY.into_iter().zip(Rig::all()) {
+        all.push((file, parity(rig)?));
+    }
+    let hatchery = Design::parse(EXAMPLE)?.riser()?;
+    all.push((
+        "closures-hatchery.svg",
+        closures("The hatchery riser under other closures", &hatchery, 300.0)?,
+    ));
+    all.push((
+        "closures-bench.svg",
+        closures(
+            "The bench column under other closures",
+            &column(50.0, 1.0, 0.25)?,
+            200.0,
+        )?,
+    ));
+    all.push((
+        "closures-well.svg",
+        closures(
+            "The well under other closures",
+            &column(100.0, 24.0, 16.0)?,
+            6000.0,
+        )?,
+    ));
+    Ok(all)
+}
+
+/// A plain riser in fresh water of 20 °C at sea level.
+fn column(bore_mm: f64, submergence_m: f64, lift_m: f64) -> Result<Riser, Box<dyn Error>> {
+    let site = Site {
+        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    };
+    let dimensions = Dimensions {
+        bore: Length::new::<millimeter>(bore_mm),
+        submergence: Length::new::<meter>(submergence_m),
+        lift: Length::new::<meter>(lift_m),
+    };
+    Ok(RiserSpec::new(dimensions).build(&site, Model::default())?)
+}
+
+fn look(pattern: FlowPattern) -> (Ink, Shape) {
+    match pattern {
+        FlowPattern::Slug => (Ink::Blue, Shape::Disc),
+        FlowPattern::Churn => (Ink::Vermilion, Shape::Diamond),
+        FlowPattern::Annular => (Ink::Green, Shape::Triangle),
+        _ => (Ink::Black, Shape::Ring),
+    }
+}
+
+/// Predicted against measured flow of one rig, by flow pattern at the mouth.
+fn parity(rig: &Rig) -> Result<String, Box<dyn Error>> {
+    let residuals = rig.residuals(Model::default())?;
+    let measured = |r: &Residual| r.measured.get::<liter_per_minute>();
+    let largest = residuals
+        .iter()
+        .map(|r| measured(r) * r.ratio.max(1.0))
+        .fold(0.0, f64::max);
+    let mut marks = Vec::new();
+    for pattern in FlowPattern::ALL {
+        let (ink, shape) = look(*pattern);
+        let points: Vec<(f64, f64)> = residuals
+            .iter()
+            .filter(|r| r.pattern == *pattern)
+            .map(|r| (measured(r), r.ratio * measured(r)))
+            .collect();
+        if !points.is_empty() {
+            marks.push(Marks {
+                label: Label::Legend(format!("{pattern} at the mouth")),
+                points,
+                ink,
+                shape,
+            });
+        }
+    }
+    let widest = residuals.iter().map(measured).fold(0.0, f64::max);
+    let edge = |x| BandPoint {
+        x,
+        low: 0.8 * x,
+        high: 1.2 * x,
+    };
+    let chart = Chart {
+        title: format!("Predicted and measured: {}", rig.name),
+        notes: vec![Model::default().to_string()],
+        x: Axis {
+            label: "measured water flow (L/min)".to_owned(),
+            covers: vec![0.0],
+        },
+        y: Axis {
+            label: "predicted water flow (L/min)".to_owned(),
+            covers: vec![0.0, largest],
+        },
+        bands: vec![Band {
+            label: "within 20 %".to_owned(),
+            points: vec![edge(0.0), edge(widest)],
+            ink: Ink::Black,
+        }],
+        lines: vec![Line {
+            label: Label::Beside("equal".to_owned()),
+            points: vec![(0.0, 0.0), (widest, widest)],
+            ink: Ink::Black,
+            stroke: Stroke::Dashed,
+        }],
+        marks,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
+
+/// Water flow against air flow of a riser: the default model, and one thing changed at a time.
+fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Error>> {
+    let own = Model::default();
+    let variants = [
+        ("default", own, Ink::Black, Stroke::Solid),
+        (
+            "no developing length",
+            own.with_developing_length(Ratio::new::<ratio>(0.0)),
+            Ink::Black,
+            Stroke::Dashed,
+        ),
+        (
+            "slip nicklin_1962",
+            Model::new(Slip::Nicklin1962, own.friction),
+            Ink::Blue,
+            Stroke::Solid,
+        ),
+        (
+            "slip bubbly",
+            Model::new(Slip::Bubbly, own.friction),
+            Ink::Blue,
+            Stroke::Dotted,
+        ),
+        (
+            "friction slug_body",
+            Model::new(own.slip, Friction::SlugBody),
+            Ink::Vermilion,
+            Stroke::Solid,
+        ),
+        (
+            "friction friedel_1979",
+            Model::new(own.slip, Friction::Friedel1979),
+            Ink::Vermilion,
+            Stroke::Dashed,
+        ),
+    ];
+    let mut lines = Vec::new();
+    for (name, model, ink, stroke) in variants {
+        let riser = riser.with_model(model)?;
+        let mut points = Vec::new();
+        for n in 1..=POINTS {
+            let air = most * f64::from(n) / f64::from(POINTS);
+            let flow = AirFlow::at(
+                VolumeRate::new::<liter_per_minute>(air),
+                &AirState::DRY_20_C,
+            )?;
+            let water = riser.operate(flow)?.water_flow();
+            points.push((air, water.get::<liter_per_minute>()));
+        }
+        lines.push(Line {
+            label: Label::Legend(name.to_owned()),
+            points,
+            ink,
+            stroke,
+        });
+    }
+    let chart = Chart {
+        title: title.to_owned(),
+        notes: vec![own.to_string() + ", and one thing changed at a time"],
+        x: Axis {
+            label: "air flow (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+        },
+        y: Axis {
+            label: "water flow (L/min)".to_owned(),
+            covers: vec![0.0],
+        },
+        lines,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
