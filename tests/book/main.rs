@@ -2,7 +2,7 @@
 //!
 //! Its Rust runs as doctests of the crate, its console blocks in `tests/cli.rs`.
 
-#[path = "../../book/figures.rs"]
+#[path = "../../book/figures/mod.rs"]
 mod figures;
 mod numbers;
 
