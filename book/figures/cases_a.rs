@@ -2,9 +2,12 @@
 
 use std::error::Error;
 
-use risewater::chart::{Axis, Chart, Ink, Label, Line, Stroke};
-use risewater::riser::PartFull;
-use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
+use risewater::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::design::Design;
+use risewater::riser::{PartFull, Riser};
+use risewater::trial::{Calibration, FitPoint, FitTerms, parse_sheet, reduce};
+use risewater::units::{Length, VolumeRate, liter_per_minute, meter, millimeter};
+use risewater::{AirFlow, AirState};
 
 use super::POINTS;
 
@@ -46,6 +49,82 @@ pub fn brink_head() -> Result<String, Box<dyn Error>> {
             covers: vec![0.0],
         },
         lines,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
+
+/// Points and lines of air and water flow, L/min.
+type Flows = Vec<(f64, f64)>;
+
+/// Water flows of a riser over air flows.
+fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
+    let step = (to - from) / f64::from(u32::try_from(POINTS)?);
+    (0..=u32::try_from(POINTS)?)
+        .map(|n| {
+            let air = from + step * f64::from(n);
+            let flow = VolumeRate::new::<liter_per_minute>(air);
+            let outcome = riser.operate(AirFlow::at(flow, &AirState::DRY_20_C)?)?;
+            Ok((air, outcome.water_flow().get::<liter_per_minute>()))
+        })
+        .collect()
+}
+
+/// The session of the classroom: measured, as predicted, and calibrated.
+pub fn bench_trial() -> Result<String, Box<dyn Error>> {
+    let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
+    let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
+    let points: Vec<FitPoint> = reduce(&sheet, &bench.instruments)?
+        .iter()
+        .map(|run| FitPoint::of_run(run, &bench.spec))
+        .collect();
+    let calibration = Calibration::best(&points, bench.model, &FitTerms::cautious())?;
+    let (mut lines, mut marks) = (Vec::new(), Vec::new());
+    let looks = [
+        (0.1, Ink::Blue, Shape::Disc),
+        (0.2, Ink::Vermilion, Shape::Diamond),
+    ];
+    for (lift_m, ink, shape) in looks {
+        let here = |point: &&FitPoint| point.spec.dimensions.lift == Length::new::<meter>(lift_m);
+        let first = points.iter().find(here).ok_or("no run has this lift")?;
+        let riser = first.spec.build(&first.site, bench.model)?;
+        let (spec, model) = calibration.apply(first.spec, bench.model)?;
+        lines.push(Line {
+            label: Label::Beside(format!("model, {lift_m:.2} m")),
+            points: flows(&riser, 3.0, 13.0)?,
+            ink,
+            stroke: Stroke::Dashed,
+        });
+        lines.push(Line {
+            label: Label::None,
+            points: flows(&spec.build(&first.site, model)?, 3.0, 13.0)?,
+            ink,
+            stroke: Stroke::Solid,
+        });
+        let measured = |point: &FitPoint| {
+            let air = point.air.volume_rate_at_20_c().get::<liter_per_minute>();
+            (air, point.water_flow.value.get::<liter_per_minute>())
+        };
+        marks.push(Marks {
+            label: Label::Legend(format!("measured, lift {lift_m:.2} m")),
+            points: points.iter().filter(here).map(measured).collect(),
+            ink,
+            shape,
+        });
+    }
+    let chart = Chart {
+        title: "A session in a classroom".to_owned(),
+        notes: vec!["dashed: the model; unbroken: calibrated".to_owned()],
+        x: Axis {
+            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+        },
+        y: Axis {
+            label: "water (L/min)".to_owned(),
+            covers: vec![0.0],
+        },
+        lines,
+        marks,
         ..Chart::default()
     };
     Ok(chart.svg()?)

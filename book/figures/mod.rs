@@ -27,6 +27,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("best-design.svg", best_design()?),
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
+        ("bench-trial.svg", cases_a::bench_trial()?),
         ("brink-head.svg", cases_a::brink_head()?),
     ])
 }
