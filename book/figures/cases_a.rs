@@ -129,3 +129,49 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     };
     Ok(chart.svg()?)
 }
+
+/// Three bores of a lift for a larval tank, at little air.
+pub fn larval_tank() -> Result<String, Box<dyn Error>> {
+    let text = include_str!("../src/case-larval-tank.in/larval-tank.toml");
+    let looks = [
+        (20.0, Ink::Blue, Stroke::Solid),
+        (25.0, Ink::Green, Stroke::Dotted),
+        (32.0, Ink::Vermilion, Stroke::Dashed),
+    ];
+    let wanted = VolumeRate::new::<liter_per_minute>(1.25);
+    let (mut lines, mut marked) = (Vec::new(), Vec::new());
+    for (bore_mm, ink, stroke) in looks {
+        let riser = Design::parse_with(text, &[format!("riser.bore={bore_mm} mm")])?.riser()?;
+        lines.push(Line {
+            label: Label::Beside(format!("{bore_mm:.0} mm")),
+            points: flows(&riser, 0.0, 2.4)?,
+            ink,
+            stroke,
+        });
+        let air = riser.air_for(wanted)?.air.volume_rate_at_20_c();
+        marked.push((
+            air.get::<liter_per_minute>(),
+            wanted.get::<liter_per_minute>(),
+        ));
+    }
+    let chart = Chart {
+        title: "A lift of a larval tank, in three bores".to_owned(),
+        x: Axis {
+            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+        },
+        y: Axis {
+            label: "water (L/min)".to_owned(),
+            covers: vec![0.0],
+        },
+        lines,
+        marks: vec![Marks {
+            label: Label::Legend("the flow wanted".to_owned()),
+            points: marked,
+            ink: Ink::Black,
+            shape: Shape::Ring,
+        }],
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
