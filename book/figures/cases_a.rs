@@ -175,3 +175,63 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
     };
     Ok(chart.svg()?)
 }
+
+/// Air in all for a fry raceway, against the number of lifts.
+pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
+    let text = include_str!("../src/case-fry-raceway.in/fry-raceway.toml");
+    let duty = Design::parse(text)?
+        .problem()?
+        .duty
+        .water_flow
+        .get::<liter_per_minute>();
+    let looks = [
+        ("1 in", Ink::Blue, Stroke::Solid, Shape::Disc),
+        ("1-1/4 in", Ink::Vermilion, Stroke::Dashed, Shape::Diamond),
+        ("1-1/2 in", Ink::Green, Stroke::Dotted, Shape::Square),
+    ];
+    let (mut lines, mut marks) = (Vec::new(), Vec::new());
+    for (size, ink, stroke, shape) in looks {
+        let changes = [
+            format!("riser.pipe=ASTM D1785 Sch 80 {size}"),
+            "riser.submergence=0.45 m".to_owned(),
+            "riser.lift=0.05 m".to_owned(),
+        ];
+        let riser = Design::parse_with(text, &changes)?.riser()?;
+        // Too few lifts cannot do the duty at all.
+        let points: Flows = (4..=16)
+            .filter_map(|lifts| {
+                let lifts = f64::from(lifts);
+                let each = VolumeRate::new::<liter_per_minute>(duty / lifts);
+                let air = riser.air_for(each).ok()?.air.volume_rate_at_20_c();
+                Some((lifts, lifts * air.get::<liter_per_minute>()))
+            })
+            .collect();
+        lines.push(Line {
+            label: Label::None,
+            points: points.clone(),
+            ink,
+            stroke,
+        });
+        marks.push(Marks {
+            label: Label::Legend(format!("Sch 80 {size}")),
+            points,
+            ink,
+            shape,
+        });
+    }
+    let chart = Chart {
+        title: format!("Air for {duty:.0} L/min over 0.05 m"),
+        x: Axis {
+            label: "lifts".to_owned(),
+            covers: vec![0.0],
+        },
+        y: Axis {
+            label: "air in all (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+        },
+        lines,
+        marks,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}

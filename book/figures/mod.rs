@@ -28,6 +28,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
         ("bench-trial.svg", cases_a::bench_trial()?),
+        ("fry-raceway.svg", cases_a::fry_raceway()?),
         ("larval-tank.svg", cases_a::larval_tank()?),
         ("brink-head.svg", cases_a::brink_head()?),
     ])
