@@ -94,6 +94,15 @@ mod book {
     #[cfg(feature = "trial")]
     #[doc = include_str!("../book/src/bench.md")]
     mod bench {}
+    #[cfg(feature = "trial")]
+    #[doc = include_str!("../book/src/case-bench-trial.md")]
+    mod case_bench_trial {}
+    #[doc = include_str!("../book/src/case-larval-tank.md")]
+    mod case_larval_tank {}
+    #[doc = include_str!("../book/src/case-fry-raceway.md")]
+    mod case_fry_raceway {}
+    #[doc = include_str!("../book/src/case-biofilter-return.md")]
+    mod case_biofilter_return {}
     #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}

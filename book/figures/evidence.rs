@@ -114,10 +114,12 @@ fn parity(rig: &Rig) -> Result<String, Box<dyn Error>> {
         x: Axis {
             label: "measured water flow (L/min)".to_owned(),
             covers: vec![0.0],
+            ..Axis::default()
         },
         y: Axis {
             label: "predicted water flow (L/min)".to_owned(),
             covers: vec![0.0, largest],
+            ..Axis::default()
         },
         bands: vec![Band {
             label: "within 20 %".to_owned(),
@@ -198,10 +200,12 @@ fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Err
         x: Axis {
             label: "air flow (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
             covers: vec![0.0],
+            ..Axis::default()
         },
         y: Axis {
             label: "water flow (L/min)".to_owned(),
             covers: vec![0.0],
+            ..Axis::default()
         },
         lines,
         ..Chart::default()

@@ -2,6 +2,7 @@
 //!
 //! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
 
+mod cases_a;
 mod evidence;
 mod patterns;
 mod principles;
@@ -11,9 +12,10 @@ use std::error::Error;
 use risewater::chart::{
     Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, PressureFigure, Shape, Stroke,
 };
-use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::need;
 use risewater::published::Rig;
-use risewater::report::CurveReport;
+use risewater::report::{CurveReport, NeedReport};
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::units::{VolumeRate, liter_per_minute};
@@ -31,9 +33,24 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("best-design.svg", best_design()?),
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
+        ("bench-trial.svg", cases_a::bench_trial()?),
+        ("fry-raceway.svg", cases_a::fry_raceway()?),
+        ("larval-tank.svg", cases_a::larval_tank()?),
+        ("brink-head.svg", cases_a::brink_head()?),
+        ("need.svg", need()?),
     ]);
     all.extend(evidence::all()?);
     Ok(all)
+}
+
+/// What the example's room needs over its crop: `risewater need --svg FILE`.
+fn need() -> Result<String, Box<dyn Error>> {
+    let rearing = Design::parse(NEED_EXAMPLE)?
+        .with_crop_table("crop.csv", need::DEMO)
+        .rearing()?;
+    let report = NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)?;
+    let figure = report.figure().ok_or("no tank follows a cycle")?;
+    Ok(figure.chart().svg()?)
 }
 
 /// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.

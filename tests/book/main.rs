@@ -2,11 +2,8 @@
 //!
 //! Its Rust runs as doctests of the crate, its console blocks in `tests/cli.rs`.
 
-<<<<<<< HEAD
 mod catalogue;
 mod fences;
-=======
->>>>>>> evidence
 #[path = "../../book/figures/mod.rs"]
 mod figures;
 mod keys;

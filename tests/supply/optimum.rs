@@ -135,7 +135,9 @@ fn the_limit_of_gas_bounds_the_depth() {
     let found = best_depths(&problem, &air_side()).unwrap();
     assert!(!found.is_empty());
     for one in &found {
-        let bound = problem.total_gas_pressure_bound(one.best.submergence).unwrap();
+        let bound = problem
+            .total_gas_pressure_bound(one.best.submergence)
+            .unwrap();
         assert!(bound <= most * (1.0 + 1e-12), "{:?}", one.best.submergence);
     }
     assert_eq!(found[0].limit, DepthLimit::TotalGasPressure);

@@ -1,0 +1,245 @@
+//! Figures of worked cases: bench trial, larval tank, raceway, biofilter return.
+
+use std::error::Error;
+
+use risewater::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::design::Design;
+use risewater::riser::{PartFull, Riser};
+use risewater::trial::{Calibration, FitPoint, FitTerms, parse_sheet, reduce};
+use risewater::units::{Length, VolumeRate, liter_per_minute, meter, millimeter};
+use risewater::{AirFlow, AirState};
+
+use super::POINTS;
+
+/// Head above the invert of a level outlet pipe, up to where it runs full.
+pub fn brink_head() -> Result<String, Box<dyn Error>> {
+    let looks = [
+        (60.0, Ink::Vermilion, Stroke::Dashed),
+        (76.0, Ink::Blue, Stroke::Solid),
+        (100.0, Ink::Green, Stroke::Dotted),
+    ];
+    let mut lines = Vec::new();
+    for (bore_mm, ink, stroke) in looks {
+        let pipe = PartFull::of_bore(Length::new::<millimeter>(bore_mm))?;
+        let full = pipe.largest_flow().get::<liter_per_minute>();
+        let step = full / f64::from(u32::try_from(POINTS)?);
+        let points = (0..=POINTS)
+            .map(|n| f64::from(u32::try_from(n).unwrap_or(u32::MAX)) * step)
+            .map(|flow| {
+                let head = pipe.critical_head(VolumeRate::new::<liter_per_minute>(flow));
+                (flow, head.get::<millimeter>())
+            })
+            .collect();
+        lines.push(Line {
+            label: Label::Beside(format!("{bore_mm:.0} mm")),
+            points,
+            ink,
+            stroke,
+        });
+    }
+    let chart = Chart {
+        title: "Head that a level outlet pipe needs".to_owned(),
+        notes: vec!["up to where the pipe runs full".to_owned()],
+        x: Axis {
+            label: "water (L/min)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        y: Axis {
+            label: "head above the invert (mm)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        lines,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
+
+/// Points and lines of air and water flow, L/min.
+type Flows = Vec<(f64, f64)>;
+
+/// Water flows of a riser over air flows.
+fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
+    let step = (to - from) / f64::from(u32::try_from(POINTS)?);
+    (0..=u32::try_from(POINTS)?)
+        .map(|n| {
+            let air = from + step * f64::from(n);
+            let flow = VolumeRate::new::<liter_per_minute>(air);
+            let outcome = riser.operate(AirFlow::at(flow, &AirState::DRY_20_C)?)?;
+            Ok((air, outcome.water_flow().get::<liter_per_minute>()))
+        })
+        .collect()
+}
+
+/// The session of the classroom: measured, as predicted, and calibrated.
+pub fn bench_trial() -> Result<String, Box<dyn Error>> {
+    let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
+    let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
+    let points: Vec<FitPoint> = reduce(&sheet, &bench.instruments)?
+        .iter()
+        .map(|run| FitPoint::of_run(run, &bench.spec))
+        .collect();
+    let calibration = Calibration::best(&points, bench.model, &FitTerms::cautious())?;
+    let (mut lines, mut marks) = (Vec::new(), Vec::new());
+    let looks = [
+        (0.1, Ink::Blue, Shape::Disc),
+        (0.2, Ink::Vermilion, Shape::Diamond),
+    ];
+    for (lift_m, ink, shape) in looks {
+        let here = |point: &&FitPoint| point.spec.dimensions.lift == Length::new::<meter>(lift_m);
+        let first = points.iter().find(here).ok_or("no run has this lift")?;
+        let riser = first.spec.build(&first.site, bench.model)?;
+        let (spec, model) = calibration.apply(first.spec, bench.model)?;
+        lines.push(Line {
+            label: Label::Beside(format!("model, {lift_m:.2} m")),
+            points: flows(&riser, 3.0, 13.0)?,
+            ink,
+            stroke: Stroke::Dashed,
+        });
+        lines.push(Line {
+            label: Label::None,
+            points: flows(&spec.build(&first.site, model)?, 3.0, 13.0)?,
+            ink,
+            stroke: Stroke::Solid,
+        });
+        let measured = |point: &FitPoint| {
+            let air = point.air.volume_rate_at_20_c().get::<liter_per_minute>();
+            (air, point.water_flow.value.get::<liter_per_minute>())
+        };
+        marks.push(Marks {
+            label: Label::Legend(format!("measured, lift {lift_m:.2} m")),
+            points: points.iter().filter(here).map(measured).collect(),
+            ink,
+            shape,
+        });
+    }
+    let chart = Chart {
+        title: "A session in a classroom".to_owned(),
+        notes: vec!["dashed: the model; unbroken: calibrated".to_owned()],
+        x: Axis {
+            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        y: Axis {
+            label: "water (L/min)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        lines,
+        marks,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
+
+/// Three bores of a lift for a larval tank, at little air.
+pub fn larval_tank() -> Result<String, Box<dyn Error>> {
+    let text = include_str!("../src/case-larval-tank.in/larval-tank.toml");
+    let looks = [
+        (20.0, Ink::Blue, Stroke::Solid),
+        (25.0, Ink::Green, Stroke::Dotted),
+        (32.0, Ink::Vermilion, Stroke::Dashed),
+    ];
+    let wanted = VolumeRate::new::<liter_per_minute>(1.25);
+    let (mut lines, mut marked) = (Vec::new(), Vec::new());
+    for (bore_mm, ink, stroke) in looks {
+        let riser = Design::parse_with(text, &[format!("riser.bore={bore_mm} mm")])?.riser()?;
+        lines.push(Line {
+            label: Label::Beside(format!("{bore_mm:.0} mm")),
+            points: flows(&riser, 0.0, 2.4)?,
+            ink,
+            stroke,
+        });
+        let air = riser.air_for(wanted)?.air.volume_rate_at_20_c();
+        marked.push((
+            air.get::<liter_per_minute>(),
+            wanted.get::<liter_per_minute>(),
+        ));
+    }
+    let chart = Chart {
+        title: "A lift of a larval tank, in three bores".to_owned(),
+        x: Axis {
+            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        y: Axis {
+            label: "water (L/min)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        lines,
+        marks: vec![Marks {
+            label: Label::Legend("the flow wanted".to_owned()),
+            points: marked,
+            ink: Ink::Black,
+            shape: Shape::Ring,
+        }],
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
+
+/// Air in all for a fry raceway, against the number of lifts.
+pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
+    let text = include_str!("../src/case-fry-raceway.in/fry-raceway.toml");
+    let duty = Design::parse(text)?
+        .problem()?
+        .duty
+        .water_flow
+        .get::<liter_per_minute>();
+    let looks = [
+        ("1 in", Ink::Blue, Stroke::Solid, Shape::Disc),
+        ("1-1/4 in", Ink::Vermilion, Stroke::Dashed, Shape::Diamond),
+        ("1-1/2 in", Ink::Green, Stroke::Dotted, Shape::Square),
+    ];
+    let (mut lines, mut marks) = (Vec::new(), Vec::new());
+    for (size, ink, stroke, shape) in looks {
+        let changes = [
+            format!("riser.pipe=ASTM D1785 Sch 80 {size}"),
+            "riser.submergence=0.45 m".to_owned(),
+            "riser.lift=0.05 m".to_owned(),
+        ];
+        let riser = Design::parse_with(text, &changes)?.riser()?;
+        // Too few lifts cannot do the duty at all.
+        let points: Flows = (4..=16)
+            .filter_map(|lifts| {
+                let lifts = f64::from(lifts);
+                let each = VolumeRate::new::<liter_per_minute>(duty / lifts);
+                let air = riser.air_for(each).ok()?.air.volume_rate_at_20_c();
+                Some((lifts, lifts * air.get::<liter_per_minute>()))
+            })
+            .collect();
+        lines.push(Line {
+            label: Label::None,
+            points: points.clone(),
+            ink,
+            stroke,
+        });
+        marks.push(Marks {
+            label: Label::Legend(format!("Sch 80 {size}")),
+            points,
+            ink,
+            shape,
+        });
+    }
+    let chart = Chart {
+        title: format!("Air for {duty:.0} L/min over 0.05 m"),
+        x: Axis {
+            label: "lifts".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        y: Axis {
+            label: "air in all (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
+            covers: vec![0.0],
+            ..Axis::default()
+        },
+        lines,
+        marks,
+        ..Chart::default()
+    };
+    Ok(chart.svg()?)
+}
