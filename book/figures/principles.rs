@@ -96,6 +96,7 @@ fn axis(label: &str) -> Axis {
     Axis {
         label: label.to_owned(),
         covers: vec![0.0],
+        ..Axis::default()
     }
 }
 

@@ -108,7 +108,7 @@ fn chart(optimum: &[BestDepth], at_wire: bool) -> Chart {
         },
         y: Axis {
             label: if at_wire {
-                "Power at the wire (W)"..Axis::default()
+                "Power at the wire (W)"
             } else {
                 "Adiabatic power (W)"
             }
