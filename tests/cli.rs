@@ -3,6 +3,7 @@
 //! Console output is refreshed with `TRYCMD=overwrite cargo test --test cli`; review the difference
 //! like code. Errors and remarks stand before the result, as both streams are read as one.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -38,6 +39,9 @@ fn shell_blocks_succeed() {
         let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(page.file_stem().unwrap());
         let _ = fs::remove_dir_all(&folder);
         fs::create_dir_all(&folder).unwrap();
+        for file in files_of(page) {
+            fs::copy(&file, folder.join(file.file_name().unwrap())).unwrap();
+        }
         for line in shell_lines(&fs::read_to_string(page).unwrap()) {
             ran += 1;
             let done = Command::new("sh")
@@ -57,6 +61,42 @@ fn shell_blocks_succeed() {
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
     assert!(ran > 0, "no shell block was found");
+}
+
+/// A page's commands run in the folder `NAME.in` beside it: what lies there must stand in the page,
+/// where readers copy it.
+#[test]
+fn files_of_a_page_stand_in_it() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut seen = 0;
+    for entry in fs::read_dir(root.join("book/src")).unwrap() {
+        let page = entry.unwrap().path();
+        for file in files_of(&page) {
+            seen += 1;
+            let text = fs::read_to_string(&file).unwrap();
+            let language = file.extension().and_then(OsStr::to_str).unwrap();
+            assert!(
+                fs::read_to_string(&page)
+                    .unwrap()
+                    .contains(&format!("```{language}\n{text}```\n")),
+                "{} does not show {} as it is",
+                page.display(),
+                file.display()
+            );
+        }
+    }
+    assert!(seen > 0, "no page has files");
+}
+
+/// The files that a page's commands read: those in `NAME.in` beside it.
+fn files_of(page: &Path) -> Vec<PathBuf> {
+    if page.extension().is_none_or(|ending| ending != "md") {
+        return Vec::new();
+    }
+    let Ok(entries) = fs::read_dir(page.with_extension("in")) else {
+        return Vec::new();
+    };
+    entries.map(|entry| entry.unwrap().path()).collect()
 }
 
 /// The tool's own lines in the shell blocks of a page; others (installing, say) are not ours to run.

@@ -4,7 +4,7 @@
 
 mod catalogue;
 mod fences;
-#[path = "../../book/figures.rs"]
+#[path = "../../book/figures/mod.rs"]
 mod figures;
 mod keys;
 mod limits;

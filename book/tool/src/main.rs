@@ -8,7 +8,7 @@
 //! It also answers as a preprocessor of mdBook, so that a plain `mdbook build book` sets the
 //! equations too.
 
-#[path = "../../figures.rs"]
+#[path = "../../figures/mod.rs"]
 mod figures;
 mod maths;
 

@@ -2,6 +2,8 @@
 //!
 //! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
 
+mod cases_b;
+
 use std::error::Error;
 
 use risewater::chart::{
@@ -25,6 +27,8 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("best-design.svg", best_design()?),
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
+        ("tall-lift.svg", cases_b::tall_lift()?),
+        ("retrofit.svg", cases_b::retrofit()?),
     ])
 }
 
