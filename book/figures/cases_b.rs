@@ -11,9 +11,9 @@ use risewater::{AirFlow, AirState, Evidence};
 use super::POINTS;
 
 /// A line of water over air through two points.
-fn straight(label: &str, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Line {
+fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Line {
     Line {
-        label: Label::Beside(label.to_owned()),
+        label,
         points: vec![from, to],
         ink: Ink::Black,
         stroke,
@@ -36,7 +36,7 @@ pub fn tall_lift() -> Result<String, Box<dyn Error>> {
     let air_of_water = per_gallon * 0.3048_f64.powi(3) / (231.0 * 0.0254_f64.powi(3));
     let end = 270.0;
     chart.lines.push(straight(
-        "handbook, 1922",
+        Label::Beside("handbook, 1922".to_owned()),
         (0.0, 0.0),
         (air_of_water * end, end),
         Stroke::Dashed,
@@ -89,21 +89,15 @@ pub fn retrofit() -> Result<String, Box<dyn Error>> {
             stroke,
         });
     }
-    lines.push(straight(
-        "wanted",
-        (0.0, 120.0),
-        (largest, 120.0),
-        Stroke::Solid,
-    ));
-    lines.push(straight(
-        "the blower's air",
-        (120.0, 0.0),
-        (120.0, 220.0),
-        Stroke::Dotted,
-    ));
+    let straight = |from, to, stroke| straight(Label::None, from, to, stroke);
+    lines.push(straight((0.0, 120.0), (largest, 120.0), Stroke::Solid));
+    lines.push(straight((120.0, 0.0), (120.0, 220.0), Stroke::Dotted));
     let chart = Chart {
         title: "A riser below its duty, and what helps".to_owned(),
-        notes: vec!["air and water of all lifts together".to_owned()],
+        notes: vec![
+            "air and water of all lifts together".to_owned(),
+            "black: the water that is wanted, and the air of the blower".to_owned(),
+        ],
         x: Axis {
             label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
             covers: vec![0.0],
