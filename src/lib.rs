@@ -103,6 +103,15 @@ mod book {
     mod case_fry_raceway {}
     #[doc = include_str!("../book/src/case-biofilter-return.md")]
     mod case_biofilter_return {}
+    #[doc = include_str!("../book/src/case-sea-water.md")]
+    mod case_sea_water {}
+    #[cfg(feature = "supply")]
+    #[doc = include_str!("../book/src/case-twelve-lifts.md")]
+    mod case_twelve_lifts {}
+    #[doc = include_str!("../book/src/case-tall-lift.md")]
+    mod case_tall_lift {}
+    #[doc = include_str!("../book/src/case-retrofit-fails.md")]
+    mod case_retrofit_fails {}
     #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}

@@ -246,12 +246,18 @@ references! {
     LEMMON_JACOBSEN_2004 = "Lemmon & Jacobsen 2004", Read,
         "Lemmon, E. W. & Jacobsen, R. T. (2004). Viscosity and thermal conductivity equations for nitrogen, oxygen, argon, and air. Int. J. Thermophys. 25, 21-69.",
         "standard that the viscosity of air is held against";
+    LIDDELL_1922 = "Liddell 1922", Read,
+        "Liddell, D. M., editor (1922). Handbook of Chemical Engineering, vol. 1. McGraw-Hill, New York: air lifts.",
+        "free air of a deep-well air lift, which a worked case holds the model against; read by machine in a scan, so its loss factor is taken to 20 %";
     LOSORDO_HOBBS_2000 = "Losordo & Hobbs 2000", Memory,
         "Losordo, T. M. & Hobbs, A. O. (2000). Using computer spreadsheets for water flow and biofilter sizing in recirculating aquaculture production systems. Aquac. Eng. 23, 95-102.",
         "oxygen used by fish and bacteria for the feed, from memory; the method (mass balances by daily feed) was read in its abstract";
     METCALF_EDDY = "Metcalf & Eddy", Memory,
         "Metcalf & Eddy, Inc. Wastewater Engineering: treatment and reuse. McGraw-Hill, New York.",
         "adiabatic power and discharge temperature of blowers";
+    MIL_HDBK_1164 = "MIL-HDBK-1164", Read,
+        "MIL-HDBK-1164. Operation and maintenance of water supply systems. US Department of Defense, Washington.",
+        "submergence of air lifts in wells, table 4, for a worked case";
     MILLER = "Miller", Read,
         "Miller, D. S. Internal flow systems.",
         "spread of the entrance losses";

@@ -3,6 +3,7 @@
 //! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
 
 mod cases_a;
+mod cases_b;
 mod evidence;
 mod patterns;
 mod principles;
@@ -38,6 +39,8 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("larval-tank.svg", cases_a::larval_tank()?),
         ("brink-head.svg", cases_a::brink_head()?),
         ("need.svg", need()?),
+        ("tall-lift.svg", cases_b::tall_lift()?),
+        ("retrofit.svg", cases_b::retrofit()?),
     ]);
     all.extend(evidence::all()?);
     Ok(all)
