@@ -3,30 +3,23 @@
 use std::error::Error;
 use std::f64::consts::FRAC_PI_4;
 
-use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::chart::{Band, BandPoint, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::friction::Friction;
 use risewater::published::Rig;
 use risewater::regime::{FlowPattern, flow_pattern};
 use risewater::report::CurveReport;
-use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
+use risewater::riser::Riser;
 use risewater::slip::Slip;
-use risewater::two_phase::TwoPhase;
-use risewater::units::{
-    AbsolutePressure, DynamicViscosity, Length, MassDensity, Ratio, SurfaceTension,
-    ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius, kilogram_per_cubic_meter,
-    liter_per_minute, meter, meter_per_second, micrometer, millimeter, newton_per_meter, pascal,
-    pascal_second, ratio,
-};
-use risewater::{AirFlow, AirState, Curve, Evidence, Model, Water};
+use risewater::units::*;
+use risewater::{AirFlow, Curve, Evidence, Model};
 
 use super::POINTS;
+use super::bench::{Points, RHO, air, bench, chart, flows, line, riser, section, spread};
 
 type Drawn = Result<String, Box<dyn Error>>;
-type Points = Vec<(f64, f64)>;
 
-/// Free fall, m/s²; density of water at 20 °C, kg/m³, as the chapters have it.
+/// Free fall, m/s².
 const G: f64 = 9.80665;
-const RHO: f64 = 998.2;
 const AIR: &str = "Air flow (L/min, dry, 20 °C)";
 const WATER: &str = "Water flow (L/min)";
 
@@ -42,97 +35,6 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("depth-ratio.svg", depth_ratio()?),
         ("short-risers.svg", short_risers()?),
     ])
-}
-
-/// A riser in fresh water of 20 °C at sea level.
-fn riser(bore_mm: f64, submergence_m: f64, lift_m: f64) -> Result<Riser, risewater::Error> {
-    let site = Site {
-        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
-        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
-    };
-    let dimensions = Dimensions {
-        bore: Length::new::<millimeter>(bore_mm),
-        submergence: Length::new::<meter>(submergence_m),
-        lift: Length::new::<meter>(lift_m),
-    };
-    RiserSpec::new(dimensions).build(&site, Model::default())
-}
-
-fn bench() -> Result<Riser, risewater::Error> {
-    riser(50.0, 1.0, 0.25)
-}
-
-fn air(l_min: f64) -> Result<AirFlow, risewater::Error> {
-    AirFlow::at(
-        VolumeRate::new::<liter_per_minute>(l_min),
-        &AirState::DRY_20_C,
-    )
-}
-
-/// Evenly spread values, both ends among them.
-fn spread(from: f64, to: f64, count: u32) -> impl Iterator<Item = f64> {
-    (0..count).map(move |n| from + (to - from) * f64::from(n) / f64::from(count - 1))
-}
-
-/// Water against air, L/min.
-fn flows(curve: &Curve) -> Points {
-    let start = (
-        curve
-            .threshold
-            .volume_rate_at_20_c()
-            .get::<liter_per_minute>(),
-        0.0,
-    );
-    let flow = |p: &risewater::OperatingPoint| {
-        let air = p.air.volume_rate_at_20_c().get::<liter_per_minute>();
-        (air, p.water_flow.get::<liter_per_minute>())
-    };
-    std::iter::once(start)
-        .chain(curve.points.iter().map(flow))
-        .collect()
-}
-
-fn axis(label: &str) -> Axis {
-    Axis {
-        label: label.to_owned(),
-        covers: vec![0.0],
-        ..Axis::default()
-    }
-}
-
-fn line(label: &str, points: Points, ink: Ink, stroke: Stroke) -> Line {
-    Line {
-        label: Label::Legend(label.to_owned()),
-        points,
-        ink,
-        stroke,
-    }
-}
-
-fn chart(title: &str, note: &str, x: &str, y: &str, lines: Vec<Line>) -> Chart {
-    Chart {
-        title: title.to_owned(),
-        notes: vec![note.to_owned()],
-        x: axis(x),
-        y: axis(y),
-        lines,
-        ..Chart::default()
-    }
-}
-
-/// A cross-section with water and air of 20 °C.
-fn section(bore_mm: f64, liquid_m_s: f64, gas_m_s: f64) -> TwoPhase {
-    TwoPhase {
-        bore: Length::new::<millimeter>(bore_mm),
-        roughness: Length::new::<micrometer>(1.5),
-        liquid_velocity: Velocity::new::<meter_per_second>(liquid_m_s),
-        gas_velocity: Velocity::new::<meter_per_second>(gas_m_s),
-        liquid_density: MassDensity::new::<kilogram_per_cubic_meter>(RHO),
-        gas_density: MassDensity::new::<kilogram_per_cubic_meter>(1.25),
-        liquid_viscosity: DynamicViscosity::new::<pascal_second>(1.002e-3),
-        gas_viscosity: DynamicViscosity::new::<pascal_second>(1.81e-5),
-        surface_tension: SurfaceTension::new::<newton_per_meter>(0.0727),
-    }
 }
 
 /// Shares of the submergence, in per cent: weight, undeveloped, wall, entrance and speed.
