@@ -3,7 +3,12 @@
 use risewater::chart::{Axis, Chart, Ink, Label, Line, Stroke};
 use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::two_phase::TwoPhase;
-use risewater::units::*;
+use risewater::units::{
+    AbsolutePressure, DynamicViscosity, Length, MassDensity, SurfaceTension,
+    ThermodynamicTemperature, Velocity, VolumeRate, degree_celsius, kilogram_per_cubic_meter,
+    liter_per_minute, meter, meter_per_second, micrometer, millimeter, newton_per_meter,
+    pascal_second,
+};
 use risewater::{AirFlow, AirState, Curve, Model, Water};
 
 pub type Points = Vec<(f64, f64)>;

@@ -10,7 +10,10 @@ use risewater::regime::{FlowPattern, flow_pattern};
 use risewater::report::CurveReport;
 use risewater::riser::Riser;
 use risewater::slip::Slip;
-use risewater::units::*;
+use risewater::units::{
+    Length, Ratio, kilogram_per_cubic_meter, liter_per_minute, meter, meter_per_second, millimeter,
+    pascal, ratio,
+};
 use risewater::{AirFlow, Curve, Evidence, Model};
 
 use super::POINTS;
@@ -61,12 +64,12 @@ fn shares(riser: &Riser, air_l_min: f64) -> Result<[f64; 4], Box<dyn Error>> {
         .foot
         .liquid_superficial_velocity
         .get::<meter_per_second>();
-    let (foot, mouth) = (
+    let (at_foot, mouth) = (
         point.foot.void_fraction.get::<ratio>(),
         point.top.void_fraction.get::<ratio>(),
     );
     let weight = length - void;
-    let undeveloped = foot * developing * (1.0 - (-length / developing).exp());
+    let undeveloped = at_foot * developing * (1.0 - (-length / developing).exp());
     let speed = rho * j_l * j_l * (0.75 + mouth / (1.0 - mouth)) / (rho * G);
     let wall = submergence - weight - undeveloped - speed;
     Ok([weight, undeveloped, wall, speed].map(|height| 100.0 * height / submergence))
