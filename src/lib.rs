@@ -103,6 +103,9 @@ mod book {
     mod case_fry_raceway {}
     #[doc = include_str!("../book/src/case-biofilter-return.md")]
     mod case_biofilter_return {}
+    #[cfg(feature = "supply")]
+    #[doc = include_str!("../book/src/case-whole-room.md")]
+    mod case_whole_room {}
     #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}

@@ -6,6 +6,7 @@ mod cases_a;
 mod evidence;
 mod patterns;
 mod principles;
+mod room;
 
 use std::error::Error;
 
@@ -38,6 +39,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("larval-tank.svg", cases_a::larval_tank()?),
         ("brink-head.svg", cases_a::brink_head()?),
         ("need.svg", need()?),
+        ("whole-room.svg", room::pressure()?),
     ]);
     all.extend(evidence::all()?);
     Ok(all)
