@@ -112,6 +112,9 @@ mod book {
     mod case_tall_lift {}
     #[doc = include_str!("../book/src/case-retrofit-fails.md")]
     mod case_retrofit_fails {}
+    #[cfg(feature = "supply")]
+    #[doc = include_str!("../book/src/case-whole-room.md")]
+    mod case_whole_room {}
     #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}

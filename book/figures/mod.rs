@@ -8,6 +8,7 @@ mod cases_b;
 mod evidence;
 mod patterns;
 mod principles;
+mod room;
 
 use std::error::Error;
 
@@ -42,6 +43,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("need.svg", need()?),
         ("tall-lift.svg", cases_b::tall_lift()?),
         ("retrofit.svg", cases_b::retrofit()?),
+        ("whole-room.svg", room::pressure()?),
     ]);
     all.extend(evidence::all()?);
     Ok(all)
