@@ -1,6 +1,6 @@
 //! Results as JSON and as text.
 //!
-//! JSON shapes are apart from the library's types: every key carries its unit, every value is in SI,
+//! JSON shapes are apart from the library's types: every key carries its unit, values are in SI unless the key says otherwise,
 //! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 

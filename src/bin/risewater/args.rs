@@ -180,7 +180,7 @@ pub struct CalibrationArgs {
 
 #[derive(Debug, Args)]
 pub struct OutputArgs {
-    /// Print JSON, in SI units
+    /// Print JSON at full precision, with the unit in every key
     #[arg(long)]
     pub json: bool,
     /// Units of text and CSV
