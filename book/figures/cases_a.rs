@@ -2,7 +2,7 @@
 
 use std::error::Error;
 
-use risewater::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::design::Design;
 use risewater::riser::{PartFull, Riser};
 use risewater::trial::{Calibration, FitPoint, FitTerms, parse_sheet, reduce};
@@ -10,6 +10,7 @@ use risewater::units::{Length, VolumeRate, liter_per_minute, meter, millimeter};
 use risewater::{AirFlow, AirState};
 
 use super::POINTS;
+use super::bench::axis;
 
 /// Head above the invert of a level outlet pipe, up to where it runs full.
 pub fn brink_head() -> Result<String, Box<dyn Error>> {
@@ -40,16 +41,8 @@ pub fn brink_head() -> Result<String, Box<dyn Error>> {
     let chart = Chart {
         title: "Head that a level outlet pipe needs".to_owned(),
         notes: vec!["up to where the pipe runs full".to_owned()],
-        x: Axis {
-            label: "water (L/min)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
-        y: Axis {
-            label: "head above the invert (mm)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("water (L/min)"),
+        y: axis("head above the invert (mm)"),
         lines,
         ..Chart::default()
     };
@@ -117,16 +110,8 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let chart = Chart {
         title: "A session in a classroom".to_owned(),
         notes: vec!["dashed: the model; unbroken: calibrated".to_owned()],
-        x: Axis {
-            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
-        y: Axis {
-            label: "water (L/min)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("air (L/min, dry, 20 °C, 101.325 kPa)"),
+        y: axis("water (L/min)"),
         lines,
         marks,
         ..Chart::default()
@@ -160,16 +145,8 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
     }
     let chart = Chart {
         title: "A lift of a larval tank, in three bores".to_owned(),
-        x: Axis {
-            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
-        y: Axis {
-            label: "water (L/min)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("air (L/min, dry, 20 °C, 101.325 kPa)"),
+        y: axis("water (L/min)"),
         lines,
         marks: vec![Marks {
             label: Label::Legend("the flow wanted".to_owned()),
@@ -227,16 +204,8 @@ pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
     }
     let chart = Chart {
         title: format!("Air for {duty:.0} L/min over 0.05 m"),
-        x: Axis {
-            label: "lifts".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
-        y: Axis {
-            label: "air in all (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("lifts"),
+        y: axis("air in all (L/min, dry, 20 °C, 101.325 kPa)"),
         lines,
         marks,
         ..Chart::default()

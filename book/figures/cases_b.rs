@@ -2,13 +2,14 @@
 
 use std::error::Error;
 
-use risewater::chart::{Axis, Chart, Ink, Label, Line, Stroke};
+use risewater::chart::{Chart, Ink, Label, Line, Stroke};
 use risewater::design::Design;
 use risewater::report::CurveReport;
 use risewater::units::{VolumeRate, liter_per_minute, meter};
 use risewater::{AirFlow, AirState, Evidence};
 
 use super::POINTS;
+use super::bench::axis;
 
 /// A line of water over air through two points.
 fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Line {
@@ -98,16 +99,8 @@ pub fn retrofit() -> Result<String, Box<dyn Error>> {
             "air and water of all lifts together".to_owned(),
             "black: the water that is wanted, and the air of the blower".to_owned(),
         ],
-        x: Axis {
-            label: "air (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
-        y: Axis {
-            label: "water (L/min)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("air (L/min, dry, 20 °C, 101.325 kPa)"),
+        y: axis("water (L/min)"),
         lines,
         ..Chart::default()
     };

@@ -6,12 +6,10 @@ use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Sh
 use risewater::design::{Design, EXAMPLE};
 use risewater::published::{Residual, Rig};
 use risewater::regime::FlowPattern;
-use risewater::riser::{Dimensions, Site};
-use risewater::units::{
-    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate, degree_celsius,
-    liter_per_minute, meter, millimeter, ratio,
-};
-use risewater::{AirFlow, AirState, Friction, Model, Riser, RiserSpec, Slip, Water};
+use risewater::units::{Ratio, VolumeRate, liter_per_minute, ratio};
+use risewater::{AirFlow, AirState, Friction, Model, Riser, Slip};
+
+use super::bench::{axis, riser};
 
 /// File names of the parity plots, in the order of [`Rig::all`].
 const PARITY: [&str; 5] = [
@@ -39,7 +37,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         "closures-bench.svg",
         closures(
             "The bench column under other closures",
-            &column(50.0, 1.0, 0.25)?,
+            &riser(50.0, 1.0, 0.25)?,
             200.0,
         )?,
     ));
@@ -47,25 +45,11 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         "closures-well.svg",
         closures(
             "The well under other closures",
-            &column(100.0, 24.0, 16.0)?,
+            &riser(100.0, 24.0, 16.0)?,
             6000.0,
         )?,
     ));
     Ok(all)
-}
-
-/// A plain riser in fresh water of 20 °C at sea level.
-fn column(bore_mm: f64, submergence_m: f64, lift_m: f64) -> Result<Riser, Box<dyn Error>> {
-    let site = Site {
-        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
-        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
-    };
-    let dimensions = Dimensions {
-        bore: Length::new::<millimeter>(bore_mm),
-        submergence: Length::new::<meter>(submergence_m),
-        lift: Length::new::<meter>(lift_m),
-    };
-    Ok(RiserSpec::new(dimensions).build(&site, Model::default())?)
 }
 
 fn look(pattern: FlowPattern) -> (Ink, Shape) {
@@ -111,11 +95,7 @@ fn parity(rig: &Rig) -> Result<String, Box<dyn Error>> {
     let chart = Chart {
         title: format!("Predicted and measured: {}", rig.name),
         notes: vec![Model::default().to_string()],
-        x: Axis {
-            label: "measured water flow (L/min)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("measured water flow (L/min)"),
         y: Axis {
             label: "predicted water flow (L/min)".to_owned(),
             covers: vec![0.0, largest],
@@ -197,16 +177,8 @@ fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Err
     let chart = Chart {
         title: title.to_owned(),
         notes: vec![own.to_string() + ", and one thing changed at a time"],
-        x: Axis {
-            label: "air flow (L/min, dry, 20 °C, 101.325 kPa)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
-        y: Axis {
-            label: "water flow (L/min)".to_owned(),
-            covers: vec![0.0],
-            ..Axis::default()
-        },
+        x: axis("air flow (L/min, dry, 20 °C, 101.325 kPa)"),
+        y: axis("water flow (L/min)"),
         lines,
         ..Chart::default()
     };
