@@ -166,7 +166,6 @@ impl Design {
             self.check_need(duty);
             self.check_supply();
         }
-        self.check_supply();
         #[cfg(all(feature = "trial", feature = "supply"))]
         self.check_aeration();
         self.sheet.verdict_and_forget()
