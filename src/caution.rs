@@ -213,6 +213,8 @@ pub enum Caution {
     OneSetting,
     /// A need of water is a mean of the day.
     MeansOfTheDay,
+    /// Animals that get no feed, and no oxygen use of their own.
+    UnfedAnimals,
     /// A line that governs a need rests on defaults from memory.
     DefaultFromMemory {
         /// The line.
@@ -281,6 +283,7 @@ impl Caution {
             Self::FlatObjective { .. } => "flat_objective",
             Self::OneSetting => "one_setting",
             Self::MeansOfTheDay => "means_of_the_day",
+            Self::UnfedAnimals => "unfed_animals",
             Self::DefaultFromMemory { .. } => "default_from_memory",
             Self::LiftsNotEnough { .. } => "lifts_not_enough",
         }
@@ -363,7 +366,8 @@ impl fmt::Display for Caution {
             ),
             Self::OxygenRunsOut { minutes } => write!(
                 f,
-                "loss of air is loss of life support: oxygen falls to the limit in {minutes:.0} min (a plain balance; fed or frightened animals take more), so an alarm, standby air and emergency oxygen must act well before that"
+                "loss of air is loss of life support: oxygen falls to the limit in {:.0} min (a plain balance; fed or frightened animals take more), so an alarm, standby air and emergency oxygen must act well before that",
+                minutes.floor()
             ),
             Self::IntakeAir => f.write_str("what the blower takes in reaches the animals: filter and site the intake away from oil mist, exhaust and solvents"),
             Self::DeadHead => f.write_str("a blower must never run against a closed line: a displacement blower needs a relief valve, a side-channel blower a bleed or relief below its rated maximum"),
@@ -412,6 +416,9 @@ impl fmt::Display for Caution {
             ),
             Self::OneSetting => f.write_str(
                 "one setting cannot tell a parameter from an error of the model there; vary depth or lift to calibrate parameters",
+            ),
+            Self::UnfedAnimals => f.write_str(
+                "animals without feed are counted as using no oxygen, but they breathe: give their least_oxygen_use",
             ),
             Self::MeansOfTheDay => f.write_str(
                 "the need is a mean of the day: animals use more oxygen for hours after a meal, so leave a margin or feed in small parts, and measure the oxygen then",

@@ -149,6 +149,14 @@ pub enum Problem {
     /// A text that is not the quantity due.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
+    /// A share that looks like a percentage.
+    #[error("{error}; for per cent write \"{percent} %\"")]
+    PercentMeant {
+        /// What is wrong with it as a share.
+        error: Error,
+        /// The number.
+        percent: f64,
+    },
     /// A key that must be there.
     #[error("missing: give {expected}")]
     Missing {

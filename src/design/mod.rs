@@ -272,7 +272,8 @@ impl Design {
     }
 
     fn gas_terms(&self, site: Option<Site>) -> Option<GasTerms> {
-        let terms = self.given.gas;
+        let mut terms = self.given.gas;
+        terms.limit = terms.limit.or(self.given.limits.max_total_gas_pressure);
         self.sheet
             .keep(terms.transfer(&site?), "gas.transfer_coefficient")
             .map(|_| terms)

@@ -11,7 +11,7 @@ use crate::gas::Gas;
 use crate::need::defaults::{ALL, NeedDefault};
 use crate::need::{Gases, Installed, LIFT_FLOW, Line, Room, RoomNeed};
 use crate::transfer::GasTerms;
-use crate::units::{VolumeRate, liter_per_minute};
+use crate::units::{VolumeRate, base, liter_per_minute};
 
 /// A design file of our own invented hatchery: three rearing tanks, one of which follows a crop. The table of
 /// the crop is [`DEMO`](crate::need::DEMO).
@@ -125,7 +125,15 @@ impl Design {
             self.sheet
                 .fault(self.sheet.place(key), key, Problem::Contradiction { other });
         }
-        Some(flow.map(|need| need.flow()))
+        let flow = flow.map(|need| need.flow());
+        if flow == Some(base(0.0)) {
+            let expected = "animals with feed, or a turnover: what is there needs no water at all";
+            let place = self.sheet.place("need.biomass");
+            self.sheet
+                .fault(place, "need", Problem::Missing { expected });
+            return Some(None);
+        }
+        Some(flow)
     }
 
     fn need_of(&self, room: &Room) -> Option<RoomNeed> {
@@ -164,6 +172,11 @@ impl Design {
         let air = self.given.air(&self.sheet);
         let outcome = self.sheet.keep(riser?.operate(air?), "air.flow")?;
         let flow = outcome.water_flow();
+        if outcome.point().is_none() {
+            let expected =
+                "more air, less lift or more submergence: the riser of [riser] does not pump";
+            return needed(&self.sheet, None, "air.flow", expected);
+        }
         let one = LIFT_FLOW.check(Input::LiftFlow, flow.get::<liter_per_minute>());
         self.sheet.keep(one, key)?;
         Some((Some(Installed::Alike { flow, count }), true))

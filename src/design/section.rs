@@ -61,8 +61,14 @@ impl<'a> Section<'a> {
         format!("{}.{key}", self.name)
     }
 
+    fn knows(&mut self, key: &'static str) {
+        if !self.known.contains(&key) {
+            self.known.push(key);
+        }
+    }
+
     fn find(&mut self, key: &'static str) -> Option<(&'a Item, Place)> {
-        self.known.push(key);
+        self.knows(key);
         self.sheet.find(&self.name, key)
     }
 
@@ -108,11 +114,11 @@ impl<'a> Section<'a> {
         bound: Bound<T>,
     ) -> Option<Option<T>> {
         let (item, _) = self.sheet.find(&self.name, key).or_else(|| {
-            self.known.push(key);
+            self.knows(key);
             None
         })?;
         if item.as_str() == Some("none") {
-            self.known.push(key);
+            self.knows(key);
             return Some(None);
         }
         self.quantity(key, parse, bound).map(Some)
@@ -202,6 +208,15 @@ impl<'a> Section<'a> {
     /// A plain number within a bound.
     pub fn number(&mut self, key: &'static str, what: Input, range: Range) -> Option<Ratio> {
         let (item, _) = self.find(key)?;
+        let bare = item.as_float().or(item.as_integer().map(|n| n as f64));
+        if let Some(percent) = bare
+            && percent > range.max
+            && range.contains(percent / 100.0)
+            && let Err(error) = range.check(what, percent)
+        {
+            self.fault(key, Problem::PercentMeant { error, percent });
+            return None;
+        }
         match item.as_value() {
             Some(Value::Integer(_) | Value::Float(_) | Value::String(_)) => self.quantity(
                 key,

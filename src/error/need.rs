@@ -7,6 +7,11 @@ use crate::units::{
     Mass, MassConcentration, MassRate, kilogram, kilogram_per_day, milligram_per_liter as mg_l,
 };
 
+/// A concentration in mg/L, to four decimals.
+fn four(value: MassConcentration) -> f64 {
+    (1e4 * value.get::<mg_l>()).round() / 1e4
+}
+
 /// What is wrong with a need of water, or with a cycle of production.
 ///
 /// Tanks and rows are counted from 1 in the order given.
@@ -15,9 +20,11 @@ use crate::units::{
 pub enum NeedError {
     /// A limit that the water which enters the tank breaks already.
     #[error(
-        "no flow holds the {limit} of {} mg/L: the {entering} is {} mg/L, {}",
-        Short(limit_value.get::<mg_l>()), Short(entering_value.get::<mg_l>()),
-        match (*entering_value - *limit_value).get::<mg_l>().abs() {
+        "no flow holds the {limit} of {} mg/L{}: the {entering} is {} mg/L, {}; treat or aerate what enters, or ease the limit",
+        Short(four(*limit_value)),
+        if *limit == Input::AmmoniaLimit { " (as total ammonia nitrogen)" } else { "" },
+        Short(four(*entering_value)),
+        match four(*entering_value - *limit_value).abs() {
             0.0 => "which leaves nothing to carry".to_owned(),
             off => format!("{} mg/L on its wrong side", Short(off)),
         }
@@ -34,7 +41,7 @@ pub enum NeedError {
     },
     /// A limit of un-ionised ammonia where its share of the whole is not known.
     #[error(
-        "no formula here tells the un-ionised share of the ammonia in salt water: give a limit of total ammonia nitrogen instead"
+        "no formula here tells the un-ionised share of the ammonia in salt water: set ammonia_limit to none, and a tan_limit that is strict enough for your pH"
     )]
     AmmoniaUnknown,
     /// More oxygen asked for than water in touch with air holds.

@@ -76,8 +76,8 @@ impl CycleRow {
 
 /// A crop from day to day: rows in the order of their dates, and the tank that they change.
 ///
-/// Between two rows everything goes in a straight line by day: mass of the animals, mass of feed a day
-/// (not its share), temperature, protein, pH, salinity and volume. So a harvest is two rows on two days,
+/// Between two rows everything goes in a straight line by day: mass of the animals, feed (its share where both
+/// rows give that, or else its mass), temperature, protein, pH, salinity and volume. So a harvest is two rows on two days,
 /// one before and one after, or the animals would go bit by bit from the row before.
 ///
 /// # Examples
@@ -122,7 +122,7 @@ impl CycleRow {
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cycle {
-    /// The tank on the day of each row, its feed as a mass.
+    /// The tank on the day of each row.
     rows: Vec<(Date, Tank)>,
 }
 
@@ -244,11 +244,11 @@ pub(super) fn follows(row: usize, before: Date, date: Date) -> Result<(), Error>
     }
 }
 
-/// The tank of a row, with its feed as a mass.
+/// The tank of a row.
 fn of_row(tank: &Tank, row: &CycleRow) -> Result<(Date, Tank), Error> {
-    let mut tank = row.tank(tank);
-    let load = tank.check()?;
-    tank.animals.feed = Feed::Mass(load.feed);
+    let tank = row.tank(tank);
+    // Refused now, with its row, rather than on its day.
+    let _ = tank.check()?;
     Ok((row.date, tank))
 }
 
@@ -267,9 +267,13 @@ fn between(before: &Tank, after: &Tank, part: f64) -> Tank {
         before.animals.biomass.value,
         after.animals.biomass.value,
     ));
-    if let (Feed::Mass(from), Feed::Mass(to)) = (before.animals.feed, after.animals.feed) {
-        tank.animals.feed = Feed::Mass(base(way(from.value, to.value)));
-    }
+    tank.animals.feed = match (before.animals.feed, after.animals.feed) {
+        (Feed::Share(from), Feed::Share(to)) => Feed::Share(base(way(from.value, to.value))),
+        (from, to) => {
+            let (from, to) = (mass(from, before), mass(to, after));
+            Feed::Mass(base(way(from.value, to.value)))
+        }
+    };
     tank.animals.protein = ratio(before.animals.protein, after.animals.protein);
     tank.water.ph = ratio(before.water.ph, after.water.ph);
     tank.water.salinity = ratio(before.water.salinity, after.water.salinity);
@@ -281,6 +285,14 @@ fn between(before: &Tank, after: &Tank, part: f64) -> Tank {
         tank.volume = Some(base(way(from.value, to.value)));
     }
     tank
+}
+
+/// Feed as a mass.
+fn mass(feed: Feed, tank: &Tank) -> MassRate {
+    match feed {
+        Feed::Share(share) => tank.animals.biomass * share,
+        Feed::Mass(mass) => mass,
+    }
 }
 
 fn need_of(

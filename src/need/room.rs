@@ -181,17 +181,35 @@ impl RoomNeed {
         most.and_then(Need::governing)
     }
 
-    /// Mass of all animals, each tank's on its own largest day.
-    #[must_use]
-    pub fn biomass(&self) -> Mass {
-        let tanks = self.tanks.iter().map(|tank| tank.biomass);
-        tanks.fold(base(0.0), |sum, mass| sum + mass)
+    /// Animals and need of each tank on the day of the largest flow; not those that are empty then.
+    fn that_day(&self) -> impl Iterator<Item = (&str, Mass, &Need)> {
+        let date = self.peak().map(|day| day.date);
+        self.tanks.iter().filter_map(move |tank| {
+            let Some(cycle) = &tank.cycle else {
+                return Some((tank.name.as_str(), tank.biomass, &tank.need));
+            };
+            let day = cycle.days.iter().find(|day| Some(day.date) == date)?;
+            Some((tank.name.as_str(), day.biomass, &day.need))
+        })
     }
 
-    /// What all animals come to: the sum over the tanks of a part of their loads, each on its own largest day.
+    /// Names of the tanks that need water on the day of the largest flow.
+    pub fn running_tanks(&self) -> impl Iterator<Item = &str> {
+        let running = self.that_day().filter(|(.., need)| need.flow() > base(0.0));
+        running.map(|(name, ..)| name)
+    }
+
+    /// Mass of all animals on the day of the largest flow.
+    #[must_use]
+    pub fn biomass(&self) -> Mass {
+        self.that_day()
+            .fold(base(0.0), |sum, (_, mass, _)| sum + mass)
+    }
+
+    /// What all animals come to on the day of the largest flow: the sum over the tanks of a part of their loads.
     #[must_use]
     pub fn load(&self, part: impl Fn(&Load) -> MassRate) -> MassRate {
-        let parts = self.tanks.iter().map(|tank| part(&tank.need.load));
+        let parts = self.that_day().map(|(.., need)| part(&need.load));
         parts.fold(base(0.0), |sum, part| sum + part)
     }
 
@@ -202,12 +220,12 @@ impl RoomNeed {
     /// C = Σ Q C / Σ Q
     /// ```
     ///
-    /// Each tank is taken on its own largest day.
+    /// Each tank is taken on the day of the largest flow.
     #[must_use]
     pub fn at_limit(&self, line: Line) -> Option<MassConcentration> {
-        let with_limit = self.tanks.iter().filter_map(|tank| {
-            let balance = tank.need.line(line)?.balance?;
-            Some((tank.need.flow(), balance.tank))
+        let with_limit = self.that_day().filter_map(|(.., need)| {
+            let balance = need.line(line)?.balance?;
+            Some((need.flow(), balance.tank))
         });
         let (mut flows, mut carried): (VolumeRate, MassRate) = (base(0.0), base(0.0));
         for (flow, tank) in with_limit {

@@ -54,27 +54,18 @@ impl Chain<'_> {
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
         let mass = |part: fn(&Load) -> MassRate| units.mass_flow(self.need.load(part).value);
-        let names: Vec<&str> = self
-            .need
-            .tanks
-            .iter()
-            .map(|tank| tank.name.as_str())
-            .collect();
+        let names: Vec<&str> = self.need.running_tanks().collect();
         let (design, duty) = (self.design, &self.problem.duty);
         let why = self
             .need
             .governing()
             .map_or_else(String::new, |line| format!(", {line} governs"));
-        let (when, own_day) = match self.need.peak() {
-            Some(day) => (
-                format!(" on {}, the largest day", day.date),
-                ", each tank on its own largest day",
-            ),
-            None => (String::new(), ""),
-        };
+        let when = self.need.peak().map_or_else(String::new, |day| {
+            format!(" on {}, the largest day", day.date)
+        });
         let each = design.point;
         format!(
-            "Chain\n  animals       {} in {}: feed {}{own_day}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the foot\n\n",
+            "Chain\n  animals       {} in {}: feed {}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the foot\n\n",
             units.mass(self.need.biomass()),
             names.join(", "),
             mass(|load| load.feed),

@@ -2,9 +2,10 @@
 
 use risewater::Error;
 use risewater::need::{
-    Cycle, CycleNeed, CycleRow, Date, Entering, Gases, Installed, Limits, Line, Tank, TankWater,
+    Cycle, CycleNeed, CycleRow, Date, Entering, Feed, Gases, Installed, Limits, Line, Tank,
+    TankWater,
 };
-use risewater::units::{kilogram, kilogram_per_day, liter_per_minute};
+use risewater::units::{MassRate, kilogram, kilogram_per_day, liter_per_minute};
 
 use crate::gases::gases;
 use crate::{celsius, flow, kg, liters, mg_l, part, share, tank};
@@ -50,13 +51,27 @@ fn between_rows_by_day() {
     for (n, day) in (0..).zip(&needs.days) {
         let part = f64::from(n) / 10.0;
         assert!((day.biomass.get::<kilogram>() - (100.0 + 100.0 * part)).abs() < 1e-9);
-        assert!((day.feed.get::<kilogram_per_day>() - (3.0 + part)).abs() < 1e-9);
+        // Mass and share each in a straight line: (100 + 100 p)(3 % − 1 % p).
+        let feed = 3.0 + 2.0 * part - part * part;
+        assert!((day.feed.get::<kilogram_per_day>() - feed).abs() < 1e-9);
         let flow = day.need.flow().get::<liter_per_minute>();
-        assert!((flow - FOR_A_KILOGRAM * (3.0 + part)).abs() < 1e-9);
+        assert!((flow - FOR_A_KILOGRAM * feed).abs() < 1e-9);
     }
     assert_eq!(needs.days[5].date, date(3, 1));
     assert_eq!(needs.peak().unwrap().date, date(3, 6));
     assert_eq!(needs.flows().count(), 11);
+}
+
+#[test]
+fn a_mass_of_feed_goes_by_mass() {
+    // 3 kg/d given as a mass, and 200 kg at 2 %, which is 4 kg/d.
+    let mut first = row(2, 24, 100.0, 0.03, 20.0);
+    first.feed = Feed::Mass(MassRate::new::<kilogram_per_day>(3.0));
+    let needs = needs(&[first, row(3, 6, 200.0, 0.02, 24.0)]);
+    for (n, day) in (0..).zip(&needs.days) {
+        let feed = 3.0 + f64::from(n) / 10.0;
+        assert!((day.feed.get::<kilogram_per_day>() - feed).abs() < 1e-9);
+    }
 }
 
 #[test]

@@ -22,22 +22,22 @@ fn text(change: fn(&mut Tank)) -> String {
 fn limits_that_no_flow_holds() {
     assert_eq!(
         text(|tank| tank.inlet.tan = Entering::Known(mg_l(2.5))),
-        "no flow holds the limit of un-ionised ammonia nitrogen of 1.419173 mg/L: the total ammonia nitrogen of the water that enters the tank is 2.5 mg/L, 1.080827 mg/L on its wrong side"
+        "no flow holds the limit of un-ionised ammonia nitrogen of 1.4192 mg/L (as total ammonia nitrogen): the total ammonia nitrogen of the water that enters the tank is 2.5 mg/L, 1.0808 mg/L on its wrong side; treat or aerate what enters, or ease the limit"
     );
     assert_eq!(
         text(|tank| {
             tank.limits.ammonia = None;
             tank.inlet.tan = Entering::Known(mg_l(2.0));
         }),
-        "no flow holds the limit of total ammonia nitrogen of 2 mg/L: the total ammonia nitrogen of the water that enters the tank is 2 mg/L, which leaves nothing to carry"
+        "no flow holds the limit of total ammonia nitrogen of 2 mg/L: the total ammonia nitrogen of the water that enters the tank is 2 mg/L, which leaves nothing to carry; treat or aerate what enters, or ease the limit"
     );
     assert_eq!(
         text(|tank| tank.inlet.carbon_dioxide = Entering::Known(mg_l(25.0))),
-        "no flow holds the limit of carbon dioxide of 20 mg/L: the carbon dioxide of the water that enters the tank is 25 mg/L, 5 mg/L on its wrong side"
+        "no flow holds the limit of carbon dioxide of 20 mg/L: the carbon dioxide of the water that enters the tank is 25 mg/L, 5 mg/L on its wrong side; treat or aerate what enters, or ease the limit"
     );
     assert_eq!(
         text(|tank| tank.inlet.oxygen = EnteringOxygen::Known(mg_l(4.0))),
-        "no flow holds the least dissolved oxygen of 5 mg/L: the oxygen of the water that enters the tank is 4 mg/L, 1 mg/L on its wrong side"
+        "no flow holds the least dissolved oxygen of 5 mg/L: the oxygen of the water that enters the tank is 4 mg/L, 1 mg/L on its wrong side; treat or aerate what enters, or ease the limit"
     );
     assert!(
         text(|tank| tank.limits.oxygen = Some(mg_l(9.0))).starts_with(
@@ -237,7 +237,7 @@ fn gases_that_cannot_be() {
     };
     assert_eq!(
         degassed.need(&gases).unwrap_err().to_string(),
-        "no flow holds the limit of carbon dioxide of 0.5 mg/L: the carbon dioxide of the water that enters the tank is 0.6 mg/L, 0.1 mg/L on its wrong side"
+        "no flow holds the limit of carbon dioxide of 0.5 mg/L: the carbon dioxide of the water that enters the tank is 0.6 mg/L, 0.1 mg/L on its wrong side; treat or aerate what enters, or ease the limit"
     );
 }
 

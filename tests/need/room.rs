@@ -1,7 +1,9 @@
 //! Several tanks together: sums by hand, and days outside a cycle.
 
 use risewater::need::{Cycle, CycleRow, Date, Gases, Limits, Line, Room, RoomNeed, RoomTank, Tank};
-use risewater::units::{Frequency, Volume, cubic_meter, liter_per_minute, per_hour};
+use risewater::units::{
+    Frequency, Volume, cubic_meter, kilogram, kilogram_per_day, liter_per_minute, per_hour,
+};
 
 use crate::gases::gases;
 use crate::{celsius, kg, share, tank};
@@ -68,6 +70,21 @@ fn two_cycles_and_a_steady_tank_by_hand() {
     }
     assert_eq!(need.tanks[0].date, Some(march(3)));
     assert_eq!(need.tanks[2].date, None);
+}
+
+/// Animals and loads are those of the day of the largest flow: what is stocked on another day does not count.
+#[test]
+fn animals_that_are_there_that_day() {
+    let need = needed(vec![
+        by_volume("spring", &[(march(1), 6.0), (march(2), 6.0)]),
+        by_volume("summer", &[(march(5), 18.0), (march(6), 18.0)]),
+    ]);
+    assert_eq!(need.peak().map(|day| day.date), Some(march(5)));
+    assert_eq!(need.running_tanks().collect::<Vec<_>>(), ["summer"]);
+    // 10 kg in each tank, at 2 % a day.
+    assert!((need.biomass().get::<kilogram>() - 10.0).abs() < 1e-12);
+    let feed = need.load(|load| load.feed).get::<kilogram_per_day>();
+    assert!((feed - 0.2).abs() < 1e-12);
 }
 
 /// Between two crops nothing is needed but by the steady tank, and the days are there all the same.

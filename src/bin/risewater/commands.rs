@@ -10,6 +10,7 @@ use risewater::design::{
 use risewater::error::Input;
 use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
 use risewater::riser::WATER_FLOW;
+use risewater::sizing::{Reason, Rejected};
 use risewater::units::{VolumeRate, liter_per_minute};
 use risewater::{Caution, Evidence, Model};
 
@@ -138,7 +139,13 @@ fn size(
     }
     let units = output.units.into();
     let Some(winner) = found.sizing.designs.first() else {
+        let gas = |one: &Rejected| matches!(one.reason, Reason::TotalGasPressure { .. });
         return Err(Failure::NoDesign {
+            advice: if found.sizing.rejected.iter().all(gas) {
+                "inject higher (limits.min_submergence), or allow more gas"
+            } else {
+                "use more depth, wider pipe, more lifts or less lift"
+            },
             groups: found.rejected_text(units),
             rejected: found.rejected_json(),
         });
@@ -167,6 +174,7 @@ fn size(
             .chain(&found.sizing.cautions(&problem))
             .chain(&winner.safety())
             .chain(calibrated::cautions(calibration))
+            .chain(need.as_ref().map(|_| &Caution::MeansOfTheDay))
         {
             answer.remarks.push(remark(caution));
         }

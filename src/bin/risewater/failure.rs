@@ -29,10 +29,12 @@ pub enum Failure {
     #[error(transparent)]
     Compute(#[from] Error),
     /// No candidate of a search meets the duty.
-    #[error(
-        "no candidate meets the duty: use more depth, wider pipe, more lifts or less lift\n{groups}"
-    )]
-    NoDesign { groups: String, rejected: Value },
+    #[error("no candidate meets the duty: {advice}\n{groups}")]
+    NoDesign {
+        advice: &'static str,
+        groups: String,
+        rejected: Value,
+    },
     /// A value of the command line.
     #[error("{option}: {message}")]
     Option {

@@ -238,14 +238,14 @@ const VOLUME_RATE: &[Unit] = &[
 const MASS_RATE: &[Unit] = &[
     unit(&["kg/s"], 1.0),
     unit(&["kg/h"], 1.0 / HOUR_S),
+    unit(&["kg/d", "kg/day"], 1.0 / DAY_S),
+    unit(&["lb/min"], POUND_KG / MINUTE_S),
+    unit(&["lb/d", "lb/day"], POUND_KG / DAY_S),
     unit(&["g/s"], 1e-3),
     unit(&["g/min"], 1e-3 / MINUTE_S),
-    unit(&["lb/min"], POUND_KG / MINUTE_S),
     unit(&["lb/h"], POUND_KG / HOUR_S),
     unit(&["kg/min"], 1.0 / MINUTE_S),
-    unit(&["kg/d", "kg/day"], 1.0 / DAY_S),
     unit(&["g/d", "g/day"], 1e-3 / DAY_S),
-    unit(&["lb/d", "lb/day"], POUND_KG / DAY_S),
 ];
 
 const TEMPERATURE: &[Unit] = &[

@@ -20,7 +20,7 @@ pub struct GivenLimits {
     submergences: Option<Vec<Length>>,
     max_lifts: Option<u32>,
     max_air_pressure: Option<GaugePressure>,
-    max_total_gas_pressure: Option<Ratio>,
+    pub max_total_gas_pressure: Option<Ratio>,
     peak_reserve: Option<Ratio>,
     fouling: Option<Length>,
 }

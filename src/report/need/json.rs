@@ -22,6 +22,7 @@ impl NeedReport {
                     "biomass_kg": day.biomass.get::<kilogram>(),
                     "water_temperature_k": day.temperature.get::<kelvin>(),
                     "volume_m3": day.volume.map(|volume| volume.get::<cubic_meter>()),
+                    "makeup_flow_m3_per_s": day.makeup.map(|flow| flow.get::<cubic_meter_per_second>()),
                     "need": need_json(&tank.need),
                 })
             })

@@ -8,7 +8,7 @@ use crate::caution::Caution;
 use crate::chart::NeedFigure;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
-use crate::need::{Gases, Installed, Line, Room, RoomNeed, RoomTank, RoomTankNeed};
+use crate::need::{Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed};
 use crate::need::{Running, Week, WeekOfLifts};
 use crate::references::Trust;
 use crate::units::{Mass, ThermodynamicTemperature, Volume, VolumeRate, base, liter_per_minute};
@@ -42,6 +42,8 @@ pub struct TankOnDay {
     pub temperature: ThermodynamicTemperature,
     /// Volume of the water.
     pub volume: Option<Volume>,
+    /// New water beside what the need counts.
+    pub makeup: Option<VolumeRate>,
 }
 
 impl NeedReport {
@@ -123,6 +125,14 @@ impl NeedReport {
                 });
             }
         }
+        let unfed = |mass: Mass, need: &Need| mass.value > 0.0 && need.load.oxygen.value == 0.0;
+        let any_unfed = self.need.tanks.iter().any(|tank| match &tank.cycle {
+            Some(cycle) => cycle.days.iter().any(|day| unfed(day.biomass, &day.need)),
+            None => unfed(tank.biomass, &tank.need),
+        });
+        if any_unfed {
+            cautions.push(Caution::UnfedAnimals);
+        }
         if let Some(missing) = self.missing() {
             cautions.push(Caution::LiftsNotEnough {
                 missing_l_per_min: missing.get::<liter_per_minute>(),
@@ -170,16 +180,19 @@ impl NeedReport {
 
 /// The tank of a need: by its cycle, or as it always is.
 fn on_day(tank: &RoomTank, need: &RoomTankNeed) -> TankOnDay {
+    let makeup = tank.tank.inlet.makeup.map(|makeup| makeup.flow);
     match need.cycle.as_ref().and_then(|cycle| cycle.peak()) {
         Some(day) => TankOnDay {
             biomass: day.biomass,
             temperature: day.temperature,
             volume: day.volume,
+            makeup,
         },
         None => TankOnDay {
             biomass: tank.tank.animals.biomass,
             temperature: tank.tank.water.temperature,
             volume: tank.tank.volume,
+            makeup,
         },
     }
 }

@@ -38,6 +38,12 @@ impl NeedReport {
                 units.mass_a_day(load.carbon_dioxide),
                 units.mass_a_day(load.solids),
             );
+            if let Some(makeup) = day.makeup {
+                text += &format!(
+                    "New     {} of makeup water, beside what is needed below\n\n",
+                    units.water(makeup)
+                );
+            }
             let header = [
                 "line",
                 "limit mg/L",

@@ -40,7 +40,7 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
     let body = html! {
         @if let Some((stock, time)) = stock {
             p {
-                strong { (format!("Loss of air: {:.0} min.", time.get::<minute>())) }
+                strong { (format!("Loss of air: {:.0} min.", time.get::<minute>().floor())) }
                 (signs(&format!(
                     " {} kg/m3 of animals that take {} mg/(kg h) bring the oxygen from {} to {} mg/L in that time, with no other source of it.",
                     given(stock.density.get::<kilogram_per_cubic_meter>()),

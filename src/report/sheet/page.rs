@@ -107,7 +107,7 @@ fn alarm(sheet: &DesignSheet) -> Markup {
         p.alarm {
             strong {
                 @match sheet.solved.time_to_limit {
-                    Some(time) => { (format!("If the air stops, oxygen falls to the animals' limit in {:.0} min.", time.get::<minute>())) }
+                    Some(time) => { (format!("If the air stops, oxygen falls to the animals' limit in {:.0} min.", time.get::<minute>().floor())) }
                     None => { "If the air stops, the water stops, and the animals' oxygen with it." }
                 }
             }

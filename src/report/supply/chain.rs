@@ -23,6 +23,9 @@ pub struct SupplyChain<'a> {
 /// One link: what it is, its value, a remark.
 pub(in crate::report) type Link = (&'static str, String, String);
 
+/// Share of a flow that counts for nothing.
+const NEGLIGIBLE: f64 = 1e-6;
+
 impl SupplyChain<'_> {
     /// Water that the plant lifts.
     #[must_use]
@@ -34,14 +37,14 @@ impl SupplyChain<'_> {
     #[must_use]
     pub fn shortfall(&self) -> Option<VolumeRate> {
         let (needed, given) = (self.need.flow(), self.given());
-        (given < needed).then(|| needed - given)
+        (given < needed * (1.0 - NEGLIGIBLE)).then(|| needed - given)
     }
 
     /// The shortfall in words; none when the water is enough.
     pub(in crate::report) fn warning(&self, units: UnitSystem) -> Option<String> {
         let short = self.shortfall()?;
         Some(format!(
-            "The lifts give {} less than the animals need: more lifts or air, or fewer animals, before that day.",
+            "The lifts give {} less than the animals need: bleed less air where there is a surplus, or more air or lifts, or fewer animals.",
             units.water(short)
         ))
     }
@@ -50,11 +53,10 @@ impl SupplyChain<'_> {
     pub(in crate::report) fn links(&self, units: UnitSystem) -> Vec<Link> {
         let (need, solved) = (self.need, self.solved);
         let mass = |part: fn(&Load) -> MassRate| units.mass_flow(need.load(part).value);
-        let names: Vec<&str> = need.tanks.iter().map(|tank| tank.name.as_str()).collect();
-        let own_day = match need.peak() {
-            Some(_) => "; each tank on its own largest day",
-            None => "",
-        };
+        let names: Vec<&str> = need.running_tanks().collect();
+        let then = need
+            .peak()
+            .map_or_else(String::new, |day| format!("; on {}", day.date));
         let why = need.governing().map_or_else(
             || "no line asks for a flow".to_owned(),
             |line| format!("{line} governs"),
@@ -66,7 +68,7 @@ impl SupplyChain<'_> {
         let running = running.filter(|lift| lift.point().is_some()).count();
         let share = self.given().value / need.flow().value;
         let of_need = if share.is_finite() {
-            format!("{:.0} % of what is needed", 100.0 * share)
+            format!("{:.1} % of what is needed", 100.0 * share)
         } else {
             String::new()
         };
@@ -74,7 +76,7 @@ impl SupplyChain<'_> {
             (
                 "animals",
                 units.mass(need.biomass()),
-                format!("in {}{own_day}", names.join(", ")),
+                format!("in {}{then}", names.join(", ")),
             ),
             ("feed", mass(|load| load.feed), String::new()),
             ("oxygen used", mass(|load| load.oxygen), String::new()),
@@ -120,7 +122,7 @@ impl SupplyChain<'_> {
                 ),
             ]),
             None => links.push((
-                "power of the air",
+                "air power",
                 units.power(solved.duty.specification.isothermal_power.value),
                 "isothermal, at the blower; the power at the wire is not known".to_owned(),
             )),

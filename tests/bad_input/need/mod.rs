@@ -58,7 +58,7 @@ fn sections() {
             "protein = 42",
             2,
             "need.protein",
-            "protein in the feed is 42; it must lie in 0 to 1",
+            "protein in the feed is 42; it must lie in 0 to 1; for per cent write \"42 %\"",
         ),
         (
             "salt water",
@@ -66,7 +66,7 @@ fn sections() {
             "salinity = \"32 g/kg\"",
             2,
             "need.limits",
-            "give a limit of total ammonia nitrogen instead",
+            "set ammonia_limit to none",
         ),
         (
             "two feeds",
@@ -304,6 +304,32 @@ fn flow_and_need() {
         2,
         "design_file",
         &["duty.water_flow: missing"],
+    );
+}
+
+/// Nobody to rear asks for no water, and there is nothing to size.
+#[test]
+fn no_need_at_all() {
+    let text = "[water]\ntemperature = \"20 degC\"\n[need]\nlimits = \"warm_water\"\nbiomass = \"0 kg\"\nfeed = \"0 kg/d\"\nprotein = \"42 %\"\nph = 7\n[duty]\nlift = \"0.1 m\"\n[limits]\nstandards = [\"ASTM D1785 Sch 40\"]\nmax_submergence = \"1 m\"\n";
+    let path = farm("nobody", text, DEMO);
+    refused(
+        &["size", &path],
+        2,
+        "design_file",
+        &["needs no water at all"],
+    );
+}
+
+/// A riser that does not pump is no lift to count with.
+#[test]
+fn a_lift_that_does_not_pump() {
+    let text = "[water]\ntemperature = \"20 degC\"\n[need]\nlimits = \"warm_water\"\nbiomass = \"9 kg\"\nfeed = \"0.1 kg/d\"\nprotein = \"42 %\"\nph = 7\n[riser]\nbore = \"50 mm\"\nsubmergence = \"1 m\"\nlift = \"0.25 m\"\n[air]\nflow = \"1 L/min\"\nreference = \"dry_20_c\"\n";
+    let path = farm("dry", text, DEMO);
+    refused(
+        &["need", &path],
+        2,
+        "design_file",
+        &["air.flow", "does not pump"],
     );
 }
 
