@@ -171,10 +171,9 @@ fn size(
             .first()
             .into_iter()
             .flat_map(|details| &details.cautions)
-            .chain(&found.sizing.cautions(&problem))
+            .chain(&found.cautions(&problem))
             .chain(&winner.safety())
             .chain(calibrated::cautions(calibration))
-            .chain(need.as_ref().map(|_| &Caution::MeansOfTheDay))
         {
             answer.remarks.push(remark(caution));
         }

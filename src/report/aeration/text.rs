@@ -77,7 +77,12 @@ impl AerationReport {
             let _ = writeln!(text, "SOTE {share:.2} % of the oxygen in the air");
         }
         if let Some(rate) = self.field_rate {
-            let _ = writeln!(text, "In the field {} {unit}", shown(rate));
+            let none = if rate.value > 0.0 {
+                ""
+            } else {
+                ": that water holds no less oxygen than it takes up at the surface"
+            };
+            let _ = writeln!(text, "In the field {} {unit}{none}", shown(rate));
         }
         match &self.riser {
             None => {}

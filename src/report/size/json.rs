@@ -46,7 +46,7 @@ impl SizeReport {
                 "best": step.best.as_ref().map(design_json),
             })).collect::<Vec<_>>(),
             "rejected": self.rejected_json(),
-            "cautions": cautions_json(&self.sizing.cautions(problem)),
+            "cautions": cautions_json(&self.cautions(problem)),
             "safety": cautions_json(&safety(&self.sizing)),
             "model": problem.model.to_string(),
             "site": site_json(&problem.site),

@@ -88,6 +88,16 @@ impl SizeReport {
         self
     }
 
+    /// Cautions on the search as a whole, and on the need behind it.
+    #[must_use]
+    pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
+        let mut cautions = self.sizing.cautions(problem);
+        if self.need.is_some() {
+            cautions.push(Caution::MeansOfTheDay);
+        }
+        cautions
+    }
+
     /// From the animals to the best design; none without a need or a design.
     #[must_use]
     pub fn chain<'a>(&'a self, problem: &'a Problem) -> Option<Chain<'a>> {

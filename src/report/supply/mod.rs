@@ -123,6 +123,9 @@ impl SupplyReport {
     /// With what the animals need.
     #[must_use]
     pub fn with_need(mut self, need: Option<RoomNeed>) -> Self {
+        if need.is_some() {
+            self.cautions.push(Caution::MeansOfTheDay);
+        }
         self.need = need;
         self
     }
