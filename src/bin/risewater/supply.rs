@@ -108,6 +108,7 @@ fn draw(
         let mut page = DesignSheet::new(&title, &found.supply, &found.solved, &evidence);
         page.size = problem.zip(size.as_ref());
         page.need = found.need.as_ref();
+        page.gases = found.gases.as_ref();
         page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
         page.assumptions = &assumptions;
         page.units = output.units.into();

@@ -9,6 +9,7 @@ mod blower;
 mod chain;
 mod duty;
 mod energy;
+mod gases;
 mod lifts;
 mod markup;
 mod notes;
@@ -20,7 +21,7 @@ mod shifts;
 use crate::chart::ChartError;
 use crate::error::Error;
 use crate::need::RoomNeed;
-use crate::report::{SizeReport, UnitSystem};
+use crate::report::{SizeReport, SupplyGases, UnitSystem};
 use crate::sizing::Problem;
 use crate::spread::Evidence;
 use crate::supply::{BestDepth, SolvedSupply, Supply};
@@ -85,6 +86,8 @@ pub struct DesignSheet<'a> {
     pub size: Option<(&'a Problem, &'a SizeReport)>,
     /// What the animals need, where that is known.
     pub need: Option<&'a RoomNeed>,
+    /// Gases of the water, where a file tells of them.
+    pub gases: Option<&'a SupplyGases>,
     /// Depths of least power, the best first; none where they were not searched.
     pub optimum: &'a [BestDepth],
     /// What was taken for granted, in words.
@@ -120,6 +123,7 @@ impl<'a> DesignSheet<'a> {
             evidence,
             size: None,
             need: None,
+            gases: None,
             optimum: &[],
             assumptions: &[],
             units: UnitSystem::Metric,
@@ -142,6 +146,7 @@ impl<'a> DesignSheet<'a> {
             Some(air::section(self)?),
             Some(blower::section(self)?),
             Some(lifts::section(self)?),
+            gases::section(self),
             shifts::section(self),
             optimum::section(self)?,
             energy::section(self),

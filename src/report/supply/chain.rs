@@ -23,8 +23,8 @@ pub struct SupplyChain<'a> {
 /// One link: what it is, its value, a remark.
 pub(in crate::report) type Link = (&'static str, String, String);
 
-/// Share of a flow that counts for nothing.
-const NEGLIGIBLE: f64 = 1e-6;
+/// Share of the need whose lack is not told of: less than a stop-watch and a container tell, our own choice.
+const NEGLIGIBLE: f64 = 1e-3;
 
 impl SupplyChain<'_> {
     /// Water that the plant lifts.
@@ -33,7 +33,7 @@ impl SupplyChain<'_> {
         self.solved.running.water_flow()
     }
 
-    /// How much less water the plant lifts than the animals need; none when it is enough.
+    /// How much less water the plant lifts than the animals need; none when it is enough, to a thousandth.
     #[must_use]
     pub fn shortfall(&self) -> Option<VolumeRate> {
         let (needed, given) = (self.need.flow(), self.given());
