@@ -7,10 +7,10 @@ use std::path::Path;
 use std::str::FromStr;
 
 use super::fault::{FileError, Problem};
+use super::file::read_text;
 use super::quantity;
 use super::section::Section;
 use super::sheet::Sheet;
-use super::text;
 use crate::caution::Caution;
 use crate::error::{Input, Range};
 use crate::friction::Friction;
@@ -46,7 +46,7 @@ impl Calibration {
     /// # Errors
     /// [`FileError::Unreadable`], and as [`Calibration::parse`].
     pub fn read(path: &Path) -> Result<Self, FileError> {
-        Self::parse(&text(path)?)
+        Self::parse(&read_text(path)?)
     }
 
     /// Reads the text of a file.

@@ -25,6 +25,7 @@ mod aeration;
 #[cfg(feature = "trial")]
 mod calibration;
 mod fault;
+mod file;
 #[cfg(feature = "supply")]
 mod need;
 pub mod quantity;
@@ -34,12 +35,12 @@ mod sheet;
 #[cfg(feature = "supply")]
 mod supply;
 
-use std::io::Read;
 use std::path::Path;
 
 #[cfg(all(feature = "trial", feature = "supply"))]
 pub use aeration::{AERATION_EXAMPLE, AerationBench};
 pub use fault::{Fault, FileError, Place, Problem, Unreadable};
+pub use file::read_text;
 #[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};
 #[cfg(feature = "supply")]
@@ -56,9 +57,6 @@ use sheet::{Sheet, one};
 
 /// A design file of our own invented hatchery, to start from.
 pub const EXAMPLE: &str = include_str!("example.toml");
-
-/// Largest file that is read.
-const LARGEST_FILE: u64 = 1 << 20;
 
 /// A design file, read and checked as far as a file can be without knowing what it is for.
 #[derive(Debug)]
@@ -85,7 +83,7 @@ impl Design {
     /// # Errors
     /// [`FileError::Unreadable`], and as [`Design::parse`].
     pub fn read(path: &Path) -> Result<Self, FileError> {
-        let read = Self::parse(&text(path)?)?;
+        let read = Self::parse(&read_text(path)?)?;
         #[cfg(feature = "supply")]
         let read = read.in_folder(path.parent().unwrap_or(Path::new("")));
         Ok(read)
@@ -381,39 +379,4 @@ impl Design {
             )
         })
     }
-}
-
-/// The text of a file, or why it cannot be read.
-fn text(path: &Path) -> Result<String, FileError> {
-    let unreadable = |reason| FileError::Unreadable {
-        path: path.to_owned(),
-        reason,
-    };
-    let system = |error: std::io::Error| {
-        unreadable(match error.kind() {
-            std::io::ErrorKind::NotFound => Unreadable::Missing,
-            std::io::ErrorKind::IsADirectory => Unreadable::Directory,
-            kind => Unreadable::System(kind),
-        })
-    };
-    if path.is_dir() {
-        return Err(unreadable(Unreadable::Directory));
-    }
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(system)?;
-    file.take(LARGEST_FILE + 1)
-        .read_to_end(&mut bytes)
-        .map_err(system)?;
-    if bytes.len() as u64 > LARGEST_FILE {
-        return Err(unreadable(Unreadable::TooLarge));
-    }
-    String::from_utf8(bytes).map_err(|_| unreadable(Unreadable::NotText))
-}
-
-/// The text of a design file on disk, for [`Design::parse_with`].
-///
-/// # Errors
-/// [`FileError::Unreadable`].
-pub fn read_text(path: &Path) -> Result<String, FileError> {
-    text(path)
 }

@@ -1,5 +1,6 @@
 //! A design file as sections of keys, with the line of everything and what is wrong with it.
 
+mod spellings;
 mod text;
 
 use std::cell::RefCell;
@@ -10,6 +11,9 @@ use super::fault::{Fault, FileError, Place, Problem};
 use super::section::{Section, kind};
 use crate::error::{Error, Input};
 use crate::name::nearest;
+use spellings::spellings;
+#[cfg(feature = "supply")]
+use spellings::spellings_in;
 use text::{replacement, syntax};
 
 /// Sections of a design file.
@@ -39,14 +43,6 @@ pub(super) const SECTIONS: [&str; 21] = [
 
 /// Sections that there are several of, as `[[lift]]`; each goes by its name and its number: `lift 3`.
 const REPEATED: [&str; 2] = ["lift", "rearing_tank"];
-
-/// Keys of a file that stand for the same input: the first is the one that [`Input::key`] gives.
-const SPELLINGS: [[&str; 2]; 4] = [
-    ["riser.bore", "riser.pipe"],
-    ["site.pressure", "site.altitude"],
-    ["air.flow", "air.mass_flow"],
-    ["limits.standards", "limits.pipes"],
-];
 
 /// Section, key, and another key that says the same thing in another way.
 const OTHER_WAYS: [(&str, &str, &str); 31] = [
@@ -391,24 +387,6 @@ impl Sheet {
     pub fn numbered(&self, name: &'static str, number: usize) -> Section<'_> {
         Section::numbered(self, name, number)
     }
-}
-
-/// The keys of a numbered section that stand for an input of `[riser]`, the likelier first.
-#[cfg(feature = "supply")]
-fn spellings_in(section: &str, key: &str) -> Vec<String> {
-    match key {
-        "bore" => vec!["bore".to_owned(), "pipe".to_owned()],
-        _ if section.contains(' ') => vec![key.to_owned()],
-        _ => Vec::new(),
-    }
-}
-
-/// The keys of a file that stand for an input, by the one that names it.
-fn spellings(key: &'static str) -> Vec<&'static str> {
-    SPELLINGS
-        .into_iter()
-        .find(|keys| keys[0] == key)
-        .map_or_else(|| vec![key], Vec::from)
 }
 
 pub(super) fn one(place: Place, key: &str, problem: Problem) -> FileError {

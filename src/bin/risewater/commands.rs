@@ -8,9 +8,8 @@ use risewater::design::{
     Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, quantity, read_text,
 };
 use risewater::error::Input;
-use risewater::report::{self, CurveReport, FlowReport, SizeReport, UnitSystem};
+use risewater::report::{self, CurveReport, FlowReport, UnitSystem};
 use risewater::riser::WATER_FLOW;
-use risewater::sizing::{Reason, Rejected};
 use risewater::units::{VolumeRate, liter_per_minute};
 use risewater::{Caution, Evidence, Model};
 
@@ -28,7 +27,7 @@ pub struct Answer {
 }
 
 /// Points of a curve that is drawn.
-const DRAWN_POINTS: usize = 64;
+pub const DRAWN_POINTS: usize = 64;
 
 /// Runs a command.
 pub fn run(command: Command) -> Result<Answer, Failure> {
@@ -40,7 +39,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             csv,
             top,
             svg,
-        } => size(&design, &calibration, &output, csv, top, svg.as_deref()),
+        } => crate::size::run(&design, &calibration, &output, csv, top, svg.as_deref()),
         Command::Flow {
             design,
             calibration,
@@ -108,82 +107,6 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         } => manual::pages(&directory),
         Command::Man { command, .. } => manual::page(&command),
     }
-}
-
-fn size(
-    design: &DesignArgs,
-    calibration: &CalibrationArgs,
-    output: &OutputArgs,
-    csv: bool,
-    top: u32,
-    svg: Option<&Path>,
-) -> Result<Answer, Failure> {
-    let (read, mut answer) = open(design)?;
-    let calibration = calibrated::read(calibration)?;
-    let calibration = calibration.as_ref();
-    let problem = read.problem().map_err(|error| in_design(design, error))?;
-    let problem = calibrated::problem(problem, calibration)?;
-    let evidence = Evidence::on(problem.model);
-    let detailed = if output.json { usize::MAX } else { 1 };
-    let gas = read.gas().map_err(|error| in_design(design, error))?;
-    let need = if read.has_need() {
-        Some(read.room_need().map_err(|error| in_design(design, error))?)
-    } else {
-        None
-    };
-    let mut found = SizeReport::of(&problem, detailed, &evidence)?
-        .with_gas(&problem, &gas)?
-        .with_need(need.as_ref());
-    if let Some(calibration) = calibration {
-        calibrated::size(&mut found, calibration)?;
-    }
-    let units = output.units.into();
-    let Some(winner) = found.sizing.designs.first() else {
-        let gas = |one: &Rejected| matches!(one.reason, Reason::TotalGasPressure { .. });
-        return Err(Failure::NoDesign {
-            advice: if found.sizing.rejected.iter().all(gas) {
-                "inject higher (limits.min_submergence), or allow more gas"
-            } else {
-                "use more depth, wider pipe, more lifts or less lift"
-            },
-            groups: found.rejected_text(units),
-            rejected: found.rejected_json(),
-        });
-    };
-    if let Some(path) = svg {
-        let mut curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &evidence)?;
-        if let Some(calibration) = calibration {
-            calibrated::curve(&mut curve, &winner.riser, calibration)?;
-        }
-        write(
-            path,
-            &curve
-                .figure(&winner.riser, Some(winner.point.water_flow))?
-                .chart()
-                .svg()?,
-        )?;
-    }
-    answer.text = if output.json {
-        pretty(&found.json(&problem))
-    } else {
-        for caution in found
-            .details
-            .first()
-            .into_iter()
-            .flat_map(|details| &details.cautions)
-            .chain(&found.cautions(&problem))
-            .chain(&winner.safety())
-            .chain(calibrated::cautions(calibration))
-        {
-            answer.remarks.push(remark(caution));
-        }
-        if csv {
-            found.csv(units)
-        } else {
-            found.text(&problem, units, usize::try_from(top).unwrap_or(usize::MAX))
-        }
-    };
-    Ok(answer)
 }
 
 fn flow(
@@ -314,7 +237,7 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
 }
 
 /// The design file, or the embedded example with a remark.
-fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
+pub fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
     open_or(design, EXAMPLE)
 }
 

@@ -8,6 +8,7 @@ mod configurations;
 mod failure;
 mod manual;
 mod need;
+mod size;
 mod supply;
 mod trial;
 mod trial_args;

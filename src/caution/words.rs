@@ -1,0 +1,170 @@
+//! The wording of cautions, free to improve.
+
+use std::fmt;
+
+use super::Caution;
+use crate::error::Short;
+
+impl fmt::Display for Caution {
+    #[allow(clippy::too_many_lines, reason = "one arm for each caution")]
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::SubmergenceRatioLow { ratio } => write!(
+                f,
+                "outside the data: submergence ratio {ratio:.2} is below 0.4; flow is uncertain there, even whether it starts"
+            ),
+            Self::BoreSmall { bore_mm } => {
+                write!(f, "outside the data: a bore of {bore_mm:.1} mm is below 10 mm, where surface tension rules")
+            }
+            Self::BoreLarge { bore_mm } => {
+                write!(f, "outside the data: a bore of {bore_mm:.1} mm is above the widest published riser, 100 mm")
+            }
+            Self::RiserShort { bores } => {
+                write!(f, "outside the data: a riser of {bores:.1} bores is shorter than 5; the flow never develops")
+            }
+            Self::AnnularAtTop => f.write_str("annular flow at the top: outside the data behind the void fraction; use less air or a wider bore"),
+            Self::OutsideClosure { closure, what, value, range } => {
+                write!(f, "{closure} is outside its range: {what} is {value:.4} {}, stated for {range}", range.unit)
+            }
+            Self::Choked => f.write_str("the mouth is choked: more air cannot leave any faster"),
+            Self::OutletHeadUnstated => f.write_str(
+                "open top with no outlet head: water must rise some way above the rim to spill, so the real flow is lower; measure that height and give it as outlet_head",
+            ),
+            Self::OutletRunsFull { flow_l_per_min, limit_l_per_min } => write!(
+                f,
+                "the horizontal outlet runs full at {flow_l_per_min:.0} L/min (part-full up to {limit_l_per_min:.0} L/min): its head is a continuation, not a formula with a source; use a wider outlet pipe"
+            ),
+            Self::BrinkReading => f.write_str(
+                "the head at the outlet's brink is taken as a height of mixture; read as clear water it lowers the flow by some 8 to 10 %",
+            ),
+            Self::SaltWater { salinity_g_per_kg } => write!(
+                f,
+                "no void-fraction closure was fitted to salt water ({salinity_g_per_kg:.1} g/kg): bubbles stay smaller in it"
+            ),
+            Self::AirLineInside => f.write_str("an air line inside the riser: the annulus is computed by its hydraulic diameter, without data on airlifts"),
+            Self::RunsByGravity => f.write_str("the outlet lies below the source's water level: water runs without air, and a stop of the air does not stop it"),
+            Self::LowOnCurve { share_of_peak } => write!(
+                f,
+                "the flow is {:.0} % of this riser's peak; below 30 % it hangs on small changes of level and air",
+                100.0 * share_of_peak
+            ),
+            Self::DevelopingLengthDecides { bores } => write!(
+                f,
+                "ranking and rejections hang on the developing length of {} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
+                Short((1e4 * bores).round() / 1e4)
+            ),
+            Self::LossOfAir => f.write_str(
+                "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",
+            ),
+            Self::TotalGasPressureAbove { bound_percent, limit_percent } => write!(
+                f,
+                "the depth of injection allows up to {bound_percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: inject higher, or let the water degas over a fall or packing"
+            ),
+            Self::GasSupersaturation { depth_m } => write!(
+                f,
+                "air injected {depth_m:.2} m down can supersaturate the water with nitrogen: measure total gas pressure before stocking"
+            ),
+            Self::AirInPlasticPipe => f.write_str(
+                "compressed air in plastic pipe can burst it into shards, and a blower's hot air softens it: follow the pipe maker and local codes",
+            ),
+            Self::MainsNearWater => f.write_str(
+                "mains power near water: residual-current protection and bonding by a licensed electrician, to the local code",
+            ),
+            Self::OxygenTakenOut => f.write_str(
+                "an aeration test takes the oxygen out of the water, and that kills: no animals in the tank, and none of its water to animals while oxygen is low or sulphite is left",
+            ),
+            Self::BackSiphon => f.write_str("set the blower above the highest water level, or water siphons back into it when it stops"),
+            Self::CheckValveAlone => f.write_str("a check valve can fail on dirt or wear: the blower above the water is what keeps the water out of it, and the air line should rise above the water before it drops to the injector"),
+            Self::BlowerBelowWater { height_m } => write!(
+                f,
+                "the blower stands {:.2} m below the highest water level: when it stops, water runs back into it; set it above the water, or raise the line above the water with a vacuum break", -height_m
+            ),
+            Self::OxygenRunsOut { minutes } => write!(
+                f,
+                "loss of air is loss of life support: oxygen falls to the limit in {:.0} min (a plain balance; fed or frightened animals take more), so an alarm, standby air and emergency oxygen must act well before that",
+                minutes.floor()
+            ),
+            Self::IntakeAir => f.write_str("what the blower takes in reaches the animals: filter and site the intake away from oil mist, exhaust and solvents"),
+            Self::DeadHead => f.write_str("a blower must never run against a closed line: a displacement blower needs a relief valve, a side-channel blower a bleed or relief below its rated maximum"),
+            Self::Noise => f.write_str("blowers are loud: hearing protection and limits of exposure by local law (often 80 to 90 dBA over a working day)"),
+            Self::NoStandby => f.write_str("no blower stands by: one failure stops every lift"),
+            Self::EfficiencyUnknown => f.write_str("the efficiency of blower and motor is not given, so there is no power at the wire: take it from the maker's table"),
+            Self::HotDischarge { temperature_c, at_least } => write!(
+                f,
+                "air leaves the blower at {}{temperature_c:.0} degC, with its loss as heat: metal pipe for the first metres until it has cooled (PVC keeps half its strength at 43 degC and none of its rating above 60), and guard hot surfaces",
+                if *at_least { "no less than " } else { "" }
+            ),
+            Self::HeaderTooHot { temperature_c } => write!(
+                f,
+                "air reaches the header at {temperature_c:.0} degC: PVC has no pressure rating above 60 degC"
+            ),
+            Self::FastAir { line, velocity_m_per_s, usual } => write!(
+                f,
+                "the air in the {line} goes {velocity_m_per_s:.1} m/s, faster than usual ({usual}): it will be loud, and a wider pipe costs less pressure"
+            ),
+            Self::LiftWithoutAir { lift } => write!(f, "{lift} gets no air: its water stands too deep for the header's pressure"),
+            Self::AirOffDesign { lift, off, tolerance } => write!(
+                f,
+                "{lift} gets {:+.1} % of its design air, beyond the {:.1} % allowed",
+                100.0 * off, 100.0 * tolerance
+            ),
+            Self::BranchChoked { lift } => write!(f, "the air to {lift} runs at the velocity of sound somewhere: loud, and more pressure behind it brings no more air there"),
+            Self::BeyondLossCurve { lift } => write!(f, "the diffuser of {lift} gets more air than its loss curve holds: its loss is a straight continuation"),
+            Self::SoftBalance { loss_kpa } => write!(
+                f,
+                "a branch costs only {loss_kpa:.2} kPa between header and water: a level change of 5 cm (0.49 kPa) moves much of its air to other lifts; use orifices that cost several times that"
+            ),
+            Self::SomeLiftsDoNotStart => f.write_str("while all risers stand full of water, some lift gets no air from this blower: start lifts one after the other, or use more pressure"),
+            Self::NotPressurePipe => f.write_str("this is drain or sewer pipe, not a pressure pipe: for the riser alone, never for the air line"),
+            Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
+            Self::BeyondCalibration { what, value, range } => write!(
+                f,
+                "beyond the calibration: {what} is {value:.4} {}, the rig had {:.4} to {:.4}", range.unit, range.min, range.max
+            ),
+            Self::ParametersTradeOff { first, second, correlation } => write!(
+                f,
+                "{first} and {second} make up for each other (correlation {correlation:.3}): neither number means much alone; vary air flow and submergence more, or fit one of them"
+            ),
+            Self::ParameterAtBound { parameter, value, range } => write!(
+                f,
+                "the {parameter} went to the end of what it can be, {value:.4} of {range}: something else differs between rig and model"
+            ),
+            Self::OneSetting => f.write_str(
+                "one setting cannot tell a parameter from an error of the model there; vary depth or lift to calibrate parameters",
+            ),
+            Self::UnfedAnimals => f.write_str(
+                "animals without feed are counted as using no oxygen, but they breathe: give their least_oxygen_use",
+            ),
+            Self::MeansOfTheDay => f.write_str(
+                "the need is a mean of the day: animals use more oxygen for hours after a meal, so leave a margin or feed in small parts, and measure the oxygen then",
+            ),
+            Self::DefaultFromMemory { line, defaults } => write!(
+                f,
+                "the need is governed by {}, which rests on defaults recalled, not read in their source: {}; give your own values",
+                line.replace('_', " "),
+                defaults.join("; ")
+            ),
+            Self::LiftsNotEnough { missing_l_per_min, weeks } => {
+                write!(f, "the lifts are not enough: {} L/min are missing", Short(four_digits(*missing_l_per_min)))?;
+                for (n, (first, last)) in weeks.iter().enumerate() {
+                    f.write_str(if n == 0 { ", in weeks " } else { ", " })?;
+                    if first == last {
+                        write!(f, "{first}")?;
+                    } else {
+                        write!(f, "{first} to {last}")?;
+                    }
+                }
+                f.write_str("; install more lifts, or hold fewer animals")
+            }
+            Self::FlatObjective { parameter, share } => write!(
+                f,
+                "the {parameter} is held less firmly than its interval says: past its end the fit worsens by only {:.0} % of what it should",
+                100.0 * share
+            ),
+        }
+    }
+}
+
+fn four_digits(value: f64) -> f64 {
+    format!("{value:.3e}").parse().unwrap_or(value)
+}
