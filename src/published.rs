@@ -159,8 +159,7 @@ impl Rig {
             let length = riser.spec().length();
             Ok(Residual {
                 length_in_bores: (length / self.bore).value,
-                // 0.4 in the source must not leave its class by the last bit of 0.7 m over 1.75 m.
-                submergence_ratio: (1e9 * (point.submergence / length).value).round() / 1e9,
+                submergence_ratio: riser.spec().submergence_ratio(),
                 bore_mm: self.bore.get::<millimeter>(),
                 pattern: riser.pattern_at_mouth(point.air, point.water_flow),
                 measured: point.water_flow,

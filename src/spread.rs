@@ -217,7 +217,7 @@ fn shape(riser: &Riser) -> (f64, f64) {
     let length = riser.spec().length();
     (
         (length / riser.spec().free_bore()).value,
-        (riser.spec().dimensions.submergence / length).value,
+        riser.spec().submergence_ratio(),
     )
 }
 

@@ -32,7 +32,7 @@ impl Riser {
     fn shape_cautions(&self) -> Vec<Caution> {
         let mut cautions = Vec::new();
         let length = self.spec.length();
-        let submergence_ratio = (self.spec.dimensions.submergence / length).get::<ratio>();
+        let submergence_ratio = self.spec.submergence_ratio();
         if submergence_ratio < SUBMERGENCE_RATIO.min {
             cautions.push(Caution::SubmergenceRatioLow {
                 ratio: submergence_ratio,

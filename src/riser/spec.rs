@@ -168,6 +168,13 @@ impl RiserSpec {
         self.dimensions.submergence + self.dimensions.lift
     }
 
+    /// Submergence over length, to nine decimals: the 0.4 of a source must not fall below 0.4 by the last bit of
+    /// 0.7 m over 1.75 m.
+    pub(crate) fn submergence_ratio(&self) -> f64 {
+        let share = self.dimensions.submergence / self.length();
+        (1e9 * share.value).round() / 1e9
+    }
+
     pub(super) fn validate(&self, site: &Site, model: &Model) -> Result<Column, Error> {
         let Dimensions {
             bore,

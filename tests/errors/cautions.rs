@@ -211,3 +211,18 @@ fn a_riser_of_the_published_kind_earns_none() {
     let best = riser.best_efficiency().unwrap().unwrap();
     assert_eq!(riser.cautions(&Outcome::Pumping(best)), []);
 }
+
+#[test]
+fn a_ratio_on_the_edge_of_the_data_is_within_them() {
+    let low = |submergence: f64, lift: f64| {
+        let riser = riser(25.4, submergence, lift);
+        let peak = riser.peak().unwrap();
+        let cautions = riser.cautions(&Outcome::Pumping(peak));
+        cautions
+            .iter()
+            .any(|one| one.code() == "submergence_ratio_low")
+    };
+    // 0.7 m of 1.75 m is 0.4, and in binary a last bit less.
+    assert!(!low(0.7, 1.05));
+    assert!(low(0.69, 1.06));
+}
