@@ -72,8 +72,8 @@ pub enum Caution {
     },
     /// What a search rejects hangs on the developing length.
     DevelopingLengthDecides {
-        /// The developing length in use, bores.
-        bores: f64,
+        /// The developing length in use, in words.
+        length: String,
     },
     /// Loss of air is loss of life support.
     LossOfAir,

@@ -43,7 +43,7 @@ pub use caution::Caution;
 pub use curve::Curve;
 pub use error::Error;
 pub use friction::Friction;
-pub use model::{DEVELOPING_HEIGHT, DEVELOPING_LENGTH, Model, SLIP_FACTOR};
+pub use model::{DEVELOPING_BORES, DEVELOPING_LENGTH, DevelopingLength, Model, SLIP_FACTOR};
 pub use pipe::Pipe;
 pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;

@@ -9,10 +9,10 @@ use std::cell::OnceCell;
 
 use crate::air::AirFlow;
 use crate::error::{Error, Range};
-use crate::model::{DEVELOPING_LENGTH, Model};
+use crate::model::{DevelopingLength, Model};
 use crate::published::{LENGTH_CLASSES, LOWEST_SHARE_OF_PEAK, Residual, Rig, SUBMERGENCE_CLASSES};
 use crate::riser::{BrinkHead, Outlet, Riser};
-use crate::units::{Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio};
+use crate::units::{Length, Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio};
 
 /// Bores of the published rigs.
 pub const PUBLISHED_BORE: Range = Range::new(25.4, 100.0, "mm");
@@ -27,8 +27,6 @@ pub const PUBLISHED_SALINITY: Range = Range::new(0.0, 5.0, "g/kg");
 pub const SHARE: f64 = 0.9;
 /// Fewest points behind an interval.
 const FEWEST: usize = 20;
-/// Fixed developing length of a scenario, m: what the short rigs cannot tell from 8 bores.
-const FIXED_DEVELOPING_M: f64 = 0.2;
 
 /// Where a spread comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -165,12 +163,14 @@ impl Spread {
     pub fn scenario(riser: &Riser, air: AirFlow) -> Result<Self, Error> {
         let own = riser.operate(air)?.water_flow();
         let (mut low, mut high, mut variants) = (own, own, 1);
-        let fixed = (FIXED_DEVELOPING_M / riser.spec().free_bore().get::<meter>())
-            .min(DEVELOPING_LENGTH.max);
-        for bores in [0.0, Model::DEFAULT_DEVELOPING_LENGTH, fixed] {
-            let model = riser
-                .model()
-                .with_developing_length(Ratio::new::<ratio>(bores));
+        let bores = |bores| DevelopingLength::Bores(Ratio::new::<ratio>(bores));
+        let fixed = Length::new::<meter>(DevelopingLength::LONGEST_M);
+        for length in [
+            bores(0.0),
+            bores(DevelopingLength::MOST_BORES),
+            fixed.into(),
+        ] {
+            let model = riser.model().with_developing_length(length);
             for entrance_loss in [0.5, 1.0] {
                 let spec = riser
                     .spec()

@@ -48,7 +48,11 @@ impl Bare {
             submergence: spec.dimensions.submergence.value,
             length: spec.length().value,
             k_in: spec.entrance_loss.value,
-            developing: riser.model().developing_length.value * bore,
+            developing: riser
+                .model()
+                .developing_length
+                .of(riser.spec().free_bore())
+                .value,
             rho_l: water.density().value,
             mu_l: water.viscosity().value,
             sigma: water.surface_tension().value,

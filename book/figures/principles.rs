@@ -384,7 +384,7 @@ fn short_risers() -> Drawn {
         (8.0, Stroke::Solid, Ink::Blue),
     ] {
         let mut model = Model::default();
-        model.developing_length = Ratio::new::<ratio>(bores);
+        model.developing_length = Ratio::new::<ratio>(bores).into();
         let curve = Curve::of(&standard.with_model(model)?, POINTS)?;
         let points = flows(&curve)
             .into_iter()

@@ -48,10 +48,9 @@ impl fmt::Display for Caution {
                 "the flow is {:.0} % of this riser's peak; below 30 % it hangs on small changes of level and air",
                 100.0 * share_of_peak
             ),
-            Self::DevelopingLengthDecides { bores } => write!(
+            Self::DevelopingLengthDecides { length } => write!(
                 f,
-                "ranking and rejections hang on the developing length of {} bores, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
-                Short((1e4 * bores).round() / 1e4)
+                "ranking and rejections hang on the developing length of {length}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides"
             ),
             Self::LossOfAir => f.write_str(
                 "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",

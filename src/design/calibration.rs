@@ -14,7 +14,7 @@ use super::sheet::Sheet;
 use crate::caution::Caution;
 use crate::error::{Input, Range};
 use crate::friction::Friction;
-use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
+use crate::model::{Model, SLIP_FACTOR};
 use crate::slip::Slip;
 use crate::trial::{
     Calibration, Errors, FitTerms, Fitted, MODEL_SCATTER, Parameter, REACH, RigRanges, SHARED_ERROR,
@@ -266,12 +266,8 @@ fn model(sheet: &Sheet) -> Option<Model> {
     let (slip, friction) = (name("slip"), name("friction"));
     let slip = slip.and_then(|name| sheet.keep(Slip::from_str(name), "model.slip"));
     let friction = friction.and_then(|name| sheet.keep(Friction::from_str(name), "model.friction"));
+    let length = section.developing_length();
     let mut number = |key, what, range| required(&mut section, key, what, range);
-    let bores = number(
-        "developing_length",
-        Input::DevelopingLength,
-        DEVELOPING_LENGTH,
-    );
     let distribution = number(
         "distribution_factor",
         Input::DistributionFactor,
@@ -281,7 +277,7 @@ fn model(sheet: &Sheet) -> Option<Model> {
     section.close();
     Some(
         Model::new(slip?, friction?)
-            .with_developing_length(bores?)
+            .with_developing_length(length.unwrap_or_default())
             .with_distribution_factor(distribution?)
             .with_drift_factor(drift?),
     )

@@ -9,8 +9,9 @@ use super::fault::{Place, Problem};
 use super::quantity::{self, QuantityError};
 use super::sheet::Sheet;
 use crate::error::{Input, Range};
+use crate::model::{DEVELOPING_BORES, DEVELOPING_LENGTH, DevelopingLength};
 use crate::name::nearest;
-use crate::units::{Ratio, ratio};
+use crate::units::{Length, Ratio, meter, ratio};
 
 /// What a value must lie in: the input, its range, and its number in the range's unit.
 pub(super) type Bound<T> = (Input, Range, fn(T) -> f64);
@@ -224,6 +225,29 @@ impl<'a> Section<'a> {
                 (what, range, |number| number.get::<ratio>()),
             ),
             _ => self.wrong(key, "a number", item),
+        }
+    }
+
+    /// The developing length of a model: a number of bores, or a text with a unit of length.
+    pub fn developing_length(&mut self) -> Option<DevelopingLength> {
+        const KEY: &str = "developing_length";
+        let (item, _) = self.find(KEY)?;
+        let bare = |text: &str| {
+            matches!(
+                quantity::length(text),
+                Err(QuantityError::MissingUnit { .. })
+            )
+        };
+        match item.as_str() {
+            Some(text) if !bare(text) => {
+                let bound: Bound<Length> = (Input::DevelopingLength, DEVELOPING_LENGTH, |length| {
+                    length.get::<meter>()
+                });
+                self.quantity(KEY, quantity::length, bound).map(Into::into)
+            }
+            _ => self
+                .number(KEY, Input::DevelopingLength, DEVELOPING_BORES)
+                .map(Into::into),
         }
     }
 

@@ -24,7 +24,7 @@ use super::section::{Bound, Section};
 use super::sheet::Sheet;
 use crate::air::{ALTITUDE, AirFlow, pressure_at_altitude};
 use crate::error::Input;
-use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
+use crate::model::{Model, SLIP_FACTOR};
 use crate::riser::{ATMOSPHERE, LIFT, Site, WATER_FLOW};
 use crate::sizing::{Duty, LEVEL_CHANGE, Objective};
 use crate::transfer::GasTerms;
@@ -199,12 +199,8 @@ impl Given {
                 .keep(FromStr::from_str(name), "model.friction")
                 .unwrap_or_default();
         }
-        if let Some(bores) = model.number(
-            "developing_length",
-            Input::DevelopingLength,
-            DEVELOPING_LENGTH,
-        ) {
-            self.model.developing_length = bores;
+        if let Some(length) = model.developing_length() {
+            self.model.developing_length = length;
         }
         if let Some(factor) = model.number(
             "distribution_factor",

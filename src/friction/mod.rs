@@ -4,7 +4,7 @@
 //! long bubbles ([`slug_body`]), or all-liquid flow times a fitted multiplier ([`friedel_1979`]). All use the
 //! same single-phase factor, [`darcy_factor`]. Lines that carry air or water alone take [`colebrook_factor`].
 //!
-//! The default is homogeneous, since with the default slip it agrees best with published airlifts.
+//! The default is homogeneous, as half of the default [`Model`](crate::Model), which says by what criterion.
 
 pub mod churchill_1977;
 pub mod colebrook_1939;

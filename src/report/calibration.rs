@@ -54,7 +54,7 @@ pub fn calibration_json(calibration: &Calibration) -> Value {
         "schema": "risewater.calibration/1",
         "slip": model.slip.name(),
         "friction": model.friction.name(),
-        "developing_length_before_bores": model.developing_length.get::<ratio>(),
+        "developing_length_before": model.developing_length.to_string(),
         "distribution_factor_before": model.distribution_factor.get::<ratio>(),
         "drift_factor_before": model.drift_factor.get::<ratio>(),
         "coverage_level": Calibration::level().get::<ratio>(),

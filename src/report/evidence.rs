@@ -3,10 +3,10 @@
 use super::{columns, table};
 use crate::error::Error;
 use crate::friction::Friction;
-use crate::model::Model;
+use crate::model::{DevelopingLength, Model};
 use crate::published::{Class, Residual, Rig, Score};
 use crate::slip::Slip;
-use crate::units::{Ratio, meter, ratio};
+use crate::units::{Length, meter};
 
 /// How far a model is from each published rig.
 ///
@@ -91,10 +91,8 @@ fn row(name: &str, score: &Score) -> [String; 8] {
     ]
 }
 
-/// Developing lengths that are compared: none, and the default.
-const DEVELOPING_BORES: [f64; 2] = [0.0, Model::DEFAULT_DEVELOPING_LENGTH];
-
-/// The errors on each rig under every pair of closures, without and with the developing length.
+/// The errors on each rig under every pair of closures, without a developing length and
+/// with the default one.
 ///
 /// # Errors
 /// [`Error::NotConverged`], a defect.
@@ -102,16 +100,16 @@ pub fn closures() -> Result<String, Error> {
     let mut rows = (Vec::new(), Vec::new());
     for slip in Slip::ALL {
         for friction in Friction::ALL {
-            for bores in DEVELOPING_BORES {
-                let model =
-                    Model::new(*slip, *friction).with_developing_length(Ratio::new::<ratio>(bores));
+            let without = Length::new::<meter>(0.0).into();
+            for (name, length) in [("none", without), ("default", DevelopingLength::default())] {
+                let model = Model::new(*slip, *friction).with_developing_length(length);
                 let scores = Rig::all()
                     .iter()
                     .map(|rig| Ok(Score::of(&rig.residuals(model)?)))
                     .collect::<Result<Vec<_>, Error>>()?;
                 let cells = |of: &dyn Fn(&Score) -> String| {
                     let mut cells =
-                        [slip.to_string(), friction.to_string(), bores.to_string()].to_vec();
+                        [slip.to_string(), friction.to_string(), name.to_owned()].to_vec();
                     cells.extend(scores.iter().map(of));
                     cells
                 };
@@ -127,7 +125,11 @@ pub fn closures() -> Result<String, Error> {
             }
         }
     }
-    let mut header = vec!["slip".to_owned(), "friction".to_owned(), "bores".to_owned()];
+    let mut header = vec![
+        "slip".to_owned(),
+        "friction".to_owned(),
+        "developing".to_owned(),
+    ];
     header.extend(Rig::all().iter().map(|rig| {
         let author = rig.name.split(' ').next().unwrap_or_default();
         format!("{author} {} m", rig.length.get::<meter>())

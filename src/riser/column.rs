@@ -25,7 +25,7 @@ pub(super) const AT_REST: f64 = 1e-9;
 pub(super) struct Column {
     pub slip: Slip,
     pub friction: Friction,
-    /// Developing length λD, with the bore of the pipe even where an air line narrows it.
+    /// Developing length ℓ, with the bore of the pipe even where an air line narrows it.
     pub developing_m: f64,
     /// Factors of a calibration, see [`Flow::calibrated`].
     pub distribution_factor: f64,

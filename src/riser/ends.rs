@@ -1,7 +1,7 @@
 //! The two ends of the column: the foot, where the air joins, and the mouth.
 //!
 //! ```text
-//! p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l²        Δp_dev = ρ_l g α(p1) λD (1 − e^(−L/(λD)))
+//! p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l²        Δp_dev = ρ_l g α(p1) ℓ (1 − e^(−L/ℓ))
 //! p2 = p_top + K_out G²/(2ρ_h), or higher where 1 + dM/dp would be below zero: choked
 //! ```
 
@@ -36,7 +36,7 @@ impl Default for Foot {
 }
 
 impl Column {
-    /// Length of riser that carries no void yet, λD (1 − e^(−L/(λD))).
+    /// Length of riser that carries no void yet, ℓ (1 − e^(−L/ℓ)).
     pub fn undeveloped_m(&self, length_m: f64) -> f64 {
         let developing_m = self.developing_m;
         if developing_m > 0.0 && length_m > 0.0 {
@@ -56,7 +56,7 @@ impl Column {
         length_m: f64,
         neighbour: &mut Foot,
     ) -> Option<Section> {
-        // Δp_dev = ρ_l g α(p1) λD (1 − e^(−L/(λD)))
+        // Δp_dev = ρ_l g α(p1) ℓ (1 − e^(−L/ℓ))
         let deficit = self.rho_l * G * self.undeveloped_m(length_m);
         let lowest = 1.001 * self.p_v + 1.0;
         if target <= lowest {

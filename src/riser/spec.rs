@@ -5,7 +5,7 @@ use super::column::Column;
 use super::outlet::{LOSS_COEFFICIENT, Outlet};
 use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
-use crate::model::{DEVELOPING_HEIGHT, Model};
+use crate::model::Model;
 use crate::two_phase::{BORE, ROUGHNESS};
 use crate::units::{AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio};
 use crate::water::Water;
@@ -55,7 +55,7 @@ pub struct Site {
 /// | `flow_factor` | 1 | what the closures give |
 ///
 /// An air line makes the column an annulus, computed by its hydraulic diameter, as Bhagwat & Ghajar
-/// do; the developing length stays in bores of the pipe.
+/// do; the developing length stays that of the pipe.
 ///
 /// The entrance loss is charged on the velocity head in the suction pipe, the injector loss on that in
 /// the column.
@@ -227,9 +227,11 @@ impl RiserSpec {
         let (d_m, free_m, line_m) = ((free_mm - line_mm) * 1e-3, free_mm * 1e-3, line_mm * 1e-3);
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
-        let developing_m = model.bores()? * free_m;
+        let developing_m = model
+            .developing_length
+            .checked(base(free_m))?
+            .get::<meter>();
         let (distribution_factor, drift_factor) = model.factors()?;
-        DEVELOPING_HEIGHT.check(Input::DevelopingLength, developing_m)?;
         FLOW_FACTOR.check(Input::FlowFactor, self.flow_factor.get::<ratio>())?;
         let water = site.water.si();
         let atmosphere_kpa = ATMOSPHERE.check(
@@ -283,7 +285,7 @@ impl RiserSpec {
     /// # Errors
     /// [`Error::OutOfRange`] for an input outside its range ([`BORE`], [`SUBMERGENCE`], [`LIFT`],
     /// [`ROUGHNESS`], [`SUCTION_LENGTH`], [`LOSS_COEFFICIENT`], [`ATMOSPHERE`], [`FLOW_FACTOR`],
-    /// [`DEVELOPING_LENGTH`](crate::DEVELOPING_LENGTH), [`DEVELOPING_HEIGHT`]), [`Error::NotFinite`],
+    /// [`DEVELOPING_BORES`](crate::DEVELOPING_BORES), [`DEVELOPING_LENGTH`](crate::DEVELOPING_LENGTH)), [`Error::NotFinite`],
     /// [`Error::Inconsistent`] when two of them exclude each other.
     pub fn build(&self, site: &Site, model: Model) -> Result<Riser, Error> {
         Riser::new(*self, *site, model)

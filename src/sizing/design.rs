@@ -323,8 +323,8 @@ impl Sizing {
             )
         };
         if self.rejected.iter().any(hangs) {
-            let bores = problem.model.developing_length.get::<ratio>();
-            vec![Caution::DevelopingLengthDecides { bores }]
+            let length = problem.model.developing_length.to_string();
+            vec![Caution::DevelopingLengthDecides { length }]
         } else {
             Vec::new()
         }

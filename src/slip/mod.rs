@@ -4,9 +4,8 @@
 //! mixture by `C₀` because it keeps to the middle, and it drifts up through it at `V_d`. They differ in
 //! these two. One file a closure holds equation, range and source.
 //!
-//! The default is Bhagwat & Ghajar (2014): with homogeneous friction and the developing length it holds
-//! over the whole curve of published airlifts, where the textbook closure is good near best efficiency
-//! alone.
+//! The default is Bhagwat & Ghajar (2014), as half of the default [`Model`](crate::Model), which says by
+//! what criterion.
 
 pub mod bhagwat_ghajar_2014;
 pub mod bubbly;

@@ -30,7 +30,7 @@ fn truth(spec: RiserSpec, parameters: &[Parameter]) -> (RiserSpec, Model) {
         let value = Ratio::new::<ratio>(truth_of(*parameter));
         match parameter {
             Parameter::EntranceLoss => spec.entrance_loss = value,
-            Parameter::DevelopingLength => model.developing_length = value,
+            Parameter::DevelopingLength => model.developing_length = value.into(),
             Parameter::DistributionFactor => model.distribution_factor = value,
             _ => model.drift_factor = value,
         }

@@ -94,7 +94,7 @@ proptest! {
         prop_assert!((point.injection_pressure.get::<pascal>() / p0 - 1.0).abs() < 1e-12);
         // p1 + M(p1) + ρ_l g α(p1) λD (1 − e^(−L/(λD))) = p0 + ρ_l j_l²
         let reached = spec.length().value + mixture_head(&riser, &point);
-        let developing = riser.model().developing_length.value * bore;
+        let developing = riser.model().developing_length.of(Length::new::<meter>(bore)).value;
         let deficit = if developing > 0.0 {
             site.rho_l * G * point.foot.void_fraction.value * developing * (1.0 - (-reached / developing).exp())
         } else {

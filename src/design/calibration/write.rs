@@ -1,6 +1,7 @@
 //! The text of a calibration file.
 
 use crate::caution::Caution;
+use crate::model::DevelopingLength;
 use crate::trial::{Calibration, Parameter};
 use crate::units::{Ratio, meter, ratio};
 
@@ -45,10 +46,10 @@ impl Calibration {
             list(self.covariance.iter().flatten().copied(), ""),
         );
         text += &format!(
-            "\n# The model before: other closures cannot use this file.\n[model]\nslip = \"{}\"\nfriction = \"{}\"\ndeveloping_length = {:?}\ndistribution_factor = {:?}\ndrift_factor = {:?}\n",
+            "\n# The model before: other closures cannot use this file.\n[model]\nslip = \"{}\"\nfriction = \"{}\"\n{}distribution_factor = {:?}\ndrift_factor = {:?}\n",
             model.slip.name(),
             model.friction.name(),
-            model.developing_length.get::<ratio>(),
+            developing_length(model.developing_length),
             model.distribution_factor.get::<ratio>(),
             model.drift_factor.get::<ratio>(),
         );
@@ -114,6 +115,19 @@ impl Calibration {
             );
         }
         text
+    }
+}
+
+/// The line of the developing length; none for the default rule.
+fn developing_length(length: DevelopingLength) -> String {
+    match length {
+        DevelopingLength::Shorter => String::new(),
+        DevelopingLength::Bores(bores) => {
+            format!("developing_length = {:?}\n", bores.get::<ratio>())
+        }
+        DevelopingLength::Length(length) => {
+            format!("developing_length = \"{:?} m\"\n", length.get::<meter>())
+        }
     }
 }
 

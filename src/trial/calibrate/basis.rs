@@ -7,7 +7,7 @@ use super::setting::{Process, Settings};
 use super::terms::{FitTerms, MODEL_SCATTER, REACH, SHARED_ERROR};
 use super::weights::{Weights, variances};
 use crate::error::{Error, Input, Range};
-use crate::model::{DEVELOPING_HEIGHT, Model};
+use crate::model::{DEVELOPING_LENGTH, Model};
 use crate::units::{meter, ratio};
 
 /// Points, terms, and what they give before any parameter moves.
@@ -98,7 +98,7 @@ fn bounds(parameter: Parameter, points: &[FitPoint]) -> (f64, f64) {
         .map(|point| point.spec.dimensions.bore.get::<meter>())
         .fold(0.0, f64::max);
     match parameter {
-        Parameter::DevelopingLength => (min, max.min(DEVELOPING_HEIGHT.max / widest)),
+        Parameter::DevelopingLength => (min, max.min(DEVELOPING_LENGTH.max / widest)),
         _ => (min, max),
     }
 }

@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::error::{Error, Input, NameKind, Range};
-use crate::model::{DEVELOPING_LENGTH, Model, SLIP_FACTOR};
+use crate::model::{DEVELOPING_BORES, Model, SLIP_FACTOR};
 use crate::name::among;
 use crate::riser::{LOSS_COEFFICIENT, RiserSpec};
 use crate::units::{Ratio, base};
@@ -55,7 +55,7 @@ impl Parameter {
     pub fn range(self) -> Range {
         match self {
             Self::EntranceLoss => LOSS_COEFFICIENT,
-            Self::DevelopingLength => DEVELOPING_LENGTH,
+            Self::DevelopingLength => DEVELOPING_BORES,
             Self::DistributionFactor | Self::DriftFactor => SLIP_FACTOR,
         }
     }
@@ -76,7 +76,7 @@ impl Parameter {
     pub fn of(self, spec: &RiserSpec, model: &Model) -> Ratio {
         match self {
             Self::EntranceLoss => spec.entrance_loss,
-            Self::DevelopingLength => model.developing_length,
+            Self::DevelopingLength => model.developing_length.in_bores(spec.free_bore()),
             Self::DistributionFactor => model.distribution_factor,
             Self::DriftFactor => model.drift_factor,
         }
@@ -116,7 +116,7 @@ impl Parameter {
         let value: Ratio = base(value);
         match self {
             Self::EntranceLoss => spec.entrance_loss = value,
-            Self::DevelopingLength => model.developing_length = value,
+            Self::DevelopingLength => model.developing_length = value.into(),
             Self::DistributionFactor => model.distribution_factor = value,
             Self::DriftFactor => model.drift_factor = value,
         }
