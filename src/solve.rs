@@ -113,6 +113,21 @@ pub(crate) fn bracketed_near(
     search(what, rest.split(second), [low, first, second], tolerance, f)
 }
 
+/// A search whose function may fail: the first failure ends it, and is its error.
+pub(crate) fn fallible<T>(
+    mut f: impl FnMut(f64) -> Result<f64, Error>,
+    search: impl FnOnce(&mut dyn FnMut(f64) -> f64) -> Result<T, Error>,
+) -> Result<T, Error> {
+    let mut failure = None;
+    let found = search(&mut |x| {
+        f(x).unwrap_or_else(|error| {
+            failure.get_or_insert(error);
+            f64::NAN
+        })
+    });
+    failure.map_or(found, Err)
+}
+
 fn search(
     what: Solve,
     mut b: Bracket,

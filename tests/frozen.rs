@@ -276,7 +276,7 @@ fn a_sizing() {
     );
     moved.check(
         "power",
-        best.air_power_total().get::<watt>(),
+        best.injection_power_total().get::<watt>(),
         21.421_208_330_983,
     );
     moved.end();

@@ -86,7 +86,7 @@ fn what_a_sizing_says_of_gases() {
     let gained = gas["leaving"]["oxygen_mg_per_l"].as_f64().unwrap() - 4.5;
     let by_water = best["water_flow_l_per_min_each"].as_f64().unwrap() * gained * 60e-6;
     assert!((each / by_water - 1.0).abs() < 1e-9);
-    let kilowatts = best["air_power_w_total"].as_f64().unwrap() / 1000.0;
+    let kilowatts = best["injection_power_w_total"].as_f64().unwrap() / 1000.0;
     let per_energy = number("oxygen_kg_per_kwh_of_air_power");
     assert!((per_energy / (each * lifts / kilowatts) - 1.0).abs() < 1e-9);
     let codes: Vec<&str> = report.details[0]

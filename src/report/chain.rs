@@ -46,7 +46,7 @@ impl Chain<'_> {
             "water_flow_l_per_min_total": design.water_flow_total().get::<liter_per_minute>(),
             "air_flow_l_per_min_total": design.air_flow_total_at_20_c().get::<liter_per_minute>(),
             "injection_pressure_pa_gauge": design.injection_pressure().get::<pascal>(),
-            "air_power_w_total": design.air_power_total().get::<watt>(),
+            "injection_power_w_total": design.injection_power_total().get::<watt>(),
         })
     }
 
@@ -65,7 +65,7 @@ impl Chain<'_> {
         });
         let each = design.point;
         format!(
-            "Chain\n  animals       {} in {}: feed {}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the foot\n\n",
+            "Chain\n  animals       {} in {}: feed {}\n  they need     oxygen {}; they give TAN {}, carbon dioxide {}\n  flow          {} needed{when}{why}; {} asked\n  lift          {}\n  lifts         {} x {} at {}: {} each, {} in all\n  air           {} each, {} in all, at {} gauge\n  air power     {} in all, isothermal at the injection points\n\n",
             units.mass(self.need.biomass()),
             names.join(", "),
             mass(|load| load.feed),
@@ -83,7 +83,7 @@ impl Chain<'_> {
             units.air(each.air.volume_rate_at_20_c()),
             units.air(design.air_flow_total_at_20_c()),
             units.pressure(design.injection_pressure().get::<pascal>()),
-            units.power(design.air_power_total().get::<watt>()),
+            units.power(design.injection_power_total().get::<watt>()),
         )
     }
 }

@@ -50,7 +50,7 @@ impl CurveReport {
         })
     }
 
-    /// The JSON shape `risewater.curve/1`.
+    /// The JSON shape `risewater.curve/2`.
     #[must_use]
     pub fn json(&self, riser: &Riser) -> Value {
         let points: Vec<Value> = self
@@ -65,7 +65,7 @@ impl CurveReport {
             })
             .collect();
         json!({
-            "schema": "risewater.curve/1",
+            "schema": "risewater.curve/2",
             "threshold_air_mass_flow_kg_per_s": self.curve.threshold.dry_mass_rate().get::<kilogram_per_second>(),
             "best_efficiency": self.curve.best_efficiency.as_ref().map(point_json),
             "peak": point_json(&self.curve.peak),
@@ -180,7 +180,7 @@ pub(super) fn point_json(point: &OperatingPoint) -> Value {
         "water_flow_m3_per_s": point.water_flow.get::<cubic_meter_per_second>(),
         "injection_pressure_pa": point.injection_pressure.get::<pascal>(),
         "efficiency": point.efficiency.get::<ratio>(),
-        "air_power_w": point.air_power.get::<watt>(),
+        "injection_power_w": point.injection_power.get::<watt>(),
         "void_fraction_foot": point.foot.void_fraction.get::<ratio>(),
         "void_fraction_top": point.top.void_fraction.get::<ratio>(),
     })

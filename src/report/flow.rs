@@ -64,14 +64,14 @@ impl FlowReport {
         Ok(self)
     }
 
-    /// The JSON shape `risewater.flow/1`.
+    /// The JSON shape `risewater.flow/2`.
     #[must_use]
     pub fn json(&self, riser: &Riser) -> Value {
         let point = self.outcome.point();
         let end = |which: fn(&crate::riser::OperatingPoint) -> &ColumnEnd| point.map(which);
         let (foot, top) = (end(|p| &p.foot), end(|p| &p.top));
         json!({
-            "schema": "risewater.flow/1",
+            "schema": "risewater.flow/2",
             "pumping": point.is_some(),
             "outcome": self.outcome.name(),
             "water_flow_m3_per_s": self.outcome.water_flow().get::<cubic_meter_per_second>(),
@@ -91,7 +91,6 @@ impl FlowReport {
             "lift_at_zero_flow_m": self.lift_at_zero_flow.get::<meter>(),
             "efficiency": point.map(|p| p.efficiency.get::<ratio>()),
             "injection_power_w": point.map(|p| p.injection_power.get::<watt>()),
-            "air_power_w": point.map(|p| p.air_power.get::<watt>()),
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
             "gas": self.gases.as_ref().map(|gases| gas_json(gases, 1)),
             "spread": spread_json(&self.spread),
@@ -136,9 +135,9 @@ impl FlowReport {
             spread_line(&self.spread, units)
         );
         text += &format!(
-            "Efficiency {:.1} %, air power {} at the foot, {} volumes of air for each of water\nInjection {} gauge running; at no flow this air holds the water up to {}\n\n",
+            "Efficiency {:.1} %, air power {} at the injection point, {} volumes of air for each of water\nInjection {} gauge running; at no flow this air holds the water up to {}\n\n",
             100.0 * point.efficiency.get::<ratio>(),
-            units.power(point.air_power.get::<watt>()),
+            units.power(point.injection_power.get::<watt>()),
             short(point.air_to_water.get::<ratio>()),
             units.pressure(
                 point

@@ -159,7 +159,7 @@ fn rates(gases: &LiftGases, found: &Transferred, lifts: u32, units: UnitSystem) 
     };
     let per_energy = gases.oxygen_per_air_energy.map_or_else(String::new, |e| {
         format!(
-            "; {} of isothermal air power at the foot,\n                less for each kWh of electricity",
+            "; {} of isothermal air power at the injection point,\n                less for each kWh of electricity",
             units.mass_per_energy(e)
         )
     });

@@ -10,6 +10,7 @@
 
 use super::ends::Foot;
 use super::outlet::Kernel;
+use crate::error::Error;
 use crate::friction::Friction;
 use crate::friction::churchill_1977::darcy;
 use crate::slip::Slip;
@@ -174,7 +175,7 @@ impl Column {
     }
 
     /// Pressure at the injection point, in the water alone:
-    /// p0 = p_a + ρ_l g S − (1 + K_in + K_injector + f L_s/D) ρ_l j_l²/2.
+    /// p0 = p_a + ρ_l g S − [1 + K_injector + (K_in + f L_s/D_s)(A/A_s)²] ρ_l j_l²/2.
     fn injection_pressure(&self, j_l: f64) -> f64 {
         let j_s = j_l * self.suction_ratio;
         let wall = if self.suction_m > 0.0 && j_l > 0.0 {
@@ -192,7 +193,10 @@ impl Column {
 
     /// The column that a water velocity and an air flux carry, with what a neighbouring solution knows
     /// of the foot.
-    pub fn carried(&self, j_l: f64, air_flux: f64, neighbour: &mut Foot) -> Carried {
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn carried(&self, j_l: f64, air_flux: f64, neighbour: &mut Foot) -> Result<Carried, Error> {
         let q = j_l * self.area_m2;
         let needed_m = self.submergence_m + self.lift_m + self.outlet.head.mixture_m(q);
         let p0 = self.injection_pressure(j_l);
@@ -210,18 +214,19 @@ impl Column {
             air_flux,
             needed_m,
             neighbour,
-        ) else {
-            return none;
+        )?
+        else {
+            return Ok(none);
         };
-        let Some((top, choked)) = self.top(j_l, air_flux, foot.p) else {
-            return none;
+        let Some((top, choked)) = self.top(j_l, air_flux, foot.p)? else {
+            return Ok(none);
         };
-        Carried {
+        Ok(Carried {
             ends: Some((foot, top)),
             difference_pa: foot.p - top.p,
             gradient_pa_per_m: self.mean_gradient(&top, &foot, air_flux),
             choked,
             ..none
-        }
+        })
     }
 }

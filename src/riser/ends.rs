@@ -6,7 +6,7 @@
 //! ```
 
 use super::column::{Column, Section};
-use crate::error::Solve;
+use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2 as G;
 
@@ -16,6 +16,9 @@ const FOOT_CLOSE: f64 = 2e-13;
 
 /// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
 const FOOT_TOLERANCE: f64 = 2e-14;
+
+/// Steps to the foot's pressure where a neighbour does not lead to it.
+const FOOT_STEPS: usize = 60;
 
 /// What a solution knows of the foot: how far p1 is below the target of its balance, and the slope
 /// of the balance there.
@@ -48,6 +51,9 @@ impl Column {
 
     /// The larger root of p1 + M(p1) + Δp_dev(p1) = p0 + ρ_l j_l²; none when the air is too much to
     /// enter at this pressure.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
     pub fn foot(
         &self,
         target: f64,
@@ -55,12 +61,12 @@ impl Column {
         air_flux: f64,
         length_m: f64,
         neighbour: &mut Foot,
-    ) -> Option<Section> {
+    ) -> Result<Option<Section>, Error> {
         // Δp_dev = ρ_l g α(p1) ℓ (1 − e^(−L/ℓ))
         let deficit = self.rho_l * G * self.undeveloped_m(length_m);
         let lowest = 1.001 * self.p_v + 1.0;
         if target <= lowest {
-            return None;
+            return Ok(None);
         }
         let excess = |p: f64| {
             let s = self.section(j_l, air_flux, p);
@@ -69,18 +75,26 @@ impl Column {
         // A neighbour may lie left of the smaller root, from where no way leads to the larger one.
         let start = (target - neighbour.below).max(lowest);
         let near = falling_root(lowest, target, start, neighbour.slope, &excess);
-        let (section, slope) =
-            near.or_else(|| larger_root(lowest, target, &excess).map(|section| (section, 1.0)))?;
+        let (section, slope) = match near {
+            Some(found) => found,
+            None => match larger_root(lowest, target, &excess)? {
+                Some(section) => (section, 1.0),
+                None => return Ok(None),
+            },
+        };
         *neighbour = Foot {
             below: target - section.p,
             slope,
         };
-        Some(section)
+        Ok(Some(section))
     }
 
     /// The mouth: p2 = p_top + K_out G²/(2ρ_h) at the state at p_top, or the choking pressure where
-    /// that is higher.
-    pub fn top(&self, j_l: f64, air_flux: f64, p1: f64) -> Option<(Section, bool)> {
+    /// that is higher; none when the air is too much to leave at any pressure.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn top(&self, j_l: f64, air_flux: f64, p1: f64) -> Result<Option<(Section, bool)>, Error> {
         let q = j_l * self.area_m2;
         let base = self.p_a + self.rho_l * G * self.outlet.head.water_m(q);
         let mut p2 = base;
@@ -92,14 +106,14 @@ impl Column {
         let top = self.section(j_l, air_flux, p2);
         // M changes about as 1/p: only a momentum flux near the pressure itself can choke.
         if top.m < 0.2 * p2 || 1.0 + self.momentum_slope(&top, air_flux) > 0.0 {
-            return Some((top, false));
+            return Ok(Some((top, false)));
         }
         let slope = |p: f64| 1.0 + self.momentum_slope(&self.section(j_l, air_flux, p), air_flux);
         let (mut low, mut f_low, mut high) = (p2, slope(p2), 1.3 * p2);
         let mut f_high = slope(high);
         while f_high <= 0.0 {
             if high > p1.max(p2) * 1e3 {
-                return None;
+                return Ok(None);
             }
             (low, f_low, high) = (high, f_high, 1.3 * high);
             f_high = slope(high);
@@ -120,9 +134,8 @@ impl Column {
             },
             tolerance,
             slope,
-        )
-        .ok()?;
-        Some((self.section(j_l, air_flux, p), true))
+        )?;
+        Ok(Some((self.section(j_l, air_flux, p), true)))
     }
 
     /// dM/dp by a central difference.
@@ -176,12 +189,12 @@ fn larger_root(
     lowest: f64,
     highest: f64,
     excess: &impl Fn(f64) -> (f64, Section),
-) -> Option<Section> {
+) -> Result<Option<Section>, Error> {
     let (mut low, mut high) = (None, highest);
     let mut x = highest;
     let (mut fx, _) = excess(x);
     let mut y = x - fx;
-    for _ in 0..60 {
+    for _ in 0..FOOT_STEPS {
         if fx < 0.0 {
             low = Some(x);
         } else {
@@ -194,13 +207,85 @@ fn larger_root(
         }
         let (fy, s) = excess(y);
         if fy.abs() <= FOOT_TOLERANCE * highest || (y - x).abs() <= 1e-15 * y {
-            return Some(s);
+            return Ok(Some(s));
         }
         let slope = (fy - fx) / (y - x);
         if low.is_none() && fy > 0.0 && (slope.is_nan() || slope <= 0.0) {
-            return None;
+            return Ok(None);
         }
         (x, fx, y) = (y, fy, y - fy / slope);
     }
-    None
+    Err(Error::NotConverged {
+        what: Solve::FootPressure,
+        iterations: FOOT_STEPS,
+        residual: fx,
+        low: low.unwrap_or(lowest),
+        high,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Dimensions, RiserSpec, Site};
+    use super::*;
+    use crate::error::Error;
+    use crate::model::Model;
+    use crate::units::{
+        AbsolutePressure, Length, ThermodynamicTemperature, degree_celsius, meter, millimeter,
+    };
+    use crate::water::Water;
+
+    fn column() -> Column {
+        let site = Site {
+            water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0)).unwrap(),
+            atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+        };
+        let spec = RiserSpec::new(Dimensions {
+            bore: Length::new::<millimeter>(50.0),
+            submergence: Length::new::<meter>(1.0),
+            lift: Length::new::<meter>(0.1),
+        });
+        spec.validate(&site, &Model::default()).unwrap()
+    }
+
+    /// A state that is no number stands for any search that does not end: it is an error, not air that
+    /// cannot enter or leave.
+    #[test]
+    fn a_search_that_fails_is_an_error() {
+        let broken = Column {
+            rho_l: f64::NAN,
+            ..column()
+        };
+        let target = 111_000.0;
+        let foot = broken.foot(target, 0.5, 0.1, 1.1, &mut Foot::default());
+        assert!(
+            matches!(
+                foot,
+                Err(Error::NotConverged {
+                    what: Solve::FootPressure,
+                    ..
+                })
+            ),
+            "{foot:?}"
+        );
+        let top = broken.top(0.5, 0.1, target);
+        assert!(
+            matches!(
+                top,
+                Err(Error::NotConverged {
+                    what: Solve::ChokePressure,
+                    ..
+                })
+            ),
+            "{top:?}"
+        );
+        let sound = column();
+        assert!(
+            sound
+                .foot(target, 0.5, 0.1, 1.1, &mut Foot::default())
+                .unwrap()
+                .is_some()
+        );
+        assert!(sound.top(0.5, 0.1, target).unwrap().is_some());
+    }
 }

@@ -60,14 +60,8 @@ impl Riser {
             Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
         };
         let best = self.column.best(threshold, |flux, j_l, carried| {
-            let expansion = carried
-                .ends
-                .map_or(0.0, |(foot, _)| (foot.p / self.column.p_a).ln());
-            if expansion > 0.0 {
-                j_l / (flux * expansion)
-            } else {
-                0.0
-            }
+            let work = (carried.p0 / self.column.p_a).ln();
+            if work > 0.0 { j_l / (flux * work) } else { 0.0 }
         })?;
         match best {
             Some(flux) => Ok(self.operate(self.air(flux))?.point().copied()),
@@ -87,7 +81,7 @@ impl Riser {
         let j_l = self.uncorrected(water_flow);
         match self.column.onset(j_l, Solve::AirFlow)? {
             Onset::At(flux) => {
-                let carried = self.column.carried(j_l, flux, &mut Foot::default());
+                let carried = self.column.carried(j_l, flux, &mut Foot::default())?;
                 match &carried.ends {
                     Some(ends) => Ok(self.point(j_l, self.air(flux), &carried, ends)),
                     None => Err(self.above_peak(water_flow)?),

@@ -7,9 +7,12 @@
 //! ```text
 //! −dp/dz = [(1−α)ρ_l + αρ_g] g + F(p) + dM/dz        M = ρ_l j_l²/(1−α) + ρ_g j_g²/α
 //! foot:  p1 + M(p1) + Δp_dev = p0 + ρ_l j_l²
-//!        p0 = p_a + ρ_l g S − (1 + K_in + K_injector + f L_s/D) ρ_l j_l²/2
+//!        p0 = p_a + ρ_l g S − [1 + K_injector + (K_in + f L_s/D_s)(A/A_s)²] ρ_l j_l²/2
 //! top:   p2 = p_a + K_out G²/(2ρ_h)
 //! ```
+//!
+//! with A the cross-section of the column, and D_s and A_s bore and cross-section of the suction (those of the
+//! pipe; without an air line inside, A = A_s),
 //!
 //! is solved for the water flow at which the column just reaches the outlet. Void fraction α comes
 //! from [`Slip`](crate::slip::Slip), friction F from [`Friction`](crate::friction::Friction), the
@@ -188,7 +191,7 @@ impl Riser {
     ) -> OperatingPoint {
         // What the closures give, and the bench's factor on it.
         let q = j_l * self.column.area_m2 * self.spec.flow_factor.value;
-        let expansion = air.kg_per_s() * self.column.rt * (foot.p / self.column.p_a).ln();
+        let power = air.kg_per_s() * self.column.rt * (carried.p0 / self.column.p_a).ln();
         let useful = self.column.rho_l * GRAVITY_M_PER_S2 * q * self.useful_lift().value;
         let water_flow: VolumeRate = base(q);
         OperatingPoint {
@@ -197,15 +200,12 @@ impl Riser {
             injection_pressure: AbsolutePressure(base(carried.p0)),
             foot: end(foot),
             top: end(top),
-            efficiency: base(if useful > 0.0 && expansion > 0.0 {
-                useful / expansion
+            efficiency: base(if useful > 0.0 && power > 0.0 {
+                useful / power
             } else {
                 0.0
             }),
-            air_power: base(expansion),
-            injection_power: base(
-                air.kg_per_s() * self.column.rt * (carried.p0 / self.column.p_a).ln(),
-            ),
+            injection_power: base(power),
             air_to_water: air.volume_rate_at_20_c() / water_flow,
         }
     }

@@ -38,12 +38,11 @@ pub struct OperatingPoint {
     pub foot: ColumnEnd,
     /// Its top.
     pub top: ColumnEnd,
-    /// Useful power ρ_l g Q_l H over the isothermal expansion power ṁRT ln(p1/p_a), with H the
+    /// Useful power ρ_l g Q_l H over the [power at the injection point](Self::injection_power), with H the
     /// difference of the water levels. Zero when nothing is lifted.
     pub efficiency: Ratio,
-    /// Isothermal power ṁRT ln(p1/p_a) of the air at the foot; no line or blower losses.
-    pub air_power: Power,
-    /// Isothermal power ṁRT ln(p0/p_a) of the air at the injection point: what must be delivered there.
+    /// Isothermal power ṁRT ln(p0/p_a) of the air at the injection point: what must be delivered there,
+    /// without losses of line and blower.
     pub injection_power: Power,
     /// Volume of air (dry, 20 °C, 101.325 kPa) for each volume of water.
     pub air_to_water: Ratio,

@@ -8,7 +8,7 @@
 use super::column::{AT_REST, Carried, Column};
 use super::ends::Foot;
 use crate::error::{Error, Solve};
-use crate::solve::{Bracket, Tolerance, bracketed};
+use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::GRAVITY_M_PER_S2;
 
 /// Ratio of neighbouring air flows of a scan.
@@ -44,8 +44,8 @@ struct Highest {
 }
 
 impl Column {
-    fn excess(&self, j_l: f64, flux: f64, neighbour: &mut Foot) -> f64 {
-        self.carried(j_l, flux, neighbour).excess_pa()
+    fn excess(&self, j_l: f64, flux: f64, neighbour: &mut Foot) -> Result<f64, Error> {
+        Ok(self.carried(j_l, flux, neighbour)?.excess_pa())
     }
 
     /// A flux whose gas velocity at the atmosphere is `velocity`.
@@ -65,7 +65,7 @@ impl Column {
     /// The smallest air flux that carries a water velocity.
     pub fn onset(&self, j_l: f64, what: Solve) -> Result<Onset, Error> {
         let mut foot = Foot::default();
-        if self.excess(j_l, 0.0, &mut foot) >= 0.0 {
+        if self.excess(j_l, 0.0, &mut foot)? >= 0.0 {
             return Ok(Onset::WithoutAir);
         }
         if j_l >= self.fastest_m_per_s() {
@@ -73,21 +73,21 @@ impl Column {
         }
         let last = self.largest_flux();
         let mut flux = self.flux_of(0.05 * (j_l + (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
-        let mut here = self.excess(j_l, flux, &mut foot);
+        let mut here = self.excess(j_l, flux, &mut foot)?;
         // Down to where nothing is carried yet, if the start is beyond that.
         while here > 0.0 {
             flux /= STRIDE * STRIDE;
             if flux < last * 1e-14 {
                 return Ok(Onset::At(flux));
             }
-            here = self.excess(j_l, flux, &mut foot);
+            here = self.excess(j_l, flux, &mut foot)?;
         }
         let (mut low, mut f_low) = (flux, here);
         let (mut best, mut f_best) = (flux, here);
         let mut found = None;
         while flux < last {
             flux *= STRIDE;
-            here = self.excess(j_l, flux, &mut foot);
+            here = self.excess(j_l, flux, &mut foot)?;
             if here > 0.0 {
                 found = Some((flux, here));
                 break;
@@ -99,8 +99,8 @@ impl Column {
         }
         if found.is_none() {
             // The maximum may pass zero between two fluxes of the scan.
-            (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, &mut foot));
-            let excess = |x: f64| Ok(self.excess(j_l, x.exp(), &mut foot));
+            (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, &mut foot)?);
+            let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
             let (x, fx) = highest((best / STRIDE).ln(), (best * STRIDE).ln(), 0.0, excess)?;
             if fx <= 0.0 || f_low > 0.0 {
                 return Ok(Onset::Never { nearest: x.exp() });
@@ -122,9 +122,8 @@ impl Column {
             high: high.ln(),
             f_high,
         };
-        let x = bracketed(what, bracket, tolerance, |x| {
-            self.excess(j_l, x.exp(), &mut foot)
-        })?;
+        let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
+        let x = fallible(excess, |excess| bracketed(what, bracket, tolerance, excess))?;
         Ok(Onset::At(x.exp()))
     }
 
@@ -148,8 +147,8 @@ impl Column {
                 return Ok(if x <= found.x + 1e-8 { 1.0 } else { -1.0 });
             };
             let mut foot = Foot::default();
-            Ok((self.excess(j_l, (x + STEP).exp(), &mut foot)
-                - self.excess(j_l, (x - STEP).exp(), &mut foot))
+            Ok((self.excess(j_l, (x + STEP).exp(), &mut foot)?
+                - self.excess(j_l, (x - STEP).exp(), &mut foot)?)
                 / STEP)
         };
         let x = stationary(Solve::Peak, low, found.x + SCAN, slope, flow)?;
@@ -225,21 +224,18 @@ impl Column {
 
     /// Lift that the column reaches at an air flux while no water flows, m.
     pub fn still_lift(&self, flux: f64) -> Result<f64, Error> {
-        let excess = |lift_m: f64| {
-            Self { lift_m, ..*self }
-                .carried(AT_REST, flux, &mut Foot::default())
-                .excess_pa()
-        };
+        let excess =
+            |lift_m: f64| Self { lift_m, ..*self }.excess(AT_REST, flux, &mut Foot::default());
         let low = -0.999 * self.submergence_m;
-        let f_low = excess(low);
+        let f_low = excess(low)?;
         if f_low <= 0.0 {
             return Ok(low);
         }
         let mut high = self.submergence_m;
-        let mut f_high = excess(high);
+        let mut f_high = excess(high)?;
         while f_high > 0.0 {
             high *= 2.0;
-            f_high = excess(high);
+            f_high = excess(high)?;
             if high > 1e9 {
                 break;
             }
@@ -250,17 +246,15 @@ impl Column {
             residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high,
             rounding: self.rounding_pa(),
         };
-        bracketed(
-            Solve::Lift,
-            Bracket {
-                low,
-                f_low,
-                high,
-                f_high,
-            },
-            tolerance,
-            excess,
-        )
+        let bracket = Bracket {
+            low,
+            f_low,
+            high,
+            f_high,
+        };
+        fallible(excess, |excess| {
+            bracketed(Solve::Lift, bracket, tolerance, excess)
+        })
     }
 
     /// Submergence at which an air flux first carries a water velocity, within a range; none when
@@ -277,13 +271,12 @@ impl Column {
                 submergence_m,
                 ..*self
             }
-            .carried(j_l, flux, &mut Foot::default())
-            .excess_pa()
+            .excess(j_l, flux, &mut Foot::default())
         };
         if shallowest > deepest {
             return Ok(None);
         }
-        let (mut low, mut f_low) = (shallowest, excess(shallowest));
+        let (mut low, mut f_low) = (shallowest, excess(shallowest)?);
         if f_low >= 0.0 {
             return Ok(Some(shallowest));
         }
@@ -294,23 +287,21 @@ impl Column {
                 residual: 1e-6 * self.rho_l * GRAVITY_M_PER_S2 * high,
                 rounding: self.rounding_pa(),
             };
-            bracketed(
-                Solve::Submergence,
-                Bracket {
-                    low,
-                    f_low,
-                    high,
-                    f_high,
-                },
-                tolerance,
-                excess,
-            )
+            let bracket = Bracket {
+                low,
+                f_low,
+                high,
+                f_high,
+            };
+            fallible(excess, |excess| {
+                bracketed(Solve::Submergence, bracket, tolerance, excess)
+            })
             .map(Some)
         };
         let (mut best, mut f_best) = (low, f_low);
         while low < deepest {
             let high = (DEEPER * low).min(deepest);
-            let f_high = excess(high);
+            let f_high = excess(high)?;
             if f_high >= 0.0 {
                 return root(low, f_low, high, f_high);
             }
@@ -321,11 +312,9 @@ impl Column {
         }
         // In a deep well more depth may cost more than it gives: the maximum may pass zero between.
         let low = (best / DEEPER).max(shallowest);
-        let (high, f_high) = highest(low, (best * DEEPER).min(deepest), 0.0, |depth| {
-            Ok(excess(depth))
-        })?;
+        let (high, f_high) = highest(low, (best * DEEPER).min(deepest), 0.0, excess)?;
         if f_high > 0.0 {
-            return root(low, excess(low), high, f_high);
+            return root(low, excess(low)?, high, f_high);
         }
         Ok(None)
     }
@@ -344,30 +333,19 @@ fn stationary(
     if !(f_low > 0.0 && f_high < 0.0) {
         return Ok(highest(low, high, f64::INFINITY, value)?.0);
     }
-    let mut failure = None;
     let tolerance = Tolerance {
         relative: 0.0,
         absolute: 1e-6,
         residual: f64::INFINITY,
         rounding: 0.0,
     };
-    let x = bracketed(
-        what,
-        Bracket {
-            low,
-            f_low,
-            high,
-            f_high,
-        },
-        tolerance,
-        |x| {
-            slope(x).unwrap_or_else(|error| {
-                failure = Some(error);
-                f64::NAN
-            })
-        },
-    );
-    failure.map_or(x, Err)
+    let bracket = Bracket {
+        low,
+        f_low,
+        high,
+        f_high,
+    };
+    fallible(slope, |slope| bracketed(what, bracket, tolerance, slope))
 }
 
 /// Golden-section search for the largest value between two points; ends early once a value is above

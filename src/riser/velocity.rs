@@ -3,7 +3,7 @@
 use super::column::{AT_REST, Carried, Column};
 use super::ends::Foot;
 use crate::error::{Error, Solve};
-use crate::solve::{Bracket, Tolerance, bracketed_near};
+use crate::solve::{Bracket, Tolerance, bracketed_near, fallible};
 use crate::units::GRAVITY_M_PER_S2 as G;
 
 /// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
@@ -22,7 +22,7 @@ impl Column {
     /// [`Error::NotConverged`], a defect.
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
         let mut foot = Foot::default();
-        let still = self.carried(AT_REST, air_flux, &mut foot);
+        let still = self.carried(AT_REST, air_flux, &mut foot)?;
         if still.excess_pa() <= self.rounding_pa() {
             return Ok(None);
         }
@@ -42,12 +42,15 @@ impl Column {
         };
         let mut last = (AT_REST, still);
         let (guess, bend) = self.guess(&still, air_flux, fastest);
-        let j_l = bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, |j_l| {
-            last = (j_l, self.carried(j_l, air_flux, &mut foot));
-            last.1.excess_pa()
+        let excess = |j_l| {
+            last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
+            Ok(last.1.excess_pa())
+        };
+        let j_l = fallible(excess, |excess| {
+            bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, excess)
         })?;
         if last.0 != j_l {
-            last = (j_l, self.carried(j_l, air_flux, &mut foot));
+            last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
         }
         Ok(Some(last))
     }

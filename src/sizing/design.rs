@@ -48,14 +48,8 @@ impl Design {
         self.point.air.volume_rate_at_20_c() * f64::from(self.lifts)
     }
 
-    /// Isothermal power of the air of all lifts at the foot; no line or blower losses.
-    #[must_use]
-    pub fn air_power_total(&self) -> Power {
-        self.point.air_power * f64::from(self.lifts)
-    }
-
     /// Isothermal power of the air of all lifts at the injection point, ṁRT ln(p0/p_a): what must be
-    /// delivered there.
+    /// delivered there, without losses of line and blower.
     #[must_use]
     pub fn injection_power_total(&self) -> Power {
         self.point.injection_power * f64::from(self.lifts)
@@ -71,7 +65,7 @@ impl Design {
 
     fn merits(&self) -> [f64; 4] {
         [
-            self.air_power_total().value,
+            self.injection_power_total().value,
             f64::from(self.lifts),
             self.air_flow_total_at_20_c().value,
             self.injection_pressure().0.value,

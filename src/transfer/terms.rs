@@ -63,7 +63,7 @@ pub struct LiftGases {
     pub limit: Ratio,
     /// The water that enters, with its defaults, and what the lift does to it; none without a coefficient.
     pub transfer: Option<(GasTransfer, Transferred)>,
-    /// Oxygen that the water took up, for the isothermal energy of the air at the foot.
+    /// Oxygen that the water took up, for the isothermal energy of the air at the injection point.
     pub oxygen_per_air_energy: Option<MassPerEnergy>,
 }
 
@@ -163,9 +163,9 @@ impl GasTerms {
             Some(known) => Some((known, riser.transfer(point, &known)?)),
             None => None,
         };
-        let runs = point.air_power.value > 0.0;
+        let runs = point.injection_power.value > 0.0;
         let per_energy = |found: &Transferred| -> MassPerEnergy {
-            base(found.oxygen_added.value / point.air_power.value)
+            base(found.oxygen_added.value / point.injection_power.value)
         };
         let added = transfer.as_ref().filter(|_| runs);
         Ok(LiftGases {

@@ -165,7 +165,7 @@ fn check(point: &OperatingPoint) -> Result<(), TestCaseError> {
         point.air.dry_mass_rate().value,
         point.injection_pressure.get::<pascal>(),
         point.efficiency.value,
-        point.air_power.value,
+        point.injection_power.value,
         point.air_to_water.value,
     ];
     numbers.extend(end(&point.foot));

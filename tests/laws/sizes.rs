@@ -62,7 +62,7 @@ fn problem() -> impl Strategy<Value = Problem> {
 /// Air power, lifts, air flow, running pressure.
 fn merits(design: &Design) -> [f64; 4] {
     [
-        design.air_power_total().value,
+        design.injection_power_total().value,
         f64::from(design.lifts),
         design.air_flow_total_at_20_c().value,
         design.injection_pressure().get::<pascal>(),

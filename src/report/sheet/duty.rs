@@ -203,7 +203,7 @@ fn search(sheet: &DesignSheet) -> maud::Markup {
             place(design.submergence.value / units.height_unit().0),
             short(design.point.air.volume_rate_at_20_c().value / units.air_unit().0),
             short(design.point.water_flow.value / units.water_unit().0),
-            short(design.air_power_total().get::<watt>() / units.power_unit().0),
+            short(design.injection_power_total().get::<watt>() / units.power_unit().0),
         ]
     };
     let heads = [

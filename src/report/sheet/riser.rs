@@ -41,9 +41,9 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
             p {
                 (words(&spread, sheet.units))
                 (format!(
-                    " Efficiency {:.1} % of the air's power at the foot, {}.",
+                    " Efficiency {:.1} % of the air's power at the injection point, {}.",
                     point.efficiency.get::<percent>(),
-                    sheet.units.power(point.air_power.get::<watt>())
+                    sheet.units.power(point.injection_power.get::<watt>())
                 ))
             }
             (chart)

@@ -13,7 +13,7 @@ use crate::sizing::{Design, Margin, Problem, Sizing};
 use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
 
 impl SizeReport {
-    /// The JSON shape `risewater.size/1`.
+    /// The JSON shape `risewater.size/2`.
     #[must_use]
     pub fn json(&self, problem: &Problem) -> Value {
         let details = self.details.iter().map(Some).chain(std::iter::repeat(None));
@@ -34,7 +34,7 @@ impl SizeReport {
             })
             .collect();
         json!({
-            "schema": "risewater.size/1",
+            "schema": "risewater.size/2",
             "candidates": self.sizing.candidates,
             "solved": self.sizing.solved,
             "objective": problem.objective.name(),
@@ -91,7 +91,6 @@ fn design_json(design: &Design) -> Value {
         "startup_pressure_pa_gauge": design.startup_pressure.get::<pascal>(),
         "water_flow_l_per_min_each": design.point.water_flow.get::<liter_per_minute>(),
         "water_flow_l_per_min_total": design.water_flow_total().get::<liter_per_minute>(),
-        "air_power_w_total": design.air_power_total().get::<watt>(),
         "injection_power_w_total": design.injection_power_total().get::<watt>(),
         "efficiency": design.point.efficiency.get::<ratio>(),
         "peak_water_flow_l_per_min_each": design.peak.water_flow.get::<liter_per_minute>(),

@@ -26,7 +26,7 @@ impl SizeReport {
         let [bore, height, air, water, pressure, power] = sized.map(|(size, _)| size);
         let [b, h, a, w, p, x] = sized.map(|(_, unit)| unit_key(unit));
         let mut text = format!(
-            "rank,pipe,bore_{b},lifts,submergence_{h},air_dry_20c_101325pa_{a}_each,water_{w}_each,running_{p}_gauge,startup_{p}_gauge,air_power_{x}_total,pareto\n"
+            "rank,pipe,bore_{b},lifts,submergence_{h},air_dry_20c_101325pa_{a}_each,water_{w}_each,running_{p}_gauge,startup_{p}_gauge,injection_power_{x}_total,pareto\n"
         );
         for (n, d) in self.sizing.designs.iter().enumerate() {
             text += &format!(
@@ -40,7 +40,7 @@ impl SizeReport {
                 d.point.water_flow.value / water,
                 d.injection_pressure().get::<pascal>() / pressure,
                 d.startup_pressure.get::<pascal>() / pressure,
-                d.air_power_total().get::<watt>() / power,
+                d.injection_power_total().get::<watt>() / power,
                 d.pareto,
             );
         }
@@ -94,7 +94,7 @@ impl SizeReport {
                     short(d.point.water_flow.value / water.0),
                     short(d.injection_pressure().get::<pascal>() / pressure.0),
                     short(d.startup_pressure.get::<pascal>() / pressure.0),
-                    short(d.air_power_total().get::<watt>() / power.0),
+                    short(d.injection_power_total().get::<watt>() / power.0),
                     if d.pareto {
                         "yes".to_owned()
                     } else {
@@ -110,7 +110,7 @@ impl SizeReport {
                 self.sizing.designs.len()
             );
         }
-        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot of the column, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
+        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the injection point, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
         text += &self.winner_text(units);
         if let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) {
             text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
@@ -264,8 +264,10 @@ fn against_winner(other: &Design, winner: &Design, units: UnitSystem) -> String 
         other.lifts,
         other.pipe.name,
         units.height(other.submergence),
-        units.power(other.air_power_total().get::<watt>()),
-        change((other.air_power_total() / winner.air_power_total()).get::<ratio>() - 1.0),
+        units.power(other.injection_power_total().get::<watt>()),
+        change(
+            (other.injection_power_total() / winner.injection_power_total()).get::<ratio>() - 1.0
+        ),
         units.air(other.air_flow_total_at_20_c()),
         change(
             (other.air_flow_total_at_20_c() / winner.air_flow_total_at_20_c()).get::<ratio>() - 1.0

@@ -50,7 +50,7 @@ impl SupplyGases {
         });
         let oxygen_added = added.reduce(|sum, added| sum + added);
         let points = solved.running.lifts.iter().filter_map(|lift| lift.point());
-        let air_power = points.fold(base(0.0), |sum: Power, point| sum + point.air_power);
+        let air_power = points.fold(base(0.0), |sum: Power, point| sum + point.injection_power);
         let per = |power: Option<Power>| -> Option<MassPerEnergy> {
             let power = power.filter(|power| power.value > 0.0)?;
             Some(base(oxygen_added?.value / power.value))
@@ -128,7 +128,7 @@ impl SupplyGases {
         let energy = match (self.oxygen_per_wire_energy, self.oxygen_per_air_energy) {
             (Some(wire), _) => format!("; {} of electricity", units.mass_per_energy(wire)),
             (None, Some(air)) => format!(
-                "; {} of isothermal air power at the feet,\n                less for each kWh of electricity: the power at the wire is not known",
+                "; {} of isothermal air power at the injection points,\n                less for each kWh of electricity: the power at the wire is not known",
                 units.mass_per_energy(air)
             ),
             (None, None) => String::new(),

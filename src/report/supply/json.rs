@@ -15,13 +15,13 @@ use crate::units::{
 };
 
 impl SupplyReport {
-    /// The JSON shape `risewater.supply/1`.
+    /// The JSON shape `risewater.supply/2`.
     #[must_use]
     pub fn json(&self, problem: Option<&Problem>) -> Value {
         let (solved, plant) = (&self.solved, &self.supply.plant);
         let risers = plant.manifold.risers();
         json!({
-            "schema": "risewater.supply/1",
+            "schema": "risewater.supply/2",
             "chain": self.chain().map(|chain| chain.json()),
             "duty": self.duty_json(),
             "specification": self.specification_json(),
