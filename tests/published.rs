@@ -2,8 +2,9 @@
 //!
 //! The expected figures are those of an independent implementation of the same equations (water at
 //! 20 °C, 101.325 kPa, entrance loss 0.5, roughness 1.5 µm unless the rig says otherwise), printed to
-//! a per cent and to 0.001. For the default model they are a limit that our own code did not set:
-//! its rms log error may not exceed them by more than 0.01. Row selection: see `risewater::published`.
+//! a per cent and to 0.001 (those of the default on Todoroki's rig to 0.01). For the default model they are a
+//! limit that our own code did not set: its rms log error may not exceed them by more than 0.02. Row
+//! selection: see `risewater::published`.
 
 use risewater::published::{Class, Rig, Score};
 use risewater::regime::flow_pattern;
@@ -81,8 +82,29 @@ fn models() -> [Model; 4] {
         developed(Slip::Nicklin1962, Friction::SlugBody),
         developed(Slip::Nicklin1962, Friction::Homogeneous),
         developed(Slip::BhagwatGhajar2014, Friction::Friedel1979),
-        Model::default(),
+        Model::default().with_developing_length(Ratio::new::<ratio>(8.0)),
     ]
+}
+
+/// The default on the one of these rigs that is wider than 25.4 mm and not a well, where its 0.2 m are half
+/// of 8 bores; on the others that implementation found a hundredth at most between the two.
+const TODOROKI_DEFAULT: Figures = (1.00, 0.06, -0.04, 0.07);
+const BETWEEN_THE_TWO: f64 = 0.01;
+
+/// The figures of a score that are not as expected.
+fn off(name: &str, score: &Score, (within, mean, bias, rms): Figures) -> Vec<String> {
+    let pairs = [
+        ("share within 20 %", score.within_20_percent, within),
+        ("mean absolute error", score.mean_absolute_error, mean),
+        ("bias", score.bias, bias),
+        ("rms log error", score.rms_log_error, rms),
+    ];
+    pairs
+        .into_iter()
+        // A point on the edge of a class or near the threshold moves a figure by this much.
+        .filter(|(_, got, expected)| (got - expected).abs() > MARGIN + 0.005)
+        .map(|(what, got, expected)| format!("{name}, {what}: expected {expected}, got {got:.3}"))
+        .collect()
 }
 
 #[test]
@@ -91,26 +113,17 @@ fn the_models_do_as_an_independent_implementation_says() {
     assert_eq!(Rig::all().len(), RIGS.len());
     for (rig, (name, points, figures)) in Rig::all().iter().zip(RIGS) {
         assert_eq!(rig.name, name);
-        for (model, (within, mean, bias, rms)) in models().into_iter().zip(figures) {
+        for (model, figures) in models().into_iter().zip(figures) {
             let score = Score::of(&rig.residuals(model).unwrap());
             assert_eq!(score.points, points, "{name}");
-            let pairs = [
-                ("share within 20 %", score.within_20_percent, within),
-                ("mean absolute error", score.mean_absolute_error, mean),
-                ("bias", score.bias, bias),
-                ("rms log error", score.rms_log_error, rms),
-            ];
-            for (what, got, expected) in pairs {
-                // A point on the edge of a class or near the threshold moves a figure by this much.
-                if (got - expected).abs() > MARGIN + 0.005 {
-                    failures.push(format!(
-                        "{name}, {model}, {what}: expected {expected}, got {got:.3}"
-                    ));
-                }
-            }
+            failures.extend(off(&format!("{name}, {model}"), &score, figures));
         }
-        let default = Score::of(&rig.residuals(Model::default()).unwrap()).rms_log_error;
-        let limit = figures[3].3 + MARGIN;
+        let score = Score::of(&rig.residuals(Model::default()).unwrap());
+        if name.starts_with("Todoroki") {
+            failures.extend(off(&format!("{name}, default"), &score, TODOROKI_DEFAULT));
+        }
+        let default = score.rms_log_error;
+        let limit = figures[3].3 + MARGIN + BETWEEN_THE_TWO;
         if default > limit {
             failures.push(format!(
                 "{name}: rms log error {default:.3} of the default, limit {limit:.3}"

@@ -208,14 +208,7 @@ impl Column {
             needed_m,
             choked: false,
         };
-        let Some(foot) = self.foot(
-            p0 + self.rho_l * j_l * j_l,
-            j_l,
-            air_flux,
-            needed_m,
-            neighbour,
-        )?
-        else {
+        let Some(foot) = self.foot(p0, j_l, air_flux, needed_m, neighbour)? else {
             return Ok(none);
         };
         let Some((top, choked)) = self.top(j_l, air_flux, foot.p)? else {

@@ -6,6 +6,7 @@
 //! ```
 
 use super::column::{Column, Section};
+use super::search::FASTEST_GAS;
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2 as G;
@@ -56,7 +57,7 @@ impl Column {
     /// [`Error::NotConverged`], a defect.
     pub fn foot(
         &self,
-        target: f64,
+        p0: f64,
         j_l: f64,
         air_flux: f64,
         length_m: f64,
@@ -65,7 +66,9 @@ impl Column {
         // Δp_dev = ρ_l g α(p1) ℓ (1 − e^(−L/ℓ))
         let deficit = self.rho_l * G * self.undeveloped_m(length_m);
         let lowest = 1.001 * self.p_v + 1.0;
-        if target <= lowest {
+        let target = p0 + self.rho_l * j_l * j_l;
+        // M(p1) ≥ ρ_l j_l²/(1 − α): p1 is not above p0.
+        if p0 <= lowest || self.gas_velocity(air_flux, p0) > FASTEST_GAS {
             return Ok(None);
         }
         let excess = |p: f64| {
@@ -73,11 +76,11 @@ impl Column {
             (p + s.m + deficit * s.alpha - target, s)
         };
         // A neighbour may lie left of the smaller root, from where no way leads to the larger one.
-        let start = (target - neighbour.below).max(lowest);
+        let start = (target - neighbour.below).max(lowest).min(p0);
         let near = falling_root(lowest, target, start, neighbour.slope, &excess);
         let (section, slope) = match near {
             Some(found) => found,
-            None => match larger_root(lowest, target, &excess)? {
+            None => match larger_root(lowest, p0, &excess)? {
                 Some(section) => (section, 1.0),
                 None => return Ok(None),
             },
@@ -90,7 +93,7 @@ impl Column {
     }
 
     /// The mouth: p2 = p_top + K_out G²/(2ρ_h) at the state at p_top, or the choking pressure where
-    /// that is higher; none when the air is too much to leave at any pressure.
+    /// that is higher; none when the air is too much to leave below the foot's pressure p1.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
@@ -108,11 +111,15 @@ impl Column {
         if top.m < 0.2 * p2 || 1.0 + self.momentum_slope(&top, air_flux) > 0.0 {
             return Ok(Some((top, false)));
         }
+        // A mouth at the foot's pressure or above carries nothing.
+        if p2 >= p1 {
+            return Ok(None);
+        }
         let slope = |p: f64| 1.0 + self.momentum_slope(&self.section(j_l, air_flux, p), air_flux);
         let (mut low, mut f_low, mut high) = (p2, slope(p2), 1.3 * p2);
         let mut f_high = slope(high);
         while f_high <= 0.0 {
-            if high > p1.max(p2) * 1e3 {
+            if high >= p1 {
                 return Ok(None);
             }
             (low, f_low, high) = (high, f_high, 1.3 * high);
@@ -256,8 +263,8 @@ mod tests {
             rho_l: f64::NAN,
             ..column()
         };
-        let target = 111_000.0;
-        let foot = broken.foot(target, 0.5, 0.1, 1.1, &mut Foot::default());
+        let p0 = 111_000.0;
+        let foot = broken.foot(p0, 0.5, 0.1, 1.1, &mut Foot::default());
         assert!(
             matches!(
                 foot,
@@ -268,7 +275,7 @@ mod tests {
             ),
             "{foot:?}"
         );
-        let top = broken.top(0.5, 0.1, target);
+        let top = broken.top(0.5, 0.1, p0);
         assert!(
             matches!(
                 top,
@@ -282,10 +289,10 @@ mod tests {
         let sound = column();
         assert!(
             sound
-                .foot(target, 0.5, 0.1, 1.1, &mut Foot::default())
+                .foot(p0, 0.5, 0.1, 1.1, &mut Foot::default())
                 .unwrap()
                 .is_some()
         );
-        assert!(sound.top(0.5, 0.1, target).unwrap().is_some());
+        assert!(sound.top(0.5, 0.1, p0).unwrap().is_some());
     }
 }

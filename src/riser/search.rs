@@ -15,8 +15,10 @@ use crate::units::GRAVITY_M_PER_S2;
 const STRIDE: f64 = 2.0;
 /// Ratio of neighbouring submergences of a scan.
 const DEEPER: f64 = 1.25;
-/// Gas velocity at the injection point at which a scan ends, m/s: beyond the choking of any column.
-const FASTEST_GAS: f64 = 600.0;
+/// Gas velocity at the injection point at which a scan ends, m/s: beyond the choking of any column. With
+/// M ≥ ρ_g j_g² no p1 + M(p1) is as small as the pressure p at which the gas would move at √(RT)/2 (140 m/s)
+/// or more.
+pub(super) const FASTEST_GAS: f64 = 600.0;
 /// Step of a central difference in the logarithm of the air flux.
 const STEP: f64 = 1e-4;
 /// Step of a scan for a maximum, in the logarithm of the air flux.
