@@ -115,7 +115,9 @@ proptest! {
     #[test]
     fn the_lift_at_zero_flow_is_where_the_flow_ends(riser in riser(), velocity in gas_velocity()) {
         let air = air(&riser, velocity);
-        let lift = riser.lift_at_zero_flow(air).unwrap().value;
+        // So much air that no column of water stands.
+        let Some(lift) = riser.lift_at_zero_flow(air).unwrap() else { return Ok(()) };
+        let lift = lift.value;
         let submergence = riser.spec().dimensions.submergence.value;
         let step = 1e-4 * (submergence + lift);
         // Above what can be built, or no column at all.
