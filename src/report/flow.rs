@@ -148,8 +148,10 @@ impl FlowReport {
                     .get::<pascal>()
             ),
             match self.lift_at_zero_flow {
-                Some(lift) =>
-                    format!("at no flow this air holds the water up to {}", units.height(lift)),
+                Some(lift) => format!(
+                    "at no flow this air holds the water up to {}",
+                    units.height(lift)
+                ),
                 None => "at no flow no column of water stands in so much air".to_owned(),
             },
         );

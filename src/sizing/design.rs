@@ -248,7 +248,9 @@ impl Reason {
     /// Whether another developing length might decide otherwise.
     fn hangs_on_developing_length(&self) -> bool {
         match self {
-            Self::AbovePeak { .. } | Self::InsideReserve { .. } | Self::LiftOutOfReach { .. } => true,
+            Self::AbovePeak { .. } | Self::InsideReserve { .. } | Self::LiftOutOfReach { .. } => {
+                true
+            }
             Self::AtLowWater(reason) => reason.hangs_on_developing_length(),
             _ => false,
         }
@@ -417,7 +419,9 @@ impl Design {
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = self.riser.cautions(&Outcome::Pumping(self.point));
         let own = (self.point.water_flow / self.peak.water_flow).get::<ratio>();
-        let share_of_peak = self.low_water.map_or(own, |low| low.share_of_peak().min(own));
+        let share_of_peak = self
+            .low_water
+            .map_or(own, |low| low.share_of_peak().min(own));
         if share_of_peak < LOWEST_SHARE_OF_PEAK {
             cautions.push(Caution::LowOnCurve { share_of_peak });
         }

@@ -55,7 +55,10 @@ impl SizeReport {
             units.water(problem.duty.water_flow),
             units.height(problem.duty.lift),
             if problem.at_low_water {
-                format!(", at low water too: {} lower", units.height(problem.level_fall))
+                format!(
+                    ", at low water too: {} lower",
+                    units.height(problem.level_fall)
+                )
             } else {
                 String::new()
             },
