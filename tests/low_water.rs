@@ -155,6 +155,25 @@ fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
             .text(&free, UnitSystem::Metric, 5)
             .contains("at low water")
     );
+    // Each kind of reason has its own line and nearest miss.
+    let kinds = |found: &SizeReport| -> Vec<&'static str> {
+        let mut codes: Vec<_> = found
+            .sizing
+            .rejected
+            .iter()
+            .map(|one| match &one.reason {
+                Reason::AtLowWater(there) => there.code(),
+                other => other.code(),
+            })
+            .collect();
+        codes.sort_unstable();
+        codes.dedup();
+        codes
+    };
+    let lines = with.rejected_text(UnitSystem::Metric).lines().count();
+    assert_eq!(lines, "\nRejected\n".lines().count() + kinds(&with).len());
+    // What cannot be built is no matter of the duty.
+    assert!(kinds(&with).contains(&"cannot_be") && !text.contains("at low water: submergence"));
     let json = with.json(&held);
     assert_eq!(json["at_low_water"], true);
     assert!(json["rejected"].to_string().contains("\"at_low_water\""));

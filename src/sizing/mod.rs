@@ -108,7 +108,7 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
                 }
                 Err(error) => Err(Reason::from(error.clone())),
             };
-            if problem.at_low_water {
+            if problem.at_low_water && riser.is_ok() {
                 met.map_err(|reason| Reason::AtLowWater(Box::new(reason)))
             } else {
                 met

@@ -225,10 +225,10 @@ impl SizeReport {
     /// What was rejected, by reason, each with the nearest miss.
     #[must_use]
     pub fn rejected_text(&self, units: UnitSystem) -> String {
-        let mut groups: BTreeMap<&str, (usize, &Rejected)> = BTreeMap::new();
+        let mut groups: BTreeMap<[&str; 2], (usize, &Rejected)> = BTreeMap::new();
         for rejected in &self.sizing.rejected {
             let group = groups
-                .entry(rejected.reason.code())
+                .entry(group(&rejected.reason))
                 .or_insert((0, rejected));
             group.0 += 1;
             if rejected.reason.nearness() > group.1.reason.nearness() {
@@ -284,6 +284,14 @@ fn against_winner(other: &Design, winner: &Design, units: UnitSystem) -> String 
             (other.air_flow_total_at_20_c() / winner.air_flow_total_at_20_c()).get::<ratio>() - 1.0
         ),
     )
+}
+
+/// What the reasons of a group have in common.
+fn group(reason: &Reason) -> [&'static str; 2] {
+    match reason {
+        Reason::AtLowWater(there) => [reason.code(), there.code()],
+        _ => [reason.code(), ""],
+    }
 }
 
 /// A reason in words, with its numbers.
