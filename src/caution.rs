@@ -70,6 +70,18 @@ pub enum Caution {
         /// Flow over the peak flow.
         share_of_peak: f64,
     },
+    /// The best design of a search misses its duty at low water.
+    ShortAtLowWater {
+        /// Fall of the water level below normal, m.
+        fall_m: f64,
+        /// Water flow of each lift then, with the air of the design, L/min.
+        given_l_per_min: f64,
+        /// Water flow that each lift must give, L/min.
+        share_l_per_min: f64,
+        /// Air flow of each lift that gives it at low water, dry at 20 degC and 101.325 kPa, L/min; none
+        /// when no air flow does.
+        air_l_per_min: Option<f64>,
+    },
     /// What a search rejects hangs on the developing length.
     DevelopingLengthDecides {
         /// The developing length in use, in words.
@@ -250,6 +262,7 @@ impl Caution {
             Self::AirLineInside => "air_line_inside",
             Self::RunsByGravity => "runs_by_gravity",
             Self::LowOnCurve { .. } => "low_on_curve",
+            Self::ShortAtLowWater { .. } => "short_at_low_water",
             Self::DevelopingLengthDecides { .. } => "developing_length_decides",
             Self::LossOfAir => "loss_of_air",
             Self::TotalGasPressureAbove { .. } => "total_gas_pressure_above",

@@ -51,6 +51,9 @@ macro_rules! references {
 }
 
 references! {
+    AMCA_210 = "AMCA 210", Memory,
+        "ANSI/AMCA Standard 210 and ANSI/ASHRAE Standard 51. Laboratory methods of testing fans for certified aerodynamic performance rating. Air Movement and Control Association International, Arlington Heights.",
+        "reference state of US fan tests";
     APHA_4500_O = "APHA 4500-O", Memory,
         "American Public Health Association, American Water Works Association & Water Environment Federation. Standard methods for the examination of water and wastewater, method 4500-O, oxygen (dissolved).",
         "oxygen in water against pressure; a few saturation values that are tested";
@@ -224,7 +227,7 @@ references! {
         "discharge coefficient and expansibility of an orifice plate, read in an open transcription; the upper Reynolds number and the pressure ratio from memory";
     ISO_5801 = "ISO 5801", Memory,
         "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
-        "reference state of fan tests; laws of similar fans";
+        "laws of similar fans, from memory; that standard air of fan tests is defined by its density, read in an open transcription of GB/T 10178-2006, which takes over the definition";
     ISO_8778 = "ISO 8778:2003", Memory,
         "ISO 8778:2003. Pneumatic fluid power: standard reference atmosphere. International Organization for Standardization, Geneva.",
         "reference state of pneumatics (ANR)";
@@ -248,7 +251,7 @@ references! {
         "standard that the viscosity of air is held against";
     LIDDELL_1922 = "Liddell 1922", Read,
         "Liddell, D. M., editor (1922). Handbook of Chemical Engineering, vol. 1. McGraw-Hill, New York: air lifts.",
-        "free air of a deep-well air lift, which a worked case holds the model against; read by machine in a scan, so its loss factor is taken to 20 %";
+        "displacement of the compressor of a deep-well air lift, which a worked case holds the model against; read by machine in a scan, so its loss factor is taken to 20 %";
     LOSORDO_HOBBS_2000 = "Losordo & Hobbs 2000", Memory,
         "Losordo, T. M. & Hobbs, A. O. (2000). Using computer spreadsheets for water flow and biofilter sizing in recirculating aquaculture production systems. Aquac. Eng. 23, 95-102.",
         "oxygen used by fish and bacteria for the feed, from memory; the method (mass balances by daily feed) was read in its abstract";

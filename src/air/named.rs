@@ -4,7 +4,7 @@ use crate::air::AirState;
 use crate::error::{Error, NameKind};
 use crate::name::among;
 use crate::references::{
-    ASME_PTC_9, CAGI, DIN_1343, ISO_1217, ISO_2533, ISO_5801, ISO_8778, ISO_13443, IUPAC_1982,
+    AMCA_210, ASME_PTC_9, CAGI, DIN_1343, ISO_1217, ISO_2533, ISO_8778, ISO_13443, IUPAC_1982,
     Reference, US_GAS_INDUSTRY,
 };
 use crate::units::{AbsolutePressure, base};
@@ -56,7 +56,7 @@ pub const NAMED: &[NamedAirState] = &[
     entry(
         "standard_air_fan",
         AirState::STANDARD_AIR_FAN,
-        Some(ISO_5801),
+        Some(AMCA_210),
     ),
     entry("stp_iupac", AirState::STP_IUPAC, Some(IUPAC_1982)),
 ];
@@ -98,8 +98,12 @@ impl AirState {
     /// [US gas industry](crate::references::US_GAS_INDUSTRY), from memory.
     pub const SCFM_60_F: Self = state((60.0 - 32.0) / 1.8 + 273.15, 14.696 * PSI_PA, 0.0);
 
-    /// Standard air of fan tests, 1.2 kg/m³: about 20 °C, 101.325 kPa, 50 % humidity.
-    /// [ISO 5801](crate::references::ISO_5801), from memory.
+    /// Standard air of US fan tests: 20 °C, 101.325 kPa, 50 % humidity, which comes to 1.2 kg/m³.
+    /// [AMCA 210](crate::references::AMCA_210), from memory.
+    ///
+    /// [ISO 5801](crate::references::ISO_5801) defines standard air by its density alone, exactly
+    /// 1.2 kg/m³. The state that it names beside that, 16 °C, 100 kPa and 65 % humidity, is no part of the
+    /// definition; a cubic metre of it holds the same dry air within a thousandth.
     pub const STANDARD_AIR_FAN: Self = state(293.15, 101_325.0, 0.5);
 
     /// Chemistry (STP since 1982): 0 °C, 100 kPa, dry.

@@ -48,6 +48,20 @@ impl fmt::Display for Caution {
                 "the flow is {:.0} % of this riser's peak; below 30 % it hangs on small changes of level and air",
                 100.0 * share_of_peak
             ),
+            Self::ShortAtLowWater { fall_m, given_l_per_min, share_l_per_min, air_l_per_min } => {
+                let short = |value: f64| Short(four_digits(value));
+                write!(f, "at low water, {} m below normal, each lift of the best design gives ", Short(*fall_m))?;
+                if *given_l_per_min > 0.0 {
+                    write!(f, "{} L/min of its {} L/min", short(*given_l_per_min), short(*share_l_per_min))?;
+                } else {
+                    write!(f, "no water instead of {} L/min", short(*share_l_per_min))?;
+                }
+                match air_l_per_min {
+                    Some(air) => write!(f, "; {} L/min of air each would hold the duty", short(*air))?,
+                    None => f.write_str("; no air flow would hold the duty there")?,
+                }
+                f.write_str(" (duty.at_low_water = true makes low water part of the duty)")
+            }
             Self::DevelopingLengthDecides { length } => write!(
                 f,
                 "ranking and rejections hang on the developing length of {length}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides"

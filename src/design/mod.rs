@@ -362,6 +362,7 @@ impl Design {
         let or_none = |length: Option<Length>| length.unwrap_or_default();
         problem.level_fall = or_none(self.given.level_fall);
         problem.level_rise = or_none(self.given.level_rise);
+        problem.at_low_water = self.given.at_low_water;
         problem.fouling = or_none(limits.fouling);
         problem
     }

@@ -276,7 +276,6 @@ impl<'a> Section<'a> {
     }
 
     /// Yes or no.
-    #[cfg(feature = "supply")]
     pub fn yes_no(&mut self, key: &'static str) -> Option<bool> {
         let (item, _) = self.find(key)?;
         item.as_bool()

@@ -62,6 +62,7 @@ pub(super) struct Given {
     pub water_flow: Option<VolumeRate>,
     lift: Option<Length>,
     pub objective: Objective,
+    pub at_low_water: bool,
     pub limits: GivenLimits,
     pub gas: GasTerms,
     pub level_fall: Option<Length>,
@@ -227,6 +228,7 @@ impl Given {
                 .keep(Objective::from_str(name), "duty.objective")
                 .unwrap_or_default();
         }
+        self.at_low_water = duty.yes_no("at_low_water").unwrap_or_default();
         duty.close();
     }
 
@@ -301,6 +303,14 @@ impl Given {
             "duty.lift",
             "the lift wanted, such as \"0.15 m\"",
         );
+        if self.at_low_water {
+            needed(
+                sheet,
+                self.level_fall,
+                "tank.level_fall",
+                "how far the water falls below its normal level, such as \"0.1 m\": duty.at_low_water asks for it",
+            )?;
+        }
         Some(Duty {
             water_flow: water_flow?,
             lift: lift?,

@@ -24,8 +24,9 @@ pub struct FlowReport {
     pub air: AirFlow,
     /// What the riser does.
     pub outcome: Outcome,
-    /// Lift that this air flow just reaches, while no water flows.
-    pub lift_at_zero_flow: Length,
+    /// Lift that this air flow just reaches, while no water flows; none when no column of water stands in
+    /// so much air.
+    pub lift_at_zero_flow: Option<Length>,
     /// How sure the water flow is.
     pub spread: Spread,
     /// What to read it with.
@@ -88,7 +89,7 @@ impl FlowReport {
             "water_velocity_top_m_per_s": top.map(|end| end.liquid_velocity.get::<meter_per_second>()),
             "gas_velocity_foot_m_per_s": foot.map(|end| end.gas_velocity.get::<meter_per_second>()),
             "gas_velocity_top_m_per_s": top.map(|end| end.gas_velocity.get::<meter_per_second>()),
-            "lift_at_zero_flow_m": self.lift_at_zero_flow.get::<meter>(),
+            "lift_at_zero_flow_m": self.lift_at_zero_flow.map(|lift| lift.get::<meter>()),
             "efficiency": point.map(|p| p.efficiency.get::<ratio>()),
             "injection_power_w": point.map(|p| p.injection_power.get::<watt>()),
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
@@ -135,7 +136,7 @@ impl FlowReport {
             spread_line(&self.spread, units)
         );
         text += &format!(
-            "Efficiency {:.1} %, air power {} at the injection point, {} volumes of air for each of water\nInjection {} gauge running; at no flow this air holds the water up to {}\n\n",
+            "Efficiency {:.1} %, air power {} at the injection point, {} volumes of air for each of water\nInjection {} gauge running; {}\n\n",
             100.0 * point.efficiency.get::<ratio>(),
             units.power(point.injection_power.get::<watt>()),
             short(point.air_to_water.get::<ratio>()),
@@ -145,7 +146,13 @@ impl FlowReport {
                     .gauge(riser.site().atmosphere)
                     .get::<pascal>()
             ),
-            units.height(self.lift_at_zero_flow),
+            match self.lift_at_zero_flow {
+                Some(lift) => format!(
+                    "at no flow this air holds the water up to {}",
+                    units.height(lift)
+                ),
+                None => "at no flow no column of water stands in so much air".to_owned(),
+            },
         );
         let row = |name: &str, end: &ColumnEnd| {
             [

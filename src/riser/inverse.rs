@@ -129,13 +129,18 @@ impl Riser {
     }
 
     /// The lift at which an air flow just stops lifting: the level that the column reaches while no
-    /// water flows.
+    /// water flows. None when so much air leaves no column that stands: with no water flow the closure's
+    /// void fraction at the mouth is 1/1.2 or more, which gas in water at rest does not reach
+    /// ([Nicklin et al. 1962](crate::references::NICKLIN_1962): slugs rise at 1.2 j_g and more).
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
-    pub fn lift_at_zero_flow(&self, air: AirFlow) -> Result<Length, Error> {
+    pub fn lift_at_zero_flow(&self, air: AirFlow) -> Result<Option<Length>, Error> {
         let flux = self.column.air_flux(air.kg_per_s());
-        Ok(Length::new::<meter>(self.column.still_lift(flux)?))
+        if !self.column.stands_still(flux) {
+            return Ok(None);
+        }
+        Ok(Some(Length::new::<meter>(self.column.still_lift(flux)?)))
     }
 
     /// Water velocity that the closures must give for a water flow.

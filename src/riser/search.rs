@@ -25,6 +25,11 @@ const STEP: f64 = 1e-4;
 const SCAN: f64 = 0.47;
 /// Step of a second scan around the best of the first.
 const FINE: f64 = 0.06;
+/// Void fraction that gas in water at rest stays below, 1/C₀ with C₀ = 1.2: it rises as slugs at
+/// 1.2 j_g + 0.35 √(g D) ([Nicklin et al. 1962](crate::references::NICKLIN_1962)). A closure whose C₀
+/// falls to 1 without liquid flow, as the default does, passes it on the way to 1, where a column has no
+/// top; it says nothing of a level there.
+pub(super) const STILL_VOID: f64 = 1.0 / 1.2;
 /// Golden section, (√5 − 1)/2.
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
@@ -222,6 +227,11 @@ impl Column {
             x += step;
         }
         Ok(best)
+    }
+
+    /// Whether water at rest stands as a column at an air flux: see [`STILL_VOID`].
+    pub fn stands_still(&self, flux: f64) -> bool {
+        self.section(AT_REST, flux, self.p_a).alpha < STILL_VOID
     }
 
     /// Lift that the column reaches at an air flux while no water flows, m.

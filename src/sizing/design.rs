@@ -10,7 +10,9 @@ use crate::pipe::Pipe;
 use crate::published::LOWEST_SHARE_OF_PEAK;
 use crate::references::Trust;
 use crate::riser::{OperatingPoint, Outcome, Riser};
-use crate::units::{GaugePressure, Length, Power, Ratio, VolumeRate, meter, ratio};
+use crate::units::{
+    GaugePressure, Length, Power, Ratio, VolumeRate, liter_per_minute, meter, ratio,
+};
 
 /// A candidate that meets the duty.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,21 +24,40 @@ pub struct Design {
     pub lifts: u32,
     /// Depth of the injection point below the running water level.
     pub submergence: Length,
-    /// One lift, ready to be solved.
+    /// One lift at the normal water level, ready to be solved.
     pub riser: Riser,
-    /// What each lift does.
+    /// What each lift does at the normal water level.
     pub point: OperatingPoint,
-    /// Largest water flow of each lift.
+    /// Largest water flow of each lift at the normal water level.
     pub peak: OperatingPoint,
     /// Gauge pressure at the injection point before the lift runs, ρ_l g S.
     pub startup_pressure: GaugePressure,
+    /// What each lift does with the same air at low water, where the duty must be met there; its air is
+    /// then what that takes, and at the normal level it gives more water than the duty.
+    pub low_water: Option<LowWater>,
     /// Whether no other design is at least as good in air power, number of lifts, air flow and
     /// pressure, and better in one.
     pub pareto: bool,
 }
 
+/// One lift at low water, where the duty must be met there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct LowWater {
+    /// What it does: its share of the duty.
+    pub point: OperatingPoint,
+    /// Its largest water flow.
+    pub peak: OperatingPoint,
+}
+
+impl LowWater {
+    fn share_of_peak(&self) -> f64 {
+        (self.point.water_flow / self.peak.water_flow).get::<ratio>()
+    }
+}
+
 impl Design {
-    /// Water flow of all lifts.
+    /// Water flow of all lifts at the normal water level.
     #[must_use]
     pub fn water_flow_total(&self) -> VolumeRate {
         self.point.water_flow * f64::from(self.lifts)
@@ -161,6 +182,8 @@ pub enum Reason {
         /// Water flow without air.
         free_flow: VolumeRate,
     },
+    /// The duty must be met at low water, and is not there.
+    AtLowWater(Box<Self>),
     /// The riser cannot be built as described.
     CannotBe(Error),
     /// Not decided; never seen, and a defect if it is.
@@ -193,6 +216,7 @@ impl Reason {
             Self::TotalGasPressure { .. } => "total_gas_pressure",
             Self::LiftOutOfReach { .. } => "lift_out_of_reach",
             Self::RunsWithoutAir { .. } => "runs_without_air",
+            Self::AtLowWater(_) => "at_low_water",
             Self::CannotBe(_) => "cannot_be",
             Self::Unsolved => "unsolved",
         }
@@ -210,7 +234,19 @@ impl Reason {
             Self::TotalGasPressure { bound, limit } => (*limit / *bound).value,
             Self::LiftOutOfReach { lift, reached } => (*reached / *lift).value,
             Self::RunsWithoutAir { target, free_flow } => (*target / *free_flow).value,
+            Self::AtLowWater(reason) => reason.nearness(),
             Self::CannotBe(_) | Self::Unsolved => 0.0,
+        }
+    }
+
+    /// Whether another developing length might decide otherwise.
+    fn hangs_on_developing_length(&self) -> bool {
+        match self {
+            Self::AbovePeak { .. } | Self::InsideReserve { .. } | Self::LiftOutOfReach { .. } => {
+                true
+            }
+            Self::AtLowWater(reason) => reason.hangs_on_developing_length(),
+            _ => false,
         }
     }
 }
@@ -290,17 +326,52 @@ impl Design {
             },
         ];
         for (case, spec) in problem.changes(self.riser.spec()) {
-            let riser = self.riser.with_spec(spec)?;
-            margins.push(Margin {
-                case,
-                outcome: riser.operate(air)?,
-                air_needed: riser
-                    .air_for(self.point.water_flow)
-                    .ok()
-                    .map(|point| point.air),
+            let low = self.low_water.filter(|_| case == MarginCase::LowWater);
+            margins.push(if let Some(low) = low {
+                Margin {
+                    case,
+                    outcome: Outcome::Pumping(low.point),
+                    air_needed: Some(air),
+                }
+            } else {
+                let riser = self.riser.with_spec(spec)?;
+                Margin {
+                    case,
+                    outcome: riser.operate(air)?,
+                    air_needed: riser.air_for(self.share(problem)).ok().map(|met| met.air),
+                }
             });
         }
         Ok(margins)
+    }
+
+    /// What each lift must give.
+    #[must_use]
+    pub fn share(&self, problem: &Problem) -> VolumeRate {
+        problem.duty.water_flow / f64::from(self.lifts)
+    }
+
+    /// Whether a water flow of one lift is below what it must give, by more than rounding.
+    #[must_use]
+    pub fn is_short(&self, problem: &Problem, water_flow: VolumeRate) -> bool {
+        water_flow < self.share(problem) * (1.0 - 1e-9)
+    }
+
+    /// The caution that low water takes the duty away, from the design's [margins](Self::margins).
+    #[must_use]
+    pub fn low_water_caution(&self, problem: &Problem, margins: &[Margin]) -> Option<Caution> {
+        let flow = |rate: VolumeRate| rate.get::<liter_per_minute>();
+        let low = margins
+            .iter()
+            .find(|margin| margin.case == MarginCase::LowWater)?;
+        let given = low.outcome.water_flow();
+        self.is_short(problem, given)
+            .then(|| Caution::ShortAtLowWater {
+                fall_m: problem.level_fall.get::<meter>(),
+                given_l_per_min: flow(given),
+                share_l_per_min: flow(self.share(problem)),
+                air_l_per_min: low.air_needed.map(|air| flow(air.volume_rate_at_20_c())),
+            })
     }
 }
 
@@ -308,14 +379,7 @@ impl Sizing {
     /// What the search as a whole should be read with.
     #[must_use]
     pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
-        let hangs = |rejected: &Rejected| {
-            matches!(
-                rejected.reason,
-                Reason::AbovePeak { .. }
-                    | Reason::InsideReserve { .. }
-                    | Reason::LiftOutOfReach { .. }
-            )
-        };
+        let hangs = |one: &Rejected| one.reason.hangs_on_developing_length();
         if self.rejected.iter().any(hangs) {
             let length = problem.model.developing_length.to_string();
             vec![Caution::DevelopingLengthDecides { length }]
@@ -348,7 +412,10 @@ impl Design {
     #[must_use]
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = self.riser.cautions(&Outcome::Pumping(self.point));
-        let share_of_peak = (self.point.water_flow / self.peak.water_flow).get::<ratio>();
+        let own = (self.point.water_flow / self.peak.water_flow).get::<ratio>();
+        let share_of_peak = self
+            .low_water
+            .map_or(own, |low| low.share_of_peak().min(own));
         if share_of_peak < LOWEST_SHARE_OF_PEAK {
             cautions.push(Caution::LowOnCurve { share_of_peak });
         }

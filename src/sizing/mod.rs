@@ -7,7 +7,7 @@
 mod design;
 mod problem;
 
-pub use design::{BoreStep, Design, Margin, MarginCase, Reason, Rejected};
+pub use design::{BoreStep, Design, LowWater, Margin, MarginCase, Reason, Rejected};
 pub use problem::{
     AIR_PRESSURE, CANDIDATES, DEPTHS, Duty, FOULING, LEVEL_CHANGE, LIFTS, Objective, PEAK_RESERVE,
     Problem, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
@@ -88,7 +88,12 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
     let too_much_gas = total_gas_pressure(problem, submergence);
     let riser = problem.candidate(pipe, submergence);
-    let peak = riser.as_ref().map_err(Clone::clone).and_then(Riser::peak);
+    let at_duty_level = riser.clone().and_then(|riser| {
+        let riser = problem.at_duty_level(&riser)?;
+        Ok((riser, riser.peak()?))
+    });
+    // With low water in the duty, the peak at the normal level is another, wanted once a design holds.
+    let mut normal_peak = None;
     for lifts in 1..=problem.max_lifts {
         found.candidates += 1;
         let verdict = if let Some(limit) = too_deep {
@@ -97,24 +102,40 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
             Err(reason.clone())
         } else {
             found.solved += 1;
-            match (&riser, &peak) {
-                (Ok(riser), Ok(peak)) => share(problem, riser, peak, lifts),
-                (Err(error), _) | (_, Err(error)) => Err(Reason::from(error.clone())),
+            let met = match &at_duty_level {
+                Ok((riser, peak)) => {
+                    share(problem, riser, peak, lifts).map(|point| LowWater { point, peak: *peak })
+                }
+                Err(error) => Err(Reason::from(error.clone())),
+            };
+            if problem.at_low_water && riser.is_ok() {
+                met.map_err(|reason| Reason::AtLowWater(Box::new(reason)))
+            } else {
+                met
             }
         };
-        match (verdict, &riser, &peak) {
-            (Ok(point), Ok(riser), Ok(peak)) => found.designs.push(Design {
+        let design = match (verdict, &riser) {
+            (Ok(low), Ok(riser)) if problem.at_low_water => {
+                let peak = normal_peak.get_or_insert_with(|| riser.peak());
+                at_normal_level(riser, &low, peak).map(|(point, peak)| (point, peak, Some(low)))
+            }
+            (Ok(met), _) => Ok((met.point, met.peak, None)),
+            (Err(reason), _) => Err(reason),
+        };
+        match (design, &riser) {
+            (Ok((point, peak, low_water)), Ok(riser)) => found.designs.push(Design {
                 pipe,
                 lifts,
                 submergence,
                 riser: *riser,
                 point,
-                peak: *peak,
+                peak,
                 startup_pressure: startup,
+                low_water,
                 pareto: false,
             }),
-            (verdict, ..) => {
-                let reason = verdict.err().unwrap_or(Reason::Unsolved);
+            (design, _) => {
+                let reason = design.err().unwrap_or(Reason::Unsolved);
                 found.rejected.push(Rejected {
                     pipe,
                     lifts,
@@ -126,7 +147,20 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
     }
 }
 
-/// The operating point of one lift that carries its share of the duty.
+/// What a lift does at the normal level with the air that holds its share at low water, and its peak.
+fn at_normal_level(
+    riser: &Riser,
+    low: &LowWater,
+    peak: &Result<OperatingPoint, Error>,
+) -> Result<(OperatingPoint, OperatingPoint), Reason> {
+    let peak = peak.clone()?;
+    let outcome = riser.operate(low.point.air)?;
+    // Less lift and more depth: what runs at low water runs here.
+    let point = outcome.point().ok_or(Reason::Unsolved)?;
+    Ok((*point, peak))
+}
+
+/// The operating point of one lift that carries its share of the duty, at the level at which it must.
 fn share(
     problem: &Problem,
     riser: &Riser,

@@ -125,6 +125,9 @@ pub struct Problem {
     pub level_fall: Length,
     /// Rise of the tank's water level above normal.
     pub level_rise: Length,
+    /// Whether the duty must be met at low water too: then the air of a design is what that takes, within
+    /// the limits there.
+    pub at_low_water: bool,
     /// Bore lost to fouling before the riser is cleaned.
     pub fouling: Length,
     /// What a bench found of the model's error at its settings: each candidate, and each change of it,
@@ -156,6 +159,7 @@ impl Problem {
             objective: Objective::default(),
             level_fall: base(0.0),
             level_rise: base(0.0),
+            at_low_water: false,
             fouling: base(0.0),
             correction: None,
         }
@@ -244,6 +248,18 @@ impl Problem {
             riser.with_spec(changed)?;
         }
         Ok(riser)
+    }
+
+    /// A candidate at the lowest level at which the duty must be met.
+    pub(crate) fn at_duty_level(&self, riser: &Riser) -> Result<Riser, Error> {
+        if !self.at_low_water {
+            return Ok(*riser);
+        }
+        let mut changes = self.changes(riser.spec()).into_iter();
+        match changes.find(|(case, _)| *case == MarginCase::LowWater) {
+            Some((_, low)) => riser.with_spec(low),
+            None => Ok(*riser),
+        }
     }
 
     /// A riser with the factor of its place.

@@ -204,7 +204,7 @@ fn deepest_m(problem: &Problem) -> (f64, DepthLimit) {
     }
 }
 
-/// A riser of one pipe and depth, and its peak, whatever the number of lifts.
+/// A riser of one pipe and depth, and its peak at the level of the duty, whatever the number of lifts.
 struct Tried {
     submergence_m: f64,
     riser: Option<(Riser, OperatingPoint)>,
@@ -213,7 +213,8 @@ struct Tried {
 impl Tried {
     fn of(problem: &Problem, pipe: &Pipe, submergence_m: f64) -> Self {
         let riser = problem.candidate(pipe, Length::new::<meter>(submergence_m));
-        let with_peak = |riser: Riser| Some((riser, riser.peak().ok()?));
+        let with_peak =
+            |riser: Riser| Some((riser, problem.at_duty_level(&riser).ok()?.peak().ok()?));
         Self {
             submergence_m,
             riser: riser.ok().and_then(with_peak),
@@ -242,7 +243,8 @@ impl Candidate<'_> {
         let riser = self.problem.candidate(self.pipe, submergence).ok()?;
         // The peak has its reserve where the flow with the reserve can be had.
         if self.problem.peak_reserve > base(0.0) {
-            riser.air_for(self.with_reserve()).ok()?;
+            let low = self.problem.at_duty_level(&riser).ok()?;
+            low.air_for(self.with_reserve()).ok()?;
         }
         self.of_riser(&riser)
     }
@@ -260,7 +262,11 @@ impl Candidate<'_> {
     fn of_riser(&self, riser: &Riser) -> Option<DepthPower> {
         let submergence = riser.spec().dimensions.submergence;
         let rest = self.rest(submergence);
-        let point = riser.air_for(self.target()).ok()?;
+        let low = self.problem.at_duty_level(riser).ok()?;
+        let mut point = low.air_for(self.target()).ok()?;
+        if self.problem.at_low_water {
+            point = *riser.operate(point.air).ok()?.point()?;
+        }
         let running = point.injection_pressure;
         let pressure = if running > rest { running } else { rest };
         let rise = pressure - self.air_side.intake.pressure + self.air_side.loss;

@@ -9,7 +9,7 @@ use risewater::{AirFlow, Caution, Friction, Model, Outcome, Pipe, Riser, RiserSp
 use crate::{liters, meters, problem, riser, site, spec};
 
 /// All codes: contract.
-const CODES: [&str; 23] = [
+const CODES: [&str; 24] = [
     "submergence_ratio_low",
     "bore_small",
     "bore_large",
@@ -24,6 +24,7 @@ const CODES: [&str; 23] = [
     "air_line_inside",
     "runs_by_gravity",
     "low_on_curve",
+    "short_at_low_water",
     "developing_length_decides",
     "loss_of_air",
     "gas_supersaturation",
@@ -91,6 +92,15 @@ fn whole_search() -> Vec<Caution> {
     let mut problem = problem();
     problem.duty.water_flow = liters(1e5);
     size(&problem).unwrap().cautions(&problem)
+}
+
+/// The best design with the water a hand's breadth lower.
+fn low_water() -> Vec<Caution> {
+    let mut problem = problem();
+    problem.level_fall = meters(0.1);
+    let best = size(&problem).unwrap().designs.remove(0);
+    let margins = best.margins(&problem).unwrap();
+    Vec::from_iter(best.low_water_caution(&problem, &margins))
 }
 
 fn from_memory() -> Vec<Caution> {
@@ -167,6 +177,7 @@ fn every_caution_is_produced_and_none_twice() {
         ),
         ("runs_by_gravity", at_peak(&riser(50.0, 1.0, -0.1), 1.0)),
         ("low_on_curve", low.cautions()),
+        ("short_at_low_water", low_water()),
         ("developing_length_decides", whole_search()),
         ("loss_of_air", low.safety()),
         ("gas_supersaturation", low.safety()),

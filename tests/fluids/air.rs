@@ -223,6 +223,27 @@ fn named_states_against_their_rows() {
 }
 
 #[test]
+fn standard_air_of_fans_has_the_density_that_defines_it() {
+    // ISO 5801: exactly 1.2 kg/m³; 16 degC, 100 kPa and 65 % are named as one such state. AMCA 210:
+    // 0.075 lb/ft³, which is 1.201. To the third digit.
+    let of_iso = AirState {
+        temperature: celsius(16.0),
+        pressure: AbsolutePressure::new::<pascal>(100_000.0),
+        humidity: Ratio::new::<ratio>(0.65),
+    };
+    let q = VolumeRate::new::<cubic_meter_per_hour>(1.0);
+    let dry = |state| AirFlow::at(q, &state).unwrap().dry_mass_rate().value;
+    for state in [AirState::STANDARD_AIR_FAN, of_iso] {
+        let rho = air::moist_air_density(state.temperature, state.pressure, state.humidity)
+            .unwrap()
+            .get::<kilogram_per_cubic_meter>();
+        assert!((rho - 1.2).abs() < 0.005, "{rho}");
+    }
+    // What the documentation says of the two.
+    assert!((dry(AirState::STANDARD_AIR_FAN) / dry(of_iso) - 1.0).abs() < 1e-3);
+}
+
+#[test]
 fn air_flow_round_trips_and_moist_air_holds_less() {
     let q = VolumeRate::new::<cubic_meter_per_hour>(12.5);
     for named in air::NAMED {

@@ -219,7 +219,7 @@ proptest! {
     fn inverses_are_finite(riser in any_riser(), air in any_air(), target in number(0.0, 1e5), deepest in number(0.001, 1000.0)) {
         let (riser, air) = (settle!(riser), settle!(air));
         let target = VolumeRate::new::<liter_per_minute>(target);
-        prop_assert!(settle!(riser.lift_at_zero_flow(air)).value.is_finite());
+        prop_assert!(settle!(riser.lift_at_zero_flow(air)).is_none_or(|lift| lift.value.is_finite()));
         prop_assert!(riser.threshold().unwrap().is_none_or(|threshold| threshold.dry_mass_rate().value.is_finite()));
         match riser.air_for(target) {
             Ok(point) => check(&point)?,

@@ -201,6 +201,10 @@ fn twelve_lifts_with_everything() {
     ] {
         assert!(shown.contains(words), "{words}: {shown}");
     }
+    let low = report.low_water_caution(&problem).unwrap();
+    assert!(shown.contains(&signs(&low.to_string())), "{low}");
+    let cautions = format!("{} cautions apply", solved.cautions.len() + 1);
+    assert!(shown.contains(&cautions), "{cautions}");
     sheet.units = UnitSystem::Us;
     let page = sheet.html().unwrap();
     keep("sheet_12_us", &page);

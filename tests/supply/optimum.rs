@@ -142,3 +142,27 @@ fn the_limit_of_gas_bounds_the_depth() {
     }
     assert_eq!(found[0].limit, DepthLimit::TotalGasPressure);
 }
+
+#[test]
+fn low_water_in_the_duty_is_held_at_each_depth() {
+    let mut problem = problem(2.5);
+    problem.level_fall = m(0.2);
+    problem.at_low_water = true;
+    let found = best_depths(&problem, &air_side()).unwrap();
+    assert!(!found.is_empty());
+    for one in &found {
+        let mut spec = problem.riser;
+        spec.dimensions = Dimensions {
+            bore: one.pipe.bore(),
+            submergence: one.best.submergence - m(0.2),
+            lift: problem.duty.lift + m(0.2),
+        };
+        let low = spec.build(&problem.site, Model::default()).unwrap();
+        let share = problem.duty.water_flow / f64::from(one.lifts);
+        let flow = low.operate(one.best.point.air).unwrap().water_flow();
+        // The same flow, solved the other way round.
+        assert!(((flow / share).get::<ratio>() - 1.0).abs() < 1e-6);
+        assert!(share <= low.peak().unwrap().water_flow * 0.9 * (1.0 + 1e-9));
+        assert!(one.best.point.water_flow > share);
+    }
+}

@@ -78,7 +78,11 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
                 units.water(problem.duty.water_flow),
                 units.height(problem.duty.lift)
             ),
-            "",
+            if problem.at_low_water {
+                "at low water too: the air is what that takes, all else holds at the normal level"
+            } else {
+                ""
+            },
         ));
     }
     rows.push((

@@ -18,6 +18,7 @@ mod page;
 mod riser;
 mod shifts;
 
+use crate::caution::Caution;
 use crate::chart::ChartError;
 use crate::error::Error;
 use crate::need::RoomNeed;
@@ -128,6 +129,14 @@ impl<'a> DesignSheet<'a> {
             assumptions: &[],
             units: UnitSystem::Metric,
         }
+    }
+
+    /// Every caution of the design: of its supply, and of the search at low water.
+    fn cautions(&self) -> impl Iterator<Item = Caution> {
+        let low = self
+            .size
+            .and_then(|(problem, report)| report.low_water_caution(problem));
+        self.solved.cautions.iter().cloned().chain(low)
     }
 
     /// The page.

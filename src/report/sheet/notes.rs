@@ -51,7 +51,7 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
             }
         }
         ul.cautions {
-            @for caution in &sheet.solved.cautions { li { (signs(&caution.to_string())) } }
+            @for caution in sheet.cautions() { li { (signs(&caution.to_string())) } }
         }
     };
     Section {

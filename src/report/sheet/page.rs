@@ -102,7 +102,7 @@ fn key_figures(sheet: &DesignSheet) -> Markup {
 
 /// What happens when the air stops, before anything else.
 fn alarm(sheet: &DesignSheet) -> Markup {
-    let cautions = sheet.solved.cautions.len();
+    let cautions = sheet.cautions().count();
     html! {
         p.alarm {
             strong {

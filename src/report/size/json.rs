@@ -38,6 +38,7 @@ impl SizeReport {
             "candidates": self.sizing.candidates,
             "solved": self.sizing.solved,
             "objective": problem.objective.name(),
+            "at_low_water": problem.at_low_water,
             "designs": designs,
             "chain": self.chain(problem).map(|chain| chain.json()),
             "margins": self.margins.iter().map(margin_json).collect::<Vec<_>>(),
@@ -66,7 +67,7 @@ impl SizeReport {
                     "lifts": r.lifts,
                     "submergence_m": r.submergence.get::<meter>(),
                     "code": r.reason.code(),
-                    "reason": reason(r, UnitSystem::Metric),
+                    "reason": reason(&r.reason, UnitSystem::Metric),
                 })
             })
             .collect()

@@ -88,14 +88,22 @@ impl SizeReport {
         self
     }
 
-    /// Cautions on the search as a whole, and on the need behind it.
+    /// Cautions on the search as a whole, on its best design at low water, and on the need behind it.
     #[must_use]
     pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
         let mut cautions = self.sizing.cautions(problem);
+        cautions.extend(self.low_water_caution(problem));
         if self.need.is_some() {
             cautions.push(Caution::MeansOfTheDay);
         }
         cautions
+    }
+
+    /// The caution that the best design misses its duty at low water.
+    #[must_use]
+    pub fn low_water_caution(&self, problem: &Problem) -> Option<Caution> {
+        let winner = self.sizing.designs.first()?;
+        winner.low_water_caution(problem, &self.margins)
     }
 
     /// From the animals to the best design; none without a need or a design.

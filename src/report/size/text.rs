@@ -51,9 +51,17 @@ impl SizeReport {
     #[must_use]
     pub fn text(&self, problem: &Problem, units: UnitSystem, top: usize) -> String {
         let mut text = format!(
-            "Duty    {} over a lift of {}\nSite    {}\nModel   {}\n\n{}{}: {} solved, {} meet the duty; best is least {}\n\n",
+            "Duty    {} over a lift of {}{}\nSite    {}\nModel   {}\n\n{}{}: {} solved, {} meet the duty; best is least {}\n\n",
             units.water(problem.duty.water_flow),
             units.height(problem.duty.lift),
+            if problem.at_low_water {
+                format!(
+                    ", at low water too: {} lower",
+                    units.height(problem.level_fall)
+                )
+            } else {
+                String::new()
+            },
             site_line(&problem.site, units),
             problem.model,
             self.chain(problem)
@@ -111,7 +119,10 @@ impl SizeReport {
             );
         }
         text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the injection point, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
-        text += &self.winner_text(units);
+        if problem.at_low_water {
+            text += "Air each is what the duty takes at low water; water, running pressure and power are those of this air at the\nnormal level.\n";
+        }
+        text += &self.winner_text(problem, units);
         if let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) {
             text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
             text += &self.shortfall_text(winner, details, units);
@@ -120,7 +131,7 @@ impl SizeReport {
         text
     }
 
-    fn winner_text(&self, units: UnitSystem) -> String {
+    fn winner_text(&self, problem: &Problem, units: UnitSystem) -> String {
         let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first())
         else {
             return String::new();
@@ -150,8 +161,7 @@ impl SizeReport {
         for margin in &self.margins {
             let flow = margin.outcome.water_flow();
             let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
-            let short = flow < winner.point.water_flow * (1.0 - 1e-9);
-            let needed = match (short, margin.air_needed) {
+            let needed = match (winner.is_short(problem, flow), margin.air_needed) {
                 (true, Some(air)) => {
                     format!(
                         ", below the duty: {} of air would meet it",
@@ -159,6 +169,9 @@ impl SizeReport {
                     )
                 }
                 (true, None) => ", below the duty".to_owned(),
+                (false, _) if problem.at_low_water && margin.case == MarginCase::LowWater => {
+                    ", the duty".to_owned()
+                }
                 (false, _) => String::new(),
             };
             text += &format!(
@@ -212,10 +225,10 @@ impl SizeReport {
     /// What was rejected, by reason, each with the nearest miss.
     #[must_use]
     pub fn rejected_text(&self, units: UnitSystem) -> String {
-        let mut groups: BTreeMap<&str, (usize, &Rejected)> = BTreeMap::new();
+        let mut groups: BTreeMap<[&str; 2], (usize, &Rejected)> = BTreeMap::new();
         for rejected in &self.sizing.rejected {
             let group = groups
-                .entry(rejected.reason.code())
+                .entry(group(&rejected.reason))
                 .or_insert((0, rejected));
             group.0 += 1;
             if rejected.reason.nearness() > group.1.reason.nearness() {
@@ -230,7 +243,7 @@ impl SizeReport {
             text += &format!(
                 "  {}: {} ({} x {} at {})\n",
                 plural(*number),
-                reason(nearest, units),
+                reason(&nearest.reason, units),
                 nearest.lifts,
                 nearest.pipe.name,
                 units.height(nearest.submergence)
@@ -275,9 +288,17 @@ fn against_winner(other: &Design, winner: &Design, units: UnitSystem) -> String 
     )
 }
 
+/// What the reasons of a group have in common.
+fn group(reason: &Reason) -> [&'static str; 2] {
+    match reason {
+        Reason::AtLowWater(there) => [reason.code(), there.code()],
+        _ => [reason.code(), ""],
+    }
+}
+
 /// A reason in words, with its numbers.
-pub(super) fn reason(rejected: &Rejected, units: UnitSystem) -> String {
-    match &rejected.reason {
+pub(super) fn reason(reason: &Reason, units: UnitSystem) -> String {
+    match reason {
         Reason::AbovePeak { target, peak_flow } => format!(
             "above the peak, best {} of {} each",
             units.water(*peak_flow),
@@ -317,6 +338,7 @@ pub(super) fn reason(rejected: &Rejected, units: UnitSystem) -> String {
             units.water(*free_flow),
             units.water(*target)
         ),
+        Reason::AtLowWater(there) => format!("at low water: {}", self::reason(there, units)),
         Reason::CannotBe(error) => error.to_string(),
         Reason::Unsolved => "not decided (a defect)".to_owned(),
     }

@@ -1,0 +1,208 @@
+//! Low water: the caution where a duty is missed there, and the duty that holds there too.
+
+use risewater::design::{Design, EXAMPLE};
+use risewater::report::{SizeReport, UnitSystem};
+use risewater::riser::{Dimensions, Riser};
+use risewater::sizing::{MarginCase, Problem, Reason, size};
+use risewater::spread::Evidence;
+use risewater::units::*;
+
+/// The example over a low lift, whose level falls as far as given.
+fn design(fall: &str, more: &[&str]) -> Design {
+    let fall = format!("tank.level_fall={fall}");
+    let shared = [
+        "limits.standards=[\"ASTM D1785 Sch 40\"]",
+        "limits.max_lifts=5",
+        &fall,
+    ];
+    let all: Vec<String> = shared.iter().chain(more).map(|s| (*s).to_owned()).collect();
+    Design::parse_with(EXAMPLE, &all).unwrap()
+}
+
+fn report(problem: &Problem) -> SizeReport {
+    SizeReport::of(problem, 1, &Evidence::on(problem.model)).unwrap()
+}
+
+/// A riser with its water lower, made without the search.
+fn lowered(riser: &Riser, fall: Length) -> Riser {
+    let mut spec = *riser.spec();
+    let Dimensions {
+        bore,
+        submergence,
+        lift,
+    } = spec.dimensions;
+    spec.dimensions = Dimensions {
+        bore,
+        submergence: submergence - fall,
+        lift: lift + fall,
+    };
+    riser.with_spec(spec).unwrap()
+}
+
+#[test]
+fn a_duty_missed_at_low_water_is_told_with_the_air_that_would_hold_it() {
+    let problem = design("50 mm", &[]).problem().unwrap();
+    let found = report(&problem);
+    let best = &found.sizing.designs[0];
+    let low = lowered(&best.riser, problem.level_fall);
+    let flow = low.operate(best.point.air).unwrap().water_flow();
+    let share = problem.duty.water_flow / f64::from(best.lifts);
+    let needed = low.air_for(share).unwrap().air;
+    assert!(flow < share && needed > best.point.air);
+    let cautions = found.cautions(&problem);
+    let text = cautions
+        .iter()
+        .find(|caution| caution.code() == "short_at_low_water")
+        .unwrap()
+        .to_string();
+    let number = |rate: VolumeRate| format!("{:.3e}", rate.get::<liter_per_minute>());
+    for rate in [flow, share, needed.volume_rate_at_20_c()] {
+        let short: f64 = number(rate).parse().unwrap();
+        assert!(text.contains(&format!("{short} L/min")), "{short}: {text}");
+    }
+    assert!(text.contains("0.05 m below normal"), "{text}");
+    let json = found.json(&problem);
+    assert_eq!(json["at_low_water"], false);
+    assert!(json["cautions"].to_string().contains("short_at_low_water"));
+}
+
+#[test]
+fn a_level_at_which_no_air_holds_the_duty_says_so() {
+    let problem = design("0.4 m", &[]).problem().unwrap();
+    let found = report(&problem);
+    let best = &found.sizing.designs[0];
+    let share = problem.duty.water_flow / f64::from(best.lifts);
+    assert!(
+        lowered(&best.riser, problem.level_fall)
+            .air_for(share)
+            .is_err()
+    );
+    let caution = found.low_water_caution(&problem).unwrap().to_string();
+    assert!(
+        caution.contains("no air flow would hold the duty"),
+        "{caution}"
+    );
+}
+
+#[test]
+fn a_duty_that_is_met_at_every_level_earns_no_caution() {
+    let still = design("0 mm", &[]).problem().unwrap();
+    assert_eq!(report(&still).low_water_caution(&still), None);
+    let problem = design("50 mm", &["duty.at_low_water=true"])
+        .problem()
+        .unwrap();
+    assert_eq!(report(&problem).low_water_caution(&problem), None);
+}
+
+#[test]
+fn with_the_key_designs_hold_the_duty_at_low_water_within_the_limits_there() {
+    let problem = design("0.2 m", &["duty.at_low_water=true"])
+        .problem()
+        .unwrap();
+    let reserve = problem.peak_reserve.get::<ratio>();
+    let found = size(&problem).unwrap();
+    assert!(found.designs.len() > 10);
+    for design in &found.designs {
+        let share = problem.duty.water_flow / f64::from(design.lifts);
+        let low = lowered(&design.riser, problem.level_fall);
+        let peak = low.peak().unwrap();
+        let point = low.operate(design.point.air).unwrap();
+        // The same flow, solved the other way round.
+        assert!(((point.water_flow() / share).get::<ratio>() - 1.0).abs() < 1e-6);
+        assert!(share <= peak.water_flow * (1.0 - reserve) * (1.0 + 1e-12));
+        assert!(design.point.air <= peak.air);
+        // The rest is at the normal level, which gives more.
+        assert!(design.point.water_flow > share);
+        let again = design.riser.operate(design.point.air).unwrap();
+        assert_eq!(again.water_flow(), design.point.water_flow);
+        assert_eq!(design.riser.peak().unwrap(), design.peak);
+    }
+    let margins = found.designs[0].margins(&problem).unwrap();
+    let low = margins
+        .iter()
+        .find(|margin| margin.case == MarginCase::LowWater)
+        .unwrap();
+    assert!(!found.designs[0].is_short(&problem, low.outcome.water_flow()));
+    assert_eq!(low.air_needed, Some(found.designs[0].point.air));
+}
+
+#[test]
+fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
+    let fall = "0.2 m";
+    let free = design(fall, &[]).problem().unwrap();
+    let held = design(fall, &["duty.at_low_water=true"]).problem().unwrap();
+    let (without, with) = (report(&free), report(&held));
+    assert!(with.sizing.designs.len() < without.sizing.designs.len());
+    assert_eq!(with.sizing.solved, without.sizing.solved);
+    let low = |one: &&risewater::sizing::Rejected| matches!(one.reason, Reason::AtLowWater(_));
+    let rejected = with.sizing.rejected.iter().filter(low).count();
+    assert!(rejected > 0);
+    for one in &with.sizing.rejected {
+        assert!(one.reason.nearness() <= 1.0, "{one:?}");
+        assert_ne!(one.reason.code(), "unsolved");
+    }
+    let text = with.text(&held, UnitSystem::Metric, 5);
+    for words in [
+        "at low water too: 0.2 m lower",
+        "Air each is what the duty takes at low water",
+        ", the duty\n",
+        "at low water: ",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    assert!(
+        !without
+            .text(&free, UnitSystem::Metric, 5)
+            .contains("at low water")
+    );
+    // Each kind of reason has its own line and nearest miss.
+    let kinds = |found: &SizeReport| -> Vec<&'static str> {
+        let mut codes: Vec<_> = found
+            .sizing
+            .rejected
+            .iter()
+            .map(|one| match &one.reason {
+                Reason::AtLowWater(there) => there.code(),
+                other => other.code(),
+            })
+            .collect();
+        codes.sort_unstable();
+        codes.dedup();
+        codes
+    };
+    let lines = with.rejected_text(UnitSystem::Metric).lines().count();
+    assert_eq!(lines, "\nRejected\n".lines().count() + kinds(&with).len());
+    // What cannot be built is no matter of the duty.
+    assert!(kinds(&with).contains(&"cannot_be") && !text.contains("at low water: submergence"));
+    let json = with.json(&held);
+    assert_eq!(json["at_low_water"], true);
+    assert!(json["rejected"].to_string().contains("\"at_low_water\""));
+}
+
+#[test]
+fn without_a_fall_the_key_changes_nothing() {
+    let free = design("0 mm", &[]).problem().unwrap();
+    let held = design("0 mm", &["duty.at_low_water=true"])
+        .problem()
+        .unwrap();
+    let (without, with) = (size(&free).unwrap(), size(&held).unwrap());
+    let all = |found: &risewater::sizing::Sizing| -> Vec<_> {
+        let designs = found.designs.iter();
+        designs
+            .map(|one| (one.pipe.name.clone(), one.lifts, one.point.air))
+            .collect()
+    };
+    assert_eq!(all(&without), all(&with));
+}
+
+#[test]
+fn the_key_needs_to_know_how_far_the_level_falls() {
+    let text = EXAMPLE.replace("level_fall", "# level_fall");
+    let changes = ["duty.at_low_water=true".to_owned()];
+    let refused = Design::parse_with(&text, &changes).unwrap().problem();
+    let error = refused.unwrap_err().to_string();
+    assert!(error.contains("tank.level_fall: missing"), "{error}");
+    let wrong = ["duty.at_low_water=\"yes\"".to_owned()];
+    let error = Design::parse_with(&text, &wrong).unwrap_err().to_string();
+    assert!(error.contains("true or false"), "{error}");
+}
