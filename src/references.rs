@@ -162,6 +162,9 @@ references! {
     GOMEZ_2000 = "Gomez et al. 2000", Memory,
         "Gomez, L. E., Shoham, O., Schmidt, Z., Chokshi, R. N. & Northug, T. (2000). Unified mechanistic model for steady-state two-phase flow. SPE Journal 5(3), 339-350.",
         "swarm exponent of the bubbly closure";
+    GRUBBS_1969 = "Grubbs 1969", Memory,
+        "Grubbs, F. E. (1969). Procedures for detecting outlying observations in samples. Technometrics 11(1), 1-21.",
+        "test that marks a repeat out of line";
     GUM_2008 = "JCGM 100:2008", Memory,
         "JCGM 100:2008. Evaluation of measurement data: guide to the expression of uncertainty in measurement (GUM 1995 with minor corrections). Joint Committee for Guides in Metrology, BIPM, Sevres.",
         "propagation of uncertainty, degrees of freedom and coverage of bench measurements";
@@ -180,9 +183,6 @@ references! {
     HOOPER_1981 = "Hooper 1981", Read,
         "Hooper, W. B. (1981). The two-K method predicts head losses in pipe fittings. Chem. Eng. 88, 96-100.",
         "loss coefficients of elbows, tees and valves";
-    IGLEWICZ_HOAGLIN_1993 = "Iglewicz & Hoaglin 1993", Memory,
-        "Iglewicz, B. & Hoaglin, D. C. (1993). How to detect and handle outliers. ASQC Basic References in Quality Control, vol. 16. ASQC Quality Press, Milwaukee.",
-        "modified z-score that marks a repeat out of line";
     IAPWS_R12_08 = "IAPWS R12-08", Read,
         "IAPWS R12-08 (2008). Release on the IAPWS formulation 2008 for the viscosity of ordinary water substance. International Association for the Properties of Water and Steam.",
         "viscosity of fresh water";

@@ -370,6 +370,77 @@ fn nothing_to_draw_gives_bare_axes() {
     check_page(&FlowCurve::default().chart().svg().unwrap());
 }
 
+/// The numbers beside the ticks of a picture.
+fn ticks(svg: &str) -> Vec<f64> {
+    let document = Document::parse(svg).unwrap();
+    let numbers = texts(&document, "text");
+    let numbers = numbers.iter().map(|text| text.replace('\u{2212}', "-"));
+    numbers.filter_map(|text| text.parse().ok()).collect()
+}
+
+/// The band of a calibrated curve near its threshold may reach any height, and be known beyond the curve.
+#[test]
+fn a_band_sets_no_axis() {
+    let bare = FlowCurve {
+        spread: Vec::new(),
+        ..figure()
+    };
+    for factor in [2.0, 1e4, 1e290] {
+        let mut wide = figure();
+        for spread in &mut wide.spread {
+            spread.high = spread.high * factor + flow(1.0);
+            spread.low = -spread.high;
+        }
+        wide.spread.push(FlowSpread {
+            air_at_20_c: flow(9e3 * factor),
+            low: flow(0.0),
+            high: flow(1.0),
+        });
+        for draw in [Chart::svg, Chart::narrow_svg] {
+            let (wide, bare) = (draw(&wide.chart()).unwrap(), draw(&bare.chart()).unwrap());
+            assert_eq!(ticks(&wide), ticks(&bare), "{factor}");
+            // What is left of it lies within the picture.
+            check_page(&wide);
+        }
+    }
+}
+
+/// A band that stays within leaves its two edges; one that is cut has none along the frame.
+#[test]
+fn a_band_is_cut_at_the_frame_and_nothing_else() {
+    let chart = |high: f64| Chart {
+        y: Axis {
+            covers: vec![0.0, 10.0],
+            ..Axis::default()
+        },
+        bands: vec![Band {
+            points: [(0.0, 5.0), (4.0, high), (8.0, high), (10.0, 5.0)]
+                .map(|(x, high)| BandPoint { x, low: 1.0, high })
+                .to_vec(),
+            ..Band::default()
+        }],
+        lines: vec![Line {
+            points: vec![(0.0, 4.0), (10.0, 4.0)],
+            ..Line::default()
+        }],
+        ..Chart::default()
+    };
+    let edges = |chart: Chart| {
+        let svg = chart.svg().unwrap();
+        let document = Document::parse(&svg).unwrap();
+        let faint = |n: &Node| n.has_tag_name(("http://www.w3.org/2000/svg", "polyline"));
+        let faint = document.descendants().filter(faint);
+        let faint = faint.filter(|n| n.attribute("stroke-opacity").is_some());
+        faint
+            .map(|n| n.attribute("points").unwrap().split(' ').count())
+            .collect::<Vec<_>>()
+    };
+    // Corners of the lower edge and of the upper.
+    assert_eq!(edges(chart(8.0)), [4, 4]);
+    // The upper edge leaves by the top and comes back: two pieces of two corners.
+    assert_eq!(edges(chart(20.0)), [4, 2, 2]);
+}
+
 #[test]
 fn ranges_of_every_size_are_drawn() {
     let tiny = f64::MIN_POSITIVE;

@@ -64,6 +64,37 @@ impl Area {
             .filter_map(|ends| self.clip(ends[0], ends[1]))
     }
 
+    /// The part of a polygon that lies inside (Sutherland and Hodgman's clipping).
+    pub(super) fn clip_polygon(&self, corners: &[Point]) -> Vec<Point> {
+        // How far a point is inside of each edge.
+        let edges: [&dyn Fn(Point) -> f64; 4] = [
+            &|p| p.0 - self.left,
+            &|p| self.right - p.0,
+            &|p| p.1 - self.top,
+            &|p| self.bottom - p.1,
+        ];
+        let mut kept = corners.to_vec();
+        for inside in edges {
+            let mut next = Vec::new();
+            for (n, &to) in kept.iter().enumerate() {
+                let from = kept[(n + kept.len() - 1) % kept.len()];
+                let (a, b) = (inside(from), inside(to));
+                if (a < 0.0) != (b < 0.0) {
+                    let share = a / (a - b);
+                    next.push((
+                        from.0 + share * (to.0 - from.0),
+                        from.1 + share * (to.1 - from.1),
+                    ));
+                }
+                if b >= 0.0 {
+                    next.push(to);
+                }
+            }
+            kept = next;
+        }
+        kept
+    }
+
     pub(super) fn length_inside(&self, line: &[Point]) -> f64 {
         self.clipped(line)
             .map(|(a, b)| (b.0 - a.0).hypot(b.1 - a.1))
@@ -75,5 +106,31 @@ impl Area {
             x.clamp(self.left, self.right),
             y.clamp(self.top, self.bottom),
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const UNIT: Area = Area {
+        left: 0.0,
+        top: 0.0,
+        right: 10.0,
+        bottom: 10.0,
+    };
+
+    /// By hand: a triangle that leaves by the top loses its tip there, and its legs are cut half way.
+    #[test]
+    fn a_polygon_is_cut_at_the_edge() {
+        let cut = UNIT.clip_polygon(&[(2.0, 10.0), (5.0, -10.0), (8.0, 10.0)]);
+        assert_eq!(cut, [(2.0, 10.0), (3.5, 0.0), (6.5, 0.0), (8.0, 10.0)]);
+        let within = [(1.0, 1.0), (9.0, 1.0), (9.0, 9.0)];
+        assert_eq!(UNIT.clip_polygon(&within), within);
+        assert!(
+            UNIT.clip_polygon(&[(1.0, 11.0), (9.0, 12.0), (9.0, 20.0)])
+                .is_empty()
+        );
+        assert!(UNIT.clip_polygon(&[]).is_empty());
     }
 }

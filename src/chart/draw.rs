@@ -8,7 +8,8 @@ use super::head::Head;
 use super::place::{Ground, Wish};
 use super::scale::Scale;
 use super::shape::{
-    LARGE, MEDIUM, SMALL, TEXT_INK, clean, mark, round, segment, shaded, stroked, text, width,
+    LARGE, MEDIUM, SMALL, TEXT_INK, bar, clean, filled, mark, rim, round, segment, stroked, text,
+    width,
 };
 use super::{Axis, Chart, Label};
 
@@ -42,13 +43,15 @@ pub(super) const GRID: &str = "#d9d9d9";
 pub(super) const RULE: &str = "#444444";
 pub(super) const THREAD: &str = "#666666";
 const EDGE: f64 = 16.0;
+/// Beyond every picture.
+const FAR: f64 = 1e6;
 /// Height of a name.
 const ROW: f64 = 1.25 * SMALL;
 
 /// Draws a chart whose numbers have been checked.
 pub(super) fn document(chart: &Chart, size: &Size) -> String {
-    let x = scale(&chart.x, xs(chart), size.steps);
-    let y = scale(&chart.y, ys(chart), 6);
+    let x = scale(&chart.x, values(chart, &chart.x, |p| p.0), size.steps);
+    let y = scale(&chart.y, values(chart, &chart.y, |p| p.1), 6);
     let y_ticks = y.ticks();
     let tick_width = y_ticks
         .iter()
@@ -91,16 +94,34 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         places: vec![],
     };
     let mut bands = Group::new();
+    // Far outside the frame, where a place still is a number that can be reckoned with.
+    let cut = |point: (f64, f64)| -> Point {
+        let (x, y) = at(point);
+        (x.clamp(-FAR, FAR), y.clamp(-FAR, FAR))
+    };
     for band in &chart.bands {
-        let low: Vec<_> = band.points.iter().map(|p| at((p.x, p.low))).collect();
-        let high: Vec<_> = band.points.iter().map(|p| at((p.x, p.high))).collect();
+        if let [only] = band.points[..] {
+            if let Some((from, to)) = frame.clip(cut((only.x, only.low)), cut((only.x, only.high)))
+            {
+                bands = bands.add(bar(from, to, band.ink));
+            }
+            continue;
+        }
+        let low: Vec<_> = band.points.iter().map(|p| cut((p.x, p.low))).collect();
+        let high: Vec<_> = band.points.iter().map(|p| cut((p.x, p.high))).collect();
         let around: Vec<_> = low
             .iter()
             .copied()
             .chain(high.iter().rev().copied())
             .collect();
-        if !around.is_empty() {
-            bands = bands.add(shaded(&around, band.ink));
+        let inside = frame.clip_polygon(&around);
+        if !inside.is_empty() {
+            bands = bands.add(filled(&inside, band.ink));
+        }
+        for edge in [&low, &high] {
+            for run in joined(frame.clipped(edge)) {
+                bands = bands.add(rim(&run, band.ink));
+            }
         }
         ground.edges.extend([low, high]);
     }
@@ -155,40 +176,29 @@ fn scale(axis: &Axis, values: impl Iterator<Item = f64>, steps: u32) -> Scale {
     }
 }
 
-fn xs(chart: &Chart) -> impl Iterator<Item = f64> {
-    let covers = chart.x.covers.iter().copied();
-    let bands = chart
-        .bands
-        .iter()
-        .flat_map(|b| b.points.iter().map(|p| p.x));
-    let lines = chart
-        .lines
-        .iter()
-        .flat_map(|l| l.points.iter().map(|p| p.0));
-    covers.chain(bands).chain(lines).chain(
-        chart
-            .marks
-            .iter()
-            .flat_map(|m| m.points.iter().map(|p| p.0)),
-    )
+/// What an axis takes in: its own values, lines and marks. A band sets no axis: it may be so wide that nothing
+/// else could be read.
+fn values<'a>(
+    chart: &'a Chart,
+    axis: &'a Axis,
+    of: fn((f64, f64)) -> f64,
+) -> impl Iterator<Item = f64> + 'a {
+    let lines = chart.lines.iter().flat_map(|line| &line.points);
+    let marks = chart.marks.iter().flat_map(|marks| &marks.points);
+    let points = lines.chain(marks).map(move |point| of(*point));
+    axis.covers.iter().copied().chain(points)
 }
 
-fn ys(chart: &Chart) -> impl Iterator<Item = f64> {
-    let covers = chart.y.covers.iter().copied();
-    let bands = chart
-        .bands
-        .iter()
-        .flat_map(|b| b.points.iter().flat_map(|p| [p.low, p.high]));
-    let lines = chart
-        .lines
-        .iter()
-        .flat_map(|l| l.points.iter().map(|p| p.1));
-    covers.chain(bands).chain(lines).chain(
-        chart
-            .marks
-            .iter()
-            .flat_map(|m| m.points.iter().map(|p| p.1)),
-    )
+/// Segments that follow each other, as lines.
+fn joined(segments: impl Iterator<Item = (Point, Point)>) -> Vec<Vec<Point>> {
+    let mut lines: Vec<Vec<Point>> = Vec::new();
+    for (from, to) in segments {
+        match lines.last_mut() {
+            Some(line) if line.last() == Some(&from) => line.push(to),
+            _ => lines.push(vec![from, to]),
+        }
+    }
+    lines
 }
 
 /// The description given, or one made of the labels.

@@ -3,7 +3,7 @@
 use svg::Node;
 use svg::node::element::Group;
 
-use super::shape::{MEDIUM, mark, shaded, stroked, text, width, wrapped};
+use super::shape::{MEDIUM, filled, mark, rim, stroked, text, width, wrapped};
 use super::{Chart, Ink, Label, Shape, Stroke};
 
 /// What stands above the frame, line under line.
@@ -62,7 +62,10 @@ impl Head {
                 Sample::Band(ink) => {
                     let (high, low) = (middle - 6.0, middle + 6.0);
                     let corners = [(from.0, high), (to.0, high), (to.0, low), (from.0, low)];
-                    self.push(shaded(&corners, ink));
+                    self.push(filled(&corners, ink));
+                    for edge in [&corners[..2], &corners[2..]] {
+                        self.push(rim(edge, ink));
+                    }
                 }
             }
             self.push(

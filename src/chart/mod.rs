@@ -164,7 +164,10 @@ pub struct Axis {
     pub from: Option<Date>,
 }
 
-/// A shaded band between two curves.
+/// A shaded band between two curves; with a single point, an upright bar, such as that of an error.
+///
+/// The axes come from lines, marks and what they cover themselves. A band sets no axis: what leaves the frame is
+/// cut off.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Band {
     /// Its name; a band is named in the legend only.

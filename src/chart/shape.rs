@@ -99,16 +99,30 @@ pub(super) fn stroked(points: &[Point], ink: Ink, stroke: Stroke) -> Polyline {
     }
 }
 
-/// A band of the chart: pale, with thin edges that survive a copier.
-pub(super) fn shaded(points: &[Point], ink: Ink) -> Polygon {
+/// The inside of a band: pale.
+pub(super) fn filled(points: &[Point], ink: Ink) -> Polygon {
     Polygon::new()
         .set("points", path(points))
         .set("fill", color(ink))
         .set("fill-opacity", 0.14)
+}
+
+/// The edge of a band: thin, so that it survives a copier.
+pub(super) fn rim(points: &[Point], ink: Ink) -> Polyline {
+    Polyline::new()
+        .set("points", path(points))
+        .set("fill", "none")
         .set("stroke", color(ink))
         .set("stroke-opacity", 0.45)
         .set("stroke-width", 0.75)
         .set("stroke-linejoin", "round")
+}
+
+/// The band of a single point: an upright bar between its two ends.
+pub(super) fn bar(from: Point, to: Point, ink: Ink) -> Line {
+    segment(from, to)
+        .set("stroke", color(ink))
+        .set("stroke-width", 1.25)
 }
 
 /// A marked point, with a white rim that parts it from the line below.

@@ -1,85 +1,21 @@
 //! Measured against predicted: run by run, and on the whole.
 
-use std::fmt;
-
 use super::prediction::Prediction;
-use super::run::ReducedRun;
+use super::run::{ReducedRun, configurations, same_configuration};
 use super::uncertainty::{coverage_factor, standard_deviation};
+use super::verdict::{VERDICT_LEVEL, Verdict};
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
-use crate::spread::{Evidence, Spread, SpreadKind};
+use crate::spread::{Evidence, Spread};
 use crate::units::{Length, Ratio, VolumeRate, base, cubic_meter_per_second, meter, ratio};
 
-/// Coverage probability behind the verdicts.
-pub const VERDICT_LEVEL: f64 = 0.95;
-/// Half-width of the 95 % interval of ln(predicted/measured) beyond which agreement tells nothing.
-pub const TELLING: f64 = 0.25;
-/// Quantile of the normal distribution that holds 95 % between its two signs.
-const NORMAL_95: f64 = 1.96;
-/// Standard normal quantile of the published spread's upper limit: 5 % lie above it.
-const PUBLISHED_QUANTILE: f64 = 1.6449;
-
-/// What a comparison comes to.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub enum Verdict {
-    /// No more apart than the uncertainties explain, and these are small, or those of the measurement
-    /// explain it alone.
-    Agrees,
-    /// Theory is off by more than chance: predicted/measured − 1.
-    Differs {
-        /// Above zero where theory is high.
-        theory: Ratio,
-    },
-    /// So uncertain that a quarter more or less would not show.
-    CannotTell,
-    /// Water was measured, and theory lets none flow.
-    NoWaterPredicted,
-    /// Theory lets water flow for sure, and none came.
-    NoWaterMeasured,
-}
-
-impl Verdict {
-    /// The name in reports.
-    #[must_use]
-    pub fn code(&self) -> &'static str {
-        match self {
-            Self::Agrees => "agrees",
-            Self::Differs { .. } => "differs",
-            Self::CannotTell => "cannot_tell",
-            Self::NoWaterPredicted => "no_water_predicted",
-            Self::NoWaterMeasured => "no_water_measured",
-        }
-    }
-}
-
-impl fmt::Display for Verdict {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Agrees => f.write_str("agrees"),
-            Self::Differs { theory } => {
-                let theory = theory.get::<ratio>();
-                let side = if theory > 0.0 { "high" } else { "low" };
-                write!(
-                    f,
-                    "theory {:.0} % {side}, more than chance",
-                    100.0 * theory.abs()
-                )
-            }
-            Self::CannotTell => f.write_str("cannot tell"),
-            Self::NoWaterPredicted => f.write_str("theory predicts no water"),
-            Self::NoWaterMeasured => f.write_str("theory predicts water, none came"),
-        }
-    }
-}
-
-/// One run against its prediction.
+/// One run against its prediction, by what the readings are worth.
 ///
 /// ```text
-/// r = ln(Q_p/Q_m)
-/// u² = u_Q² + (s u_a)² − 2 s cov + (∂lnQ/∂S u_S)² + (∂lnQ/∂H u_H)²        z = r/√(u² + u_p²)
+/// r = ln(Q_p/Q_m)                  limits: e^(r ± k u)
+/// u² = u_Q² + (s u_a)² − 2 s cov + (∂lnQ/∂S u_S)² + (∂lnQ/∂H u_H)²
 /// ```
 ///
 /// | symbol | meaning |
@@ -88,7 +24,10 @@ impl fmt::Display for Verdict {
 /// | u_Q, u_a, cov | relative standard uncertainty of water and air; their covariance |
 /// | s | ∂lnQ/∂ln ṁ as predicted |
 /// | u_S, u_H | standard uncertainty of submergence and lift |
-/// | u_p | of the prediction, on the side where the measurement lies: half-interval over 1.645 inside the published data; half-band over √3 for a scenario |
+/// | k | [coverage factor](coverage_factor) of [`VERDICT_LEVEL`] with the effective degrees of freedom |
+///
+/// The [verdict](Verdict) says whether the prediction itself is off. Whether its spread allowed for that is
+/// another question, which `within_spread` answers.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct RunAgreement {
@@ -110,12 +49,13 @@ pub struct RunAgreement {
     pub spread: Spread,
     /// Predicted over measured.
     pub ratio: Ratio,
-    /// Relative standard uncertainty of that ratio from the measurement; none without a prediction.
+    /// Its 95 % limits by the readings; none without a prediction.
+    pub limits: Option<(Ratio, Ratio)>,
+    /// Relative standard uncertainty of that ratio from the readings; none without a prediction.
     pub measured_standard: Option<Ratio>,
-    /// Relative standard uncertainty of the prediction on the measurement's side.
-    pub predicted_standard: Option<Ratio>,
-    /// ln(predicted/measured) over both uncertainties together; none without a prediction.
-    pub score: Option<Ratio>,
+    /// Whether the measured flow lies within the spread of the prediction, or outside by no more than
+    /// the readings explain; none without a prediction.
+    pub within_spread: Option<bool>,
     /// What it comes to.
     pub verdict: Verdict,
 }
@@ -183,15 +123,12 @@ impl Agreement {
             .iter()
             .map(|run| RunAgreement::of(run, &riser(run), model, &evidence))
             .collect::<Result<Vec<_>, _>>()?;
-        let mut names: Vec<&str> = Vec::new();
-        for run in &runs {
-            if !names.contains(&run.configuration.as_str()) {
-                names.push(&run.configuration);
-            }
-        }
+        let names = configurations(runs.iter().map(|run| run.configuration.as_str()));
         let mut by_configuration = Vec::new();
         for name in names.iter().filter(|_| names.len() > 1) {
-            let of_it = runs.iter().filter(|run| run.configuration == **name);
+            let of_it = runs
+                .iter()
+                .filter(|run| same_configuration(&run.configuration, name));
             let found = Overall::of(of_it)?;
             by_configuration.extend(found.map(|overall| ((*name).to_owned(), overall)));
         }
@@ -225,9 +162,9 @@ impl RunAgreement {
             predicted: base(prediction.flow),
             spread,
             ratio: base(prediction.flow / q),
+            limits: None,
             measured_standard: None,
-            predicted_standard: None,
-            score: None,
+            within_spread: None,
             verdict: Verdict::NoWaterPredicted,
         };
         let slopes = (prediction.flow > 0.0)
@@ -249,54 +186,23 @@ impl RunAgreement {
         // u² = u_Q² + (s u_a)² − 2 s cov + (∂lnQ/∂S u_S)² + (∂lnQ/∂H u_H)²
         let variance = (u_q * u_q + u_a * u_a - 2.0 * s * covariance + place).max(0.0);
         let r = (prediction.flow / q).ln();
-        let u_p = band(&spread, prediction.flow, r);
-        let u_m = variance.sqrt();
-        let both = u_m.hypot(u_p);
+        let u = variance.sqrt();
         let spent = u_q.powi(4) / run.water_flow.value.degrees_of_freedom
             + u_a.powi(4) / run.air.value.degrees_of_freedom;
         let freedom = if spent > 0.0 {
-            (both.powi(4) / spent).max(1.0)
+            (u.powi(4) / spent).max(1.0)
         } else {
             f64::INFINITY
         };
-        let k = coverage_factor(base(VERDICT_LEVEL), freedom)?;
-        found.measured_standard = Some(base(u_m));
-        found.predicted_standard = Some(base(u_p));
-        if both.is_finite() && both > 0.0 {
-            found.score = Some(base(r / both));
-        }
-        found.verdict = if r.abs() > k * both {
-            Verdict::Differs {
-                theory: base(r.exp() - 1.0),
-            }
-        } else if k * both <= TELLING || (r.abs() <= k * u_m && k * u_m <= TELLING) {
-            // Near by measurement alone, however wide the prediction's band.
-            Verdict::Agrees
-        } else {
-            Verdict::CannotTell
-        };
+        let half = coverage_factor(base(VERDICT_LEVEL), freedom)? * u;
+        found.measured_standard = Some(base(u));
+        found.limits = Some((base((r - half).exp()), base((r + half).exp())));
+        let [low, high] =
+            [spread.low, spread.high].map(|limit| limit.get::<cubic_meter_per_second>());
+        found.within_spread = Some((low / q).ln() <= half && (q / high).ln() <= half);
+        found.verdict = Verdict::of(r, Some(half));
         Ok(found)
     }
-}
-
-/// Relative standard uncertainty of a prediction on the side where the measurement lies; infinite
-/// where the limit is no water at all.
-fn band(spread: &Spread, flow: f64, r: f64) -> f64 {
-    let low = spread.low.get::<cubic_meter_per_second>();
-    let high = spread.high.get::<cubic_meter_per_second>();
-    // r > 0: less was measured than predicted.
-    let half = if r > 0.0 {
-        (flow / low).ln()
-    } else {
-        (high / flow).ln()
-    };
-    half.max(0.0)
-        / match spread.kind {
-            SpreadKind::PublishedResiduals { .. } => PUBLISHED_QUANTILE,
-            // A calibration is not used to judge the trial that made it; its 95 % are two standards.
-            SpreadKind::Calibration { .. } => NORMAL_95,
-            SpreadKind::Scenario { .. } => 3f64.sqrt(),
-        }
 }
 
 impl Overall {
@@ -323,13 +229,7 @@ impl Overall {
             bias: relative(mean),
             interval: half.map(|half| (relative(mean - half), relative(mean + half))),
             rms_log_error: (logs.iter().map(|r| r * r).sum::<f64>() / n).sqrt(),
-            verdict: match half {
-                Some(half) if mean.abs() > half => Verdict::Differs {
-                    theory: relative(mean),
-                },
-                Some(half) if half <= TELLING => Verdict::Agrees,
-                _ => Verdict::CannotTell,
-            },
+            verdict: Verdict::of(mean, half),
         }))
     }
 }

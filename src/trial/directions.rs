@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::pairs::air_ratio;
 use super::prediction::Prediction;
-use super::run::ReducedRun;
+use super::run::{ReducedRun, same_configuration};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
@@ -83,7 +83,7 @@ pub fn wrong_ways(
     for (change, moved, kept, sign) in changes {
         for a in runs {
             let alike = |b: &&ReducedRun| {
-                b.configuration == a.configuration
+                same_configuration(&b.configuration, &a.configuration)
                     && (kept(a) - kept(b)).abs() <= SAME_M
                     && moved(b) > moved(a) + SAME_M
                     && air_ratio(a, b).ln().abs() <= AIR_TOLERANCE.ln_1p()

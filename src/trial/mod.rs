@@ -43,6 +43,7 @@ mod instruments;
 mod level;
 mod measured;
 mod no_flow;
+mod outliers;
 mod pairs;
 mod plan;
 mod prediction;
@@ -52,9 +53,10 @@ mod run;
 #[cfg(feature = "files")]
 mod sheet;
 pub(crate) mod uncertainty;
+mod verdict;
 mod water_flow;
 
-pub use agreement::{Agreement, Overall, RunAgreement, TELLING, VERDICT_LEVEL, Verdict};
+pub use agreement::{Agreement, Overall, RunAgreement};
 pub use air_flow::{
     AIR_TIME, BOTTLE_LEVEL, BOTTLE_TEMPERATURE, BOTTLE_VOLUME, DisplacedAir, METERED_AIR,
     MeteredAir,
@@ -71,20 +73,24 @@ pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
 pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
+pub use outliers::OUTLIER_RATE;
 pub use pairs::{
-    AIR_TOLERANCE, Comparison, MOST_PAIRS, Matching, Pair, SETTING_TOLERANCE, Unpaired,
+    AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, SETTING_TOLERANCE, Unpaired,
 };
 pub use plan::{
     Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun, SHORT_FILL_S,
 };
 pub use ratio::AirToWater;
-pub use repeats::{OUTLIER_SCORE, Outlier, REPEATABILITY, Repeats};
-pub use run::{AirReading, ReducedRun, Run, WaterReading, reduce};
+pub use repeats::{Outlier, REPEATABILITY, Repeats};
+pub use run::{
+    AirReading, ReducedRun, Run, WaterReading, configurations, reduce, same_configuration,
+};
 #[cfg(feature = "files")]
 pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
 pub use uncertainty::{
     DEGREES_OF_FREEDOM, LEVEL, Uncertain, coverage_factor, digital_step, rectangular, triangular,
 };
+pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,
 };

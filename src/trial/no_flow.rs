@@ -1,10 +1,10 @@
 //! Runs in which no water came, and whether theory says so too.
 
-use super::agreement::Verdict;
 use super::instruments::Instruments;
 use super::measured::Measured;
 use super::prediction::Prediction;
 use super::run::{Run, WaterReading};
+use super::verdict::Verdict;
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;

@@ -2,10 +2,10 @@
 
 use std::fmt;
 
-use super::agreement::VERDICT_LEVEL;
 use super::prediction::Prediction;
-use super::run::ReducedRun;
+use super::run::{ReducedRun, same_configuration};
 use super::uncertainty::{coverage_factor, standard_deviation};
+use super::verdict::{VERDICT_LEVEL, Verdict};
 use crate::error::{Error, Input, Range};
 use crate::model::Model;
 use crate::riser::RiserSpec;
@@ -37,6 +37,27 @@ impl Default for Matching {
     }
 }
 
+/// What brought two runs together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Matched {
+    /// They are neighbours on the bench.
+    BenchOrder,
+    /// Of the runs at their setting they have the nearest air flows.
+    Air,
+}
+
+impl Matched {
+    /// The name in reports.
+    #[must_use]
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::BenchOrder => "bench_order",
+            Self::Air => "air",
+        }
+    }
+}
+
 /// Two runs at the same setting.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -45,6 +66,8 @@ pub struct Pair {
     pub first: String,
     /// Run of the second.
     pub second: String,
+    /// What brought them together.
+    pub matched: Matched,
     /// Depth of the air inlet, of the first.
     pub submergence: Length,
     /// Height of the outlet, of the first.
@@ -68,7 +91,7 @@ pub enum Unpaired {
     NoSuchSetting,
     /// None of those has an air flow near enough.
     NoSuchAir,
-    /// Those that would do stand nearer to others.
+    /// Those that would do are paired with others.
     Taken,
     /// Theory lets no water flow there, so that the difference in air cannot be corrected.
     NoSlope,
@@ -94,7 +117,7 @@ impl fmt::Display for Unpaired {
             Self::OtherConfiguration => "is of neither configuration",
             Self::NoSuchSetting => "no run of the other configuration has its depth and lift",
             Self::NoSuchAir => "no run of the other configuration has an air flow near its own",
-            Self::Taken => "the runs that would match stand nearer to others",
+            Self::Taken => "the runs that would match are paired with others",
             Self::NoSlope => {
                 "theory gives no water there, so the difference in air cannot be corrected"
             }
@@ -110,6 +133,11 @@ impl fmt::Display for Unpaired {
 ///
 /// What both runs of a pair have in common, such as a container marked wrong, cancels. What differs
 /// between the two configurations beside their difference, such as another watch, does not.
+///
+/// The order of the runs is taken for their order on the bench. At a setting where the two configurations
+/// alternate (A B A B, or A B B A) neighbours make the pairs, so that a drift of the bench cancels as the
+/// experimenter meant it to: that is where neighbours make as many pairs as the nearest air flows do.
+/// Elsewhere the nearest air flows make the pairs.
 ///
 /// # Examples
 /// See [`Comparison::of`].
@@ -128,8 +156,10 @@ pub struct Comparison {
     pub difference: Option<Ratio>,
     /// Its 95 % limits; none for fewer than two pairs.
     pub interval: Option<(Ratio, Ratio)>,
+    /// What it comes to.
+    pub verdict: Verdict,
     /// Pairs that would tell a difference of this size, with this scatter; none when it is told
-    /// already, or when more than [`MOST_PAIRS`] would be needed, or for fewer than two pairs.
+    /// already, when more than [`MOST_PAIRS`] would be needed, or for fewer than two pairs.
     pub pairs_needed: Option<usize>,
 }
 
@@ -173,36 +203,52 @@ impl Comparison {
             Input::SettingTolerance,
             matching.setting_tolerance.get::<meter>(),
         )?;
-        let mut candidates = Vec::new();
-        for (i, a) in runs
-            .iter()
-            .enumerate()
-            .filter(|(_, run)| run.configuration == first)
-        {
-            for (j, b) in runs
-                .iter()
-                .enumerate()
-                .filter(|(_, run)| run.configuration == second)
-            {
-                let off = air_ratio(a, b).ln().abs();
-                if same_setting(a, b, setting) && off <= air.ln_1p() {
-                    candidates.push((off, i, j));
-                }
-            }
+        let is = |n: usize, name: &str| same_configuration(&runs[n].configuration, name);
+        let placed = |i: usize, j: usize| same_setting(&runs[i], &runs[j], setting);
+        let off = |i: usize, j: usize| air_ratio(&runs[i], &runs[j]).ln().abs();
+        let near = |i: usize, j: usize| placed(i, j) && off(i, j) <= air.ln_1p();
+        let all = || 0..runs.len();
+        let mut by_air = Vec::new();
+        for i in all().filter(|i| is(*i, first)) {
+            let partners = all().filter(|j| is(*j, second) && near(i, *j));
+            by_air.extend(partners.map(|j| (i, j)));
         }
         // The nearest first; of equals, in the order of the sheet.
-        candidates.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-        let mut pairs: Vec<(usize, usize, Pair)> = Vec::new();
+        by_air.sort_by(|a, b| off(a.0, a.1).total_cmp(&off(b.0, b.1)).then(a.cmp(b)));
+        let bench: Vec<usize> = all().filter(|n| is(*n, first) || is(*n, second)).collect();
+        let neighbours = bench.windows(2).filter_map(|ends| match *ends {
+            [a, b] if is(a, first) && is(b, second) => Some((a, b)),
+            [b, a] if is(a, first) && is(b, second) => Some((a, b)),
+            _ => None,
+        });
+        let by_order: Vec<_> = neighbours.filter(|(i, j)| near(*i, *j)).collect();
+
         let mut without_slope = Vec::new();
-        for (_, i, j) in candidates {
-            if pairs.iter().any(|(a, b, _)| *a == i || *b == j) {
-                continue;
+        let mut taken = |mut pairs: Vec<(usize, usize, Pair)>,
+                         candidates: &[(usize, usize)],
+                         matched|
+         -> Result<Vec<(usize, usize, Pair)>, Error> {
+            for &(i, j) in candidates {
+                if pairs.iter().any(|(a, b, _)| *a == i || *b == j) {
+                    continue;
+                }
+                match pair(&runs[i], &runs[j], &riser, model, matched)? {
+                    Some(pair) => pairs.push((i, j, pair)),
+                    None => without_slope.extend([i, j]),
+                }
             }
-            match pair(&runs[i], &runs[j], &riser, model)? {
-                Some(pair) => pairs.push((i, j, pair)),
-                None => without_slope.extend([i, j]),
-            }
-        }
+            Ok(pairs)
+        };
+        let nearest = taken(Vec::new(), &by_air, Matched::Air)?;
+        let mut ordered = taken(Vec::new(), &by_order, Matched::BenchOrder)?;
+        let at = |pairs: &[(usize, usize, Pair)], i: usize| {
+            pairs.iter().filter(|(a, ..)| placed(*a, i)).count()
+        };
+        let alternate: Vec<usize> = all()
+            .filter(|i| at(&ordered, *i) >= at(&nearest, *i))
+            .collect();
+        ordered.retain(|(i, ..)| alternate.contains(i));
+        let mut pairs = taken(ordered, &by_air, Matched::Air)?;
         pairs.sort_by_key(|(i, ..)| *i);
         let paired = |n: usize| pairs.iter().any(|(i, j, _)| *i == n || *j == n);
         let unpaired = runs
@@ -210,21 +256,17 @@ impl Comparison {
             .enumerate()
             .filter(|(n, _)| !paired(*n))
             .map(|(n, run)| {
-                let other = match &run.configuration {
-                    name if name == first => second,
-                    name if name == second => first,
+                let other = match n {
+                    n if is(n, first) => second,
+                    n if is(n, second) => first,
                     _ => return (run.label.clone(), Unpaired::OtherConfiguration),
                 };
-                let others = || runs.iter().filter(|run| run.configuration == other);
-                let placed = |o: &&ReducedRun| same_setting(run, o, setting);
+                let any = |fits: &dyn Fn(usize) -> bool| all().any(|o| is(o, other) && fits(o));
                 let why = if without_slope.contains(&n) {
                     Unpaired::NoSlope
-                } else if !others().any(|o| placed(&o)) {
+                } else if !any(&|o| placed(n, o)) {
                     Unpaired::NoSuchSetting
-                } else if !others()
-                    .filter(placed)
-                    .any(|o| air_ratio(run, o).ln().abs() <= air.ln_1p())
-                {
+                } else if !any(&|o| near(n, o)) {
                     Unpaired::NoSuchAir
                 } else {
                     Unpaired::Taken
@@ -240,6 +282,7 @@ impl Comparison {
             unpaired,
             difference: None,
             interval: None,
+            verdict: Verdict::CannotTell,
             pairs_needed: None,
         };
         found.conclude()?;
@@ -261,7 +304,8 @@ impl Comparison {
         let deviation = standard_deviation(&logs);
         let half = half_width(deviation, logs.len())?;
         self.interval = Some((relative(mean - half), relative(mean + half)));
-        if mean.abs() <= half {
+        self.verdict = Verdict::of(mean, Some(half));
+        if self.verdict != Verdict::Differs {
             for pairs in logs.len() + 1..=MOST_PAIRS {
                 if half_width(deviation, pairs)? < mean.abs() {
                     self.pairs_needed = Some(pairs);
@@ -272,45 +316,56 @@ impl Comparison {
         Ok(())
     }
 
-    /// Whether the data tell the two apart; none for fewer than two pairs.
-    #[must_use]
-    pub fn is_different(&self) -> Option<bool> {
-        self.interval
-            .map(|(low, high)| low.value > 0.0 || high.value < 0.0)
-    }
-
     /// One plain sentence on what the data can tell.
     #[must_use]
     pub fn statement(&self) -> String {
-        let (first, second, n) = (&self.first, &self.second, self.pairs.len());
+        let (n, verdict) = (self.pairs.len(), self.verdict);
+        let said = format!("{:?} against {:?}: {verdict}", self.second, self.first);
+        let s = if n == 1 { "" } else { "s" };
         let per_cent = |share: Ratio| 100.0 * share.get::<ratio>();
         let (Some(difference), Some((low, high))) = (self.difference, self.interval) else {
             return format!(
-                "{n} pair{} of runs of {first:?} and {second:?}: no scatter to judge by; take two pairs at least.",
-                if n == 1 { "" } else { "s" }
+                "{said}; {n} pair{s}, no scatter to judge by: take two pairs at least."
             );
         };
-        let (d, low, high) = (per_cent(difference), per_cent(low), per_cent(high));
-        if self.is_different() == Some(true) {
-            let side = if d > 0.0 { "more" } else { "less" };
-            return format!(
-                "{second:?} gives {:.1} % {side} water than {first:?} (95 %: {low:+.1} to {high:+.1} %, {n} pairs): more than chance.",
-                d.abs()
-            );
-        }
-        let wish = match self.pairs_needed {
-            Some(needed) => format!(
-                "if difference and scatter stay as they are, at least {} more pair{} would tell",
+        let said = format!(
+            "{said}; {:+.1} % water (95 %: {:+.1} to {:+.1} %, {n} pairs)",
+            per_cent(difference),
+            per_cent(low),
+            per_cent(high)
+        );
+        match (verdict, self.pairs_needed) {
+            (Verdict::Differs, _) => format!("{said}."),
+            (_, Some(needed)) => format!(
+                "{said}; if difference and scatter stay as they are, at least {} more pair{} would tell them apart.",
                 needed - n,
                 if needed - n == 1 { "" } else { "s" }
             ),
-            None => format!(
-                "a difference as small as this does not show in {MOST_PAIRS} pairs of such scatter"
+            (_, None) => format!(
+                "{said}; a difference as small as this does not show in {MOST_PAIRS} pairs of such scatter."
             ),
-        };
-        format!(
-            "The data cannot tell {second:?} from {first:?}: {d:+.1} % (95 %: {low:+.1} to {high:+.1} %, {n} pairs); {wish}."
-        )
+        }
+    }
+
+    /// One sentence on what brought the runs of the pairs together; none without pairs.
+    #[must_use]
+    pub fn matching_statement(&self) -> Option<String> {
+        let ordered = self
+            .pairs
+            .iter()
+            .filter(|pair| pair.matched == Matched::BenchOrder);
+        Some(match (ordered.count(), self.pairs.len()) {
+            (_, 0) => return None,
+            (0, _) => {
+                "Paired by the nearest air flow: the two do not alternate on the bench.".to_owned()
+            }
+            (ordered, all) if ordered == all => {
+                "Paired by bench order: the two alternate on the bench.".to_owned()
+            }
+            (ordered, all) => format!(
+                "Paired by bench order where the two alternate on the bench ({ordered} of {all} pairs), elsewhere by the nearest air flow."
+            ),
+        })
     }
 }
 
@@ -337,6 +392,7 @@ fn pair(
     b: &ReducedRun,
     riser: impl Fn(&ReducedRun) -> RiserSpec,
     model: Model,
+    matched: Matched,
 ) -> Result<Option<Pair>, Error> {
     let off = air_ratio(a, b);
     let slope = if off == 1.0 {
@@ -352,6 +408,7 @@ fn pair(
     Ok(Some(Pair {
         first: a.label.clone(),
         second: b.label.clone(),
+        matched,
         submergence: a.submergence.value,
         lift: a.lift.value,
         air_difference: base(off - 1.0),

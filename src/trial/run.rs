@@ -1,8 +1,11 @@
 //! One run of a trial: readings at one setting of the riser, and what they come to.
 
+use std::slice;
+
 use super::air_flow::{DisplacedAir, MeteredAir};
 use super::instruments::Instruments;
 use super::measured::Measured;
+use super::outliers::mark_sheet;
 use super::ratio::AirToWater;
 use super::rectangular;
 use super::uncertainty::Uncertain;
@@ -105,7 +108,7 @@ impl Run {
         };
         let air = self.air.air_flow(instruments)?;
         let tape = rectangular(instruments.tape);
-        Ok(ReducedRun {
+        let mut run = ReducedRun {
             label: self.label.clone(),
             configuration: self.configuration.clone(),
             submergence: Uncertain::new(self.submergence, tape),
@@ -114,7 +117,9 @@ impl Run {
             air_to_water: AirToWater::of(&air, &water_flow, instruments)?,
             water_flow,
             air,
-        })
+        };
+        mark_sheet(slice::from_mut(&mut run), free_s(instruments));
+        Ok(run)
     }
 
     pub(super) fn check_settings(&self) -> Result<(), Error> {
@@ -145,5 +150,51 @@ impl Run {
 /// ```
 pub fn reduce(runs: &[Run], instruments: &Instruments) -> Result<Vec<ReducedRun>, Error> {
     let flowing = runs.iter().filter(|run| run.water != WaterReading::NoFlow);
-    flowing.map(|run| run.reduce(instruments)).collect()
+    let mut reduced: Vec<ReducedRun> = flowing
+        .map(|run| run.reduce(instruments))
+        .collect::<Result<_, _>>()?;
+    mark_sheet(&mut reduced, free_s(instruments));
+    Ok(reduced)
+}
+
+/// Standard deviation of one time by reaction and display, s.
+fn free_s(instruments: &Instruments) -> f64 {
+    instruments.timing_variance().1.sqrt()
+}
+
+/// Whether two names are of one configuration: letter case and spaces do not part them.
+///
+/// # Examples
+/// ```
+/// use risewater::trial::same_configuration;
+///
+/// assert!(same_configuration("Open pipe", "open  pipe "));
+/// assert!(!same_configuration("open pipe", "open pipes"));
+/// ```
+#[must_use]
+pub fn same_configuration(one: &str, other: &str) -> bool {
+    fn letters(name: &str) -> impl Iterator<Item = char> {
+        let shown = name.chars().filter(|c| !c.is_whitespace());
+        shown.flat_map(char::to_lowercase)
+    }
+    letters(one).eq(letters(other))
+}
+
+/// Each configuration once, in the order and the spelling in which it comes first.
+///
+/// # Examples
+/// ```
+/// use risewater::trial::configurations;
+///
+/// assert_eq!(configurations(["Ring", "tube", "ring"]), ["Ring", "tube"]);
+/// ```
+#[must_use]
+pub fn configurations<'a>(names: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let mut all: Vec<&str> = Vec::new();
+    for name in names {
+        if !all.iter().any(|known| same_configuration(known, name)) {
+            all.push(name);
+        }
+    }
+    all
 }

@@ -12,9 +12,12 @@ mod flows;
 mod monte_carlo;
 #[cfg(feature = "report")]
 mod no_flow;
+mod outliers;
 mod plan;
 #[cfg(feature = "report")]
 mod report;
+#[cfg(all(feature = "report", feature = "chart"))]
+mod residuals;
 mod sheet;
 #[path = "../table/mod.rs"]
 mod table;

@@ -1,18 +1,37 @@
 //! The configurations of a sheet, and which of them a command is about.
 
-use risewater::trial::ReducedRun;
+use risewater::trial::{ReducedRun, configurations, same_configuration};
 
 use crate::failure::Failure;
 
 /// Every configuration of a sheet, in its order.
 pub fn all(runs: &[ReducedRun]) -> Vec<&str> {
-    let mut all: Vec<&str> = Vec::new();
+    configurations(runs.iter().map(|run| run.configuration.as_str()))
+}
+
+/// The configuration of a sheet that a name means.
+fn known<'a>(all: &[&'a str], name: &str) -> Option<&'a str> {
+    all.iter()
+        .find(|known| same_configuration(known, name))
+        .copied()
+}
+
+/// What to say of spellings of one configuration that differ.
+pub fn remarks(runs: &[ReducedRun]) -> Vec<String> {
+    let all = all(runs);
+    let mut remarks = Vec::new();
     for run in runs {
-        if !all.contains(&run.configuration.as_str()) {
-            all.push(&run.configuration);
+        let name = &run.configuration;
+        if let Some(known) = known(&all, name).filter(|known| known != name) {
+            let remark = format!(
+                "note: {name:?} is taken for {known:?}: letter case and spaces part no configurations"
+            );
+            if !remarks.contains(&remark) {
+                remarks.push(remark);
+            }
         }
     }
-    all
+    remarks
 }
 
 pub fn quoted(names: &[&str]) -> String {
@@ -21,25 +40,26 @@ pub fn quoted(names: &[&str]) -> String {
 }
 
 /// The configuration to fit: the one named, or the sheet's only one.
-pub fn to_fit<'a>(runs: &'a [ReducedRun], named: Option<&'a str>) -> Result<&'a str, Failure> {
+pub fn to_fit<'a>(runs: &'a [ReducedRun], named: Option<&str>) -> Result<&'a str, Failure> {
     let all = all(runs);
-    match (named, &all[..]) {
-        (Some(name), all) if all.contains(&name) => Ok(name),
-        (None, [only]) => Ok(only),
-        _ => Err(Failure::Option {
-            option: "--configuration",
-            message: format!(
-                "name one configuration of the sheet; it has {}",
-                quoted(&all)
-            ),
-        }),
-    }
+    let found = match (named, &all[..]) {
+        (Some(name), all) => known(all, name),
+        (None, [only]) => Some(*only),
+        _ => None,
+    };
+    found.ok_or_else(|| Failure::Option {
+        option: "--configuration",
+        message: format!(
+            "name one configuration of the sheet; it has {}",
+            quoted(&all)
+        ),
+    })
 }
 
 /// The two configurations to compare: those named, or the sheet's own when it has just two.
 pub fn to_compare<'a>(
     runs: &'a [ReducedRun],
-    named: Option<(&'a str, &'a str)>,
+    named: Option<(&str, &str)>,
 ) -> Result<Option<[&'a str; 2]>, Failure> {
     let all = all(runs);
     let Some((first, second)) = named else {
@@ -48,17 +68,16 @@ pub fn to_compare<'a>(
             _ => None,
         });
     };
-    for (option, name) in [("--first", first), ("--second", second)] {
-        if !all.contains(&name) {
-            return Err(Failure::Option {
-                option,
-                message: format!(
-                    "{name:?} is no configuration of the sheet; it has {}",
-                    quoted(&all)
-                ),
-            });
-        }
-    }
+    let of_sheet = |option, name: &str| {
+        known(&all, name).ok_or_else(|| Failure::Option {
+            option,
+            message: format!(
+                "{name:?} is no configuration of the sheet; it has {}",
+                quoted(&all)
+            ),
+        })
+    };
+    let (first, second) = (of_sheet("--first", first)?, of_sheet("--second", second)?);
     if first == second {
         return Err(Failure::Option {
             option: "--second",

@@ -9,7 +9,7 @@ use risewater::report::{
 };
 use risewater::trial::{
     Calibration, DEMO, DEMO_RIG, FitPoint, FitTerms, Instruments, Matching, NoFlowRun, Parameter,
-    ReducedRun, Run, no_flow, parse_sheet, read_sheet, reduce,
+    ReducedRun, Run, no_flow, parse_sheet, read_sheet, reduce, same_configuration,
 };
 use risewater::units::Ratio;
 
@@ -188,9 +188,10 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
         .map_err(|error| rig.failure(error))?;
     let other = asked.second_rig.map(second_riser).transpose()?;
     let (runs, without) = reduced_runs(asked.sheet, &rig, &mut answer)?;
+    answer.remarks.extend(configurations::remarks(&runs));
     let names = configurations::to_compare(&runs, asked.names)?;
     let riser = |configuration: &str| match (other, asked.names) {
-        (Some(other), Some((_, second))) if configuration == second => other,
+        (Some(other), Some((_, second))) if same_configuration(configuration, second) => other,
         _ => spec,
     };
     let of_run = |run: &ReducedRun| riser(&run.configuration);
@@ -239,15 +240,17 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
         .movable_riser()
         .map_err(|error| rig.failure(error))?;
     let (runs, without) = reduced_runs(asked.sheet, &rig, &mut answer)?;
+    answer.remarks.extend(configurations::remarks(&runs));
     let name = configurations::to_fit(&runs, asked.configuration)?;
-    for run in without.iter().filter(|run| run.configuration == name) {
+    let is_it = |configuration: &str| same_configuration(configuration, name);
+    for run in without.iter().filter(|run| is_it(&run.configuration)) {
         let label = &run.label;
         let left_out = format!("note: run {label} is left out of the fit: no water came");
         answer.remarks.push(left_out);
     }
     let points: Vec<FitPoint> = runs
         .iter()
-        .filter(|run| run.configuration == name)
+        .filter(|run| is_it(&run.configuration))
         .map(|run| FitPoint::of_run(run, &spec))
         .collect();
     let model = rig.design.model();

@@ -16,7 +16,7 @@ use crate::riser::RiserSpec;
 use crate::spread::Spread;
 use crate::trial::{
     Agreement, Comparison, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair, ReducedRun,
-    RunAgreement, WrongWay, wrong_ways,
+    RunAgreement, Verdict, WrongWay, wrong_ways,
 };
 use crate::units::{Ratio, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio};
 
@@ -94,6 +94,10 @@ impl ComparisonReport {
                 json
             }).collect::<Vec<_>>(),
             "configurations": self.comparison.as_ref().map(comparison_json),
+            "verdicts": Verdict::ALL.iter().map(|one| json!({
+                "verdict": one.code(),
+                "meaning": one.meaning(),
+            })).collect::<Vec<_>>(),
             "wrong_ways": wrong,
         })
     }
@@ -104,14 +108,14 @@ impl ComparisonReport {
         let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
         let (w, a) = (unit_key(water_unit), unit_key(air_unit));
         let mut text = format!(
-            "{},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,score,verdict\n",
+            "{},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,predicted_over_measured_low,predicted_over_measured_high,within_spread,verdict\n",
             run_header(units)
         );
         for run in &self.agreement.runs {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{},{},{},{},{},{},{},{},{}",
+                "{},{},{},{},{},{},{},{},{},{},{}",
                 run_cells(
                     [&run.label, &run.configuration],
                     [run.submergence, run.lift],
@@ -123,15 +127,16 @@ impl ComparisonReport {
                 run.spread.low.value / water,
                 run.spread.high.value / water,
                 run.ratio.get::<ratio>(),
-                run.score
-                    .map_or(String::new(), |z| z.get::<ratio>().to_string()),
+                cell(run.limits.map(|(low, _)| low.get::<ratio>())),
+                cell(run.limits.map(|(_, high)| high.get::<ratio>())),
+                cell(run.within_spread),
                 run.verdict.code(),
             );
         }
         for run in &self.no_flow {
             let _ = writeln!(
                 text,
-                "{},{},0,{},{},{},,,{}",
+                "{},{},0,{},{},{},,,,,{}",
                 run_cells(
                     [&run.label, &run.configuration],
                     [run.submergence, run.lift],
@@ -153,13 +158,13 @@ impl ComparisonReport {
         let comparison = self.comparison.as_ref()?;
         let (size, h) = units.height_unit();
         let mut text = format!(
-            "first_run,first_configuration,second_run,second_configuration,submergence_{h},lift_{h},air_difference,slope,log_difference,water_difference_at_equal_air\n"
+            "first_run,first_configuration,second_run,second_configuration,submergence_{h},lift_{h},air_difference,slope,log_difference,water_difference_at_equal_air,matched\n"
         );
         for pair in &comparison.pairs {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{},{},{},{},{},{},{},{},{},{}",
+                "{},{},{},{},{},{},{},{},{},{},{}",
                 quoted(&pair.first),
                 quoted(&comparison.first),
                 quoted(&pair.second),
@@ -167,9 +172,10 @@ impl ComparisonReport {
                 pair.submergence.value / size,
                 pair.lift.value / size,
                 pair.air_difference.get::<ratio>(),
-                pair.slope.map_or(String::new(), |slope| slope.to_string()),
+                cell(pair.slope),
                 pair.log_difference,
                 pair.log_difference.exp_m1(),
+                pair.matched.code(),
             );
         }
         Some(text)
@@ -189,7 +195,7 @@ impl ComparisonReport {
             "predicted",
             "spread",
             "theory",
-            "z",
+            "95 %",
             "verdict",
         ];
         let spread = |spread: &Spread| {
@@ -207,8 +213,11 @@ impl ComparisonReport {
                 short(run.predicted.value / water.0),
                 spread(&run.spread),
                 format!("{:+.1} %", 100.0 * (run.ratio.get::<ratio>() - 1.0)),
-                run.score
-                    .map_or("-".into(), |z| format!("{:+.1}", z.get::<ratio>())),
+                run.limits.map_or("-".into(), |limits| {
+                    let [low, high] =
+                        [limits.0, limits.1].map(|limit| 100.0 * (limit.get::<ratio>() - 1.0));
+                    format!("{low:+.1} to {high:+.1} %")
+                }),
                 run.verdict.to_string(),
             ]
         });
@@ -229,9 +238,11 @@ impl ComparisonReport {
             ]
         });
         text += &table(header, rows.chain(others));
-        text += "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at 20 degC and 101.325 kPa.\n";
+        text += "\nTheory is predicted over measured, less one, with its 95 % limits by the readings.\nAir is dry, at 20 degC and 101.325 kPa.\n";
         let spreads = self.agreement.runs.iter().map(|run| run.spread.kind);
         text += &spreads_line(spreads.chain(self.no_flow.iter().map(|run| run.spread.kind)));
+        text += &self.outside_spread();
+        text += &self.verdicts();
         text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
             pairs_text(comparison, &mut text);
@@ -240,6 +251,35 @@ impl ComparisonReport {
             let _ = writeln!(text, "\nRemark: {way}.");
         }
         text
+    }
+
+    /// The runs whose reading lies outside the spread of the prediction.
+    fn outside_spread(&self) -> String {
+        let outside = self.agreement.runs.iter();
+        let outside = outside.filter(|run| run.within_spread == Some(false));
+        let labels: Vec<&str> = outside.map(|run| run.label.as_str()).collect();
+        if labels.is_empty() {
+            return String::new();
+        }
+        format!(
+            "Measured outside the spread, by more than the readings explain: {}.\n",
+            labels.join(", ")
+        )
+    }
+
+    /// What the words of the verdicts mean; of those without water, the ones that occur.
+    fn verdicts(&self) -> String {
+        let runs = self.agreement.runs.iter().map(|run| run.verdict);
+        let given: Vec<Verdict> = runs
+            .chain(self.no_flow.iter().map(|run| run.verdict))
+            .collect();
+        let always = [Verdict::Agrees, Verdict::Differs, Verdict::CannotTell];
+        let shown = Verdict::ALL.iter();
+        let shown = shown.filter(|one| always.contains(one) || given.contains(one));
+        let words: Vec<String> = shown
+            .map(|one| format!("{one}: {}", one.meaning()))
+            .collect();
+        format!("Verdicts: {}.\n", words.join("; "))
     }
 
     /// One line on all runs, and on each configuration.
@@ -295,10 +335,18 @@ fn pairs_text(comparison: &Comparison, text: &mut String) {
             rows
         )
     );
+    if let Some(matching) = comparison.matching_statement() {
+        let _ = writeln!(text, "{matching}");
+    }
     let _ = writeln!(text, "{}", comparison.statement());
     for (run, why) in &comparison.unpaired {
         let _ = writeln!(text, "Run {run} is not compared: {why}.");
     }
+}
+
+/// A cell of CSV, empty for none.
+fn cell(value: Option<impl ToString>) -> String {
+    value.map_or_else(String::new, |value| value.to_string())
 }
 
 fn limits(interval: Option<(Ratio, Ratio)>) -> (Option<f64>, Option<f64>) {
@@ -308,7 +356,7 @@ fn limits(interval: Option<(Ratio, Ratio)>) -> (Option<f64>, Option<f64>) {
 }
 
 fn run_json(run: &RunAgreement) -> Value {
-    let plain = |share: Option<Ratio>| share.map(|share| share.get::<ratio>());
+    let (low, high) = limits(run.limits);
     json!({
         "run": run.label,
         "configuration": run.configuration,
@@ -319,9 +367,10 @@ fn run_json(run: &RunAgreement) -> Value {
         "predicted_water_flow_m3_per_s": run.predicted.get::<cubic_meter_per_second>(),
         "spread": spread_json(&run.spread),
         "predicted_over_measured": run.ratio.get::<ratio>(),
-        "measured_relative_standard": plain(run.measured_standard),
-        "predicted_relative_standard": plain(run.predicted_standard),
-        "score": plain(run.score),
+        "predicted_over_measured_low": low,
+        "predicted_over_measured_high": high,
+        "measured_relative_standard": run.measured_standard.map(|u| u.get::<ratio>()),
+        "within_spread": run.within_spread,
         "verdict": run.verdict.code(),
         "message": run.verdict.to_string(),
     })
@@ -359,6 +408,7 @@ fn comparison_json(comparison: &Comparison) -> Value {
         json!({
             "first": pair.first,
             "second": pair.second,
+            "matched": pair.matched.code(),
             "submergence_m": pair.submergence.get::<meter>(),
             "lift_m": pair.lift.get::<meter>(),
             "air_difference": pair.air_difference.get::<ratio>(),
@@ -379,7 +429,7 @@ fn comparison_json(comparison: &Comparison) -> Value {
         "difference": comparison.difference.map(|d| d.get::<ratio>()),
         "difference_low": low,
         "difference_high": high,
-        "different": comparison.is_different(),
+        "verdict": comparison.verdict.code(),
         "pairs_needed": comparison.pairs_needed,
         "message": comparison.statement(),
         "pairs": pairs,

@@ -3,18 +3,22 @@
 use super::ComparisonReport;
 use crate::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use crate::report::UnitSystem;
-use crate::trial::RunAgreement;
-use crate::units::{Ratio, ratio};
+use crate::trial::{Overall, RunAgreement, configurations, same_configuration};
+use crate::units::{Ratio, percent, ratio};
+
+/// How far the axis goes whatever the runs are, %.
+const LEAST: f64 = 5.0;
 
 impl ComparisonReport {
-    /// The residuals: how far each measurement is from its prediction.
+    /// The residuals: how far theory is from each reading, with the sign of the table, and the mean of each
+    /// configuration.
     #[must_use]
     pub fn chart(&self, units: UnitSystem) -> Chart {
-        const LOOKS: [(Ink, Shape); 4] = [
-            (Ink::Blue, Shape::Disc),
-            (Ink::Vermilion, Shape::Diamond),
-            (Ink::Green, Shape::Square),
-            (Ink::Black, Shape::Triangle),
+        const LOOKS: [(Ink, Shape, Stroke); 4] = [
+            (Ink::Blue, Shape::Disc, Stroke::Dashed),
+            (Ink::Vermilion, Shape::Diamond, Stroke::Dotted),
+            (Ink::Green, Shape::Square, Stroke::Dashed),
+            (Ink::Black, Shape::Triangle, Stroke::Dotted),
         ];
         let (size, unit) = units.water_unit();
         let shown: Vec<&RunAgreement> = self
@@ -23,60 +27,58 @@ impl ComparisonReport {
             .iter()
             .filter(|run| run.predicted.value > 0.0)
             .collect();
-        let off = |run: &RunAgreement| 100.0 * (1.0 / run.ratio.get::<ratio>() - 1.0);
-        let widest = shown
-            .iter()
-            .map(|run| 1.05 * run.predicted.value / size)
-            .fold(0.0, f64::max);
-        let mut names: Vec<&str> = Vec::new();
-        for run in &shown {
-            if !names.contains(&run.configuration.as_str()) {
-                names.push(&run.configuration);
-            }
-        }
-        let marks = names.iter().enumerate().map(|(n, name)| {
-            let (ink, shape) = LOOKS[n % LOOKS.len()];
-            let of_it = shown.iter().filter(|run| run.configuration == **name);
-            Marks {
-                label: Label::Legend(if name.is_empty() {
-                    "runs".into()
-                } else {
-                    (*name).into()
-                }),
-                points: of_it
-                    .map(|run| (run.predicted.value / size, off(run)))
-                    .collect(),
-                ink,
-                shape,
-            }
-        });
-        let level = |theory: Ratio| 100.0 * (1.0 / (1.0 + theory.get::<ratio>()) - 1.0);
-        let overall = self.agreement.overall;
-        let band = overall.and_then(|all| all.interval).map(|(low, high)| {
-            let at = |x| BandPoint {
-                x,
-                low: level(high),
-                high: level(low),
-            };
-            Band {
-                label: "95 % interval of the mean".into(),
-                points: vec![at(0.0), at(widest)],
-                ink: Ink::Blue,
-            }
-        });
-        let flat = |y: f64, label: &str, stroke| Line {
-            label: Label::Legend(label.into()),
+        let theory = |quotient: Ratio| 100.0 * (quotient.get::<ratio>() - 1.0);
+        let x = |run: &RunAgreement| run.predicted.value / size;
+        let widest = shown.iter().map(|run| 1.05 * x(run)).fold(0.0, f64::max);
+        let flat = |y: f64, label: String, ink, stroke| Line {
+            label: Label::Legend(label),
             points: vec![(0.0, y), (widest, y)],
-            ink: Ink::Black,
+            ink,
             stroke,
         };
-        let mut lines = vec![flat(0.0, "as predicted", Stroke::Solid)];
-        lines.extend(overall.map(|all| flat(level(all.bias), "mean", Stroke::Dashed)));
+        let mut lines = vec![flat(0.0, "as measured".into(), Ink::Black, Stroke::Solid)];
+        let (mut bars, mut marks) = (Vec::new(), Vec::new());
+        let names = configurations(shown.iter().map(|run| run.configuration.as_str()));
+        for (n, name) in names.iter().enumerate() {
+            let (ink, shape, stroke) = LOOKS[n % LOOKS.len()];
+            let of_it = || {
+                shown
+                    .iter()
+                    .filter(|run| same_configuration(&run.configuration, name))
+            };
+            let called = if name.is_empty() { "runs" } else { *name };
+            bars.extend(of_it().filter_map(|run| {
+                let (low, high) = run.limits?;
+                Some(Band {
+                    label: String::new(),
+                    points: vec![BandPoint {
+                        x: x(run),
+                        low: theory(low),
+                        high: theory(high),
+                    }],
+                    ink,
+                })
+            }));
+            marks.push(Marks {
+                label: Label::Legend(called.into()),
+                points: of_it().map(|run| (x(run), theory(run.ratio))).collect(),
+                ink,
+                shape,
+            });
+            if let Some(mean) = self.overall_of(name) {
+                let mean = mean.bias.get::<percent>();
+                let label = format!("mean of {called}: {mean:+.1} %");
+                lines.push(flat(mean, label, ink, stroke));
+            }
+        }
         Chart {
-            title: "Measured against predicted water flow".into(),
-            notes: vec![self.model.to_string()],
+            title: "Theory against measured water flow".into(),
+            notes: vec![
+                self.model.to_string(),
+                "Bars: 95 % limits by the readings of water, air, depth and lift".into(),
+            ],
             description: format!(
-                "{} runs; difference of measured from predicted flow",
+                "{} runs; predicted over measured water flow, less one, against the predicted flow",
                 shown.len()
             ),
             x: Axis {
@@ -85,13 +87,24 @@ impl ComparisonReport {
                 from: None,
             },
             y: Axis {
-                label: "Measured less predicted (%)".into(),
-                covers: vec![-5.0, 5.0],
+                label: "Theory: predicted over measured, less one (%)".into(),
+                covers: vec![-LEAST, LEAST],
                 from: None,
             },
-            bands: band.into_iter().collect(),
+            bands: bars,
             lines,
-            marks: marks.collect(),
+            marks,
+        }
+    }
+
+    /// The runs of a configuration together.
+    fn overall_of(&self, name: &str) -> Option<&Overall> {
+        match &self.agreement.by_configuration[..] {
+            [] => self.agreement.overall.as_ref(),
+            several => several
+                .iter()
+                .find(|(known, _)| same_configuration(known, name))
+                .map(|(_, overall)| overall),
         }
     }
 }

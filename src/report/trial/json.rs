@@ -68,7 +68,7 @@ fn measured_json<Q>(measured: &Measured<Q>, advice: &str) -> Value {
     let times: Option<Vec<f64>> =
         repeats.map(|r| r.times.iter().map(Time::get::<second>).collect());
     let outliers: Option<Vec<Value>> = repeats.map(|r| {
-        let outlier = |o: &Outlier| json!({ "repeat": o.repeat, "time_s": o.time.get::<second>(), "score": o.score.get::<ratio>() });
+        let outlier = |o: &Outlier| json!({ "repeat": o.repeat, "time_s": o.time.get::<second>(), "chance": o.chance.get::<ratio>() });
         r.outliers.iter().map(outlier).collect()
     });
     json!({

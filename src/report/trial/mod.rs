@@ -12,8 +12,8 @@ use super::table;
 use crate::air::AirState;
 use crate::error::Error;
 use crate::trial::{
-    Budget, Instruments, Measured, NoFlowRun, ReducedRun, Repeats, Run, USUALLY_WANTED, Uncertain,
-    no_flow, reduce,
+    Budget, Instruments, Measured, NoFlowRun, OUTLIER_RATE, ReducedRun, Repeats, Run,
+    USUALLY_WANTED, Uncertain, no_flow, reduce,
 };
 use crate::units::{MassRate, Ratio, VolumeRate, percent, ratio, second};
 use json::{no_flow_json, run_json};
@@ -263,21 +263,34 @@ impl TrialReport {
             "\nAir is dry, at 20 degC and 101.325 kPa. Limits hold the true value with {:.0} % (Student's t).",
             self.terms.level.get::<percent>()
         );
+        text += &self.outliers();
+        text += &self.advice();
+        text
+    }
+
+    /// The repeats out of line, and at which rate of false alarms they are shown.
+    fn outliers(&self) -> String {
+        let mut text = String::new();
         for run in &self.runs {
             for (what, repeats) in repeats(run) {
                 for outlier in &repeats.outliers {
                     let _ = writeln!(
                         text,
-                        "Run {}: {what} time {}, {:.2} s, is out of line with the others (modified z-score {:.1}); it is kept, so look it up.",
+                        "Run {}: {what} time {}, {:.2} s, is out of line with the others; it is kept, so look it up.",
                         run.label,
                         outlier.repeat,
                         outlier.time.get::<second>(),
-                        outlier.score.get::<ratio>(),
                     );
                 }
             }
         }
-        text += &self.advice();
+        if !text.is_empty() {
+            let _ = writeln!(
+                text,
+                "In a sheet without slips such a line comes up with {:.0} % probability at most.",
+                100.0 * OUTLIER_RATE
+            );
+        }
         text
     }
 
