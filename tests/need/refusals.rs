@@ -44,6 +44,22 @@ fn limits_that_no_flow_holds() {
             "the limit of dissolved oxygen (9 mg/L) must be less than saturation with air, 8.263"
         )
     );
+    // Water that enters with more than saturation, and still less than the limit; air that cannot give more.
+    let oxygen = |inlet: EnteringOxygen| {
+        text(|tank| {
+            tank.limits.oxygen = Some(mg_l(12.0));
+            tank.inlet.oxygen = inlet;
+        })
+    };
+    assert!(
+        oxygen(EnteringOxygen::Known(mg_l(11.0)))
+            .starts_with("no flow holds the least dissolved oxygen of 12 mg/L"),
+    );
+    assert!(oxygen(EnteringOxygen::Reaerated(part(0.9))).contains("less than saturation with air"));
+    assert_eq!(
+        oxygen(EnteringOxygen::Known(mg_l(101.0))),
+        "oxygen of the water that enters the tank is 101 mg/L; it must lie in 0 to 100 mg/L"
+    );
 }
 
 #[test]
