@@ -273,11 +273,12 @@ fn total_gas_pressure_pass_after_pass() {
             assert!(found <= bound, "{spec:?} {coefficient}: {found} {bound}");
             let time = run(&riser, &point, coefficient).water_time;
             let n = coefficient * time.get::<second>();
-            // w = ½ − N/12 for a pressure that falls evenly; friction only adds to the mean.
+            // w = ½ − N/12 for a pressure that falls evenly; friction only adds to the mean. The steps of the balance
+            // are good to 1e-6 of each of the four concentrations.
             let least = (mouth + (foot - mouth) * (0.5 - n / 12.0)) / barometer;
             if n < 0.01 {
                 assert!(
-                    found > least - 1e-6,
+                    found > least - 4e-6,
                     "{spec:?} {coefficient}: {found} {least}"
                 );
             }

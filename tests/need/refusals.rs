@@ -12,7 +12,7 @@ use risewater::units::{
 use crate::gases::gases;
 use crate::{celsius, kg, liters, mg_l, need, part, share, tank};
 
-fn text(change: fn(&mut Tank)) -> String {
+fn text(change: impl Fn(&mut Tank)) -> String {
     let mut tank = tank(Limits::WARM_WATER);
     change(&mut tank);
     need(&tank).unwrap_err().to_string()

@@ -191,10 +191,10 @@ impl GivenTank {
             (what, ENTERING, |x| x.get::<milligram_per_liter>())
         };
         let parse = quantity::concentration;
-        let of_oxygen: Bound<MassConcentration> = (Input::EnteringOxygen, ENTERING_OXYGEN, |x| {
-            x.get::<milligram_per_liter>()
-        });
-        let oxygen = tank.quantity("entering_oxygen", parse, of_oxygen);
+        let of_oxygen = |what| -> Bound<MassConcentration> {
+            (what, ENTERING_OXYGEN, |x| x.get::<milligram_per_liter>())
+        };
+        let oxygen = tank.quantity("entering_oxygen", parse, of_oxygen(Input::EnteringOxygen));
         let share = tank.number(
             "entering_saturation",
             Input::EnteringSaturation,
@@ -246,7 +246,7 @@ impl GivenTank {
             quantity::volume_rate,
             in_liters(Input::MakeupFlow, MAKEUP_FLOW),
         );
-        self.makeup_oxygen = tank.quantity("makeup_oxygen", parse, known(Input::MakeupOxygen));
+        self.makeup_oxygen = tank.quantity("makeup_oxygen", parse, of_oxygen(Input::MakeupOxygen));
         self.makeup_tan = tank.quantity("makeup_tan", parse, known(Input::MakeupTan));
         self.makeup_carbon_dioxide = tank.quantity(
             "makeup_carbon_dioxide",
