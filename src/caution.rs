@@ -89,12 +89,26 @@ pub enum Caution {
     },
     /// Loss of air is loss of life support.
     LossOfAir,
-    /// The depth of injection can give more total gas pressure than the limit.
+    /// The depth of injection can let water leave with more total gas pressure than the limit.
     TotalGasPressureAbove {
-        /// Most from the depth, per cent of the barometer's.
+        /// Most of the water that leaves, per cent of the barometer's.
         bound_percent: f64,
         /// The limit.
         limit_percent: f64,
+    },
+    /// The water enters with more total gas pressure than the limit.
+    EntersWithMuchGas {
+        /// That of the water that enters, per cent of the barometer's.
+        percent: f64,
+        /// The limit.
+        limit_percent: f64,
+    },
+    /// The water enters a tank with more oxygen than air keeps in it.
+    OxygenAboveSaturation {
+        /// Oxygen that enters, mg/L.
+        entering_mg_per_l: f64,
+        /// Saturation with air, mg/L.
+        saturation_mg_per_l: f64,
     },
     /// Air under pressure in the water can supersaturate it.
     GasSupersaturation {
@@ -266,6 +280,8 @@ impl Caution {
             Self::DevelopingLengthDecides { .. } => "developing_length_decides",
             Self::LossOfAir => "loss_of_air",
             Self::TotalGasPressureAbove { .. } => "total_gas_pressure_above",
+            Self::EntersWithMuchGas { .. } => "enters_with_much_gas",
+            Self::OxygenAboveSaturation { .. } => "oxygen_above_saturation",
             Self::GasSupersaturation { .. } => "gas_supersaturation",
             Self::AirInPlasticPipe => "air_in_plastic_pipe",
             Self::MainsNearWater => "mains_near_water",

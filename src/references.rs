@@ -137,7 +137,7 @@ references! {
         "un-ionised share of ammonia; read in open transcriptions";
     EIFAC = "EIFAC", Memory,
         "European Inland Fisheries Advisory Commission. Water quality criteria for European freshwater fish: ammonia. FAO, Rome.",
-        "limit of un-ionised ammonia for salmonids";
+        "spread of the limit of un-ionised ammonia: 0.025 mg/L as NH3, which is 0.0206 mg/L as nitrogen";
     EN_1329_1 = "EN 1329-1", Memory,
         "EN 1329-1. Plastics piping systems for soil and waste discharge within the building structure: PVC-U. Part 1.",
         "pipe dimensions";
@@ -198,6 +198,9 @@ references! {
     IDELCHIK = "Idelchik", Read,
         "Idelchik, I. E. Handbook of hydraulic resistance.",
         "spread of the entrance losses";
+    ISAKSEN_2026 = "Isaksen et al. 2026", Read,
+        "Isaksen, T. E., Pulg, U., Lennox, R. J., Stranzl, S. F., Bye-Ingebrigtsen, E., Handegard, R. & Velle, G. (2026). Tolerance to total dissolved gas supersaturation in Atlantic salmon, brown trout, rainbow trout, and European minnow. PLOS One, doi 10.1371/journal.pone.0342556.",
+        "that a trial of Atlantic salmon parr at 110 % total gas pressure was ended after 10 days; read in its abstract and the captions of its figures";
     ISHII_1977 = "Ishii 1977", Memory,
         "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
         "distribution parameter of the bubbly and large-bore closures";
@@ -255,6 +258,9 @@ references! {
     LOSORDO_HOBBS_2000 = "Losordo & Hobbs 2000", Memory,
         "Losordo, T. M. & Hobbs, A. O. (2000). Using computer spreadsheets for water flow and biofilter sizing in recirculating aquaculture production systems. Aquac. Eng. 23, 95-102.",
         "oxygen used by fish and bacteria for the feed, from memory; the method (mass balances by daily feed) was read in its abstract";
+    MEADE_1985 = "Meade 1985", Read,
+        "Meade, J. W. (1985). Allowable ammonia for fish culture. Prog. Fish-Cult. 47, 135-145.",
+        "0.0125 mg/L of un-ionised ammonia as what fish culturists commonly accept, read in its abstract; the citation from memory";
     METCALF_EDDY = "Metcalf & Eddy", Memory,
         "Metcalf & Eddy, Inc. Wastewater Engineering: treatment and reuse. McGraw-Hill, New York.",
         "adiabatic power and discharge temperature of blowers";

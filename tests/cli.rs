@@ -88,6 +88,37 @@ fn files_of_a_page_stand_in_it() {
     assert!(seen > 0, "no page has files");
 }
 
+/// The embedded example with its air 3 m down, and that of a plant with a stricter limit: every command that solves a
+/// riser says what the water may leave with, and asks for no section on gases.
+#[test]
+fn every_command_tells_of_too_much_gas() {
+    let run = |arguments: &[&str]| {
+        let tool = env!("CARGO_BIN_EXE_risewater");
+        let output = Command::new(tool).args(arguments).output().unwrap();
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (text(output.stdout), text(output.stderr))
+    };
+    let (plant, _) = run(&["example", "supply"]);
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("deep");
+    fs::create_dir_all(&folder).unwrap();
+    let file = folder.join("plant.toml");
+    let strict = "[limits]\nmax_total_gas_pressure = \"105 %\"";
+    fs::write(&file, plant.replace("[limits]", strict)).unwrap();
+    fs::write(folder.join("blower.csv"), run(&["example", "blower"]).0).unwrap();
+    let deep = ["--set", "riser.submergence=3 m"];
+    for arguments in [
+        [&["flow"], &deep[..]].concat(),
+        [&["curve"], &deep[..]].concat(),
+        vec!["supply", file.to_str().unwrap()],
+    ] {
+        let (_, told) = run(&arguments);
+        assert!(
+            told.contains("[total_gas_pressure_above]"),
+            "{arguments:?}: {told}"
+        );
+    }
+}
+
 /// The files that a page's commands read: those in `NAME.in` beside it.
 fn files_of(page: &Path) -> Vec<PathBuf> {
     if page.extension().is_none_or(|ending| ending != "md") {

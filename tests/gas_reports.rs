@@ -1,9 +1,10 @@
 //! Gases and the chain from animals to air, in the reports.
 
+use risewater::Caution;
 use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::{Dissolved, Gas};
 use risewater::need::{Animals, Feed, Gases, Limits, Line, Room, RoomTank, Tank, TankWater};
-use risewater::report::{FlowReport, SizeReport, SupplyReport, UnitSystem};
+use risewater::report::{CurveReport, FlowReport, SizeReport, SupplyReport, UnitSystem};
 use risewater::sizing::Problem;
 use risewater::spread::Evidence;
 use risewater::supply::blower::DEMO;
@@ -105,6 +106,91 @@ fn what_a_sizing_says_of_gases() {
             "{text}"
         );
     }
+}
+
+/// 3 m deep, each command says the same of the water that leaves.
+#[test]
+fn one_bound_for_every_report() {
+    let said = |cautions: &[Caution]| -> (f64, f64) {
+        let above = cautions.iter().find_map(|one| match one {
+            Caution::TotalGasPressureAbove {
+                bound_percent,
+                limit_percent,
+            } => Some((*bound_percent, *limit_percent)),
+            _ => None,
+        });
+        above.expect("too deep")
+    };
+    let design = Design::parse_with(EXAMPLE, &["riser.submergence=3 m".to_owned()]).unwrap();
+    let (riser, terms) = (design.riser().unwrap(), design.gas().unwrap());
+    let evidence = Evidence::on(riser.model());
+    // The site's own pressure; half of the depth.
+    let site = design.site().unwrap();
+    let weight = site.water.density().value * 9.806_65 * 3.0;
+    let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
+    let flow = FlowReport::of(&riser, design.air().unwrap(), &evidence)
+        .unwrap()
+        .with_gas(&riser, &terms)
+        .unwrap();
+    let curve = CurveReport::of(&riser, 5, &evidence)
+        .unwrap()
+        .with_gas(&riser, &terms)
+        .unwrap();
+    let mut problem = design.problem().unwrap();
+    problem.max_total_gas_pressure = None;
+    problem.level_rise = Length::default();
+    problem.submergences = vec![Length::new::<meter>(3.0)];
+    problem.max_air_pressure = None;
+    let size = SizeReport::of(&problem, 1, &evidence)
+        .unwrap()
+        .with_gas(&problem, &terms)
+        .unwrap();
+    for (name, (bound, limit)) in [
+        ("flow", said(&flow.cautions)),
+        ("curve", said(&curve.cautions)),
+        ("size", said(&size.details[0].cautions)),
+    ] {
+        assert!(
+            (bound / expected - 1.0).abs() < 1e-12,
+            "{name}: {bound} {expected}"
+        );
+        assert!((limit - 110.0).abs() < 1e-12, "{name}");
+    }
+    // The example's blower does not reach so deep, so that a stricter limit stands for depth.
+    let strict = "[limits]\nmax_total_gas_pressure = \"105 %\"";
+    let plant = Design::parse(&SUPPLY_EXAMPLE.replace("[limits]", strict))
+        .unwrap()
+        .with_blower_table(DEMO);
+    let supply = SupplyReport::of(plant.supply().unwrap(), None, Vec::new())
+        .unwrap()
+        .with_gas(&plant.gas().unwrap(), Length::default())
+        .unwrap();
+    let (bound, limit) = said(&supply.all_cautions().cloned().collect::<Vec<_>>());
+    let site = plant.site().unwrap();
+    let weight = site.water.density().value * 9.806_65 * 1.2;
+    let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
+    assert!((bound / expected - 1.0).abs() < 1e-12, "{bound} {expected}");
+    assert!((limit - 105.0).abs() < 1e-12);
+}
+
+/// A newcomer's first design keeps to the limit that its own file has.
+#[test]
+fn the_example_respects_its_limit() {
+    let design = Design::parse(EXAMPLE).unwrap();
+    let problem = design.problem().unwrap();
+    let limit = problem.max_total_gas_pressure.expect("the example has one");
+    let report = SizeReport::of(&problem, 1, &Evidence::on(problem.model))
+        .unwrap()
+        .with_gas(&problem, &design.gas().unwrap())
+        .unwrap();
+    let details = &report.details[0];
+    assert!(details.gases.bound.unwrap() <= limit);
+    let codes = details.cautions.iter().map(Caution::code);
+    assert!(
+        !codes
+            .into_iter()
+            .any(|code| code == "total_gas_pressure_above")
+    );
 }
 
 #[test]

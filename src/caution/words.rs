@@ -71,7 +71,16 @@ impl fmt::Display for Caution {
             ),
             Self::TotalGasPressureAbove { bound_percent, limit_percent } => write!(
                 f,
-                "the depth of injection allows up to {bound_percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: inject higher, or let the water degas over a fall or packing"
+                "water can leave this depth of injection with up to {bound_percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: inject higher, or let the water degas over a fall or packing"
+            ),
+            Self::EntersWithMuchGas { percent, limit_percent } => write!(
+                f,
+                "the water enters with {percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: the bound from the depth is for water that enters with less, so measure total gas pressure and degas the water first"
+            ),
+            Self::OxygenAboveSaturation { entering_mg_per_l, saturation_mg_per_l } => write!(
+                f,
+                "the water enters with {} mg/L of oxygen, and air keeps only {} mg/L in it: aeration and open water lose the rest, and so much oxygen raises the total gas pressure unless nitrogen was taken out: measure it",
+                Short(four_digits(*entering_mg_per_l)), Short(four_digits(*saturation_mg_per_l))
             ),
             Self::GasSupersaturation { depth_m } => write!(
                 f,

@@ -86,9 +86,9 @@ impl Design {
         self.answer(need)
     }
 
-    /// With the water of the tanks at their limits, where the file has a need.
+    /// With the water of the tanks at their limits, where the file has a need and asks about gases.
     pub(super) fn with_tanks(&self, mut terms: GasTerms) -> Result<GasTerms, FileError> {
-        if self.has_need() {
+        if self.has_gas() && self.has_need() {
             let need = self.room_need()?;
             for (gas, line) in [
                 (Gas::Oxygen, Line::Oxygen),

@@ -44,9 +44,9 @@ pub enum NeedError {
         "no formula here tells the un-ionised share of the ammonia in salt water: set ammonia_limit to none, and a tan_limit that is strict enough for your pH"
     )]
     AmmoniaUnknown,
-    /// More oxygen asked for than water in touch with air holds.
+    /// More oxygen asked for than water in touch with air holds, and none added to what enters.
     #[error(
-        "the limit of dissolved oxygen ({} mg/L) must be less than saturation with air, {} mg/L at this temperature, salinity and pressure",
+        "the limit of dissolved oxygen ({} mg/L) must be less than saturation with air, {} mg/L at this temperature, salinity and pressure, unless the water enters with more, as from an oxygen cone (entering_oxygen)",
         Short(limit.get::<mg_l>()), Short(saturation.get::<mg_l>())
     )]
     LimitAboveSaturation {

@@ -50,7 +50,7 @@ pub(crate) use solubility::MOLAR_GAS_CONSTANT;
 pub use solubility::{Conditions, FRACTION, PRESSURE, Solubility, saturation};
 pub use total_pressure::{
     DISSOLVED, Dissolved, INJECTION_DEPTH, SHALLOW_TOTAL_GAS_PRESSURE_LIMIT,
-    TOTAL_GAS_PRESSURE_LIMIT, TotalGasPressure, injection_limit, total_gas_pressure,
+    TOTAL_GAS_PRESSURE_LIMIT, TotalGasPressure, total_gas_pressure, total_gas_pressure_bound,
 };
 pub use vapour::weiss_price_1980;
 

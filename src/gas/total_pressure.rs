@@ -10,13 +10,14 @@ use crate::water::GIVEN_DENSITY;
 
 /// Concentrations of a dissolved gas.
 pub const DISSOLVED: Range = Range::new(0.0, 2000.0, "mg/L");
-/// Depths of [`injection_limit`].
+/// Depths of [`total_gas_pressure_bound`].
 pub const INJECTION_DEPTH: Range = Range::new(0.0, 100.0, "m");
 
 /// Largest total gas pressure of fresh water over the barometer's where no other limit is given, 110 %.
 ///
-/// [WAC 173-201A-200](crate::references::WAC_173_201A) (1)(f). It is no promise: in trials with salmon parr,
-/// fish at 110 % showed signs of gas bubble trauma within 10 days, so aim near 100 %.
+/// [WAC 173-201A-200](crate::references::WAC_173_201A) (1)(f). It is no promise: a trial of Atlantic salmon parr
+/// at 110 % was ended after 10 days for deaths or severe signs of gas bubble disease
+/// ([Isaksen et al. (2026)](crate::references::ISAKSEN_2026)), so aim near 100 %.
 pub const TOTAL_GAS_PRESSURE_LIMIT: Ratio = base(1.10);
 /// The same for water shallower than 1 m, 103 %: [CCME (1999)](crate::references::CCME_1999), from memory.
 pub const SHALLOW_TOTAL_GAS_PRESSURE_LIMIT: Ratio = base(1.03);
@@ -165,14 +166,39 @@ pub fn total_gas_pressure(
     })
 }
 
-/// Most total gas pressure that air injected at a depth can give the water, over the barometer's.
+/// Most total gas pressure of the water that leaves a lift, over the barometer's, for the depths of its foot,
+/// where the air joins, and of its mouth.
 ///
 /// ```text
-/// TGP = 1 + ρ g z/p_bar
+/// TGP = 1 + ρ g (z + z_m)/(2 p_bar)
 /// ```
 ///
-/// It is reached when water and air come to full equilibrium at that depth; an airlift, whose bubbles
-/// rise at once, stays below it. Guidelines that limit TGP hold for what animals meet.
+/// Water and bubbles exchange gas all the way up, at a pressure that falls from that of the foot to that of the
+/// mouth. The gases of a bubble press as much as the water round it, so with one transfer coefficient k for all
+/// of them the total gas pressure P follows the pressure p that the water meets:
+///
+/// ```text
+/// dP/dt = k (p − P)            P_out = P_in e^(−N) + (1 − e^(−N)) [p_m + (p_f − p_m) w]
+/// w = 1/N − 1/(e^N − 1) ≤ ½    N = k t of the way up
+/// ```
+///
+/// The second equation is for a pressure that falls evenly over the time of the water. Pass after pass P comes to
+/// the bracket, and the less a pass exchanges the nearer w comes to a half. Water that enters with less leaves
+/// with less. Where the mouth is as deep as the foot, the bound is the bubble's own, 1 + ρ g z/p_bar.
+///
+/// | symbol | meaning |
+/// |---|---|
+/// | z, z_m | depth of the foot; depth of the mouth, 0 of one that is open to the air |
+/// | p_f, p_m | pressure at the foot and at the mouth |
+/// | p_bar, ρ | barometer; density of the water |
+///
+/// # Validity
+/// Hydrostatics alone let the pressure fall evenly over the time of the water, and put the foot at its depth. In a
+/// running riser friction grows with the gas towards the mouth, so that the pressure stays high for longer: its
+/// mean over time lies above the mean of its ends. The velocity head and the loss of the entrance lower the foot, by
+/// more than that in risers up to 3 m deep: there it is a bound up to the peak of the curve, whatever the bore. Of
+/// narrow risers near their peak the excess over 100 % can pass it by a hundredth at 5 m and by a twentieth at 10 m.
+/// Water that enters with more than the bound may leave with more.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] outside [`INJECTION_DEPTH`], [`GIVEN_DENSITY`] or [`PRESSURE`],
@@ -180,30 +206,36 @@ pub fn total_gas_pressure(
 ///
 /// # Examples
 /// ```
-/// use risewater::gas::injection_limit;
+/// use risewater::gas::total_gas_pressure_bound;
 /// use risewater::units::*;
 ///
-/// // 1 m of 998.2 kg/m³ is 9789 Pa, 9.66 % of 101 325 Pa.
-/// let most = injection_limit(
-///     Length::new::<meter>(1.0),
-///     MassDensity::new::<kilogram_per_cubic_meter>(998.2),
-///     AbsolutePressure::STANDARD_ATMOSPHERE,
-/// )?;
-/// assert_eq!(format!("{:.2}", most.get::<percent>()), "109.66");
+/// // 1 m of 998.2 kg/m³ is 9789 Pa, 9.66 % of 101 325 Pa. An open top leaves half of it.
+/// let m = Length::new::<meter>;
+/// let bound = |mouth: f64| {
+///     let density = MassDensity::new::<kilogram_per_cubic_meter>(998.2);
+///     total_gas_pressure_bound(m(1.0), m(mouth), density, AbsolutePressure::STANDARD_ATMOSPHERE)
+/// };
+/// assert_eq!(format!("{:.2}", bound(0.0)?.get::<percent>()), "104.83");
+/// assert_eq!(format!("{:.2}", bound(1.0)?.get::<percent>()), "109.66");
 /// # Ok::<(), risewater::Error>(())
 /// ```
 ///
 /// # References
-/// Hydrostatics.
-pub fn injection_limit(
-    depth: Length,
+/// Hydrostatics and Dalton's law.
+pub fn total_gas_pressure_bound(
+    foot_depth: Length,
+    mouth_depth: Length,
     water_density: MassDensity,
     barometer: AbsolutePressure,
 ) -> Result<Ratio, Error> {
-    let z = INJECTION_DEPTH.check(Input::InjectionDepth, depth.get::<meter>())?;
+    let z = INJECTION_DEPTH.check(Input::InjectionDepth, foot_depth.get::<meter>())?;
+    let z_m = INJECTION_DEPTH.check(Input::OutletDepth, mouth_depth.get::<meter>())?;
     let rho = water_density.get::<kilogram_per_cubic_meter>();
     GIVEN_DENSITY.check(Input::WaterDensity, rho)?;
     PRESSURE.check(Input::GasPressure, barometer.get::<kilopascal>())?;
-    // TGP = 1 + ρ g z/p_bar
-    Ok(base(1.0 + rho * GRAVITY_M_PER_S2 * z / barometer.pascal()))
+    // TGP = 1 + ρ g (z + z_m)/(2 p_bar)
+    let mean_m = f64::midpoint(z, z_m);
+    Ok(base(
+        1.0 + rho * GRAVITY_M_PER_S2 * mean_m / barometer.pascal(),
+    ))
 }

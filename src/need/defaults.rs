@@ -8,11 +8,13 @@
 //! # References
 //! [Timmons & Ebeling](crate::references::TIMMONS_EBELING),
 //! [Losordo & Hobbs (2000)](crate::references::LOSORDO_HOBBS_2000),
-//! [Colt (2006)](crate::references::COLT_2006), [EIFAC] and
-//! [CCME](crate::references::CCME).
+//! [Colt (2006)](crate::references::COLT_2006), [Meade (1985)](MEADE_1985),
+//! [EIFAC](crate::references::EIFAC) and [CCME](crate::references::CCME).
 
 use super::Line;
-use crate::references::{COLT_2006, EIFAC, LOSORDO_HOBBS_2000, Reference, TIMMONS_EBELING, Trust};
+use crate::references::{
+    COLT_2006, LOSORDO_HOBBS_2000, MEADE_1985, Reference, TIMMONS_EBELING, Trust,
+};
 use crate::units::{Frequency, MassConcentration, Ratio, base};
 
 /// A default with its spread and source.
@@ -149,8 +151,8 @@ defaults! {
         "0.025 to 0.05 mg/L, the stricter one taken";
     /// Most un-ionised ammonia for salmonids, as nitrogen.
     AMMONIA_COOL: MassConcentration = "most un-ionised ammonia nitrogen, salmonids", "mg/L", MG_L,
-        0.0125, 0.0125 to 0.0156, Some(EIFAC), Memory,
-        "also Timmons & Ebeling; CCME's 0.019 mg/L of NH3 for wild life is 0.0156 mg/L as nitrogen";
+        0.0125, 0.0125 to 0.0206, Some(MEADE_1985), Memory,
+        "what fish culturists commonly accept, as that abstract says; that it is for salmonids and as nitrogen is from memory (Timmons & Ebeling); for wild life CCME has 0.019 mg/L of NH3, which is 0.0156 mg/L as nitrogen, and EIFAC 0.025 mg/L of NH3, which is 0.0206 mg/L as nitrogen";
     /// Most carbon dioxide for animals of warm water.
     CARBON_DIOXIDE_WARM: MassConcentration = "most carbon dioxide, warm water", "mg/L", MG_L,
         20.0, 15.0 to 40.0, Some(COLT_2006), Memory,

@@ -54,7 +54,8 @@ pub use balance::{Balance, Line, Need, Requirement};
 pub use cycle::{CYCLE_DAYS, Cycle, CycleNeed, CycleRow, Date, DayNeed};
 pub use gases::{AMMONIA_FRACTION, CARBON_DIOXIDE_OF_AIR, Gases, OXYGEN_SATURATION};
 pub use inlet::{
-    EFFICIENCY, ENTERING, ENTERING_SATURATION, Entering, EnteringOxygen, Inlet, MAKEUP_FLOW, Makeup,
+    EFFICIENCY, ENTERING, ENTERING_OXYGEN, ENTERING_SATURATION, Entering, EnteringOxygen, Inlet,
+    MAKEUP_FLOW, Makeup,
 };
 pub use lifts::{Installed, LIFT_COUNT, LIFT_FLOW, Running};
 pub use limits::{LIMIT, Limits, TURNOVER};

@@ -132,18 +132,19 @@ impl Tank {
             return Ok(None);
         };
         let saturation = gases.oxygen_saturation;
-        if limit >= saturation {
-            return Err(Error::Need(NeedError::LimitAboveSaturation {
-                limit,
-                saturation,
-            }));
-        }
         let entering = match self.inlet.oxygen {
             EnteringOxygen::Known(known) => known,
             EnteringOxygen::Saturated(share) => part(share, saturation),
             EnteringOxygen::Reaerated(efficiency) => limit + part(efficiency, saturation - limit),
         };
         if entering <= limit {
+            let reaerated = matches!(self.inlet.oxygen, EnteringOxygen::Reaerated(_));
+            if limit >= saturation && (reaerated || entering <= saturation) {
+                return Err(Error::Need(NeedError::LimitAboveSaturation {
+                    limit,
+                    saturation,
+                }));
+            }
             return Err(Error::Need(NeedError::LimitTooTight {
                 limit: Input::LeastOxygen,
                 limit_value: limit,

@@ -14,9 +14,10 @@ use crate::curve::Curve;
 use crate::error::Error;
 use crate::riser::{OperatingPoint, Outcome, Riser};
 use crate::spread::{Evidence, Spread};
+use crate::transfer::GasTerms;
 #[cfg(feature = "chart")]
 use crate::units::VolumeRate;
-use crate::units::{cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
+use crate::units::{Length, cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
 
 /// A curve with the spread of each of its points.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +49,16 @@ impl CurveReport {
             spreads,
             cautions,
         })
+    }
+
+    /// With what is known of the gases of the water: their cautions at the peak.
+    ///
+    /// # Errors
+    /// As [`GasTerms::of`].
+    pub fn with_gas(mut self, riser: &Riser, terms: &GasTerms) -> Result<Self, Error> {
+        let gases = terms.of(riser, &self.curve.peak, Length::default())?;
+        self.cautions.extend(gases.cautions());
+        Ok(self)
     }
 
     /// The JSON shape `risewater.curve/2`.

@@ -31,7 +31,7 @@ pub struct FlowReport {
     pub spread: Spread,
     /// What to read it with.
     pub cautions: Vec<Caution>,
-    /// Gases of its water; none where nothing pumps or nothing is known of them.
+    /// Gases of its water; none where nothing pumps, or before [`FlowReport::with_gas`].
     pub gases: Option<LiftGases>,
 }
 

@@ -31,6 +31,7 @@ pub(super) fn gas_json(gases: &LiftGases, lifts: u32) -> Value {
     json!({
         "total_gas_pressure_bound_percent": gases.bound.map(per_cent),
         "total_gas_pressure_limit_percent": per_cent(gases.limit),
+        "total_gas_pressure_entering_percent": gases.entering.map(per_cent),
         "limit_source": source(gases),
         "transfer_coefficient_per_s": known.map(|k| k.coefficient.get::<hertz>()),
         "entering": known.map(|k| dissolved(&k.inlet)),
@@ -47,6 +48,9 @@ pub(super) fn gas_json(gases: &LiftGases, lifts: u32) -> Value {
         "oxygen_kg_per_kwh_of_air_power": gases.oxygen_per_air_energy.map(|e| e.get::<kilogram_per_kilowatt_hour>()),
     })
 }
+
+/// What the bound holds for.
+pub(super) const LEAVES: &str = "                (the mean of foot and mouth, which water comes near pass after pass; it enters with no more)\n";
 
 /// Where the limit of total gas pressure comes from.
 pub(super) fn source(gases: &LiftGases) -> &'static str {
@@ -75,7 +79,7 @@ pub(super) fn gas_text(gases: &LiftGases, site: &Site, lifts: u32, units: UnitSy
     };
     let mut text = match gases.bound {
         Some(bound) => format!(
-            "\nGases\n  from depth    up to {:.1} % total gas pressure, {limit}{shallow}\n",
+            "\nGases\n  from depth    water leaves with up to {:.1} % total gas pressure, {limit}{shallow}\n{LEAVES}",
             bound.get::<percent>()
         ),
         None => {
@@ -107,6 +111,12 @@ pub(super) fn gas_text(gases: &LiftGases, site: &Site, lifts: u32, units: UnitSy
             name,
             short(known.inlet.of(gas).get::<milligram_per_liter>()),
             short(found.outlet.of(gas).get::<milligram_per_liter>()),
+        );
+    }
+    if let Some(entering) = gases.entering {
+        text += &format!(
+            "  enters with   {:.1} % total gas pressure\n",
+            entering.get::<percent>()
         );
     }
     text += &format!(

@@ -70,9 +70,10 @@ pub use spec::{
 
 use crate::air::AirFlow;
 use crate::error::Error;
+use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
 use crate::regime::{self, FlowPattern};
-use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
+use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, Ratio, VolumeRate, base};
 
 /// A riser, checked once, ready to be solved: [`Riser::operate`] allocates nothing.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -136,6 +137,28 @@ impl Riser {
             Outlet::Submerged { depth, .. } => self.spec.dimensions.lift + depth,
             _ => self.spec.dimensions.lift,
         }
+    }
+
+    /// Most total gas pressure of the water that leaves at an operating point, over the barometer's; `rise` is how
+    /// far the water can stand above the submergence. Whatever presses on the mouth (its depth, a fitting) counts
+    /// as depth.
+    ///
+    /// # Errors
+    /// As [`total_gas_pressure_bound`].
+    pub fn total_gas_pressure_bound(
+        &self,
+        point: &OperatingPoint,
+        rise: Length,
+    ) -> Result<Ratio, Error> {
+        let density = self.site.water.density();
+        let on_mouth_pa = point.top.pressure.pascal() - self.site.atmosphere.pascal();
+        let mouth: Length = base(on_mouth_pa / (density.value * GRAVITY_M_PER_S2));
+        total_gas_pressure_bound(
+            self.spec.dimensions.submergence + rise,
+            mouth,
+            density,
+            self.site.atmosphere,
+        )
     }
 
     /// Flow pattern at the mouth, at the atmosphere's pressure, of flows that were measured there.

@@ -16,7 +16,7 @@ pub use problem::{
 use crate::error::Error;
 use crate::pipe::Pipe;
 use crate::riser::{OperatingPoint, Riser};
-use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, VolumeRate, base, ratio};
+use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, Ratio, VolumeRate, base, ratio};
 
 /// The result of a search.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,7 +86,7 @@ pub fn size(problem: &Problem) -> Result<Sizing, Error> {
 fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, found: &mut Sizing) {
     let startup = startup_pressure(problem, submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
-    let too_much_gas = total_gas_pressure(problem, submergence);
+    let too_much_gas = too_much(problem, || problem.total_gas_pressure_bound(submergence));
     let riser = problem.candidate(pipe, submergence);
     let at_duty_level = riser.clone().and_then(|riser| {
         let riser = problem.at_duty_level(&riser)?;
@@ -182,13 +182,18 @@ fn share(
             peak_flow: peak.water_flow,
         });
     }
-    riser.air_for(target).map_err(Reason::from)
+    let point = riser.air_for(target).map_err(Reason::from)?;
+    let bound = || riser.total_gas_pressure_bound(&point, problem.level_rise);
+    match too_much(problem, bound) {
+        Some(reason) => Err(reason),
+        None => Ok(point),
+    }
 }
 
-/// Why a depth gives the water too much gas, where it does.
-fn total_gas_pressure(problem: &Problem, submergence: Length) -> Option<Reason> {
+/// Why the water would leave with too much gas, where it could.
+fn too_much(problem: &Problem, bound: impl Fn() -> Result<Ratio, Error>) -> Option<Reason> {
     let limit = problem.max_total_gas_pressure?;
-    match problem.total_gas_pressure_bound(submergence) {
+    match bound() {
         Ok(bound) if bound > limit => Some(Reason::TotalGasPressure { bound, limit }),
         Ok(_) => None,
         Err(error) => Some(error.into()),

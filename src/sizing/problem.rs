@@ -5,12 +5,12 @@ use std::str::FromStr;
 
 use super::MarginCase;
 use crate::error::{Error, Input, NameKind, Range};
-use crate::gas::injection_limit;
+use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
 use crate::name::among;
 use crate::pipe::Pipe;
 use crate::riser::{
-    Dimensions, FlowCorrection, LIFT, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW,
+    Dimensions, FlowCorrection, LIFT, Outlet, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW,
 };
 use crate::units::{
     GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter,
@@ -114,8 +114,8 @@ pub struct Problem {
     /// Largest pressure that the air supply reaches at the injection point. It limits the start-up
     /// pressure: a blower that cannot push the water out of the air line never starts the lift.
     pub max_air_pressure: Option<GaugePressure>,
-    /// Largest total gas pressure, over the barometer's, that the depth of injection may give the water at
-    /// its highest level: a limit of [`injection_limit`](crate::gas::injection_limit).
+    /// Largest total gas pressure, over the barometer's, that the depth of injection may let the water leave with
+    /// at its highest level: a limit of [`total_gas_pressure_bound`](crate::gas::total_gas_pressure_bound).
     pub max_total_gas_pressure: Option<Ratio>,
     /// Share of the peak flow that a design must stay below it.
     pub peak_reserve: Ratio,
@@ -213,17 +213,27 @@ impl Problem {
         }
     }
 
-    /// The most total gas pressure that air injected at a depth can give the water, over the barometer's, with
-    /// the tank's water at its highest.
+    /// The most total gas pressure of the water that leaves a lift of a depth, over the barometer's, with the
+    /// tank's water at its highest. A fitting at the mouth may add to it once a flow is known:
+    /// [`Riser::total_gas_pressure_bound`].
     ///
     /// # Errors
-    /// As [`injection_limit`].
+    /// As [`total_gas_pressure_bound`].
     pub fn total_gas_pressure_bound(&self, submergence: Length) -> Result<Ratio, Error> {
-        injection_limit(
+        total_gas_pressure_bound(
             submergence + self.level_rise,
+            self.mouth_depth(),
             self.site.water.density(),
             self.site.atmosphere,
         )
+    }
+
+    /// Depth of the mouth below the water that receives it.
+    pub(crate) fn mouth_depth(&self) -> Length {
+        match self.riser.outlet {
+            Outlet::Submerged { depth, .. } => depth,
+            _ => base(0.0),
+        }
     }
 
     /// The riser of one candidate, which must be one at every water level and when it is fouled.

@@ -193,9 +193,10 @@ fn deepest_m(problem: &Problem) -> (f64, DepthLimit) {
     let by_gas = problem
         .max_total_gas_pressure
         .map_or(f64::INFINITY, |most| {
-            // TGP = 1 + ρ g z/p_bar
+            // TGP = 1 + ρ g (z + z_m)/(2 p_bar)
             let excess_pa = (most.get::<ratio>() - 1.0) * problem.site.atmosphere.pascal();
-            excess_pa / of_water - problem.level_rise.get::<meter>()
+            let above = problem.level_rise + problem.mouth_depth();
+            2.0 * excess_pa / of_water - above.get::<meter>()
         });
     if by_gas < by_air {
         (by_gas, DepthLimit::TotalGasPressure)
@@ -266,6 +267,11 @@ impl Candidate<'_> {
         let mut point = low.air_for(self.target()).ok()?;
         if self.problem.at_low_water {
             point = *riser.operate(point.air).ok()?.point()?;
+        }
+        if let Some(most) = self.problem.max_total_gas_pressure {
+            // A fitting at the mouth may take the bound further; the rest is rounding of the deepest depth.
+            let bound = riser.total_gas_pressure_bound(&point, self.problem.level_rise);
+            bound.ok().filter(|bound| *bound <= most * (1.0 + 1e-12))?;
         }
         let running = point.injection_pressure;
         let pressure = if running > rest { running } else { rest };

@@ -166,6 +166,61 @@ mod tests {
         assert_eq!(compared, 3);
     }
 
+    /// Rows L016 to L021 of `tests/data/loop_checks.csv`: so much gas that it stays as it is, at a pressure that falls
+    /// evenly. The saturation that the water comes to lies at or below the mean of its ends.
+    #[test]
+    fn a_falling_pressure_of_the_check_table() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/loop_checks.csv");
+        let mut reader = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .from_path(path)
+            .unwrap();
+        let mut compared = 0;
+        for row in reader.records().map(Result::unwrap) {
+            if &row[1] != "lift_pressure_falls" {
+                continue;
+            }
+            let number = |column: usize, name: &str| -> f64 {
+                let pairs = row[column].split("; ");
+                let mut named = pairs.filter_map(|pair| pair.split_once('='));
+                named
+                    .find(|pair| pair.0 == name)
+                    .unwrap()
+                    .1
+                    .parse()
+                    .unwrap()
+            };
+            let (foot, top) = (number(3, "C_sat_foot"), number(3, "C_sat_top"));
+            let exchange = Exchange {
+                water_m3_per_s: 1.0,
+                rate_per_s: [number(3, "ntu"); GASES],
+            };
+            let mut phases = Phases {
+                water: [number(3, "C_in"), 0.0, 0.0, 0.0],
+                gas: [1e12, 0.0, 0.0, 0.0],
+            };
+            // An error of second order: at most (30/20 000)² of the fall, over 24.
+            let steps = 20_000;
+            for n in 0..steps {
+                let t = (f64::from(n) + 0.5) / f64::from(steps);
+                let step = Step {
+                    seconds: 1.0 / f64::from(steps),
+                    saturation: [foot + (top - foot) * t, 1.0, 1.0, 1.0],
+                };
+                phases = exchange.after(&phases, &step);
+            }
+            let (got, expected) = (phases.water[0], number(4, "C_out"));
+            assert!(
+                (got / expected - 1.0).abs() < 1e-9,
+                "{}: {got} {expected}",
+                &row[0]
+            );
+            assert!(number(4, "C_sat_effective") <= f64::midpoint(foot, top));
+            compared += 1;
+        }
+        assert_eq!(compared, 6);
+    }
+
     /// Nothing gets lost, and a coefficient without bound ends in equilibrium.
     #[test]
     fn stiff_exchange_ends_in_equilibrium() {

@@ -5,7 +5,8 @@ use crate::caution::Caution;
 use crate::error::Error;
 use crate::gas::aeration::THETA;
 use crate::gas::{
-    CARBON_DIOXIDE_OF_AIR, Conditions, Dissolved, Gas, TOTAL_GAS_PRESSURE_LIMIT, injection_limit,
+    CARBON_DIOXIDE_OF_AIR, Conditions, Dissolved, Gas, Solubility, TOTAL_GAS_PRESSURE_LIMIT,
+    total_gas_pressure,
 };
 use crate::riser::{OperatingPoint, Riser, Site};
 use crate::units::{
@@ -56,9 +57,11 @@ impl Default for GasTerms {
 pub struct LiftGases {
     /// What they follow from.
     pub terms: GasTerms,
-    /// Most total gas pressure that the depth of injection can give, over the barometer's; none deeper than
-    /// [`INJECTION_DEPTH`](crate::gas::INJECTION_DEPTH).
+    /// Most total gas pressure of the water that leaves, over the barometer's, for water that enters with no more
+    /// ([`Riser::total_gas_pressure_bound`]); none deeper than [`INJECTION_DEPTH`](crate::gas::INJECTION_DEPTH).
     pub bound: Option<Ratio>,
+    /// Total gas pressure of the water that enters, over the barometer's; none where nothing is known of it.
+    pub entering: Option<Ratio>,
     /// Largest total gas pressure that the water may have.
     pub limit: Ratio,
     /// The water that enters, with its defaults, and what the lift does to it; none without a coefficient.
@@ -83,13 +86,6 @@ impl GasTerms {
         let Some(given) = self.coefficient else {
             return Ok(None);
         };
-        let air = Conditions::of(&site.water, site.atmosphere)
-            .with_carbon_dioxide(self.carbon_dioxide_of_air);
-        let saturated = Dissolved::saturated(&air)?;
-        let entering = |gas: Gas| {
-            let given = self.entering[gas as usize].or(self.tank[gas as usize]);
-            given.unwrap_or(saturated.of(gas))
-        };
         let t_c = site.water.temperature().get::<degree_celsius>();
         let given_t_c = self
             .coefficient_temperature
@@ -97,14 +93,36 @@ impl GasTerms {
         Ok(Some(GasTransfer {
             coefficient: given * THETA.value.powf(t_c - given_t_c),
             diffusion_exponent: self.diffusion_exponent,
-            inlet: Dissolved {
-                oxygen: entering(Gas::Oxygen),
-                nitrogen: entering(Gas::Nitrogen),
-                argon: entering(Gas::Argon),
-                carbon_dioxide: entering(Gas::CarbonDioxide),
-            },
+            inlet: self.inlet(site)?,
             carbon_dioxide_of_air: self.carbon_dioxide_of_air,
         }))
+    }
+
+    /// What the water that enters holds, with its defaults.
+    fn inlet(&self, site: &Site) -> Result<Dissolved, Error> {
+        let air = Conditions::of(&site.water, site.atmosphere)
+            .with_carbon_dioxide(self.carbon_dioxide_of_air);
+        let saturated = Dissolved::saturated(&air)?;
+        let entering = |gas: Gas| {
+            let given = self.entering[gas as usize].or(self.tank[gas as usize]);
+            given.unwrap_or(saturated.of(gas))
+        };
+        Ok(Dissolved {
+            oxygen: entering(Gas::Oxygen),
+            nitrogen: entering(Gas::Nitrogen),
+            argon: entering(Gas::Argon),
+            carbon_dioxide: entering(Gas::CarbonDioxide),
+        })
+    }
+
+    /// Total gas pressure of the water that enters, over the barometer's; none where no gas of it is known.
+    fn entering_pressure(&self, site: &Site) -> Result<Option<Ratio>, Error> {
+        if self.assumed().len() == Gas::ALL.len() {
+            return Ok(None);
+        }
+        let solubility = Solubility::of(&site.water)?;
+        let found = total_gas_pressure(&self.inlet(site)?, &solubility, site.atmosphere)?;
+        Ok(Some(found.share()))
     }
 
     /// The gases that are taken to enter at saturation with air.
@@ -144,10 +162,11 @@ impl GasTerms {
     ///     .build(&site, Model::default())?;
     /// let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(100.0), &AirState::DRY_20_C)?;
     /// let point = *riser.operate(air)?.point().expect("it pumps");
-    /// // 1 m of 998.2 kg/m³ is 9.66 % of an atmosphere; without a coefficient there is no more to tell.
+    /// // 1 m of 998.2 kg/m³ is 9.66 % of an atmosphere, and half of it the mean of foot and open mouth. Without a
+    /// // coefficient there is no more to tell.
     /// let found = GasTerms::default().of(&riser, &point, m(0.0))?;
     /// let bound = found.bound.expect("less than 100 m deep");
-    /// assert_eq!(format!("{:.2}", bound.get::<percent>()), "109.66");
+    /// assert_eq!(format!("{:.2}", bound.get::<percent>()), "104.83");
     /// assert!(found.transfer.is_none() && found.cautions().is_empty());
     /// # Ok::<(), risewater::Error>(())
     /// ```
@@ -158,7 +177,6 @@ impl GasTerms {
         rise: Length,
     ) -> Result<LiftGases, Error> {
         let site = riser.site();
-        let depth = riser.spec().dimensions.submergence + rise;
         let transfer = match self.transfer(site)? {
             Some(known) => Some((known, riser.transfer(point, &known)?)),
             None => None,
@@ -170,7 +188,8 @@ impl GasTerms {
         let added = transfer.as_ref().filter(|_| runs);
         Ok(LiftGases {
             terms: *self,
-            bound: injection_limit(depth, site.water.density(), site.atmosphere).ok(),
+            bound: riser.total_gas_pressure_bound(point, rise).ok(),
+            entering: self.entering_pressure(site)?,
             limit: self.limit.unwrap_or(TOTAL_GAS_PRESSURE_LIMIT),
             oxygen_per_air_energy: added.map(|(_, found)| per_energy(found)),
             transfer,
@@ -183,13 +202,17 @@ impl LiftGases {
     #[must_use]
     pub fn cautions(&self) -> Vec<Caution> {
         let limit_percent = self.limit.get::<percent>();
-        let above = self.bound.filter(|bound| *bound > self.limit);
-        above
-            .map(|bound| Caution::TotalGasPressureAbove {
-                bound_percent: bound.get::<percent>(),
-                limit_percent,
-            })
-            .into_iter()
-            .collect()
+        let above = |share: &Ratio| *share > self.limit;
+        let by_depth = self.bound.filter(above);
+        let by_depth = by_depth.map(|bound| Caution::TotalGasPressureAbove {
+            bound_percent: bound.get::<percent>(),
+            limit_percent,
+        });
+        let entering = self.entering.filter(above);
+        let entering = entering.map(|share| Caution::EntersWithMuchGas {
+            percent: share.get::<percent>(),
+            limit_percent,
+        });
+        by_depth.into_iter().chain(entering).collect()
     }
 }

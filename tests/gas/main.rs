@@ -1,4 +1,5 @@
 //! Gases in water against reference values: every row of tests/data/oxygen.csv, and of
+//! tests/data/loop_checks.csv those on total gas pressure, of
 //! tests/data/aquaculture_checks.csv those on ammonia, aeration tests, and the exchange of other gases.
 //!
 //! Left out of the latter: M001 to M011 and M014 to M017 (feeding, production and water need), M024 to M026
@@ -10,6 +11,7 @@ mod checks;
 #[cfg(feature = "trial")]
 mod coverage;
 mod laws;
+mod loops;
 mod oxygen;
 mod refused;
 #[path = "../table/mod.rs"]

@@ -7,7 +7,7 @@
 
 use risewater::gas::{
     AmmoniaConditions, Gas, ammonia_fraction, benson_krause_1984, hamme_emerson_2004_argon,
-    hamme_emerson_2004_nitrogen, injection_limit, oxygen_pressure_factor, saturation,
+    hamme_emerson_2004_nitrogen, oxygen_pressure_factor, saturation, total_gas_pressure_bound,
     weiss_1974_by_mass_of_water, weiss_1974_by_volume_of_water,
 };
 use risewater::units::{
@@ -80,7 +80,9 @@ fn got(row: &Row) -> f64 {
             let note = row.text("note");
             let (_, depth) = note.split_once("at depth ").unwrap();
             let depth: f64 = depth.split_once(" m ").unwrap().0.parse().unwrap();
-            injection_limit(
+            // In full equilibrium at the depth: the mouth is as deep as the foot.
+            total_gas_pressure_bound(
+                Length::new::<meter>(depth),
                 Length::new::<meter>(depth),
                 MassDensity::new::<kilogram_per_cubic_meter>(998.2),
                 atmospheres(1.0),

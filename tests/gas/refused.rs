@@ -5,8 +5,8 @@ use risewater::gas::aeration::{
     standard_transfer_efficiency,
 };
 use risewater::gas::{
-    AmmoniaConditions, Conditions, Dissolved, Gas, Solubility, ammonia_fraction, injection_limit,
-    saturation, total_gas_pressure, transfer_coefficient_ratio,
+    AmmoniaConditions, Conditions, Dissolved, Gas, Solubility, ammonia_fraction, saturation,
+    total_gas_pressure, total_gas_pressure_bound, transfer_coefficient_ratio,
 };
 use risewater::units::{
     Length, MassDensity, Power, Ratio, kilogram_per_cubic_meter, meter, per_mille, watt,
@@ -17,6 +17,16 @@ use crate::{atmospheres, celsius, fresh, hourly, kg_per_h, mg_per_l, share};
 
 fn text<T: std::fmt::Debug>(result: Result<T, Error>) -> String {
     result.unwrap_err().to_string()
+}
+
+/// The bound for depths of foot and mouth, m.
+fn bound(foot: f64, mouth: f64) -> Result<Ratio, risewater::Error> {
+    total_gas_pressure_bound(
+        Length::new::<meter>(foot),
+        Length::new::<meter>(mouth),
+        MassDensity::new::<kilogram_per_cubic_meter>(998.2),
+        atmospheres(1.0),
+    )
 }
 
 #[test]
@@ -66,12 +76,12 @@ fn outside_the_ranges() {
         "exponent of the ratio of diffusion coefficients is 0.3; it must lie in 0.5 to 1"
     );
     assert_eq!(
-        text(injection_limit(
-            Length::new::<meter>(-1.0),
-            MassDensity::new::<kilogram_per_cubic_meter>(998.2),
-            atmospheres(1.0)
-        )),
+        text(bound(-1.0, 0.0)),
         "depth of injection is -1 m; it must lie in 0 to 100 m"
+    );
+    assert_eq!(
+        text(bound(1.0, 101.0)),
+        "depth of the submerged outlet is 101 m; it must lie in 0 to 100 m"
     );
     let mut dissolved = Dissolved::saturated(&fresh(20.0, 1.0)).unwrap();
     dissolved.argon = mg_per_l(-0.1);

@@ -132,11 +132,11 @@ proptest! {
         problem.level_rise = meters(rise);
         let free = size(&problem).unwrap();
         prop_assert!(free.rejected.iter().all(|r| r.reason.code() != "total_gas_pressure"));
-        // The limit is what one of the depths gives, by hydrostatics: that one is just inside.
+        // The limit is what one of the depths gives, half of its hydrostatics: that one is just inside.
         let depth = *at.get(&problem.submergences);
         let bound = |depth: Length| {
             let weight = problem.site.water.density().value * G * (depth + meters(rise)).value;
-            1.0 + weight / problem.site.atmosphere.get::<pascal>()
+            1.0 + 0.5 * weight / problem.site.atmosphere.get::<pascal>()
         };
         let limit = bound(depth) * (1.0 + 1e-12);
         let mut limited = problem.clone();

@@ -12,7 +12,7 @@ use risewater::units::{
 use crate::gases::gases;
 use crate::{celsius, kg, liters, mg_l, need, part, share, tank};
 
-fn text(change: fn(&mut Tank)) -> String {
+fn text(change: impl Fn(&mut Tank)) -> String {
     let mut tank = tank(Limits::WARM_WATER);
     change(&mut tank);
     need(&tank).unwrap_err().to_string()
@@ -43,6 +43,22 @@ fn limits_that_no_flow_holds() {
         text(|tank| tank.limits.oxygen = Some(mg_l(9.0))).starts_with(
             "the limit of dissolved oxygen (9 mg/L) must be less than saturation with air, 8.263"
         )
+    );
+    // Water that enters with more than saturation, and still less than the limit; air that cannot give more.
+    let oxygen = |inlet: EnteringOxygen| {
+        text(|tank| {
+            tank.limits.oxygen = Some(mg_l(12.0));
+            tank.inlet.oxygen = inlet;
+        })
+    };
+    assert!(
+        oxygen(EnteringOxygen::Known(mg_l(11.0)))
+            .starts_with("no flow holds the least dissolved oxygen of 12 mg/L"),
+    );
+    assert!(oxygen(EnteringOxygen::Reaerated(part(0.9))).contains("less than saturation with air"));
+    assert_eq!(
+        oxygen(EnteringOxygen::Known(mg_l(101.0))),
+        "oxygen of the water that enters the tank is 101 mg/L; it must lie in 0 to 100 mg/L"
     );
 }
 

@@ -2,12 +2,14 @@
 
 use risewater::caution::Caution;
 use risewater::need::{
-    Cycle, CycleRow, DEMO, Date, Gases, Installed, Limits, Room, RoomTank, Tank, defaults,
-    parse_cycle,
+    Cycle, CycleRow, DEMO, Date, EnteringOxygen, Gases, Installed, Limits, Room, RoomTank, Tank,
+    defaults, parse_cycle,
 };
 use risewater::report::{NeedReport, UnitSystem};
 
-use super::{celsius, kg, liters, share, tank};
+use risewater::units::liter_per_minute;
+
+use super::{celsius, kg, liters, mg_l, part, share, tank};
 
 fn room_of(tank: &Tank, cycle: Option<Cycle>) -> Room {
     let name = "north".to_owned();
@@ -181,6 +183,31 @@ fn cautions_name_the_weeks_and_the_defaults() {
     assert!(!words.contains(defaults::ALL[2].name), "{words}");
     let enough = NeedReport::of(&long(140), Some(&alike(300.0, 1)), &[]).unwrap();
     assert_eq!(enough.cautions().len(), 2);
+}
+
+/// An oxygen cone: a limit above saturation with air (8.263 mg/L) is held by what enters.
+#[test]
+fn water_that_enters_above_saturation() {
+    let mut cone = tank(Limits {
+        oxygen: Some(mg_l(9.5)),
+        ..Limits::NONE
+    });
+    cone.inlet.oxygen = EnteringOxygen::Known(mg_l(20.0));
+    let report = NeedReport::of(&room_of(&cone, None), None, &[]).unwrap();
+    // 2 kg/d of feed, half of it oxygen, over 20 − 9.5 mg/L.
+    let expected = 1e6 / (10.5 * 24.0 * 60.0);
+    let got = report.need.flow().get::<liter_per_minute>();
+    assert!((got / expected - 1.0).abs() < 1e-12, "{got} {expected}");
+    let told = |report: &NeedReport| {
+        let cautions = report.cautions();
+        cautions.iter().any(|one| matches!(one, Caution::OxygenAboveSaturation { entering_mg_per_l, saturation_mg_per_l }
+            if (entering_mg_per_l - 20.0).abs() < 1e-12 && (saturation_mg_per_l - 8.263).abs() < 5e-4))
+    };
+    assert!(told(&report));
+    cone.limits.oxygen = Some(mg_l(5.0));
+    cone.inlet.oxygen = EnteringOxygen::Saturated(part(1.0));
+    let plain = NeedReport::of(&room_of(&cone, None), None, &[]).unwrap();
+    assert_eq!(plain.cautions().len(), 2);
 }
 
 #[cfg(feature = "chart")]

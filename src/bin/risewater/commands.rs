@@ -135,10 +135,8 @@ fn flow(
             (calibrated::deepened(&riser, calibration, wanted)?, air)
         }
     };
-    let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?;
-    if read.has_gas() {
-        found = found.with_gas(&riser, &read.gas().map_err(in_file)?)?;
-    }
+    let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?
+        .with_gas(&riser, &read.gas().map_err(in_file)?)?;
     if let Some(calibration) = calibration {
         calibrated::flow(&mut found, &riser, calibration)?;
     }
@@ -174,9 +172,10 @@ fn curve(
     let riser = read.riser().map_err(|error| in_design(design, error))?;
     let riser = calibrated::riser(&riser, calibration)?;
     let duty = want.map(wanted).transpose()?;
+    let gas = read.gas().map_err(|error| in_design(design, error))?;
     let evidence = Evidence::on(riser.model());
     let solved = |points| {
-        let mut found = CurveReport::of(&riser, points, &evidence)?;
+        let mut found = CurveReport::of(&riser, points, &evidence)?.with_gas(&riser, &gas)?;
         if let Some(calibration) = calibration {
             calibrated::curve(&mut found, &riser, calibration)?;
         }

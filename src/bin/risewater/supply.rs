@@ -49,11 +49,10 @@ pub fn run(
         None
     };
     let gas = read.gas().map_err(in_file)?;
-    let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?.with_need(need);
-    if read.has_gas() {
-        let rise = problem.as_ref().map(|problem| problem.level_rise);
-        found = found.with_gas(&gas, rise.unwrap_or_default())?;
-    }
+    let rise = problem.as_ref().map(|problem| problem.level_rise);
+    let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?
+        .with_need(need)
+        .with_gas(&gas, rise.unwrap_or_default())?;
     if let Some(calibration) = calibration {
         calibrated::supply(&mut found, calibration)?;
     }

@@ -6,9 +6,9 @@ use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
 use crate::need::{
-    BIOMASS, COEFFICIENT, EFFICIENCY, ENTERING, ENTERING_SATURATION, Entering, EnteringOxygen,
-    FEED, FEED_SHARE, Feed, LIFT_COUNT, LIFT_FLOW, LIMIT, Limits, MAKEUP_FLOW, PH, PROTEIN,
-    TANK_VOLUME, TURNOVER,
+    BIOMASS, COEFFICIENT, EFFICIENCY, ENTERING, ENTERING_OXYGEN, ENTERING_SATURATION, Entering,
+    EnteringOxygen, FEED, FEED_SHARE, Feed, LIFT_COUNT, LIFT_FLOW, LIMIT, Limits, MAKEUP_FLOW, PH,
+    PROTEIN, TANK_VOLUME, TURNOVER,
 };
 use crate::supply::OXYGEN_USE;
 use crate::units::{
@@ -191,7 +191,10 @@ impl GivenTank {
             (what, ENTERING, |x| x.get::<milligram_per_liter>())
         };
         let parse = quantity::concentration;
-        let oxygen = tank.quantity("entering_oxygen", parse, known(Input::EnteringOxygen));
+        let of_oxygen = |what| -> Bound<MassConcentration> {
+            (what, ENTERING_OXYGEN, |x| x.get::<milligram_per_liter>())
+        };
+        let oxygen = tank.quantity("entering_oxygen", parse, of_oxygen(Input::EnteringOxygen));
         let share = tank.number(
             "entering_saturation",
             Input::EnteringSaturation,
@@ -243,7 +246,7 @@ impl GivenTank {
             quantity::volume_rate,
             in_liters(Input::MakeupFlow, MAKEUP_FLOW),
         );
-        self.makeup_oxygen = tank.quantity("makeup_oxygen", parse, known(Input::MakeupOxygen));
+        self.makeup_oxygen = tank.quantity("makeup_oxygen", parse, of_oxygen(Input::MakeupOxygen));
         self.makeup_tan = tank.quantity("makeup_tan", parse, known(Input::MakeupTan));
         self.makeup_carbon_dioxide = tank.quantity(
             "makeup_carbon_dioxide",

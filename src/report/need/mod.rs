@@ -8,10 +8,15 @@ use crate::caution::Caution;
 use crate::chart::NeedFigure;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
-use crate::need::{Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed};
+use crate::need::{
+    Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed, TankWater,
+};
 use crate::need::{Running, Week, WeekOfLifts};
 use crate::references::Trust;
-use crate::units::{Mass, ThermodynamicTemperature, Volume, VolumeRate, base, liter_per_minute};
+use crate::units::{
+    Mass, MassConcentration, ThermodynamicTemperature, Volume, VolumeRate, base, liter_per_minute,
+    milligram_per_liter,
+};
 
 /// The need of a room, with the lifts that run for it.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +45,8 @@ pub struct TankOnDay {
     pub biomass: Mass,
     /// Temperature of the water.
     pub temperature: ThermodynamicTemperature,
+    /// Oxygen that the water holds in touch with air.
+    pub oxygen_saturation: MassConcentration,
     /// Volume of the water.
     pub volume: Option<Volume>,
     /// New water beside what the need counts.
@@ -89,7 +96,9 @@ impl NeedReport {
         let need = room.need(Gases::of)?;
         let pairs = room.tanks.iter().zip(&need.tanks);
         Ok(Self {
-            tanks: pairs.map(|(tank, need)| on_day(tank, need)).collect(),
+            tanks: pairs
+                .map(|(tank, need)| on_day(tank, need))
+                .collect::<Result<_, Error>>()?,
             weeks: need.weeks(),
             lifts: installed
                 .filter(|_| !need.days.is_empty())
@@ -133,6 +142,7 @@ impl NeedReport {
         if any_unfed {
             cautions.push(Caution::UnfedAnimals);
         }
+        cautions.extend(self.supersaturated());
         if let Some(missing) = self.missing() {
             cautions.push(Caution::LiftsNotEnough {
                 missing_l_per_min: missing.get::<liter_per_minute>(),
@@ -140,6 +150,23 @@ impl NeedReport {
             });
         }
         cautions
+    }
+
+    /// The tank whose water enters with oxygen the furthest above saturation with air, if there is one.
+    fn supersaturated(&self) -> Option<Caution> {
+        let pairs = self.need.tanks.iter().zip(&self.tanks);
+        let above = pairs.filter_map(|(tank, on_day)| {
+            let balance = tank.need.line(Line::Oxygen)?.balance?;
+            let (entering, air) = (balance.entering, on_day.oxygen_saturation);
+            (entering > air).then_some((entering, air))
+        });
+        let share =
+            |(entering, air): &(MassConcentration, MassConcentration)| entering.value / air.value;
+        let most = above.max_by(|one, other| share(one).total_cmp(&share(other)));
+        most.map(|(entering, air)| Caution::OxygenAboveSaturation {
+            entering_mg_per_l: entering.get::<milligram_per_liter>(),
+            saturation_mg_per_l: air.get::<milligram_per_liter>(),
+        })
     }
 
     /// The largest flow that is missing on a day.
@@ -179,20 +206,22 @@ impl NeedReport {
 }
 
 /// The tank of a need: by its cycle, or as it always is.
-fn on_day(tank: &RoomTank, need: &RoomTankNeed) -> TankOnDay {
-    let makeup = tank.tank.inlet.makeup.map(|makeup| makeup.flow);
-    match need.cycle.as_ref().and_then(|cycle| cycle.peak()) {
-        Some(day) => TankOnDay {
-            biomass: day.biomass,
-            temperature: day.temperature,
-            volume: day.volume,
-            makeup,
-        },
-        None => TankOnDay {
-            biomass: tank.tank.animals.biomass,
-            temperature: tank.tank.water.temperature,
-            volume: tank.tank.volume,
-            makeup,
-        },
-    }
+fn on_day(tank: &RoomTank, need: &RoomTankNeed) -> Result<TankOnDay, Error> {
+    let tank = &tank.tank;
+    let day = need.cycle.as_ref().and_then(|cycle| cycle.peak());
+    let (biomass, temperature, volume) = match day {
+        Some(day) => (day.biomass, day.temperature, day.volume),
+        None => (tank.animals.biomass, tank.water.temperature, tank.volume),
+    };
+    let water = TankWater {
+        temperature,
+        ..tank.water
+    };
+    Ok(TankOnDay {
+        biomass,
+        temperature,
+        oxygen_saturation: Gases::of(&water)?.oxygen_saturation,
+        volume,
+        makeup: tank.inlet.makeup.map(|makeup| makeup.flow),
+    })
 }

@@ -14,7 +14,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         |bound| format!("up to {:.1} %", bound.get::<percent>()),
     );
     let limit = format!(
-        "bound in the deepest lift; limit {:.1} %; measure it before stocking",
+        "most of the water that leaves the deepest lift, if it enters with no more; limit {:.1} %; measure it before stocking",
         deepest.limit.get::<percent>()
     );
     let mut rows = vec![("total gas pressure", bound, limit)];

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::super::gas::{animals_limit, assumed_text, source};
+use super::super::gas::{LEAVES, animals_limit, assumed_text, source};
 use super::super::number::{UnitSystem, short};
 use crate::error::Error;
 use crate::gas::Gas;
@@ -64,7 +64,7 @@ impl SupplyGases {
         })
     }
 
-    /// The lift with the largest bound of total gas pressure: the deepest.
+    /// The lift with the largest bound of total gas pressure: the deepest where their mouths are alike.
     #[must_use]
     pub fn deepest(&self) -> Option<&LiftGases> {
         self.lifts.iter().flatten().reduce(|most, next| {
@@ -99,11 +99,11 @@ impl SupplyGases {
             || "no bound known below 100 m of water".to_owned(),
             |bound| {
                 let bound = bound.get::<percent>();
-                format!("up to {bound:.1} % total gas pressure in the deepest lift")
+                format!("water leaves the deepest lift with up to {bound:.1} % total gas pressure")
             },
         );
         let mut text = format!(
-            "\nGases\n  from depth    {bound}, limit {:.1} % ({})\n",
+            "\nGases\n  from depth    {bound}, limit {:.1} % ({})\n{LEAVES}",
             deepest.limit.get::<percent>(),
             source(deepest)
         );
