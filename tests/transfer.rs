@@ -174,8 +174,7 @@ fn a_trace_of_exchange_by_hand() {
         let fall = (point.foot.pressure - point.top.pressure).value;
         let velocity = point.foot.liquid_superficial_velocity.value;
         let f = 1.0 - water.density().value * 9.806_65 * velocity * time / fall;
-        println!("{time:.3} s, f {f:.4}, w {w:.4}");
-        assert!((0.0..0.5).contains(&f), "{f}");
-        assert!((w - 0.5).abs() <= 0.5 * f + 1e-3, "{w}, {f}");
+        assert!((0.0..0.2).contains(&f), "{f}");
+        assert!((w - 0.5).abs() <= 0.5 * f, "{w}, {f}");
     }
 }

@@ -42,13 +42,7 @@ fn air_flows_side_by_side_give_no_confident_answer() {
     // Four air flows within a tenth: each parameter does the same to all of them.
     let points = exact(&rig(&[1.0], &[60.0, 62.0, 64.0, 66.0, 60.0, 66.0]));
     let fit = Calibration::of(&points, Model::default(), &THREE, &terms());
-    println!("{:?}", fit.as_ref().map(|fit| &fit.cautions));
-    assert!(
-        fit.unwrap()
-            .cautions
-            .iter()
-            .any(|one| one.code() == "parameters_trade_off")
-    );
+    assert!(matches!(fit, Err(Error::Undetermined { .. })), "{fit:?}");
 }
 
 #[test]

@@ -204,7 +204,7 @@ macro_rules! settle {
 }
 
 proptest! {
-    #![proptest_config(told(600, 6000))]
+    #![proptest_config(told(300, 9000))]
 
     #[test]
     fn operating_points_are_finite(riser in any_riser(), air in any_air()) {
@@ -247,7 +247,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(told(200, 6000))]
+    #![proptest_config(told(100, 9000))]
 
     #[test]
     fn inverses_for_air_are_finite(riser in any_riser(), target in number(0.0, 1e5)) {
