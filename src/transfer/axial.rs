@@ -178,24 +178,25 @@ mod tests {
         for row in reader.records().map(Result::unwrap) {
             let [ntu, s, expected, ceiling] =
                 [1, 2, 3, 4].map(|cell| row[cell].parse::<f64>().unwrap());
-            // Of one mole of gas a second so much; s is the solubility by pressure then.
+            // Of one mole of gas a second so much; s is L h P of it then.
+            let (l, saturation) = (0.5, 2.0 * s);
             let trace = 1e-13;
             let entering = if s == 0.0 { trace } else { 0.0 };
             let part = |rate: f64, steps: u32| {
                 let exchange = Exchange {
-                    water_m3_per_s: 1.0,
+                    water_m3_per_s: l,
                     rate_per_s: [rate; GASES],
                 };
                 let step = Step {
                     seconds: 1.0 / f64::from(steps),
-                    saturation: [s, 0.0, 0.0, 0.0],
+                    saturation: [saturation, 0.0, 0.0, 0.0],
                 };
                 let start = Phases {
                     water: [entering, 0.0, 0.0, 0.0],
                     gas: [trace, 1.0, 0.0, 0.0],
                 };
                 let end = (0..steps).fold(start, |phases, _| exchange.after(&phases, &step));
-                (end.water[0] - entering) / (s * trace - entering)
+                (end.water[0] - entering) / (saturation * trace - entering)
             };
             for steps in [1, 7, 100] {
                 let got = part(ntu, steps);
