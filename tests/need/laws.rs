@@ -81,6 +81,7 @@ fn each_balance_closes() {
                 carried.get::<kilogram_per_day>() + balance.by_makeup.get::<kilogram_per_day>();
             let load = balance.load.get::<kilogram_per_day>();
             assert!((carried / load - 1.0).abs() < 1e-12, "{:?}", one.line);
+            assert!(one.flow > liters(0.0), "{:?}", one.line);
             closed.push(one.line);
         }
         assert_eq!(closed, [Line::Oxygen, Line::Ammonia, Line::CarbonDioxide]);
