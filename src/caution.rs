@@ -257,6 +257,31 @@ pub enum Caution {
     },
 }
 
+/// The arms of [`Caution::code`] are also the list of all codes.
+macro_rules! codes {
+    (impl Caution {
+        $(#[$meta:meta])*
+        pub fn code(&$this:ident) -> &'static str {
+            match self {
+                $($caution:pat => $code:literal,)*
+            }
+        }
+    }) => {
+        impl Caution {
+            /// Every code.
+            pub const CODES: &[&str] = &[$($code),*];
+
+            $(#[$meta])*
+            pub fn code(&$this) -> &'static str {
+                match $this {
+                    $($caution => $code,)*
+                }
+            }
+        }
+    };
+}
+
+codes! {
 impl Caution {
     /// The stable code.
     #[must_use]
@@ -317,4 +342,5 @@ impl Caution {
             Self::LiftsNotEnough { .. } => "lifts_not_enough",
         }
     }
+}
 }

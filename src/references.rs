@@ -47,6 +47,9 @@ macro_rules! references {
         )*
         /// All of them, in order of the constants' names.
         pub const ALL: &[Reference] = &[$($name),*];
+
+        #[cfg(test)]
+        const NAMES: &[&str] = &[$(stringify!($name)),*];
     };
 }
 
@@ -90,6 +93,12 @@ references! {
     BHAGWAT_GHAJAR_2014 = "Bhagwat & Ghajar 2014", Read,
         "Bhagwat, S. M. & Ghajar, A. J. (2014). A flow pattern independent drift flux model based void fraction correlation for a wide range of gas-liquid two phase flow. Int. J. Multiphase Flow 59, 186-205.",
         "void fraction, the default closure";
+    BS_328 = "BS 328", Read,
+        "BS 328. Drills and Reamers. British Standards Institution, London.",
+        "metric drill sizes, as an open encyclopaedia gives its rule";
+    BUBBLY_COMBINATION = "own combination, bubbly flow", Own,
+        "Combination of this project: distribution parameter of Ishii (1977), rise velocity of Harmathy (1960), swarm exponent as in Gomez et al. (2000).",
+        "void fraction of fine bubbles";
     CAGI = "CAGI", Memory,
         "Compressed Air and Gas Institute. Practice for the rating of compressors: standard air at 68 degF, 14.5 psia, 0 % humidity.",
         "reference state of the US standard cubic foot at 14.5 psia";
@@ -102,12 +111,6 @@ references! {
     CHOW_1959 = "Chow 1959", Read,
         "Chow, V. T. (1959). Open-Channel Hydraulics. McGraw-Hill, New York.",
         "critical depth at the brink of a part-full pipe";
-    BS_328 = "BS 328", Read,
-        "BS 328. Drills and Reamers. British Standards Institution, London.",
-        "metric drill sizes, as an open encyclopaedia gives its rule";
-    BUBBLY_COMBINATION = "own combination, bubbly flow", Own,
-        "Combination of this project: distribution parameter of Ishii (1977), rise velocity of Harmathy (1960), swarm exponent as in Gomez et al. (2000).",
-        "void fraction of fine bubbles";
     CHURCHILL_1977 = "Churchill 1977", Read,
         "Churchill, S. W. (1977). Friction-factor equation spans all fluid-flow regimes. Chem. Eng. 84(24), 91-92.",
         "Darcy friction factor";
@@ -132,12 +135,12 @@ references! {
     DIN_1343 = "DIN 1343", Memory,
         "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
         "reference state of the normal cubic metre";
-    EMERSON_1975 = "Emerson et al. 1975", Read,
-        "Emerson, K., Russo, R. C., Lund, R. E. & Thurston, R. V. (1975). Aqueous ammonia equilibrium calculations: effect of pH and temperature. J. Fish. Res. Board Can. 32, 2379-2383.",
-        "un-ionised share of ammonia; read in open transcriptions";
     EIFAC = "EIFAC", Memory,
         "European Inland Fisheries Advisory Commission. Water quality criteria for European freshwater fish: ammonia. FAO, Rome.",
         "spread of the limit of un-ionised ammonia: 0.025 mg/L as NH3, which is 0.0206 mg/L as nitrogen";
+    EMERSON_1975 = "Emerson et al. 1975", Read,
+        "Emerson, K., Russo, R. C., Lund, R. E. & Thurston, R. V. (1975). Aqueous ammonia equilibrium calculations: effect of pH and temperature. J. Fish. Res. Board Can. 32, 2379-2383.",
+        "un-ionised share of ammonia; read in open transcriptions";
     EN_1329_1 = "EN 1329-1", Memory,
         "EN 1329-1. Plastics piping systems for soil and waste discharge within the building structure: PVC-U. Part 1.",
         "pipe dimensions";
@@ -159,6 +162,9 @@ references! {
     GLUECKAUF_1951 = "Glueckauf 1951", Memory,
         "Glueckauf, E. (1951). The composition of atmospheric air. In: Malone, T. F. (ed.), Compendium of meteorology. American Meteorological Society, Boston, 3-10.",
         "mole fractions of oxygen, nitrogen and argon in dry air";
+    GOHARZADEH_FERNANDES = "Goharzadeh & Fernandes", Memory,
+        "Goharzadeh, A. & Fernandes, K. (about 2014). Experiments on an airlift pump with a riser of 19 mm bore and 0.8 m length. Title and journal not known here: second hand.",
+        "the shortest riser behind the developing length; second hand, its points are not held";
     GOMEZ_2000 = "Gomez et al. 2000", Memory,
         "Gomez, L. E., Shoham, O., Schmidt, Z., Chokshi, R. N. & Northug, T. (2000). Unified mechanistic model for steady-state two-phase flow. SPE Journal 5(3), 339-350.",
         "swarm exponent of the bubbly closure";
@@ -201,6 +207,9 @@ references! {
     ISAKSEN_2026 = "Isaksen et al. 2026", Read,
         "Isaksen, T. E., Pulg, U., Lennox, R. J., Stranzl, S. F., Bye-Ingebrigtsen, E., Handegard, R. & Velle, G. (2026). Tolerance to total dissolved gas supersaturation in Atlantic salmon, brown trout, rainbow trout, and European minnow. PLOS One, doi 10.1371/journal.pone.0342556.",
         "that a trial of Atlantic salmon parr at 110 % total gas pressure was ended after 10 days; read in its abstract and the captions of its figures";
+    IGLEWICZ_HOAGLIN_1993 = "Iglewicz & Hoaglin 1993", Memory,
+        "Iglewicz, B. & Hoaglin, D. C. (1993). How to detect and handle outliers. ASQC Basic References in Quality Control, vol. 16. ASQC Quality Press, Milwaukee.",
+        "modified z-score that marks a repeat out of line";
     ISHII_1977 = "Ishii 1977", Memory,
         "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
         "distribution parameter of the bubbly and large-bore closures";
@@ -264,15 +273,15 @@ references! {
     METCALF_EDDY = "Metcalf & Eddy", Memory,
         "Metcalf & Eddy, Inc. Wastewater Engineering: treatment and reuse. McGraw-Hill, New York.",
         "adiabatic power and discharge temperature of blowers";
-    MIL_HDBK_1164 = "MIL-HDBK-1164", Read,
-        "MIL-HDBK-1164. Operation and maintenance of water supply systems. US Department of Defense, Washington.",
-        "submergence of air lifts in wells, table 4, for a worked case";
     MILLER = "Miller", Read,
         "Miller, D. S. Internal flow systems.",
         "spread of the entrance losses";
     MILLERO_2008 = "Millero et al. 2008", Read,
         "Millero, F. J., Feistel, R., Wright, D. G. & McDougall, T. J. (2008). The composition of standard seawater and the definition of the reference-composition salinity scale. Deep-Sea Res. I 55, 50-72.",
         "practical salinity from salinity by mass";
+    MIL_HDBK_1164 = "MIL-HDBK-1164", Read,
+        "MIL-HDBK-1164. Operation and maintenance of water supply systems. US Department of Defense, Washington.",
+        "submergence of air lifts in wells, table 4, for a worked case";
     MISHIMA_ISHII_1984 = "Mishima & Ishii 1984", Memory,
         "Mishima, K. & Ishii, M. (1984). Flow regime transition criteria for upward two-phase flow in vertical tubes. Int. J. Heat Mass Transfer 27(5), 723-737.",
         "slug to churn boundary";
@@ -297,15 +306,18 @@ references! {
     NIST_SP_811 = "NIST SP 811", Memory,
         "Thompson, A. & Taylor, B. N. (2008). Guide for the use of the International System of Units (SI). NIST Special Publication 811, appendix B.",
         "factors of customary units";
-    OWN_SATURATION_FIT = "Own saturation fit", Own,
-        "Fit of this library to saturation pressures of IAPWS R6-95(2018) at 401 temperatures from 0.01 to 200 degC, computed with the Python package iapws 1.5.5.",
-        "vapour pressure of fresh water";
     OWN_CARBON_DIOXIDE = "Own carbon dioxide of air", Own,
         "Own default for carbon dioxide in dry outdoor air, 420e-6 by mole: about the mean of the early 2020s, from memory.",
         "default carbon dioxide of the site's air; indoor air can have several times as much";
+    OWN_SATURATION_FIT = "Own saturation fit", Own,
+        "Fit of this library to saturation pressures of IAPWS R6-95(2018) at 401 temperatures from 0.01 to 200 degC, computed with the Python package iapws 1.5.5.",
+        "vapour pressure of fresh water";
     PICARD_2008 = "Picard et al. 2008", Read,
         "Picard, A., Davis, R. S., Glaeser, M. & Fujii, K. (2008). Revised formula for the density of moist air (CIPM-2007). Metrologia 45, 149-155.",
         "standard that the density of moist air is held against";
+    PROCESS_HEATING_FAN_LAWS = "Process Heating, fan laws", Read,
+        "Process Heating (trade journal). Fan laws and formulas.",
+        "pressure and power of a dynamic blower with density and speed";
     RASMUSSEN_WILLIAMS_2006 = "Rasmussen & Williams 2006", Memory,
         "Rasmussen C E, Williams C K I (2006). Gaussian Processes for Machine Learning. MIT Press, Cambridge, Massachusetts.",
         "leaving out a point of a Gaussian process without fitting again (eq. 5.12)";
@@ -315,9 +327,6 @@ references! {
     RENNELS_HUDSON_2012 = "Rennels & Hudson 2012", Read,
         "Rennels, D. C. & Hudson, H. M. (2012). Pipe flow: a practical and comprehensive guide. Wiley.",
         "loss coefficients of bends, and spread of the entrance losses";
-    PROCESS_HEATING_FAN_LAWS = "Process Heating, fan laws", Read,
-        "Process Heating (trade journal). Fan laws and formulas.",
-        "pressure and power of a dynamic blower with density and speed";
     SAINT_VENANT_WANTZEL_1839 = "Saint-Venant & Wantzel 1839", Memory,
         "de Saint-Venant, B. & Wantzel, L. (1839). Memoire et experiences sur l'ecoulement de l'air. J. Ecole Polytechnique 16(27), 85-122.",
         "flow of air through drilled holes, choked or not";
@@ -327,6 +336,9 @@ references! {
     SHARQAWY_2010 = "Sharqawy et al. 2010", Read,
         "Sharqawy, M. H., Lienhard V, J. H. & Zubair, S. M. (2010). Thermophysical properties of seawater: a review of existing correlations and data. Desalination Water Treat. 16, 354-380.",
         "viscosity and vapour pressure of seawater";
+    STENNING_MARTIN_1968 = "Stenning & Martin 1968", Memory,
+        "Stenning, A. H. & Martin, C. B. (1968). An analytical and experimental study of air-lift pump performance. J. Eng. Power 90(2), 106-110.",
+        "a riser behind the developing length; second hand, its points are not held";
     SUNDARARAJAN_KEERTHI_2001 = "Sundararajan & Keerthi 2001", Memory,
         "Sundararajan S, Keerthi S S (2001). Predictive approaches for choosing hyperparameters in Gaussian processes. Neural Computation 13(5), 1103-1118.",
         "leaving out a point of a Gaussian process without fitting again";
@@ -363,4 +375,16 @@ references! {
     WIESER_BERGLUND_2009 = "Wieser & Berglund 2009", Memory,
         "Wieser, M. E. & Berglund, M. (2009). Atomic weights of the elements 2007 (IUPAC technical report). Pure Appl. Chem. 81, 2131-2156.",
         "molar masses of the gases";
+}
+
+#[cfg(test)]
+mod tests {
+    use super::NAMES;
+
+    #[test]
+    fn in_order_of_the_names() {
+        for pair in NAMES.windows(2) {
+            assert!(pair[0] < pair[1], "{} before {}", pair[0], pair[1]);
+        }
+    }
 }

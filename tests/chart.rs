@@ -97,6 +97,7 @@ fn check_page(svg: &str) {
         .split(' ')
         .map(|n| n.parse().unwrap())
         .collect();
+    let mut checked = 0;
     for node in document.descendants() {
         for attribute in node.attributes() {
             let largest = match attribute.name() {
@@ -116,9 +117,11 @@ fn check_page(svg: &str) {
                     number.split('.').nth(1).is_none_or(|d| d.len() <= 2),
                     "{number}"
                 );
+                checked += 1;
             }
         }
     }
+    assert!(checked > 0, "{svg}");
 }
 
 #[test]
@@ -311,14 +314,17 @@ fn every_colour_has_a_dark_twin() {
         needed().chart(),
     ] {
         let svg = chart.svg().unwrap();
+        let mut colours = 0;
         for node in Document::parse(&svg).unwrap().descendants() {
             for what in ["fill", "stroke"] {
                 if let Some(color) = node.attribute(what).filter(|color| *color != "none") {
                     let rule = format!("[{what}=\"{color}\"]{{");
                     assert!(rules.contains(&rule), "{rule}: {rules}");
+                    colours += 1;
                 }
             }
         }
+        assert!(colours > 0, "{svg}");
     }
 }
 

@@ -181,11 +181,12 @@ fn metric_walls_obey_iso_4065() {
 /// by 0.003 in at most.
 #[test]
 fn walls_of_sdr_series() {
-    let mut wrong = Vec::new();
+    let (mut wrong, mut count) = (Vec::new(), 0);
     for pipe in Pipe::catalogue()
         .iter()
         .filter(|pipe| pipe.series.starts_with("SDR"))
     {
+        count += 1;
         let sdr: f64 = pipe.series.trim_start_matches("SDR ").parse().unwrap();
         let expected = (pipe.outside_diameter().get::<inch>() / sdr).max(0.060);
         let wall = pipe.wall_min().get::<inch>();
@@ -194,6 +195,8 @@ fn walls_of_sdr_series() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    // D2241 SDR 21 and 26, D3034 SDR 35.
+    assert_eq!(count, 12 + 11 + 5);
 }
 
 #[test]
@@ -340,7 +343,7 @@ fn losses_are_those_of_the_table() {
 /// Every published entrance of a kind lies in that kind's spread, to the two digits printed.
 #[test]
 fn spreads_hold_the_table() {
-    let mut wrong = Vec::new();
+    let (mut wrong, mut count) = (Vec::new(), 0);
     for row in rows("losses.csv") {
         let default = match row.text("quantity") {
             q if q.starts_with("K_entrance_sharp_flush") => losses::ENTRANCE_FLUSH,
@@ -355,6 +358,7 @@ fn spreads_hold_the_table() {
             }
             _ => continue,
         };
+        count += 1;
         let value = row.optional("value").unwrap();
         let (low, high) = (default.low.get::<ratio>(), default.high.get::<ratio>());
         if value < low - 0.005 - 1e-12 || value > high + 0.005 + 1e-12 {
@@ -366,4 +370,6 @@ fn spreads_hold_the_table() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    // Entrances flush, re-entrant and rounded; two elbows and a tee at three Reynolds numbers.
+    assert_eq!(count, 6 + 25 + 3 + 3 * 3);
 }

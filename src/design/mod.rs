@@ -43,6 +43,7 @@ pub use fault::{Fault, FileError, Place, Problem, Unreadable};
 pub use file::read_text;
 #[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};
+pub use sheet::SECTIONS;
 #[cfg(feature = "supply")]
 pub use supply::{Assumption, Refine, SUPPLY_EXAMPLE};
 

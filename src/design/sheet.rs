@@ -16,8 +16,8 @@ use spellings::spellings;
 use spellings::spellings_in;
 use text::{replacement, syntax};
 
-/// Sections of a design file.
-pub(super) const SECTIONS: [&str; 21] = [
+/// Names of the sections of a design file.
+pub const SECTIONS: [&str; 21] = [
     "water",
     "site",
     "riser",

@@ -221,6 +221,55 @@ mod tests {
         assert_eq!(compared, 6);
     }
 
+    /// Rows of `tests/data/lift_pass.csv`: a trace of gas among much that does not dissolve, in one step and in many.
+    #[test]
+    fn one_pass_that_depletes_the_gas() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/lift_pass.csv");
+        let mut reader = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .from_path(path)
+            .unwrap();
+        let mut compared = 0;
+        for row in reader.records().map(Result::unwrap) {
+            let [ntu, s, expected, ceiling] =
+                [1, 2, 3, 4].map(|cell| row[cell].parse::<f64>().unwrap());
+            // Of one mole of gas a second so much; s is L h P of it then.
+            let (l, saturation) = (0.5, 2.0 * s);
+            let trace = 1e-13;
+            let entering = if s == 0.0 { trace } else { 0.0 };
+            let part = |rate: f64, steps: u32| {
+                let exchange = Exchange {
+                    water_m3_per_s: l,
+                    rate_per_s: [rate; GASES],
+                };
+                let step = Step {
+                    seconds: 1.0 / f64::from(steps),
+                    saturation: [saturation, 0.0, 0.0, 0.0],
+                };
+                let start = Phases {
+                    water: [entering, 0.0, 0.0, 0.0],
+                    gas: [trace, 1.0, 0.0, 0.0],
+                };
+                let end = (0..steps).fold(start, |phases, _| exchange.after(&phases, &step));
+                (end.water[0] - entering) / (saturation * trace - entering)
+            };
+            for steps in [1, 7, 100] {
+                let got = part(ntu, steps);
+                let id = &row[0];
+                // 1 − e^(−x) of a small x is rounded to ε/x.
+                let tolerance = 1e-9 + f64::EPSILON * f64::from(steps) / ntu;
+                assert!(
+                    (got / expected - 1.0).abs() < tolerance,
+                    "{id} {steps}: {got}"
+                );
+                let most = part(1e9, steps);
+                assert!((most / ceiling - 1.0).abs() < 1e-9, "{id} {steps}: {most}");
+            }
+            compared += 1;
+        }
+        assert_eq!(compared, 6);
+    }
+
     /// Nothing gets lost, and a coefficient without bound ends in equilibrium.
     #[test]
     fn stiff_exchange_ends_in_equilibrium() {

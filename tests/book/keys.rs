@@ -1,9 +1,11 @@
 //! Keys of design files and of the JSON answers.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::Evidence;
-use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{
+    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
+};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::report::{
@@ -16,7 +18,7 @@ use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce
 use risewater::units::Length;
 use serde_json::Value;
 
-use super::{files, none, read, split};
+use super::{none, read, split};
 
 /// A row of a table of keys in the reference chapter.
 pub struct KeyRow {
@@ -52,68 +54,92 @@ pub fn key_rows() -> Vec<KeyRow> {
     rows
 }
 
+/// The words in code of a table's cell.
+fn words(cell: &str) -> impl Iterator<Item = &str> {
+    cell.split('`').skip(1).step_by(2)
+}
+
+/// The keys of each section, as the tables of the reference chapter have them.
+fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
+    let page = split(&read("book/src/design-file.md")).0;
+    let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    // Tables of names, not of keys: their keys stand in a table of their own.
+    let names = [&riser::Outlet::NAMES[..], &INJECTORS].concat();
+    for row in key_rows() {
+        if !names.contains(&row.key.as_str()) {
+            all.entry(row.section).or_default().insert(row.key);
+        }
+    }
+    // A lift may have of `[branch]` what one row lists, with the keys of its injector.
+    let shared = page
+        .lines()
+        .find(|line| line.contains("`injector` and its keys"));
+    let shared = shared.and_then(|line| line.split('|').nth(1)).unwrap();
+    let injectors = page.lines().filter(|line| {
+        let cell = line.split('|').nth(1).unwrap_or_default();
+        INJECTORS.contains(&cell.trim().trim_matches('`'))
+    });
+    let of_injectors = injectors.flat_map(|line| words(line.split('|').nth(3).unwrap()));
+    let lift = words(shared).chain(of_injectors).map(str::to_owned);
+    all.get_mut("lift").unwrap().extend(lift);
+    // A rearing tank takes every key of `[need]` but two.
+    let rule = page.split("It takes every key of ").nth(1).unwrap();
+    let rule: Vec<&str> = words(rule.split(',').next().unwrap()).collect();
+    let ["[need]", but @ ..] = &rule[..] else {
+        panic!("{rule:?}")
+    };
+    assert!(!but.is_empty());
+    let need = all["need"].clone().into_iter();
+    let tank = need.filter(|key| !but.contains(&key.as_str()));
+    all.get_mut("rearing_tank").unwrap().extend(tank);
+    all
+}
+
+const INJECTORS: [&str; 3] = ["open_tube", "drilled_ring", "diffuser"];
+
+/// The keys that the readers of a section know, as they say when asked for one that none has.
+fn known(text: &str) -> Vec<&'static str> {
+    let Err(FileError::Faults { faults }) = Design::parse(text) else {
+        panic!("{text} is taken")
+    };
+    let known = faults.into_iter().find_map(|fault| match fault.problem {
+        Problem::UnknownKey { known, .. } => Some(known),
+        _ => None,
+    });
+    known.unwrap_or_else(|| panic!("{text} has no unknown key"))
+}
+
 #[test]
-fn every_key_of_a_design_file_is_in_the_book() {
-    let rows = key_rows();
+fn keys_of_a_design_file_are_those_of_the_book() {
+    let book = keys_of_the_book();
     let mut faults = Vec::new();
-    // Keys as the reader of files asks for them, section by section.
-    let mut sections = read("src/design/sections.rs");
-    for path in files("src/design/sections", &["rs"]) {
-        sections += &read(path);
-    }
-    for call in [
-        ".quantity(\"",
-        ".quantities(\"",
-        ".quantity_or_none(\"",
-        ".number(\"",
-        "put(\"",
-        ".count(\"",
-        ".text(\"",
-        ".texts(\"",
-        ".text_or_table(\"",
-        ".yes_no(\"",
-        ".plain_number(\"",
-        ".counts(\"",
-        ".pairs(\"",
-    ] {
-        for key in sections
-            .split(call)
-            .skip(1)
-            .filter_map(|rest| rest.split_once('"'))
-            .map(|(key, _)| key)
-        {
-            if !rows.iter().any(|row| row.key == key) {
-                faults.push(format!("{key} is not in the book"));
-            }
-        }
-    }
-    // Keys of the book, as files take them: an unknown one is refused by name.
-    let outlets = riser::Outlet::NAMES;
-    let injectors = ["open_tube", "drilled_ring", "diffuser"];
-    for KeyRow { section, key, .. } in rows.iter().filter(|row| {
-        !outlets.contains(&row.key.as_str()) && !injectors.contains(&row.key.as_str())
-    }) {
-        let state = matches!(
-            (section.as_str(), key.as_str()),
-            ("air", "temperature" | "pressure" | "humidity")
-        );
-        let text = if state {
-            format!("air.reference = {{ {key} = \"?\" }}")
-        } else {
-            let (open, close) = if ["lift", "rearing_tank"].contains(&section.as_str()) {
-                ("[[", "]]")
-            } else {
-                ("[", "]")
-            };
-            format!("{open}{section}{close}\n{key} = \"?\"\n")
+    let mut found = 0;
+    for section in SECTIONS {
+        let title = match section {
+            "lift" | "rearing_tank" => format!("[[{section}]]"),
+            _ => format!("[{section}]"),
         };
-        if let Err(error) = Design::parse(&text)
-            && error.to_string().contains("there is no ")
-            && error.to_string().contains(&format!("\"{key}\""))
-        {
-            faults.push(error.to_string());
+        let mut known = known(&format!("{title}\nno_such_key = 1\n"));
+        if section == "air" {
+            known.extend(self::known("air.reference = { no_such_key = 1 }"));
         }
+        let known: BTreeSet<String> = known.into_iter().map(str::to_owned).collect();
+        assert!(!known.is_empty(), "{title}");
+        found += known.len();
+        let nothing = BTreeSet::new();
+        let told = book.get(section).unwrap_or(&nothing);
+        let missing = known.difference(told);
+        faults.extend(missing.map(|key| format!("{key} of {title} is not in the book")));
+        let gone = told.difference(&known);
+        faults.extend(gone.map(|key| format!("{title} has no {key}, which the book has")));
     }
+    for section in book
+        .keys()
+        .filter(|name| !SECTIONS.contains(&name.as_str()))
+    {
+        faults.push(format!("there is no section [{section}]"));
+    }
+    println!("{found} keys of {} sections", SECTIONS.len());
     none(&faults);
 }
 

@@ -41,10 +41,8 @@ fn one_air_flow_gives_no_more_than_one_parameter() {
 fn air_flows_side_by_side_give_no_confident_answer() {
     // Four air flows within a tenth: each parameter does the same to all of them.
     let points = exact(&rig(&[1.0], &[60.0, 62.0, 64.0, 66.0, 60.0, 66.0]));
-    match Calibration::of(&points, Model::default(), &THREE, &terms()) {
-        Err(error) => assert!(matches!(error, Error::Undetermined { .. }), "{error}"),
-        Ok(fit) => assert!(!fit.cautions.is_empty(), "{fit:?}"),
-    }
+    let fit = Calibration::of(&points, Model::default(), &THREE, &terms());
+    assert!(matches!(fit, Err(Error::Undetermined { .. })), "{fit:?}");
 }
 
 #[test]
@@ -93,10 +91,9 @@ fn a_parameter_at_its_bound_is_said_to_be() {
         &[Parameter::EntranceLoss],
         &terms(),
     );
-    match fit {
-        Ok(fit) => assert_eq!(fit.cautions[0].code(), "parameter_at_bound"),
-        Err(error) => assert!(matches!(error, Error::Undetermined { .. })),
-    }
+    let fit = fit.unwrap();
+    assert_eq!(fit.cautions[0].code(), "parameter_at_bound");
+    assert_eq!(fit.fitted[0].value.get::<ratio>(), 0.0);
 }
 
 #[test]

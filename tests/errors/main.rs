@@ -3,6 +3,8 @@
 
 mod cautions;
 mod not_finite;
+#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+mod reported;
 mod texts;
 
 use risewater::riser::{Dimensions, Site};

@@ -4,15 +4,15 @@ use proptest::prelude::*;
 use risewater::riser::PartFull;
 
 use crate::risers::{
-    air, config, flow, gas_velocity, kilograms, lifting, logarithmic, mass, meters, peak, riser,
-    water, with_lift, with_submergence,
+    air, flow, gas_velocity, kilograms, lifting, logarithmic, mass, meters, peak, riser, told,
+    untold, water, with_lift, with_submergence,
 };
 
 /// Relative rounding of a solved flow.
 const ROUNDING: f64 = 1e-7;
 
 proptest! {
-    #![proptest_config(config(2000))]
+    #![proptest_config(told(1000, 4000))]
 
     #[test]
     fn more_lift_is_never_more_water(riser in riser(), velocity in gas_velocity(), rise in logarithmic(1e-6, 1.0)) {
@@ -22,6 +22,7 @@ proptest! {
         let higher = with_lift(&riser, lift).unwrap();
         let (low, high) = (water(&riser, air), water(&higher, air));
         prop_assert!(high <= low * (1.0 + ROUNDING) + 1e-15, "{low:e} at the lower, {high:e} at the higher lift");
+        prop_assume!(low > 0.0);
     }
 
     /// Known to fail in deep wells, where added depth costs friction: asked up to 3 m.
@@ -32,6 +33,7 @@ proptest! {
         let deeper = with_submergence(&riser, submergence + share * (3.0 - submergence)).unwrap();
         let (shallow, deep) = (water(&riser, air), water(&deeper, air));
         prop_assert!(deep >= shallow * (1.0 - ROUNDING) - 1e-15, "{shallow:e} at {submergence} m, {deep:e} deeper");
+        prop_assume!(deep > 0.0);
     }
 
     #[test]
@@ -45,11 +47,11 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(config(256))]
+    #![proptest_config(told(256, 512))]
 
     #[test]
     fn the_curve_rises_to_one_peak(riser in riser()) {
-        let Some(peak) = peak(&riser) else { return Ok(()) };
+        let Some(peak) = peak(&riser) else { return untold("no peak") };
         let threshold = riser.threshold().unwrap().map_or(0.0, mass);
         let low = threshold.max(1e-4 * mass(peak.air));
         let high = 50.0 * mass(peak.air);

@@ -1,7 +1,7 @@
 //! Random risers and air flows.
 
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
+use proptest::test_runner::{RngSeed, TestCaseResult};
 use risewater::riser::{BrinkHead, Dimensions, Outlet, Site};
 use risewater::units::*;
 use risewater::{AirFlow, Friction, Model, Riser, RiserSpec, Slip, Water};
@@ -15,6 +15,20 @@ pub fn config(cases: u32) -> ProptestConfig {
         max_shrink_iters: 400,
         ..ProptestConfig::default()
     }
+}
+
+/// The same, where a case that tells nothing is drawn anew: so many that tell something, of so many
+/// draws at most.
+pub fn told(cases: u32, draws: u32) -> ProptestConfig {
+    ProptestConfig {
+        max_global_rejects: draws - cases,
+        ..config(cases)
+    }
+}
+
+/// A case that tells nothing.
+pub fn untold(why: &'static str) -> TestCaseResult {
+    Err(TestCaseError::reject(why))
 }
 
 pub fn meters(value: f64) -> Length {

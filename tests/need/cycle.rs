@@ -68,6 +68,7 @@ fn a_mass_of_feed_goes_by_mass() {
     let mut first = row(2, 24, 100.0, 0.03, 20.0);
     first.feed = Feed::Mass(MassRate::new::<kilogram_per_day>(3.0));
     let needs = needs(&[first, row(3, 6, 200.0, 0.02, 24.0)]);
+    assert_eq!(needs.days.len(), 11);
     for (n, day) in (0..).zip(&needs.days) {
         let feed = 3.0 + f64::from(n) / 10.0;
         assert!((day.feed.get::<kilogram_per_day>() - feed).abs() < 1e-9);
@@ -91,6 +92,7 @@ fn other_columns_go_between_rows_too() {
     first.protein = Some(part(0.5));
     last.protein = Some(part(0.3));
     let needs = needs(&[first, last]);
+    assert_eq!(needs.days.len(), 5);
     for (day, protein) in needs.days.iter().zip([0.5, 0.45, 0.4, 0.35, 0.3]) {
         let tan = day.need.load.tan.get::<kilogram_per_day>();
         assert!((tan - 0.092 * 2.0 * protein).abs() < 1e-12);
@@ -141,6 +143,7 @@ fn a_harvest_on_the_next_day() {
     ]);
     assert_eq!(needs.peak().unwrap().date, date(7, 14));
     let after = needs.days.iter().filter(|day| day.date > date(7, 14));
+    assert_eq!(after.clone().count(), 6);
     assert!(after.into_iter().all(|day| day.need.governing().is_none()));
 }
 

@@ -65,6 +65,7 @@ fn two_cycles_and_a_steady_tank_by_hand() {
         .iter()
         .map(|tank| tank.need.flow().get::<liter_per_minute>())
         .collect();
+    assert_eq!(own.len(), 3);
     for (flow, expected) in own.iter().zip([30.0, 20.0, 10.0]) {
         assert!((flow / expected - 1.0).abs() < 1e-12, "{flow}");
     }
@@ -119,6 +120,7 @@ fn peaks_on_two_days_do_not_add_up() {
         by_volume("rises", &[(march(1), 6.0), (march(5), 18.0)]),
     ]);
     // 18 + 6 m³ on every day, by the straight lines between the rows; the peaks are 18 m³ each.
+    assert_eq!(need.days.len(), 5);
     for day in &need.days {
         assert!((day.flow.get::<liter_per_minute>() / 40.0 - 1.0).abs() < 1e-12);
     }

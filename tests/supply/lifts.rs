@@ -270,6 +270,7 @@ fn a_lower_level_draws_air_from_the_others() {
     let feed = Feed::Pressure(duty.header_pressure);
     let before = duty.manifold.run(&feed).unwrap();
     let shifts = duty.manifold.shifts(&feed, &duty.manifold.usual_changes());
+    let mut levels = 0;
     for shift in &shifts {
         let running = shift.running.as_ref().unwrap();
         if let Change::Level { lift, rise } = shift.change {
@@ -279,8 +280,10 @@ fn a_lower_level_draws_air_from_the_others() {
                 (share - 1.0) * rise.get::<meter>() < 0.0,
                 "{rise:?}: {share}"
             );
+            levels += 1;
         }
     }
+    assert!(levels >= 4, "{levels}");
     assert_eq!(shifts.len(), 4 + 2 * 5);
 }
 

@@ -86,6 +86,7 @@ fn no_depth_of_a_fine_grid_takes_less() {
         let least = best.wire_power.unwrap().get::<watt>();
         let again = wire_power(&problem, found[0].pipe, found[0].lifts, best.submergence).unwrap();
         assert!((again.get::<watt>() / least - 1.0).abs() < 1e-9);
+        let mut compared = 0;
         for pipe in &problem.pipes {
             for lifts in 1..=3 {
                 for n in 0..=100 {
@@ -98,10 +99,14 @@ fn no_depth_of_a_fine_grid_takes_less() {
                             "{deepest}: {lifts} x {} at {depth:?} takes {share} of it",
                             pipe.name
                         );
+                        compared += 1;
                     }
                 }
             }
         }
+        // At a tenth of the grid's points at least the duty can be met.
+        let grid = problem.pipes.len() * 3 * 101;
+        assert!(10 * compared > grid, "{compared} of {grid}");
         println!(
             "to {deepest} m: {} x {} at {:.3} m, {least:.1} W, {:?}",
             found[0].lifts,

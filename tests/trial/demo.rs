@@ -155,6 +155,7 @@ fn the_demo_is_made_as_it_says() {
 fn the_reduction_gets_the_truth_back() {
     let reduced = reduce(&parse_sheet(DEMO).unwrap(), &Instruments::default()).unwrap();
     let mut failures = Vec::new();
+    assert_eq!(reduced.len(), settings().len());
     for (run, (_, factor, submergence, lift)) in reduced.iter().zip(settings()) {
         let dimensions = Dimensions {
             bore: Length::new::<millimeter>(52.0),
