@@ -125,7 +125,7 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
                 ..AirState::DRY_20_C
             },
             intake_loss: kpa(0.5),
-            arrival: celsius(30.0),
+            arrival: Some(celsius(30.0)),
             balancing: Some(Balancing {
                 hole: Orifice::new(m(0.001)),
                 least_loss: kpa(1.6),

@@ -156,7 +156,7 @@ fn shares(sheet: &DesignSheet) -> AirShares {
         _ => None,
     }));
     states.extend(wanted(|change| match change {
-        Change::Level { lift, rise } if rise.value > 0.099 => Some(*lift),
+        Change::Level { lift, rise } if rise.value > 0.0 => Some(*lift),
         _ => None,
     }));
     AirShares {
