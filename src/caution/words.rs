@@ -119,7 +119,7 @@ impl fmt::Display for Caution {
             ),
             Self::OrificeWide { lifts, lift, over_bore } => write!(
                 f,
-                "the orifice of {lift}{} is {over_bore:.2} of its branch's bore, and the standard behind its loss ends at 0.75: use a wider branch, or orifices that cost more (least_loss)",
+                "the orifice of {lift}{} is {over_bore:.3} of its branch's bore, and the standard behind its loss ends at 0.75: use a wider branch, or orifices that cost more (least_loss)",
                 match lifts {
                     1 => String::new(),
                     _ => format!(", the widest of {lifts} such,"),

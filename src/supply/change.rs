@@ -4,7 +4,7 @@ use super::feed::Feed;
 use super::manifold::{Manifold, Running};
 use crate::air::AirFlow;
 use crate::error::Error;
-use crate::units::{Length, Ratio, base, meter};
+use crate::units::{AbsolutePressure, Length, Ratio, base, meter};
 
 /// Level changes that are tried where a file gives none, in metres: 5 and 10 cm.
 pub const LEVEL_CHANGES_M: [f64; 4] = [-0.10, -0.05, 0.05, 0.10];
@@ -44,7 +44,7 @@ pub struct Shift {
     pub change: Change,
     /// The lifts after it, or why there is no answer: a level that lays an inlet dry is no riser.
     pub running: Result<Running, Error>,
-    /// Whether the header's pressure would start each lift again, once it has stopped; empty without an answer.
+    /// Whether each lift would start again once it has stopped; empty without an answer.
     pub restarts: Vec<bool>,
 }
 
@@ -84,16 +84,19 @@ impl Shift {
             .map(|(n, now, then)| (n, now / then))
     }
 
-    /// The lifts that lifted water before and do not now, but for the one that the change closes.
+    /// The lifts that had air or lifted water before and do not now, but for the one that the change closes.
     #[must_use]
     pub fn stopped(&self, before: &Running) -> Vec<usize> {
         let Ok(running) = &self.running else {
             return Vec::new();
         };
+        let flows = |running: &Running, n: usize| {
+            let air = running.split.branches[n].air.kg_per_s() > 0.0;
+            (air, running.lifts[n].point().is_some())
+        };
         let stops = |n: &usize| {
-            Some(*n) != self.closed()
-                && before.lifts[*n].point().is_some()
-                && running.lifts[*n].point().is_none()
+            let (then, now) = (flows(before, *n), flows(running, *n));
+            Some(*n) != self.closed() && ((then.0 && !now.0) || (then.1 && !now.1))
         };
         (0..running.lifts.len()).filter(stops).collect()
     }
@@ -104,7 +107,10 @@ impl Shift {
         let Ok(running) = &self.running else {
             return Vec::new();
         };
-        let holds = |n: &usize| running.lifts[*n].point().is_some() && !self.restarts[*n];
+        let holds = |n: &usize| {
+            let air = running.split.branches[*n].air.kg_per_s() > 0.0;
+            air && running.lifts[*n].point().is_some() && !self.restarts[*n]
+        };
         (0..running.lifts.len()).filter(holds).collect()
     }
 
@@ -180,7 +186,7 @@ impl Manifold {
         let after = |change: Change| {
             let manifold = self.changed(change)?;
             let running = manifold.run_on(feed, &air)?;
-            let restarts = manifold.restarts(&running);
+            let restarts = manifold.restarts(feed, &running)?;
             Ok((running, restarts))
         };
         let shift = |change: &Change| {
@@ -197,12 +203,20 @@ impl Manifold {
         changes.iter().map(shift).collect()
     }
 
-    /// Whether each branch has more pressure at its tee than starts its lift.
-    fn restarts(&self, running: &Running) -> Vec<bool> {
+    /// Whether each lift would start again once it has stopped: by the pressure at its tee, or by that which the
+    /// header has there without the lift.
+    fn restarts(&self, feed: &Feed, running: &Running) -> Result<Vec<bool>, Error> {
+        let air: Vec<AirFlow> = running.split.branches.iter().map(|flow| flow.air).collect();
         let branches = self.header().branches.iter().zip(self.water_at_rest());
-        branches
-            .zip(&running.split.branches)
-            .map(|((branch, water), flow)| flow.header_pressure > water + branch.startup_loss())
-            .collect()
+        let needed = branches.map(|(branch, water)| water + branch.startup_loss());
+        let starts = |(lift, needed): (usize, AbsolutePressure)| {
+            if running.split.branches[lift].header_pressure > needed {
+                return Ok(true);
+            }
+            let without = self.changed(Change::ValvedOff { lift })?;
+            let without = without.run_on(feed, &air)?;
+            Ok(without.split.branches[lift].header_pressure > needed)
+        };
+        needed.enumerate().map(starts).collect()
     }
 }

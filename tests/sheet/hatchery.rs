@@ -160,5 +160,6 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
         }),
         blower_height: Some(m(1.0)),
         wanted_main_loss: None,
+        level_changes: LEVEL_CHANGES_M.map(m).to_vec(),
     }
 }

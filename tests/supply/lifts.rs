@@ -5,8 +5,8 @@ use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::supply::blower::{Blower, Efficiency, Machine, PowerKind, RatedPoint, Rating};
 use risewater::supply::drill::DrillSystem;
 use risewater::supply::{
-    AirLine, Balancing, Blowers, Branch, Change, Compression, Feed, Header, Manifold, Orifice,
-    Plant,
+    AirLine, Balancing, Blowers, Branch, Change, Compression, Feed, Header, LEVEL_CHANGES_M,
+    Manifold, Orifice, Plant,
 };
 use risewater::units::{
     AbsolutePressure, Length, MassRate, Power, Pressure, Ratio, ThermodynamicTemperature,

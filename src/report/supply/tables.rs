@@ -275,9 +275,12 @@ pub(in crate::report) fn shift_notes(
         }
     });
     let held = shift.held().into_iter().map(|n| {
-        let (name, flow) = (&branches[n].name, &running.split.branches[n]);
-        let header = gauge(flow.header_pressure);
-        format!("{name} runs on, but once stopped it does not start again: the header has {header} at its tee, less than its water at rest")
+        let flow = &running.split.branches[n];
+        format!(
+            "{} runs on with {} in the header at its tee, but once stopped it does not start again: its water at rest has more pressure than the header without it",
+            branches[n].name,
+            gauge(flow.header_pressure)
+        )
     });
     stopped.chain(held).collect()
 }
