@@ -174,9 +174,10 @@ impl Header {
         let mut sized = header.clone();
         for (n, branch) in sized.branches.iter_mut().enumerate() {
             if branch.open {
-                let pressures = (tees[n], rest[n]);
+                let pressures = [tees[n], rest[n]].map(|pa| AbsolutePressure(base(pa)));
                 let temperature = branch.line.temperature;
-                let orifice = hole.sized_in(branch.line.bore, design[n], pressures, temperature)?;
+                let orifice =
+                    hole.sized_in_line(branch.line.bore, design[n], pressures.into(), temperature)?;
                 let Some(orifice) = orifice else {
                     return Err(Error::HoleTooWide {
                         branch: branch.name.clone(),

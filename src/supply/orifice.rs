@@ -189,15 +189,7 @@ impl Orifice {
             super::pressure_pa(upstream)?,
             super::pressure_pa(downstream)?,
         );
-        if p1 <= p2 {
-            return Err(Error::Inconsistent {
-                larger: Input::UpstreamPressure,
-                larger_value: p1 / 1000.0,
-                smaller: Input::LinePressure,
-                smaller_value: p2 / 1000.0,
-                unit: "kPa",
-            });
-        }
+        falling(p1, p2)?;
         // ṁ goes with the square of the diameter.
         let factor = (air.kg_per_s() / hole.kg_per_s(p1, p2)).sqrt();
         let sized = Self {
@@ -213,18 +205,60 @@ impl Orifice {
         f64::from(self.holes).sqrt() * (self.diameter / bore).get::<ratio>()
     }
 
+    /// Air flow of a plate in a line of some bore, between the pressure before it and that which is left behind it.
+    ///
+    /// # Errors
+    /// As [`Orifice::air_flow`], and [`Error::Inconsistent`] for holes as wide as the line.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::supply::Orifice;
+    /// use risewater::units::*;
+    ///
+    /// let kpa = AbsolutePressure::new::<kilopascal>;
+    /// let plate = Orifice::new(Length::new::<millimeter>(11.04));
+    /// let bore = Length::new::<millimeter>(16.0);
+    /// let t = ThermodynamicTemperature::new::<kelvin>(293.15);
+    /// let air = plate.air_flow_in_line(bore, kpa(113.0), kpa(113.0 - 0.672_36), t)?;
+    /// // tests/data/orifice_plates.csv, P2, by fluids 1.3.1: 0.003972844751 kg/s
+    /// assert_eq!(format!("{:.4e}", air.dry_mass_rate().get::<kilogram_per_second>()), "3.9728e-3");
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn air_flow_in_line(
+        &self,
+        bore: Length,
+        before: AbsolutePressure,
+        left: AbsolutePressure,
+        temperature: ThermodynamicTemperature,
+    ) -> Result<AirFlow, Error> {
+        if self.over_bore(bore) >= 1.0 {
+            return Err(Error::Inconsistent {
+                larger: Input::LineBore,
+                larger_value: bore.get::<millimeter>(),
+                smaller: Input::HoleDiameter,
+                smaller_value: self.diameter.get::<millimeter>(),
+                unit: "mm",
+            });
+        }
+        let plate = self.plate(bore, temperature)?;
+        let (p1, left) = (super::pressure_pa(before)?, super::pressure_pa(left)?);
+        AirFlow::from_dry_mass(base(plate.kg_per_s(p1, left)))
+    }
+
     /// The same holes with the diameter that makes a plate in a line pass an air flow between the pressure before
     /// it and that which is left behind it; none when not even a hole as wide as the line does.
     ///
     /// # Errors
-    /// As [`Orifice::air_flow`].
-    pub(super) fn sized_in(
+    /// As [`Orifice::sized`].
+    pub fn sized_in_line(
         &self,
         bore: Length,
         air: AirFlow,
-        (upstream_pa, left_pa): (f64, f64),
+        (before, left): (AbsolutePressure, AbsolutePressure),
         temperature: ThermodynamicTemperature,
     ) -> Result<Option<Self>, Error> {
+        let (upstream_pa, left_pa) = (super::pressure_pa(before)?, super::pressure_pa(left)?);
+        falling(upstream_pa, left_pa)?;
         self.throat(temperature)?;
         let (c, rt) = (
             self.discharge.get::<ratio>(),
@@ -281,6 +315,20 @@ impl Orifice {
             rt: DRY_AIR_GAS_CONSTANT * temperature.get::<kelvin>(),
         })
     }
+}
+
+/// Refuses a pressure that does not fall.
+fn falling(p1_pa: f64, p2_pa: f64) -> Result<(), Error> {
+    if p1_pa > p2_pa {
+        return Ok(());
+    }
+    Err(Error::Inconsistent {
+        larger: Input::UpstreamPressure,
+        larger_value: p1_pa / 1000.0,
+        smaller: Input::LinePressure,
+        smaller_value: p2_pa / 1000.0,
+        unit: "kPa",
+    })
 }
 
 /// Holes in plain SI.

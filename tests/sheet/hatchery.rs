@@ -7,8 +7,8 @@ use risewater::riser::{BrinkHead, Dimensions, Outlet, Riser, RiserSpec, Site};
 use risewater::supply::blower::{DEMO, Efficiency, Stated, parse_table};
 use risewater::supply::drill::DrillSystem;
 use risewater::supply::{
-    Balancing, Blowers, Branch, Header, Injector, LossCurve, Manifold, Orifice, Piping, Plant, Run,
-    Stock, Supply, Tariff,
+    Balancing, Blowers, Branch, Header, Injector, LEVEL_CHANGES_M, LossCurve, Manifold, Orifice,
+    Piping, Plant, Run, Stock, Supply, Tariff,
 };
 use risewater::units::*;
 use risewater::{Model, Water};
