@@ -156,6 +156,8 @@ pub enum Caution {
     HeaderTooHot {
         /// Its temperature, degC.
         temperature_c: f64,
+        /// Whether the temperature was given, or is that of the blower's outlet.
+        given: bool,
     },
     /// Air faster than usual in a line.
     FastAir {
@@ -170,15 +172,30 @@ pub enum Caution {
     LiftWithoutAir {
         /// Its name.
         lift: String,
+        /// Gauge pressure in the header at its tee, kPa.
+        header_kpa: f64,
+        /// Gauge pressure of its water, kPa.
+        water_kpa: f64,
     },
-    /// A lift whose air is off its design by more than the tolerance.
+    /// Lifts whose air is off their design by more than the tolerance.
     AirOffDesign {
-        /// Its name.
+        /// How many.
+        lifts: usize,
+        /// Name of the one that is farthest off.
         lift: String,
-        /// Air over the design, less one.
+        /// Its air over the design, less one.
         off: f64,
         /// The tolerance.
         tolerance: f64,
+    },
+    /// Orifices wider than the standard behind their loss.
+    OrificeWide {
+        /// How many.
+        lifts: usize,
+        /// Name of the lift with the widest.
+        lift: String,
+        /// Its hole over the bore of its branch.
+        over_bore: f64,
     },
     /// A branch whose air runs at the velocity of sound.
     BranchChoked {
@@ -325,6 +342,7 @@ impl Caution {
             Self::FastAir { .. } => "fast_air",
             Self::LiftWithoutAir { .. } => "lift_without_air",
             Self::AirOffDesign { .. } => "air_off_design",
+            Self::OrificeWide { .. } => "orifice_wide",
             Self::BranchChoked { .. } => "branch_choked",
             Self::BeyondLossCurve { .. } => "beyond_loss_curve",
             Self::SoftBalance { .. } => "soft_balance",

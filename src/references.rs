@@ -236,7 +236,7 @@ references! {
         "buoyancy of air in weighing water";
     ISO_5167_2 = "ISO 5167-2:2003", Read,
         "ISO 5167-2:2003. Measurement of fluid flow by means of pressure differential devices inserted in circular cross-section conduits running full. Part 2: orifice plates.",
-        "discharge coefficient and expansibility of an orifice plate, read in an open transcription; the upper Reynolds number and the pressure ratio from memory";
+        "flow and pressure loss of an orifice plate in a line; read in an open transcription, the pressure ratio from memory";
     ISO_5801 = "ISO 5801", Memory,
         "ISO 5801. Fans: performance testing using standardized airways. International Organization for Standardization, Geneva.",
         "laws of similar fans, from memory; that standard air of fan tests is defined by its density, read in an open transcription of GB/T 10178-2006, which takes over the definition";

@@ -116,19 +116,36 @@ impl fmt::Display for Caution {
                 "air leaves the blower at {}{temperature_c:.0} degC, with its loss as heat: metal pipe for the first metres until it has cooled (PVC keeps half its strength at 43 degC and none of its rating above 60), and guard hot surfaces",
                 if *at_least { "no less than " } else { "" }
             ),
-            Self::HeaderTooHot { temperature_c } => write!(
+            Self::HeaderTooHot { temperature_c, given } => write!(
                 f,
-                "air reaches the header at {temperature_c:.0} degC: PVC has no pressure rating above 60 degC"
+                "air reaches the header at {temperature_c:.0} degC{}: PVC has no pressure rating above 60 degC",
+                if *given { "" } else { ", as hot as it leaves the blower, since no arrival_temperature is given" }
             ),
             Self::FastAir { line, velocity_m_per_s, usual } => write!(
                 f,
                 "the air in the {line} goes {velocity_m_per_s:.1} m/s, faster than usual ({usual}): it will be loud, and a wider pipe costs less pressure"
             ),
-            Self::LiftWithoutAir { lift } => write!(f, "{lift} gets no air: its water stands too deep for the header's pressure"),
-            Self::AirOffDesign { lift, off, tolerance } => write!(
+            Self::LiftWithoutAir { lift, header_kpa, water_kpa } => write!(
                 f,
-                "{lift} gets {:+.1} % of its design air, beyond the {:.1} % allowed",
+                "{lift} gets no air: the header has {header_kpa:.2} kPa at its tee, and its water {water_kpa:.2} kPa"
+            ),
+            Self::AirOffDesign { lifts: 1, lift, off, tolerance } => write!(
+                f,
+                "the air of {lift} is {:+.1} % off its design, beyond the {:.1} % allowed",
                 100.0 * off, 100.0 * tolerance
+            ),
+            Self::AirOffDesign { lifts, lift, off, tolerance } => write!(
+                f,
+                "the air of {lifts} lifts is off its design by more than the {:.1} % allowed, that of {lift} most: {:+.1} %",
+                100.0 * tolerance, 100.0 * off
+            ),
+            Self::OrificeWide { lifts, lift, over_bore } => write!(
+                f,
+                "the orifice of {lift}{} is {over_bore:.3} of its branch's bore, and the standard behind its loss ends at 0.75: use a wider branch, or orifices that cost more (least_loss)",
+                match lifts {
+                    1 => String::new(),
+                    _ => format!(", the widest of {lifts} such,"),
+                }
             ),
             Self::BranchChoked { lift } => write!(f, "the air to {lift} runs at the velocity of sound somewhere: loud, and more pressure behind it brings no more air there"),
             Self::BeyondLossCurve { lift } => write!(f, "the diffuser of {lift} gets more air than its loss curve holds: its loss is a straight continuation"),

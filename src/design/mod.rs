@@ -147,14 +147,16 @@ impl Design {
         if self.has_gas() && site.is_some() {
             self.gas_terms(site);
         }
-        // On a bench, the runs set depth, lift and air.
-        let bench = self.check_bench();
+        // On a bench, the runs set depth, lift and air; in a supply, the lifts do.
+        let others = self.check_bench();
+        #[cfg(feature = "supply")]
+        let others = others || self.has_lifts();
         let is_there = |key| self.sheet.place(key) != Place::Absent;
-        if placed && !(bench && !(is_there("riser.submergence") && is_there("riser.lift"))) {
+        if placed && !(others && !(is_there("riser.submergence") && is_there("riser.lift"))) {
             self.place(site);
         }
         let has_flow = is_there("air.flow") || is_there("air.mass_flow");
-        if self.sheet.has("air") && (!bench || has_flow) {
+        if self.sheet.has("air") && (!others || has_flow) {
             self.given.air(&self.sheet);
         }
         if duty {

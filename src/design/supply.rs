@@ -18,8 +18,10 @@ use crate::pipe::fittings::Fitting;
 use crate::riser::{Riser, RiserSpec};
 use crate::sizing::Problem as Sizing;
 use crate::supply::blower::{Stated, TableError, parse_table, read_table};
-use crate::supply::{Blowers, Branch, Header, Manifold, Piping, Plant, Run, Supply};
-use crate::units::{ThermodynamicTemperature, base, degree_celsius};
+use crate::supply::{
+    Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Piping, Plant, Run, Supply,
+};
+use crate::units::{Length, ThermodynamicTemperature, base, degree_celsius, meter};
 
 /// A design file of our own invented hatchery: twelve lifts of two kinds on one header. Its blower's table is
 /// [`DEMO`](crate::supply::blower::DEMO).
@@ -102,6 +104,11 @@ impl Design {
         self.sheet.keep((refine.problem)(problem), "model")
     }
 
+    /// Whether the file is for a supply of lifts of its own, which complete what `[riser]` leaves open.
+    pub(super) fn has_lifts(&self) -> bool {
+        !self.given.supply.lifts.is_empty()
+    }
+
     pub(super) fn check_supply(&self) {
         if super::sections::GivenSupply::is_there(&self.sheet) {
             self.assemble_supply(Refine::NONE);
@@ -125,6 +132,7 @@ impl Design {
             pressure: site.atmosphere,
             humidity: given.blower.intake_humidity.unwrap_or(base(HUMIDITY)),
         };
+        // Losses of fittings hang little on the temperature: that of the intake will do for them.
         let arrival = given
             .blower
             .arrival_temperature
@@ -168,7 +176,7 @@ impl Design {
                 main: main_line,
                 outside,
                 intake_loss: given.blower.intake_loss.unwrap_or_default(),
-                arrival,
+                arrival: given.blower.arrival_temperature,
                 balancing: given.balance.balancing(),
                 efficiency: given.blower.efficiency,
                 rise_margin: given.blower.rise_margin.unwrap_or(base(RISE_MARGIN)),
@@ -183,7 +191,18 @@ impl Design {
             stock: given.stock,
             blower_height: given.blower.height,
             wanted_main_loss: given.wanted_main_loss,
+            level_changes: self.level_changes(),
         })
+    }
+
+    /// The fall and rise of `[tank]`, or 5 and 10 cm either way.
+    fn level_changes(&self) -> Vec<Length> {
+        let (fall, rise) = (self.given.level_fall, self.given.level_rise);
+        if fall.or(rise).is_none() {
+            return LEVEL_CHANGES_M.map(Length::new::<meter>).to_vec();
+        }
+        let given = [fall.map(|fall| -fall), rise].into_iter().flatten();
+        given.filter(|change| change.value != 0.0).collect()
     }
 
     /// The blowers of a table, or none of them; the faults of the table at the key that names it.

@@ -88,12 +88,6 @@ inputs! {
     NominalSize => "", "nominal size of the fitting";
     WiderBore => "", "bore of the wider pipe";
     DrilledHole => "", "diameter of the drilled hole";
-    MeterBore => "", "bore of the meter's pipe";
-    PlateHole => "", "hole of the orifice plate";
-    DiameterRatio => "", "hole over bore of the orifice plate";
-    PressureRatio => "", "downstream over upstream pressure";
-    DifferentialPressure => "", "differential pressure";
-    IsentropicExponent => "", "isentropic exponent";
     WaterFlow => "duty.water_flow", "water flow";
     DutyLift => "duty.lift", "lift of the duty";
     MinSubmergence => "limits.min_submergence", "smallest submergence";

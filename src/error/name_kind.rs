@@ -28,8 +28,6 @@ pub enum NameKind {
     Fitting,
     /// A drill.
     Drill,
-    /// Pressure taps of an orifice plate.
-    Taps,
     /// An injector.
     Injector,
     /// A system of drill sizes.
@@ -77,7 +75,6 @@ impl fmt::Display for NameKind {
             Self::Parameter => "parameter of a calibration",
             Self::Fitting => "fitting",
             Self::Drill => "drill",
-            Self::Taps => "pressure taps",
             Self::Injector => "injector",
             Self::DrillSystem => "system of drills",
             Self::Limits => "set of limits",

@@ -30,10 +30,12 @@ pub enum Solve {
     HeaderPressure,
     /// Air flow of a branch of a header.
     BranchFlow,
-    /// Mass flow through an orifice plate.
-    PlateFlow,
+    /// Hole of an orifice plate for an air flow.
+    OrificeSize,
     /// Flow of a blower at a pressure rise.
     BlowerFlow,
+    /// Temperature at a blower's outlet, with the lines' losses at that temperature.
+    OutletTemperature,
     /// Speed of a blower through a duty point.
     BlowerSpeed,
     /// Transfer coefficient of a riser from a test in a tank.
@@ -55,8 +57,9 @@ impl fmt::Display for Solve {
             Self::CriticalDepth => "critical depth",
             Self::HeaderPressure => "header pressure",
             Self::BranchFlow => "air flow of a branch",
-            Self::PlateFlow => "flow through the orifice plate",
+            Self::OrificeSize => "hole of the orifice",
             Self::BlowerFlow => "flow of the blower",
+            Self::OutletTemperature => "temperature at the blower's outlet",
             Self::BlowerSpeed => "speed of the blower",
             Self::TransferCoefficient => "transfer coefficient",
         })

@@ -174,19 +174,17 @@ impl Header {
         let mut sized = header.clone();
         for (n, branch) in sized.branches.iter_mut().enumerate() {
             if branch.open {
-                let orifice = hole.sized(
-                    design[n],
-                    AbsolutePressure(base(tees[n])),
-                    AbsolutePressure(base(rest[n])),
-                    branch.line.temperature,
-                )?;
-                if orifice.diameter > branch.line.bore {
+                let pressures = [tees[n], rest[n]].map(|pa| AbsolutePressure(base(pa)));
+                let temperature = branch.line.temperature;
+                let orifice =
+                    hole.sized_in_line(branch.line.bore, design[n], pressures.into(), temperature)?;
+                let Some(orifice) = orifice else {
                     return Err(Error::HoleTooWide {
                         branch: branch.name.clone(),
-                        diameter: orifice.diameter,
+                        diameter: branch.line.bore,
                         bore: branch.line.bore,
                     });
-                }
+                };
                 branch.orifice = Some(orifice);
             }
         }

@@ -2,7 +2,7 @@
 
 use super::injector::{Injector, Inlet};
 use super::line::{AirLine, Duct};
-use super::orifice::{Orifice, Throat};
+use super::orifice::{Orifice, Plate};
 use crate::error::{Error, Input, Range};
 use crate::riser::LOSS_COEFFICIENT;
 use crate::units::{Length, Pressure, Ratio, base, kilopascal, meter, ratio};
@@ -37,7 +37,7 @@ pub struct Branch {
     pub valve_loss: Ratio,
     /// Whether the valve is open at all.
     pub open: bool,
-    /// Fixed orifice at the header.
+    /// Fixed orifice: a plate in the line at the header, which costs its permanent loss.
     pub orifice: Option<Orifice>,
     /// Pressure that opens a check valve and keeps it open; zero for none.
     pub check_valve: Pressure,
@@ -110,7 +110,7 @@ impl Branch {
         let duct = line.duct()?;
         let temperature = self.line.temperature;
         if let Some(orifice) = &self.orifice
-            && orifice.diameter > self.line.bore
+            && orifice.over_bore(self.line.bore) >= 1.0
         {
             return Err(Error::HoleTooWide {
                 branch: self.name.clone(),
@@ -118,18 +118,21 @@ impl Branch {
                 bore: self.line.bore,
             });
         }
-        Ok(Path {
+        let mut path = Path {
             open: self.open,
             orifice: self
                 .orifice
-                .map(|hole| hole.throat(temperature))
+                .map(|hole| hole.plate(self.line.bore, temperature))
                 .transpose()?,
             duct,
             check_pa: self.check_valve.value,
             inlet: self.injector.inlet(temperature)?,
             fouling: self.fouling.get::<ratio>(),
             water,
-        })
+            fold: None,
+        };
+        path.fold = path.found_fold();
+        Ok(path)
     }
 }
 
@@ -137,13 +140,28 @@ impl Branch {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Path<'a> {
     open: bool,
-    orifice: Option<Throat>,
+    orifice: Option<Plate>,
     duct: Duct,
     check_pa: f64,
     inlet: Inlet<'a>,
     fouling: f64,
     water: WaterPressure,
+    fold: Option<Fold>,
 }
+
+/// Where a running branch needs the least header pressure. Water that moves relieves its foot, so more air can
+/// need less pressure: with less than this the lift loses its air at once, and it takes more to start it again.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fold {
+    pub kg_per_s: f64,
+    pub header_pa: f64,
+    /// Up to this flow the water is at rest.
+    pub rest_kg_per_s: f64,
+}
+
+/// Steps of the golden section towards a fold, each to 0.618 of the interval: flat as the pressure is there, they
+/// find it to rounding.
+const FOLD_STEPS: usize = 40;
 
 /// Pressure in the water at an injector: about a straight line of the air near the flow at which it is
 /// known, since water that moves faster leaves less pressure; never above that of water at rest.
@@ -213,11 +231,56 @@ impl Path<'_> {
 
     /// Header pressure below which nothing flows; infinite for a closed branch.
     pub fn threshold_pa(&self) -> f64 {
+        let start = self.start_pa();
+        self.fold.map_or(start, |fold| fold.header_pa.min(start))
+    }
+
+    /// Header pressure that starts the flow against water at rest; infinite for a closed branch.
+    pub fn start_pa(&self) -> f64 {
         if self.open {
             self.header_pa(0.0)
         } else {
             f64::INFINITY
         }
+    }
+
+    pub fn fold(&self) -> Option<Fold> {
+        self.fold
+    }
+
+    fn found_fold(&self) -> Option<Fold> {
+        let water = &self.water;
+        if !self.open || water.slope >= 0.0 {
+            return None;
+        }
+        // Where the line of the running water meets the pressure at rest.
+        let rest = water.known_kg_per_s + (water.at_rest_pa - water.known_pa) / water.slope;
+        let rest = rest.max(0.0);
+        let mut step = 1e-3 * water.known_kg_per_s.max(1e-9);
+        let (mut low, mut at) = (rest, rest + step);
+        if self.header_pa(at) >= self.header_pa(low) {
+            return None;
+        }
+        while self.header_pa(at + step) < self.header_pa(at) {
+            (low, at) = (at, at + step);
+            step *= 2.0;
+        }
+        let mut high = at + step;
+        let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
+        for _ in 0..FOLD_STEPS {
+            let (a, b) = (high - golden * (high - low), low + golden * (high - low));
+            if self.header_pa(a) < self.header_pa(b) {
+                high = b;
+            } else {
+                low = a;
+            }
+        }
+        let kg_per_s = f64::midpoint(low, high);
+        Some(Fold {
+            kg_per_s,
+            header_pa: self.header_pa(kg_per_s),
+            rest_kg_per_s: rest,
+        })
     }
 
     /// Velocity of the air in the line, at its end.
@@ -231,7 +294,7 @@ impl Path<'_> {
         let p = self.pressures(kg_per_s);
         let hole = self
             .orifice
-            .is_some_and(|_| Throat::choked(p.header, p.line));
+            .is_some_and(|plate| plate.choked(p.header, p.line));
         hole || self.duct.end_pa(kg_per_s, p.end) > p.end
     }
 }

@@ -2,10 +2,11 @@
 
 use super::feed::Feed;
 use super::manifold::{Manifold, Running};
+use crate::air::AirFlow;
 use crate::error::Error;
-use crate::units::{Length, Ratio, base, meter};
+use crate::units::{AbsolutePressure, Length, Ratio, base, meter};
 
-/// Level changes that are tried, in metres: 5 and 10 cm.
+/// Level changes that are tried where a file gives none, in metres: 5 and 10 cm.
 pub const LEVEL_CHANGES_M: [f64; 4] = [-0.10, -0.05, 0.05, 0.10];
 /// Factor on the loss of a fouled injector.
 pub const FOULED: f64 = 2.0;
@@ -43,6 +44,8 @@ pub struct Shift {
     pub change: Change,
     /// The lifts after it, or why there is no answer: a level that lays an inlet dry is no riser.
     pub running: Result<Running, Error>,
+    /// Whether each lift would start again once it has stopped; empty without an answer.
+    pub restarts: Vec<bool>,
 }
 
 impl Shift {
@@ -68,18 +71,54 @@ impl Shift {
         (then > base(0.0)).then(|| running.water_flow() / then)
     }
 
-    /// The lift whose air falls most, among those that the change leaves open, and its air over that before.
+    /// The lift that loses most water, among those that the change leaves open and that had some, and its water
+    /// over that before; where none loses any, the one that gains least.
     #[must_use]
     pub fn hardest_hit(&self, before: &Running) -> Option<(usize, Ratio)> {
-        let closed = match self.change {
+        let running = self.running.as_ref().ok()?;
+        let pairs = running.lifts.iter().zip(&before.lifts).enumerate();
+        let flows = pairs.map(|(n, (now, then))| (n, now.water_flow(), then.water_flow()));
+        flows
+            .filter(|(n, _, then)| Some(*n) != self.closed() && *then > base(0.0))
+            .min_by(|a, b| (a.1 - a.2).value.total_cmp(&(b.1 - b.2).value))
+            .map(|(n, now, then)| (n, now / then))
+    }
+
+    /// The lifts that had air or lifted water before and do not now, but for the one that the change closes.
+    #[must_use]
+    pub fn stopped(&self, before: &Running) -> Vec<usize> {
+        let Ok(running) = &self.running else {
+            return Vec::new();
+        };
+        let flows = |running: &Running, n: usize| {
+            let air = running.split.branches[n].air.kg_per_s() > 0.0;
+            (air, running.lifts[n].point().is_some())
+        };
+        let stops = |n: &usize| {
+            let (then, now) = (flows(before, *n), flows(running, *n));
+            Some(*n) != self.closed() && ((then.0 && !now.0) || (then.1 && !now.1))
+        };
+        (0..running.lifts.len()).filter(stops).collect()
+    }
+
+    /// The lifts that run on, but would not start again at the header's pressure.
+    #[must_use]
+    pub fn held(&self) -> Vec<usize> {
+        let Ok(running) = &self.running else {
+            return Vec::new();
+        };
+        let holds = |n: &usize| {
+            let air = running.split.branches[*n].air.kg_per_s() > 0.0;
+            air && running.lifts[*n].point().is_some() && !self.restarts[*n]
+        };
+        (0..running.lifts.len()).filter(holds).collect()
+    }
+
+    fn closed(&self) -> Option<usize> {
+        match self.change {
             Change::ValvedOff { lift } => Some(lift),
             _ => None,
-        };
-        let shares = self.air_shares(before).into_iter().enumerate();
-        shares
-            .filter(|(n, _)| Some(*n) != closed)
-            .filter_map(|(n, share)| Some((n, share?)))
-            .min_by(|a, b| a.1.value.total_cmp(&b.1.value))
+        }
     }
 }
 
@@ -112,11 +151,11 @@ impl Manifold {
         }
     }
 
-    /// The changes worth knowing of: all levels and one lift's level by 5 and 10 cm either way, one lift valved
-    /// off, one injector fouled to twice its loss; the one lift is the one nearest to the feed, and the one
+    /// The changes worth knowing of: all levels and one lift's level by some rises (falls below zero), one lift
+    /// valved off, one injector fouled to twice its loss; the one lift is the one nearest to the feed, and the one
     /// farthest from it.
     #[must_use]
-    pub fn usual_changes(&self) -> Vec<Change> {
+    pub fn usual_changes(&self, rises: &[Length]) -> Vec<Change> {
         let feed = self.header().feed;
         let branches = &self.header().branches;
         let distance = |n: &usize| (branches[*n].distance - feed).abs().get::<meter>();
@@ -126,15 +165,10 @@ impl Manifold {
         let mut lifts: Vec<usize> = nearest.into_iter().chain(farthest).collect();
         lifts.dedup();
         let mut changes = Vec::new();
-        for rise in LEVEL_CHANGES_M {
-            changes.push(Change::AllLevels(Length::new::<meter>(rise)));
-        }
+        changes.extend(rises.iter().map(|rise| Change::AllLevels(*rise)));
         for lift in &lifts {
             let lift = *lift;
-            for rise in LEVEL_CHANGES_M {
-                let rise = Length::new::<meter>(rise);
-                changes.push(Change::Level { lift, rise });
-            }
+            changes.extend(rises.iter().map(|&rise| Change::Level { lift, rise }));
             if branches.len() > 1 {
                 changes.push(Change::ValvedOff { lift });
             }
@@ -145,15 +179,44 @@ impl Manifold {
         changes
     }
 
-    /// What some changes do at a feed.
+    /// What some changes do at a feed to lifts that run, the lines as warm as before.
     #[must_use]
-    pub fn shifts(&self, feed: &Feed, changes: &[Change]) -> Vec<Shift> {
-        let shift = |change: &Change| Shift {
-            change: *change,
-            running: self
-                .changed(*change)
-                .and_then(|manifold| manifold.run(feed)),
+    pub fn shifts(&self, feed: &Feed, before: &Running, changes: &[Change]) -> Vec<Shift> {
+        let air: Vec<AirFlow> = before.split.branches.iter().map(|flow| flow.air).collect();
+        let after = |change: Change| {
+            let manifold = self.changed(change)?;
+            let running = manifold.run_on(feed, &air)?;
+            let restarts = manifold.restarts(feed, &running)?;
+            Ok((running, restarts))
+        };
+        let shift = |change: &Change| {
+            let (running, restarts) = match after(*change) {
+                Ok((running, restarts)) => (Ok(running), restarts),
+                Err(error) => (Err(error), Vec::new()),
+            };
+            Shift {
+                change: *change,
+                running,
+                restarts,
+            }
         };
         changes.iter().map(shift).collect()
+    }
+
+    /// Whether each lift would start again once it has stopped: by the pressure at its tee, or by that which the
+    /// header has there without the lift.
+    fn restarts(&self, feed: &Feed, running: &Running) -> Result<Vec<bool>, Error> {
+        let air: Vec<AirFlow> = running.split.branches.iter().map(|flow| flow.air).collect();
+        let branches = self.header().branches.iter().zip(self.water_at_rest());
+        let needed = branches.map(|(branch, water)| water + branch.startup_loss());
+        let starts = |(lift, needed): (usize, AbsolutePressure)| {
+            if running.split.branches[lift].header_pressure > needed {
+                return Ok(true);
+            }
+            let without = self.changed(Change::ValvedOff { lift })?;
+            let without = without.run_on(feed, &air)?;
+            Ok(without.split.branches[lift].header_pressure > needed)
+        };
+        needed.enumerate().map(starts).collect()
     }
 }

@@ -135,12 +135,8 @@ impl SolvedSupply {
             .flatten()
             .map(AirFlow::kg_per_s)
             .fold(0.0, f64::max);
-        let lifts = self
-            .drilled
-            .as_ref()
-            .map_or(&duty.manifold, |drilled| &drilled.manifold);
-        let system = lifts.system_curve(
-            &duty.main,
+        let system = self.manifold.system_curve(
+            &self.main,
             duty.intake.pressure,
             AirFlow::from_kg_per_s(BEYOND * largest),
             points,

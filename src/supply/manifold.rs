@@ -182,7 +182,8 @@ impl Manifold {
         self.solve(feed, &water)
     }
 
-    /// Header and risers at work.
+    /// Header and risers at work, from risers full of water at rest: a lift that the header's pressure does not
+    /// start stays without air.
     ///
     /// # Errors
     /// As [`Header::split_at`], and those of the feed.
@@ -190,11 +191,27 @@ impl Manifold {
     /// # Examples
     /// See [`Manifold`].
     pub fn run(&self, feed: &Feed) -> Result<Running, Error> {
-        let mut water: Vec<WaterPressure> = self
-            .risers
-            .iter()
-            .map(|riser| WaterPressure::fixed(at_rest_pa(riser)))
-            .collect();
+        let at_rest = |riser| WaterPressure::fixed(at_rest_pa(riser));
+        self.settled(feed, self.risers.iter().map(at_rest).collect())
+    }
+
+    /// Header and risers at work, from lifts that run on some air flows already. Moving water relieves the foot of
+    /// a riser, so a lift may keep its air at a pressure that would not start it.
+    ///
+    /// # Errors
+    /// As [`Manifold::run`]; [`Error::NoReading`] when an air flow is missing.
+    pub fn run_on(&self, feed: &Feed, air: &[AirFlow]) -> Result<Running, Error> {
+        let near = |(n, riser)| {
+            let air = air.get(n).ok_or(Error::NoReading {
+                what: Input::AirFlow,
+            })?;
+            WaterPressure::near(riser, *air)
+        };
+        let water: Result<_, Error> = self.risers.iter().enumerate().map(near).collect();
+        self.settled(feed, water?)
+    }
+
+    fn settled(&self, feed: &Feed, mut water: Vec<WaterPressure>) -> Result<Running, Error> {
         let mut moved = f64::INFINITY;
         for turn in 0..TURNS {
             let split = self.solve(feed, &water)?;
@@ -228,7 +245,31 @@ impl Manifold {
     }
 }
 
+/// Step of the air flow for the slope of a foot's pressure, relative.
+const SLOPE_STEP: f64 = 0.02;
+
 impl WaterPressure {
+    /// Of a riser at and near an air flow.
+    fn near(riser: &Riser, air: AirFlow) -> Result<Self, Error> {
+        let at_rest = at_rest_pa(riser);
+        let m = air.kg_per_s();
+        let foot = |m: f64| -> Result<f64, Error> {
+            Ok(foot_pa(riser, &riser.operate(AirFlow::from_kg_per_s(m))?))
+        };
+        let known = foot(m)?;
+        let slope = if m > 0.0 && known < at_rest {
+            (known - foot(m * (1.0 - SLOPE_STEP))?) / (m * SLOPE_STEP)
+        } else {
+            0.0
+        };
+        Ok(Self {
+            at_rest_pa: at_rest,
+            known_pa: known,
+            known_kg_per_s: m,
+            slope,
+        })
+    }
+
     /// Takes in the pressure found at a flow; the slope is that from the flow before.
     fn learn(&mut self, kg_per_s: f64, pa: f64, turn: usize) {
         let (dm, dp) = (kg_per_s - self.known_kg_per_s, pa - self.known_pa);
@@ -236,8 +277,10 @@ impl WaterPressure {
             self.known_pa = f64::midpoint(self.at(kg_per_s), pa);
             self.slope = 0.0;
         } else {
-            // The first turn starts from water at rest, which is no point of a running riser.
-            if turn > 0 && dm.abs() > 1e-9 * kg_per_s {
+            // The first turn may start from water at rest, which is no point of a running riser.
+            if pa >= self.at_rest_pa {
+                self.slope = 0.0;
+            } else if turn > 0 && dm.abs() > 1e-9 * kg_per_s {
                 self.slope = dp / dm;
             }
             self.known_pa = pa;

@@ -26,7 +26,6 @@ mod optimum;
 mod orifice;
 mod parts;
 mod plant;
-pub mod plate;
 mod run;
 mod stock;
 mod velocity;
@@ -49,7 +48,9 @@ pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use operation::Operation;
 pub use optimum::{AirSide, BestDepth, DepthLimit, DepthPower, SUPPLY_LOSS, best_depths};
-pub use orifice::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice};
+pub use orifice::{
+    DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice, PLATE_BORE, PLATE_HOLE, PLATE_RATIO,
+};
 pub use parts::{Part, Piping, parts};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;

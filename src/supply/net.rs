@@ -12,6 +12,16 @@
 //!
 //! Mass balances at the tees hold by construction. A branch whose tee has less pressure than its
 //! water takes no air; it does not run backwards.
+//!
+//! A lift that runs may need less pressure than one that starts ([`Fold`](super::branch::Fold)). Its air then jumps
+//! at a pressure of the header, and the balance may lie within the jump: with the lift running the header has too
+//! little pressure for it, without it more than that. There the lift's air is the unknown, from none up:
+//!
+//! ```text
+//! p(tee of lift j, with ṁ_j taken there) = p_j(ṁ_j)          0 ≤ ṁ_j ≤ ṁ at the fold
+//! ```
+//!
+//! Where the header has less pressure than starts the lift, the lift has lost its air.
 
 use super::branch::{DISTANCE, Path, Pressures, WaterPressure};
 use super::header::{BRANCHES, BranchFlow, Header, Split};
@@ -23,18 +33,38 @@ use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::{AbsolutePressure, Length, base, meter, ratio};
 
 /// A header in plain SI.
+#[derive(Clone)]
 pub(super) struct Net<'a> {
     paths: Vec<Path<'a>>,
+    /// Flows that are given, of lifts within the jump of their air.
+    given: Vec<Option<f64>>,
     arms: Vec<Arm>,
     area_m2: f64,
     rt: f64,
 }
 
 /// The branches to one side of the feed, nearest first, each behind its segment.
+#[derive(Clone)]
 struct Arm {
     /// Index of the branch, and the segment before its tee.
     tees: Vec<(usize, Duct)>,
 }
+
+/// Why there is no balance.
+enum Halt {
+    /// The air of a branch jumps there.
+    Jump(usize, Error),
+    Failed(Error),
+}
+
+impl From<Error> for Halt {
+    fn from(error: Error) -> Self {
+        Self::Failed(error)
+    }
+}
+
+/// Flows and the feed's pressure.
+type Found = (Vec<f64>, f64);
 
 impl<'a> Net<'a> {
     pub fn of(header: &'a Header, water: &[WaterPressure]) -> Result<Self, Error> {
@@ -73,6 +103,7 @@ impl<'a> Net<'a> {
         }
         let whole = header.pipe.duct()?;
         Ok(Self {
+            given: vec![None; paths.len()],
             paths,
             arms,
             area_m2: whole.area_m2,
@@ -90,16 +121,81 @@ impl<'a> Net<'a> {
 
     /// Air of every branch at a feed pressure.
     pub fn at_pressure(&self, pressure_pa: f64) -> Result<Vec<f64>, Error> {
-        let mut flows = vec![0.0; self.paths.len()];
-        for arm in &self.arms {
-            self.fill(arm, pressure_pa, &|_| pressure_pa, &mut flows)?;
+        let found = self.steady(&|net: &Self| {
+            let mut flows = vec![0.0; net.paths.len()];
+            for arm in &net.arms {
+                net.fill(arm, pressure_pa, &|_| pressure_pa, &mut flows)?;
+            }
+            Ok((flows, pressure_pa))
+        });
+        Ok(found?.0)
+    }
+
+    /// A balance, within the jump of a branch's air if need be.
+    fn steady(&self, solve: &dyn Fn(&Self) -> Result<Found, Halt>) -> Result<Found, Error> {
+        let (jumping, error) = match solve(self) {
+            Ok(found) => return Ok(found),
+            Err(Halt::Failed(error)) => return Err(error),
+            Err(Halt::Jump(jumping, error)) => (jumping, error),
+        };
+        let Some(fold) = self.paths[jumping].fold() else {
+            return Err(error);
+        };
+        let with = |kg_per_s: f64| {
+            let mut net = self.clone();
+            net.given[jumping] = Some(kg_per_s);
+            net.steady(solve)
+        };
+        let mut failure = None;
+        let mut excess = |kg_per_s: f64| match with(kg_per_s) {
+            Ok((flows, pressure)) => {
+                self.along(&flows, pressure)[jumping] - self.paths[jumping].header_pa(kg_per_s)
+            }
+            Err(error) => {
+                failure = Some(error);
+                f64::NAN
+            }
+        };
+        let bracket = Bracket {
+            low: 0.0,
+            f_low: excess(0.0),
+            high: fold.kg_per_s,
+            f_high: excess(fold.kg_per_s),
+        };
+        if bracket.f_low <= 0.0 {
+            return with(0.0);
         }
-        Ok(flows)
+        let size = fold.header_pa;
+        let found = bracketed(Solve::HeaderPressure, bracket, tolerance(size), excess);
+        match failure {
+            Some(error) => Err(error),
+            None => with(found?),
+        }
+    }
+
+    /// The failure to find a balance, as the jump of a branch's air between the two ends of what was left.
+    fn jump(&self, error: Error, flows: impl Fn(f64) -> Result<Vec<f64>, Error>) -> Halt {
+        let Error::NotConverged { low, high, .. } = error else {
+            return error.into();
+        };
+        let (Ok(low), Ok(high)) = (flows(low), flows(high)) else {
+            return error.into();
+        };
+        let rise = |n: &usize| (high[*n] - low[*n]).abs();
+        let free = (0..high.len()).filter(|n| self.given[*n].is_none());
+        match free.max_by(|a, b| rise(a).total_cmp(&rise(b))) {
+            Some(n) => Halt::Jump(n, error),
+            None => error.into(),
+        }
     }
 
     /// Air of every branch, and the feed's pressure, for a feed whose pressure falls, or does not rise,
     /// with the mass rate of the air that it gives.
-    pub fn at_feed(&self, feed: &dyn Fn(f64) -> f64) -> Result<(Vec<f64>, f64), Error> {
+    pub fn at_feed(&self, feed: &dyn Fn(f64) -> f64) -> Result<Found, Error> {
+        self.steady(&|net: &Self| net.balanced_feed(feed))
+    }
+
+    fn balanced_feed(&self, feed: &dyn Fn(f64) -> f64) -> Result<Found, Halt> {
         let most = feed(0.0);
         let mut flows = vec![0.0; self.paths.len()];
         if most <= self.threshold_pa() {
@@ -127,9 +223,9 @@ impl<'a> Net<'a> {
         };
         let found = bracketed(Solve::HeaderPressure, bracket, tolerance(most), excess);
         if let Some(error) = failure {
-            return Err(error);
+            return Err(error.into());
         }
-        let pressure = found?;
+        let pressure = found.map_err(|error| self.jump(error, |p| self.at_pressure(p)))?;
         Ok((self.at_pressure(pressure)?, pressure))
     }
 
@@ -140,11 +236,11 @@ impl<'a> Net<'a> {
         most_pa: f64,
         feed: &dyn Fn(f64) -> f64,
         flows: &mut [f64],
-    ) -> Result<f64, Error> {
+    ) -> Result<f64, Halt> {
         let low = arm
             .tees
             .iter()
-            .map(|(n, _)| self.paths[*n].threshold_pa())
+            .map(|(n, _)| self.given[*n].map_or_else(|| self.paths[*n].threshold_pa(), |_| 0.0))
             .fold(f64::INFINITY, f64::min);
         if most_pa <= low {
             for (n, _) in &arm.tees {
@@ -172,14 +268,25 @@ impl<'a> Net<'a> {
         };
         let found = bracketed(Solve::HeaderPressure, bracket, tolerance(most_pa), excess);
         if let Some(error) = failure {
-            return Err(error);
+            return Err(error.into());
         }
-        Ok(self.march(arm, found?, flows)?.0)
+        let far = found.map_err(|error| {
+            self.jump(error, |far_pa| {
+                let mut flows = vec![0.0; self.paths.len()];
+                self.march(arm, far_pa, &mut flows)?;
+                Ok(flows)
+            })
+        })?;
+        Ok(self.march(arm, far, flows)?.0)
     }
 
     /// Air of every branch when all of them together get a fixed amount, and the feed's
     /// pressure.
-    pub fn at_air(&self, kg_per_s: f64) -> Result<(Vec<f64>, f64), Error> {
+    pub fn at_air(&self, kg_per_s: f64) -> Result<Found, Error> {
+        self.steady(&|net: &Self| net.balanced_air(kg_per_s))
+    }
+
+    fn balanced_air(&self, kg_per_s: f64) -> Result<Found, Halt> {
         let low = self.threshold_pa();
         if kg_per_s <= 0.0 || !low.is_finite() {
             return Ok((vec![0.0; self.paths.len()], low));
@@ -213,9 +320,9 @@ impl<'a> Net<'a> {
         };
         let found = bracketed(Solve::HeaderPressure, bracket, tight, excess);
         if let Some(error) = failure {
-            return Err(error);
+            return Err(error.into());
         }
-        let pressure = found?;
+        let pressure = found.map_err(|error| self.jump(error, |p| self.at_pressure(p)))?;
         Ok((self.at_pressure(pressure)?, pressure))
     }
 
@@ -223,7 +330,10 @@ impl<'a> Net<'a> {
     fn march(&self, arm: &Arm, far_pa: f64, flows: &mut [f64]) -> Result<(f64, f64), Error> {
         let (mut pressure, mut air) = (far_pa, 0.0);
         for (n, segment) in arm.tees.iter().rev() {
-            flows[*n] = self.paths[*n].flow_at(pressure, flows[*n])?;
+            flows[*n] = match self.given[*n] {
+                Some(given) => given,
+                None => self.paths[*n].flow_at(pressure, flows[*n])?,
+            };
             air += flows[*n];
             pressure = segment.inlet_pa(air, pressure);
         }
@@ -299,28 +409,35 @@ impl<'a> Net<'a> {
 }
 
 impl Path<'_> {
-    /// The flow at a header pressure; a first guess helps.
+    /// The flow at a header pressure, that of a running lift where it may run; a first guess helps.
     fn flow_at(&self, header_pa: f64, guess: f64) -> Result<f64, Error> {
         if header_pa <= self.threshold_pa() {
             return Ok(0.0);
         }
         // Losses go about with the square of the flow, so u = ṁ² is nearly a straight line of p.
         let excess = |u: f64| self.header_pa(u.sqrt()) - header_pa;
-        let low = Bracket {
-            low: 0.0,
-            f_low: self.threshold_pa() - header_pa,
-            high: 0.0,
-            f_high: 0.0,
+        let end = |kg_per_s: f64, needed_pa: f64| (kg_per_s * kg_per_s, needed_pa - header_pa);
+        let (low, most) = match self.fold() {
+            Some(fold) if header_pa > fold.header_pa => {
+                (end(fold.kg_per_s, fold.header_pa), f64::INFINITY)
+            }
+            Some(fold) => (end(0.0, self.start_pa()), fold.rest_kg_per_s.powi(2)),
+            None => (end(0.0, self.start_pa()), f64::INFINITY),
         };
-        let mut high = if guess > 0.0 { guess * guess } else { 1e-12 };
+        let mut high = (guess * guess).max(1.2 * low.0).max(1e-12).min(most);
         let mut f_high = excess(high);
-        let mut bracket = low;
+        let mut bracket = Bracket {
+            low: low.0,
+            f_low: low.1,
+            high,
+            f_high,
+        };
         let mut tries = 0;
         while f_high < 0.0 {
             (bracket.low, bracket.f_low) = (high, f_high);
-            // The secant from zero, with a margin.
-            let secant = high * low.f_low / (low.f_low - f_high) * 1.2;
-            high = secant.clamp(1.2 * high, 1e4 * high);
+            // The secant from the low end, with a margin.
+            let secant = low.0 + (high - low.0) * low.1 / (low.1 - f_high) * 1.2;
+            high = secant.clamp(1.2 * high, 1e4 * high).min(most);
             f_high = excess(high);
             tries += 1;
             if tries > 100 {

@@ -2,12 +2,13 @@
 
 use super::blower::{Efficiency, PowerKind, Requirement, SiteCurve};
 use super::feed::{Bleed, Feed};
+use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
 use super::plant::{AirDuty, Plant};
 use crate::air::AirFlow;
-use crate::error::Error;
-use crate::units::{Power, Pressure, Ratio, base, ratio};
+use crate::error::{BlowerError, Error};
+use crate::units::{Power, Pressure, Ratio, ThermodynamicTemperature, base, ratio};
 
 /// A plant with its blowers.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +16,15 @@ use crate::units::{Power, Pressure, Ratio, base, ratio};
 pub struct Operation {
     /// Curve of all running blowers together.
     pub curve: SiteCurve,
+    /// The lifts with their lines as warm as they run: as in the design where a surplus is bled, or else as the
+    /// blower warms them at the rise that it gives.
+    pub manifold: Manifold,
+    /// The main line, likewise.
+    pub main: AirLine,
+    /// Temperature at the blower's outlet as it runs, as [`AirDuty::discharge_temperature`].
+    pub outlet_temperature: ThermodynamicTemperature,
+    /// Whether it supposes a blower without loss.
+    pub outlet_is_least: bool,
     /// The lifts with nothing bled: the blower's curve meets the system's.
     pub unbled: Running,
     /// Pressure rise there.
@@ -31,8 +41,18 @@ pub struct Operation {
     pub one_less: Option<Running>,
 }
 
+/// Lifts on a blower's curve.
+struct OnCurve {
+    running: Running,
+    rise: Pressure,
+    /// Temperature at the outlet, and whether that is the least possible.
+    outlet: (ThermodynamicTemperature, bool),
+    lifts: Manifold,
+    main: AirLine,
+}
+
 impl Plant {
-    /// What the blowers do with some lifts; none without a table.
+    /// What the blowers do with some lifts that run, their lines as warm as in the duty; none without a table.
     ///
     /// # Errors
     /// [`Error::BlowerTooWeak`], [`Error::BeyondBlower`], [`Error::BelowBlower`], and as [`Blower::at`](super::blower::Blower::at) and
@@ -47,20 +67,34 @@ impl Plant {
         };
         let one = blowers.blower.at(&duty.intake)?;
         let curve = one.in_parallel(blowers.running)?;
-        let main = &duty.main;
-        let feed = Feed::Blower {
-            curve: &curve,
-            main,
-            bleed: None,
-        };
-        let unbled = manifold.run(&feed)?;
-        let unbled_rise = curve.rise(unbled.split.air)?;
         let given = curve.air_flow(duty.running_rise);
-        let difference = given
-            .as_ref()
-            .map_or(f64::NAN, |given| given.kg_per_s() - duty.air.kg_per_s());
+        let difference = match &given {
+            Ok(given) => given.kg_per_s() - duty.air.kg_per_s(),
+            // At more than the blower's highest rise all of the air is missing.
+            Err(Error::Blower(BlowerError::AboveHighestRise { .. })) => -duty.air.kg_per_s(),
+            Err(_) => f64::NAN,
+        };
         let flow = |kg_per_s: f64| (kg_per_s > 0.0).then(|| AirFlow::from_kg_per_s(kg_per_s));
         let (surplus, shortfall) = (flow(difference), flow(-difference));
+        let own = if surplus.is_some() {
+            let outlet = duty.discharge_temperature;
+            let (_, own) = self.on_curve(&curve, outlet, duty, manifold)?;
+            OnCurve {
+                outlet: (outlet, duty.discharge_is_least),
+                ..own
+            }
+        } else {
+            self.warmed(duty.discharge_temperature, |outlet| {
+                self.on_curve(&curve, outlet, duty, manifold)
+            })?
+        };
+        let OnCurve {
+            running: unbled,
+            rise: unbled_rise,
+            outlet,
+            lifts,
+            main,
+        } = own;
         let at = if surplus.is_some() {
             given?
         } else {
@@ -69,11 +103,10 @@ impl Plant {
         let one_less = (blowers.running > 1)
             .then(|| {
                 let curve = one.in_parallel(blowers.running - 1)?;
-                manifold.run(&Feed::Blower {
-                    curve: &curve,
-                    main,
-                    bleed: None,
-                })
+                let own = self.warmed(outlet.0, |outlet| {
+                    self.on_curve(&curve, outlet, duty, manifold)
+                });
+                own.map(|own| own.running)
             })
             .and_then(Result::ok);
         Ok(Some(Operation {
@@ -85,7 +118,39 @@ impl Plant {
             one_less,
             curve,
             unbled,
+            manifold: lifts,
+            main,
+            outlet_temperature: outlet.0,
+            outlet_is_least: outlet.1,
         }))
+    }
+
+    /// Lifts on a curve with nothing bled, for air that leaves the blower at a temperature, and the temperature
+    /// that it then leaves at.
+    fn on_curve(
+        &self,
+        curve: &SiteCurve,
+        outlet: ThermodynamicTemperature,
+        duty: &AirDuty,
+        manifold: &Manifold,
+    ) -> Result<(ThermodynamicTemperature, OnCurve), Error> {
+        let (lifts, main) = self.with_outlet(outlet, manifold)?;
+        let feed = Feed::Blower {
+            curve,
+            main: &main,
+            bleed: None,
+        };
+        let running = lifts.run_on(&feed, &self.design)?;
+        let rise = curve.rise(running.split.air)?;
+        let outlet = self.discharge(running.split.air, &duty.intake, rise)?;
+        let own = OnCurve {
+            running,
+            rise,
+            outlet,
+            lifts,
+            main,
+        };
+        Ok((outlet.0, own))
     }
 
     /// The vent at the blower that lets out the surplus of an operation; none when there is none.

@@ -4,7 +4,11 @@ use super::blower::Specification;
 use super::injector::Injector;
 use super::plant::{AirDuty, Drilled, Plant};
 use super::run::Run;
-use crate::units::{Length, base, cubic_meter_per_hour, kilopascal, meter, millimeter};
+use super::whole::PLASTIC_WARM_C;
+use crate::units::{
+    Length, ThermodynamicTemperature, base, cubic_meter_per_hour, degree_celsius, kilopascal,
+    meter, millimeter,
+};
 
 /// The runs of pipe of an air side.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,18 +56,28 @@ impl Part {
 }
 
 /// The parts of a plant: alike ones in one line, and nothing that the plant does not know of.
+///
+/// Pipe with air too hot for plastic is metal, or hose rated for it: the main line by the temperature at the
+/// blower's outlet, header and branches by that at the header.
 #[must_use]
 pub fn parts(
     plant: &Plant,
     piping: &Piping,
     duty: &AirDuty,
     drilled: Option<&Drilled>,
+    (outlet, arrival): (ThermodynamicTemperature, ThermodynamicTemperature),
 ) -> Vec<Part> {
     let mut parts = vec![blower(plant, &duty.specification)];
-    run(&mut parts, &piping.main, "main line");
-    run(&mut parts, &piping.header, "header");
+    let is_hot = |air: ThermodynamicTemperature| air.get::<degree_celsius>() > PLASTIC_WARM_C;
+    let main = if is_hot(outlet) && !is_hot(arrival) {
+        format!("main line, up to where the air has cooled to {PLASTIC_WARM_C:.0} degC")
+    } else {
+        "main line".to_owned()
+    };
+    run(&mut parts, &piping.main, &main, outlet);
+    run(&mut parts, &piping.header, "header", arrival);
     for branch in &piping.branches {
-        run(&mut parts, branch, "branches");
+        run(&mut parts, branch, "branches", arrival);
     }
     let header = plant.manifold.header();
     let tees = u32::try_from(header.branches.len()).unwrap_or(u32::MAX);
@@ -144,13 +158,19 @@ fn blower(plant: &Plant, duty: &Specification) -> Part {
     }
 }
 
-fn run(parts: &mut Vec<Part>, run: &Run, place: &str) {
-    add(
-        parts,
-        Part::cut(format!("pipe {}", run.name()), place, run.length),
-    );
+fn run(parts: &mut Vec<Part>, run: &Run, place: &str, air: ThermodynamicTemperature) {
+    let air_c = air.get::<degree_celsius>();
+    let (pipe, name) = if air_c > PLASTIC_WARM_C {
+        // Every pipe of the catalogue is plastic.
+        let bore = format!("bore {:.1} mm", run.bore.get::<millimeter>());
+        let pipe = format!("metal pipe, or hose rated for {air_c:.0} degC, {bore}");
+        (pipe, format!("metal pipe of {bore}"))
+    } else {
+        (format!("pipe {}", run.name()), run.name())
+    };
+    add(parts, Part::cut(pipe, place, run.length));
     for (fitting, count) in &run.fittings {
-        let what = format!("{}, for {}", fitting.title(), run.name());
+        let what = format!("{}, for {name}", fitting.title());
         add(parts, Part::counted(what, place, *count));
     }
 }

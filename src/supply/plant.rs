@@ -10,7 +10,7 @@ use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
 use crate::air::{AirFlow, AirState};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, Solve};
 use crate::units::{
     AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, kelvin, kilopascal,
     ratio,
@@ -21,8 +21,10 @@ pub const INTAKE_LOSS: Range = Range::new(0.0, 20.0, "kPa");
 /// Tolerances on the air of a lift.
 pub const AIR_TOLERANCE: Range = Range::new(0.001, 1.0, "");
 
-/// Rounds of temperature and pressure; two do.
-const ROUNDS: usize = 3;
+/// Rounds of outlet temperature and pressure; each leaves less than a tenth of the error.
+pub(super) const ROUNDS: usize = 40;
+/// Change of the outlet temperature that ends the rounds, K.
+pub(super) const SETTLED_K: f64 = 1e-7;
 
 /// How branches are balanced by fixed orifices.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,8 +52,9 @@ pub struct Blowers {
 
 /// An air side as it is to be built.
 ///
-/// Temperatures of the lines are set by [`Plant::duty`]: the main line at the mean of discharge and arrival,
-/// header and branches at arrival.
+/// Temperatures of the lines are set by [`Plant::duty`] and [`Plant::operation`]: the main line at the mean of
+/// discharge and arrival, header and branches at arrival. The discharge hangs on the pressure rise, and that on the
+/// lines' losses at their temperature: both are found together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plant {
     /// Header, branches and risers.
@@ -64,8 +67,8 @@ pub struct Plant {
     pub outside: AirState,
     /// What filter and silencer cost before the blower.
     pub intake_loss: Pressure,
-    /// Temperature of the air when it reaches the header.
-    pub arrival: ThermodynamicTemperature,
+    /// Temperature of the air when it reaches the header; none for that of the blower's outlet.
+    pub arrival: Option<ThermodynamicTemperature>,
     /// How the branches are balanced; none for those that have valves or orifices already.
     pub balancing: Option<Balancing>,
     /// What is known of the blower's efficiency, where its table has no power at the wire.
@@ -101,6 +104,8 @@ pub struct AirDuty {
     pub discharge_temperature: ThermodynamicTemperature,
     /// Whether [`AirDuty::discharge_temperature`] supposes a blower without loss, for want of both.
     pub discharge_is_least: bool,
+    /// Temperature of header and branches.
+    pub arrival_temperature: ThermodynamicTemperature,
     /// The duty in the terms of a blower's data sheet, at the larger rise with its margin.
     pub specification: Specification,
 }
@@ -149,41 +154,85 @@ impl Plant {
             pressure: self.outside.pressure + -self.intake_loss,
             ..self.outside
         };
-        let warm = self.at_arrival()?;
+        let water = self.manifold.water_running(&self.design)?;
+        self.warmed(intake.temperature, |outlet| {
+            let duty = self.duty_at(outlet, intake, &water)?;
+            Ok((duty.discharge_temperature, duty))
+        })
+    }
+
+    /// What is found at the outlet temperature that it leads to itself.
+    pub(super) fn warmed<T>(
+        &self,
+        first: ThermodynamicTemperature,
+        mut at: impl FnMut(ThermodynamicTemperature) -> Result<(ThermodynamicTemperature, T), Error>,
+    ) -> Result<T, Error> {
+        let (mut outlet, mut moved) = (first, f64::INFINITY);
+        for _ in 0..ROUNDS {
+            let (next, found) = at(outlet)?;
+            moved = next.get::<kelvin>() - outlet.get::<kelvin>();
+            if moved.abs() <= SETTLED_K {
+                return Ok(found);
+            }
+            outlet = next;
+        }
+        Err(Error::NotConverged {
+            what: Solve::OutletTemperature,
+            iterations: ROUNDS,
+            residual: moved,
+            low: outlet.get::<kelvin>() - moved.abs(),
+            high: outlet.get::<kelvin>() + moved.abs(),
+        })
+    }
+
+    /// Some lifts and the main line with air that leaves the blower at a temperature.
+    pub(super) fn with_outlet(
+        &self,
+        outlet: ThermodynamicTemperature,
+        manifold: &Manifold,
+    ) -> Result<(Manifold, AirLine), Error> {
+        let arrival = self.arrival.unwrap_or(outlet);
+        let mut header = manifold.header().clone();
+        header.pipe.temperature = arrival;
+        for branch in &mut header.branches {
+            branch.line.temperature = arrival;
+        }
+        let mean = f64::midpoint(outlet.get::<kelvin>(), arrival.get::<kelvin>());
+        let main = self.main.with_temperature(base(mean));
+        Ok((manifold.with_header(header)?, main))
+    }
+
+    fn duty_at(
+        &self,
+        outlet: ThermodynamicTemperature,
+        intake: AirState,
+        water: &[AbsolutePressure],
+    ) -> Result<AirDuty, Error> {
+        let (warm, main) = self.with_outlet(outlet, &self.manifold)?;
         let mut air = AirFlow::from_dry_mass(base(self.open_air()))?;
-        let water = warm.water_running(&self.design)?;
         let (manifold, header_pressure) = if let Some(balancing) = &self.balancing {
             let Balanced {
                 header, pressure, ..
             } = warm.header().balanced(
                 &self.design,
-                &water,
+                water,
                 balancing.hole,
                 balancing.least_loss,
             )?;
             (warm.with_header(header)?, pressure)
         } else {
             // Nothing holds back the lifts that stand in less water: they take more than their design.
-            let pressure = warm.header().pressure_for(&self.design, &water)?;
-            air = warm.run(&Feed::Pressure(pressure))?.split.air;
+            let pressure = warm.header().pressure_for(&self.design, water)?;
+            let feed = Feed::Pressure(pressure);
+            air = warm.run_on(&feed, &self.design)?.split.air;
             (warm, pressure)
         };
         let startup = manifold
             .startup_pressure()
             .map_or(base(0.0), |deepest| deepest - intake.pressure);
-        let (mut main, mut discharge) = (self.main, intake.temperature);
-        main.temperature = self.arrival;
-        let mut least = true;
-        for _ in 0..ROUNDS {
-            let rise = main.inlet(air, header_pressure)?.inlet - intake.pressure;
-            (discharge, least) = self.discharge(air, &intake, rise)?;
-            main.temperature = base(f64::midpoint(
-                discharge.get::<kelvin>(),
-                self.arrival.get::<kelvin>(),
-            ));
-        }
         let main_flow = main.inlet(air, header_pressure)?;
         let running = main_flow.inlet - intake.pressure;
+        let (discharge, least) = self.discharge(air, &intake, running)?;
         let requirement = Requirement {
             air,
             intake,
@@ -202,6 +251,7 @@ impl Plant {
             startup_rise: startup,
             discharge_temperature: discharge,
             discharge_is_least: least,
+            arrival_temperature: self.arrival.unwrap_or(outlet),
             specification: requirement.specification()?,
         })
     }
@@ -228,7 +278,8 @@ impl Plant {
             drills.push(drill);
         }
         let manifold = duty.manifold.with_header(header)?;
-        let running = manifold.run(&Feed::Pressure(duty.header_pressure))?;
+        let feed = Feed::Pressure(duty.header_pressure);
+        let running = manifold.run_on(&feed, &self.design)?;
         let shares = self.shares(&running);
         Ok(Some(Drilled {
             manifold,
@@ -285,18 +336,8 @@ impl Plant {
             .sum()
     }
 
-    /// Header and branches at the temperature of arrival.
-    fn at_arrival(&self) -> Result<Manifold, Error> {
-        let mut header = self.manifold.header().clone();
-        header.pipe.temperature = self.arrival;
-        for branch in &mut header.branches {
-            branch.line.temperature = self.arrival;
-        }
-        self.manifold.with_header(header)
-    }
-
-    /// Temperature at the discharge, and whether that is only the least possible.
-    fn discharge(
+    /// Temperature at the discharge at a pressure rise, and whether that is only the least possible.
+    pub(super) fn discharge(
         &self,
         air: AirFlow,
         intake: &AirState,

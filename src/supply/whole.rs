@@ -5,8 +5,10 @@ use super::change::Shift;
 use super::choice::LineChoice;
 use super::energy::{EnergyUse, Tariff};
 use super::feed::{Bleed, Feed};
+use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::operation::Operation;
+use super::orifice::{PLATE_BORE, PLATE_HOLE, PLATE_RATIO};
 use super::parts::{Part, Piping, parts};
 use super::plant::{AirDuty, Drilled, Plant};
 use super::stock::Stock;
@@ -14,8 +16,8 @@ use super::velocity::{is_fast, usual_velocities};
 use crate::caution::Caution;
 use crate::error::{Error, Input, Range};
 use crate::units::{
-    Length, Power, Pressure, Time, base, degree_celsius, kilopascal, meter, meter_per_second,
-    minute, ratio,
+    AbsolutePressure, Length, Power, Pressure, ThermodynamicTemperature, Time, base,
+    degree_celsius, kilopascal, meter, meter_per_second, millimeter, minute, ratio,
 };
 
 /// Heights of a blower over the highest water level, below zero for one that stands lower.
@@ -25,7 +27,7 @@ pub const BLOWER_HEIGHT: Range = Range::new(-1000.0, 1000.0, "m");
 const PLASTIC_LIMIT_C: f64 = 60.0;
 /// Air hotter than this at the discharge wants metal pipe for the first metres: PVC keeps half its strength
 /// at 43 °C.
-const PLASTIC_WARM_C: f64 = 43.0;
+pub(super) const PLASTIC_WARM_C: f64 = 43.0;
 /// An orifice's loss should be this many times the pressure of 5 cm of water, or levels move the air.
 const STIFF: f64 = 3.0;
 /// 5 cm of water, kPa.
@@ -46,6 +48,8 @@ pub struct Supply {
     pub blower_height: Option<Length>,
     /// What the main line may cost at most, where that is to be judged.
     pub wanted_main_loss: Option<Pressure>,
+    /// Rises of the water (falls below zero) to be tried.
+    pub level_changes: Vec<Length>,
 }
 
 /// Everything about a plant.
@@ -62,6 +66,15 @@ pub struct SolvedSupply {
     pub running: Running,
     /// Their manifold, with drilled orifices.
     pub manifold: Manifold,
+    /// The main line as it runs.
+    pub main: AirLine,
+    /// Temperature of the air at the blower's outlet as it runs; the least possible when neither efficiency nor
+    /// power is known.
+    pub outlet_temperature: ThermodynamicTemperature,
+    /// Whether [`SolvedSupply::outlet_temperature`] supposes a blower without loss.
+    pub outlet_is_least: bool,
+    /// Temperature of the air at the header: as given, or that of the outlet.
+    pub arrival_temperature: ThermodynamicTemperature,
     /// The vent at the blower, where there is a surplus.
     pub bleed: Option<Bleed>,
     /// What shifts when something changes.
@@ -84,6 +97,25 @@ pub struct SolvedSupply {
     pub cautions: Vec<Caution>,
 }
 
+impl SolvedSupply {
+    /// Whether some orifice is outside what ISO 5167-2 holds for, so that its loss is a continuation; none without
+    /// orifices.
+    #[must_use]
+    pub fn orifices_extrapolated(&self) -> Option<bool> {
+        let branches = self.manifold.header().branches.iter();
+        let outside = branches.filter_map(|branch| {
+            let (orifice, bore) = (branch.orifice.as_ref()?, branch.line.bore);
+            Some(
+                !PLATE_BORE.contains(bore.get::<millimeter>())
+                    || !PLATE_HOLE.contains(orifice.diameter.get::<millimeter>())
+                    || !PLATE_RATIO.contains(orifice.over_bore(bore))
+                    || orifice.holes > 1,
+            )
+        });
+        outside.reduce(|a, b| a || b)
+    }
+}
+
 impl Supply {
     /// Solves everything.
     ///
@@ -101,7 +133,15 @@ impl Supply {
             .as_ref()
             .map_or(&duty.manifold, |drilled| &drilled.manifold);
         let operation = plant.operation(&duty, lifts)?;
-        let manifold = lifts.clone();
+        let (manifold, main) = match &operation {
+            Some(operation) => (operation.manifold.clone(), operation.main),
+            None => (lifts.clone(), duty.main),
+        };
+        let (outlet_temperature, outlet_is_least) = operation.as_ref().map_or(
+            (duty.discharge_temperature, duty.discharge_is_least),
+            |operation| (operation.outlet_temperature, operation.outlet_is_least),
+        );
+        let arrival_temperature = plant.arrival.unwrap_or(outlet_temperature);
         let bleed = match &operation {
             Some(operation) => plant.bleed(&duty, operation)?,
             None => None,
@@ -109,13 +149,14 @@ impl Supply {
         let feed = match &operation {
             Some(operation) => Feed::Blower {
                 curve: &operation.curve,
-                main: &duty.main,
+                main: &main,
                 bleed,
             },
             None => Feed::Pressure(duty.header_pressure),
         };
-        let running = manifold.run(&feed)?;
-        let shifts = manifold.shifts(&feed, &manifold.usual_changes());
+        let running = manifold.run_on(&feed, &plant.design)?;
+        let changes = manifold.usual_changes(&self.level_changes);
+        let shifts = manifold.shifts(&feed, &running, &changes);
         let starts = match &operation {
             Some(_) => Some(starts(&manifold, &feed)?),
             None => None,
@@ -132,7 +173,8 @@ impl Supply {
             _ => None,
         };
         let time_to_limit = self.stock.map(|stock| stock.time_to_limit()).transpose()?;
-        let parts = parts(plant, &self.piping, &duty, drilled.as_ref());
+        let air = (outlet_temperature, arrival_temperature);
+        let parts = parts(plant, &self.piping, &duty, drilled.as_ref(), air);
         let main_choices = self.piping.main.choices(
             duty.air,
             duty.main.temperature,
@@ -145,6 +187,10 @@ impl Supply {
             operation,
             running,
             manifold,
+            main,
+            outlet_temperature,
+            outlet_is_least,
+            arrival_temperature,
             bleed,
             shifts,
             starts,
@@ -195,20 +241,28 @@ impl Supply {
         let header = solved.manifold.header();
         let branches = header.branches.iter().zip(&solved.running.split.branches);
         let shares = self.plant.shares(&solved.running);
+        let tolerance = self.plant.balancing.map(|b| b.tolerance.get::<ratio>());
+        let outside = self.plant.outside.pressure;
+        let mut off_design: Vec<(&str, f64)> = Vec::new();
+        let mut wide: Vec<(&str, f64)> = Vec::new();
         for ((branch, flow), share) in branches.zip(shares).filter(|((b, _), _)| b.open) {
             let lift = || branch.name.clone();
-            let tolerance = self.plant.balancing.map(|b| b.tolerance.get::<ratio>());
             let off = share.get::<ratio>() - 1.0;
             if flow.air.kg_per_s() <= 0.0 {
-                cautions.push(Caution::LiftWithoutAir { lift: lift() });
-            } else if let Some(tolerance) = tolerance
-                && off.abs() > tolerance
-            {
-                cautions.push(Caution::AirOffDesign {
+                let gauge = |pressure: AbsolutePressure| (pressure - outside).get::<kilopascal>();
+                cautions.push(Caution::LiftWithoutAir {
                     lift: lift(),
-                    off,
-                    tolerance,
+                    header_kpa: gauge(flow.header_pressure),
+                    water_kpa: gauge(flow.water_pressure),
                 });
+            } else if tolerance.is_some_and(|tolerance| off.abs() > tolerance) {
+                off_design.push((&branch.name, off));
+            }
+            if let Some(orifice) = &branch.orifice {
+                let over_bore = orifice.over_bore(branch.line.bore);
+                if over_bore > PLATE_RATIO.max {
+                    wide.push((&branch.name, over_bore));
+                }
             }
             if flow.choked {
                 cautions.push(Caution::BranchChoked { lift: lift() });
@@ -218,6 +272,27 @@ impl Supply {
             {
                 cautions.push(Caution::BeyondLossCurve { lift: lift() });
             }
+        }
+        let worst = |all: &[(&str, f64)]| {
+            let worst = all.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+            worst.map(|(lift, value)| ((*lift).to_owned(), *value))
+        };
+        if let (Some((lift, off)), Some(tolerance)) = (worst(&off_design), tolerance) {
+            let lifts = off_design.len();
+            cautions.push(Caution::AirOffDesign {
+                lifts,
+                lift,
+                off,
+                tolerance,
+            });
+        }
+        if let Some((lift, over_bore)) = worst(&wide) {
+            let lifts = wide.len();
+            cautions.push(Caution::OrificeWide {
+                lifts,
+                lift,
+                over_bore,
+            });
         }
         for (riser, outcome) in solved.manifold.risers().iter().zip(&solved.running.lifts) {
             cautions.extend(riser.cautions(outcome));
@@ -256,17 +331,18 @@ impl Supply {
                 });
             }
         }
-        let hot = solved.duty.discharge_temperature.get::<degree_celsius>();
+        let hot = solved.outlet_temperature.get::<degree_celsius>();
         if hot > PLASTIC_WARM_C {
             cautions.push(Caution::HotDischarge {
                 temperature_c: hot,
-                at_least: solved.duty.discharge_is_least,
+                at_least: solved.outlet_is_least,
             });
         }
-        let arrival = self.plant.arrival.get::<degree_celsius>();
+        let arrival = solved.arrival_temperature.get::<degree_celsius>();
         if arrival > PLASTIC_LIMIT_C {
             cautions.push(Caution::HeaderTooHot {
                 temperature_c: arrival,
+                given: self.plant.arrival.is_some(),
             });
         }
     }

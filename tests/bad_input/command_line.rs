@@ -297,6 +297,10 @@ fn whatever_is_listed() {
     }
     let example = file("command_line", "example.toml", answered(&["example"]));
     assert!(answered(&["check", &example]).contains("nothing wrong found"));
+    let verdict = answered(&["check", &example, "--json"]);
+    let verdict: serde_json::Value = serde_json::from_str(&verdict).unwrap();
+    assert_eq!(verdict["schema"], "risewater.check/1");
+    assert_eq!(verdict["faults"], serde_json::json!([]));
     for command in [
         &["flow"][..],
         &["curve"],

@@ -7,8 +7,8 @@ use risewater::riser::{BrinkHead, Dimensions, Outlet, Riser, RiserSpec, Site};
 use risewater::supply::blower::{DEMO, Efficiency, Stated, parse_table};
 use risewater::supply::drill::DrillSystem;
 use risewater::supply::{
-    Balancing, Blowers, Branch, Header, Injector, LossCurve, Manifold, Orifice, Piping, Plant, Run,
-    Stock, Supply, Tariff,
+    Balancing, Blowers, Branch, Header, Injector, LEVEL_CHANGES_M, LossCurve, Manifold, Orifice,
+    Piping, Plant, Run, Stock, Supply, Tariff,
 };
 use risewater::units::*;
 use risewater::{Model, Water};
@@ -125,7 +125,7 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
                 ..AirState::DRY_20_C
             },
             intake_loss: kpa(0.5),
-            arrival: celsius(30.0),
+            arrival: Some(celsius(30.0)),
             balancing: Some(Balancing {
                 hole: Orifice::new(m(0.001)),
                 least_loss: kpa(1.6),
@@ -160,5 +160,6 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
         }),
         blower_height: Some(m(1.0)),
         wanted_main_loss: None,
+        level_changes: LEVEL_CHANGES_M.map(m).to_vec(),
     }
 }

@@ -5,8 +5,8 @@ use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::supply::blower::{Blower, Efficiency, Machine, PowerKind, RatedPoint, Rating};
 use risewater::supply::drill::DrillSystem;
 use risewater::supply::{
-    AirLine, Balancing, Blowers, Branch, Change, Compression, Feed, Header, Manifold, Orifice,
-    Plant,
+    AirLine, Balancing, Blowers, Branch, Change, Compression, Feed, Header, LEVEL_CHANGES_M,
+    Manifold, Orifice, Plant,
 };
 use risewater::units::{
     AbsolutePressure, Length, MassRate, Power, Pressure, Ratio, ThermodynamicTemperature,
@@ -103,7 +103,7 @@ fn plant(blowers: Option<Blowers>) -> Plant {
         main: AirLine::new(mm(77.9), m(12.0)).with_loss(Ratio::new::<ratio>(2.5)),
         outside: AirState::DRY_20_C,
         intake_loss: Pressure::new::<kilopascal>(0.5),
-        arrival: ThermodynamicTemperature::new::<degree_celsius>(30.0),
+        arrival: Some(ThermodynamicTemperature::new::<degree_celsius>(30.0)),
         balancing: Some(Balancing {
             hole: Orifice::new(mm(1.0)),
             least_loss: Pressure::new::<kilopascal>(2.0),
@@ -269,7 +269,9 @@ fn a_lower_level_draws_air_from_the_others() {
     let duty = plant.duty().unwrap();
     let feed = Feed::Pressure(duty.header_pressure);
     let before = duty.manifold.run(&feed).unwrap();
-    let shifts = duty.manifold.shifts(&feed, &duty.manifold.usual_changes());
+    let rises = LEVEL_CHANGES_M.map(m);
+    let changes = duty.manifold.usual_changes(&rises);
+    let shifts = duty.manifold.shifts(&feed, &before, &changes);
     let mut levels = 0;
     for shift in &shifts {
         let running = shift.running.as_ref().unwrap();

@@ -1,5 +1,6 @@
 //! The air supply: headers and lifts on them.
 
+mod depths;
 mod header;
 mod lifts;
 mod optimum;

@@ -4,7 +4,6 @@
 //! Values are rounded to the digits printed, and that sets the tolerance.
 
 mod drills;
-mod plate;
 #[path = "../table/mod.rs"]
 mod table;
 #[path = "../closures/verdict.rs"]

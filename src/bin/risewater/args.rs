@@ -120,7 +120,7 @@ pub enum Command {
     Check {
         #[command(flatten)]
         design: DesignArgs,
-        /// Report errors as JSON
+        /// Print the verdict as JSON, errors too
         #[arg(long)]
         json: bool,
     },

@@ -83,7 +83,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             svg,
         } => crate::need::run(&design, &output, svg.as_deref()),
         Command::Trial(trial) => crate::trial::run(&trial),
-        Command::Check { design, .. } => check(&design),
+        Command::Check { design, json } => check(&design, json),
         Command::List { what, units } => list(what, units.into()),
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
@@ -204,9 +204,16 @@ fn curve(
     Ok(answer)
 }
 
-fn check(design: &DesignArgs) -> Result<Answer, Failure> {
-    let (read, answer) = open(design)?;
+fn check(design: &DesignArgs, json: bool) -> Result<Answer, Failure> {
+    let (read, mut answer) = open(design)?;
     read.check().map_err(|error| in_design(design, error))?;
+    if json {
+        let file = design.file.as_ref().map(|file| file.display().to_string());
+        answer.text = pretty(
+            &serde_json::json!({ "schema": "risewater.check/1", "file": file, "faults": [] }),
+        );
+        return Ok(answer);
+    }
     let name = design.file.as_ref().map_or_else(
         || "the embedded example".to_owned(),
         |file| file.display().to_string(),

@@ -36,7 +36,7 @@ impl Design {
             plain("blower.intake_loss", "none, a clean filter"),
             plain(
                 "blower.arrival_temperature",
-                "that of the intake: the air cools on its way to the header",
+                "that of the blower's outlet: no cooling on the way to the header",
             ),
             plain(
                 "blower.rise_margin",
@@ -53,6 +53,11 @@ impl Design {
         ] {
             assume(key, there, value);
         }
+        assume(
+            "tank.level_fall, tank.level_rise",
+            is_there("tank.level_fall") || is_there("tank.level_rise"),
+            "5 and 10 cm either way".to_owned(),
+        );
         for run in ["main_line", "header", "branch"] {
             let (key, there) = match run {
                 "main_line" => ("main_line.roughness", given.main.roughness.is_some()),

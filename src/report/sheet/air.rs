@@ -98,7 +98,7 @@ fn shown(sheet: &DesignSheet) -> Vec<usize> {
 fn stairs(sheet: &DesignSheet, flow: &BranchFlow) -> Result<Vec<Tread>, SheetError> {
     let (solved, plant) = (sheet.solved, &sheet.supply.plant);
     let split = &solved.running.split;
-    let discharge = solved.duty.main.inlet(split.air, split.pressure)?.inlet;
+    let discharge = solved.main.inlet(split.air, split.pressure)?.inlet;
     let orifice = flow.header_pressure + -flow.orifice_loss;
     let line = orifice + -flow.line_loss;
     let valve = line + -flow.check_valve_loss;

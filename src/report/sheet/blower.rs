@@ -84,11 +84,19 @@ fn asked(sheet: &DesignSheet) -> maud::Markup {
     }
     rows.push((
         "air at the discharge",
-        units.temperature(duty.discharge_temperature),
-        if duty.discharge_is_least {
-            "running; no less than this, since the efficiency is not known"
+        units.temperature(sheet.solved.outlet_temperature),
+        if sheet.solved.outlet_is_least {
+            "as it runs; no less than this, since the efficiency is not known"
         } else {
-            "running; at most"
+            "as it runs; at most"
+        },
+    ));
+    rows.push((
+        "air at the header",
+        units.temperature(sheet.solved.arrival_temperature),
+        match sheet.supply.plant.arrival {
+            Some(_) => "as given",
+            None => "taken for that at the discharge, since none is given",
         },
     ));
     facts("To ask of a blower", rows)

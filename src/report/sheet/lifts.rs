@@ -7,6 +7,7 @@ use super::markup::{Column, Section, figure, given, table};
 use super::{DesignSheet, SheetError};
 use crate::chart::{AirShares, LiftShares};
 use crate::report::number::{place, short};
+use crate::report::supply::orifice_law;
 use crate::supply::{Change, Shift};
 use crate::units::{Ratio, millimeter, percent};
 
@@ -27,6 +28,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
         .map(|b| b.tolerance.get::<percent>());
     let body = html! {
         (lift_table(sheet))
+        @if let Some(law) = orifice_law(sheet.solved) { p.remark { (law) } }
         @if let Some(tolerance) = tolerance {
             p.remark { "Air may be " (given(tolerance)) " % off its design. A drill seldom cuts its nominal size: measure each lift's flow." }
         }
@@ -156,7 +158,7 @@ fn shares(sheet: &DesignSheet) -> AirShares {
         _ => None,
     }));
     states.extend(wanted(|change| match change {
-        Change::Level { lift, rise } if rise.value > 0.099 => Some(*lift),
+        Change::Level { lift, rise } if rise.value > 0.0 => Some(*lift),
         _ => None,
     }));
     AirShares {

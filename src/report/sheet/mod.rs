@@ -54,7 +54,7 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// #         main: AirLine::new(m(0.05), m(4.0)),
 /// #         outside: AirState::DRY_20_C,
 /// #         intake_loss: Pressure::new::<kilopascal>(0.5),
-/// #         arrival: ThermodynamicTemperature::new::<degree_celsius>(25.0),
+/// #         arrival: Some(ThermodynamicTemperature::new::<degree_celsius>(25.0)),
 /// #         balancing: None,
 /// #         efficiency: Efficiency::Unknown,
 /// #         rise_margin: Ratio::new::<percent>(10.0),
@@ -65,6 +65,7 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// #     stock: None,
 /// #     blower_height: None,
 /// #     wanted_main_loss: None,
+/// #     level_changes: Vec::new(),
 /// # };
 /// let solved = supply.solve()?;
 /// let evidence = Evidence::on(Model::default());

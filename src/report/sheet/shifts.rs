@@ -2,6 +2,7 @@
 
 use maud::html;
 
+use super::super::supply::shift_notes;
 use super::DesignSheet;
 use super::markup::{Section, numbers, table};
 use crate::supply::{Branch, Change};
@@ -56,10 +57,17 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         &[
             "water of all lifts",
             "its own air",
-            "air of the hardest hit",
+            "water of the hardest hit",
         ],
     );
     let regulated = solved.operation.is_none();
+    let outside = sheet.supply.plant.outside.pressure;
+    let mut notes = Vec::new();
+    for shift in &solved.shifts {
+        for note in shift_notes(solved, outside, shift, sheet.units) {
+            notes.push(format!("With {}, {note}.", words(&shift.change, branches)));
+        }
+    }
     Some(Section {
         id: "shifts",
         title: "What shifts when something changes",
@@ -68,8 +76,9 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
             p.remark {
                 @if regulated { "The header's pressure is held at that of the design. " }
                 @else { "On the blowers' curve, the bleed left as it is. " }
-                "Hardest hit: the open lift whose air falls most. A fouled diffuser or ring costs twice its loss."
+                "Hardest hit: the open lift that loses most water. A fouled diffuser or ring costs twice its loss."
             }
+            @for note in &notes { p.remark { (note) } }
         },
         new_page: false,
     })

@@ -25,6 +25,11 @@ impl SupplyReport {
             "chain": self.chain().map(|chain| chain.json()),
             "duty": self.duty_json(),
             "specification": self.specification_json(),
+            "outlet_temperature_k": solved.outlet_temperature.get::<kelvin>(),
+            "outlet_is_least": solved.outlet_is_least,
+            "arrival_temperature_k": solved.arrival_temperature.get::<kelvin>(),
+            "arrival_is_given": plant.arrival.is_some(),
+            "orifices_extrapolated": solved.orifices_extrapolated(),
             "lifts": (0..risers.len()).map(|n| self.lift_json(n)).collect::<Vec<_>>(),
             "water_flow_m3_per_s": m3_per_s(solved.running.water_flow()),
             "spread": self.whole_spread().map(|spread| spread_json(&spread)),
@@ -69,7 +74,7 @@ impl SupplyReport {
             "intake": state_json(&duty.intake),
             "discharge_temperature_k": duty.discharge_temperature.get::<kelvin>(),
             "discharge_is_least": duty.discharge_is_least,
-            "arrival_temperature_k": self.supply.plant.arrival.get::<kelvin>(),
+            "arrival_temperature_k": duty.arrival_temperature.get::<kelvin>(),
         })
     }
 
@@ -167,8 +172,11 @@ impl SupplyReport {
             "lift": lift.and_then(name),
             "level_rise_m": rise.map(|rise| rise.get::<meter>()),
             "hardest_hit_lift": hit.and_then(|(n, _)| name(n)),
-            "hardest_hit_air_over_before": hit.map(|(_, share)| share.get::<ratio>()),
+            "hardest_hit_water_over_before": hit.map(|(_, share)| share.get::<ratio>()),
+            "hardest_hit_air_over_before": hit.and_then(|(n, _)| shift.air_shares(before)[n]).map(|share| share.get::<ratio>()),
             "water_over_before": shift.water_share(before).map(|share| share.get::<ratio>()),
+            "stopped": shift.stopped(before).into_iter().filter_map(name).collect::<Vec<_>>(),
+            "would_not_restart": shift.held().into_iter().filter_map(name).collect::<Vec<_>>(),
             "no_answer": shift.running.as_ref().err().map(ToString::to_string),
         })
     }

@@ -10,6 +10,8 @@ mod text;
 pub use chain::SupplyChain;
 pub use gas::SupplyGases;
 pub use sources::supply_sources;
+pub(super) use tables::shift_notes;
+pub(super) use text::orifice_law;
 
 use crate::Model;
 use crate::caution::Caution;

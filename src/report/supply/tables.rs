@@ -5,8 +5,8 @@ use super::super::table;
 use super::SupplyReport;
 use crate::sizing::Problem;
 use crate::supply::blower::Efficiency;
-use crate::supply::{Change, DepthLimit, LineChoice, Part, Shift};
-use crate::units::{Length, meter, ratio};
+use crate::supply::{Change, DepthLimit, LineChoice, Part, Shift, SolvedSupply};
+use crate::units::{AbsolutePressure, Length, Ratio, meter, ratio};
 
 /// Depths of least power to show.
 const DEPTHS: usize = 4;
@@ -116,28 +116,36 @@ impl SupplyReport {
     pub(super) fn shifts_table(&self, units: UnitSystem) -> String {
         let before = &self.solved.running;
         let mut reasons: Vec<String> = Vec::new();
-        let rows: Vec<[String; 4]> = self
+        let rows: Vec<[String; 5]> = self
             .solved
             .shifts
             .iter()
             .map(|shift| {
-                let (lift, air) = shift.hardest_hit(before).map_or_else(
-                    || (String::new(), "no answer".to_owned()),
-                    |(n, share)| (self.name(n), change(share.get::<ratio>() - 1.0)),
-                );
-                if let Err(error) = &shift.running {
-                    reasons.push(format!("{}: {error}", self.change_words(shift, units)));
-                }
+                let over = |share: Ratio| change(share.get::<ratio>() - 1.0);
+                let hit = shift.hardest_hit(before);
+                let lift = hit.map_or_else(String::new, |(n, _)| self.name(n));
+                let own = match (&shift.running, hit) {
+                    (Err(error), _) => {
+                        reasons.push(format!("{}: {error}", self.change_words(shift, units)));
+                        "no answer".to_owned()
+                    }
+                    (Ok(_), hit) => hit.map_or_else(String::new, |(_, share)| over(share)),
+                };
+                let air = hit.and_then(|(n, _)| shift.air_shares(before)[n]);
                 let water = shift.water_share(before);
                 [
                     self.change_words(shift, units),
                     lift,
-                    air,
-                    water.map_or_else(String::new, |share| change(share.get::<ratio>() - 1.0)),
+                    own,
+                    air.map_or_else(String::new, over),
+                    water.map_or_else(String::new, over),
                 ]
             })
             .collect();
-        let mut text = table(["change", "hardest hit", "its air", "all water"], rows);
+        let mut text = table(
+            ["change", "hardest hit", "its water", "its air", "all water"],
+            rows,
+        );
         for reason in reasons {
             text += &format!("No answer for {reason}\n");
         }
@@ -149,7 +157,7 @@ impl SupplyReport {
         branches.get(n).map_or_else(String::new, |b| b.name.clone())
     }
 
-    fn change_words(&self, shift: &Shift, units: UnitSystem) -> String {
+    pub(super) fn change_words(&self, shift: &Shift, units: UnitSystem) -> String {
         let rise = |rise: Length| {
             let way = if rise.get::<meter>() < 0.0 {
                 "lower"
@@ -242,6 +250,39 @@ impl SupplyReport {
         };
         self.solved.parts.iter().map(line).collect()
     }
+}
+
+/// Lifts that a change stops, and those that run on but would not start again, in words.
+pub(in crate::report) fn shift_notes(
+    solved: &SolvedSupply,
+    outside: AbsolutePressure,
+    shift: &Shift,
+    units: UnitSystem,
+) -> Vec<String> {
+    let Ok(running) = &shift.running else {
+        return Vec::new();
+    };
+    let branches = &solved.manifold.header().branches;
+    let gauge = |pressure: AbsolutePressure| units.pressure((pressure - outside).value);
+    let stopped = shift.stopped(&solved.running).into_iter().map(|n| {
+        let (name, flow) = (&branches[n].name, &running.split.branches[n]);
+        let (header, water) = (gauge(flow.header_pressure), gauge(flow.water_pressure));
+        if flow.air.kg_per_s() > 0.0 {
+            let air = units.air(flow.air.volume_rate_at_20_c());
+            format!("{name} gets only {air} of air and lifts no water: the header has {header} at its tee, and its water {water}")
+        } else {
+            format!("{name} has lost its air: the header has {header} at its tee, and its water {water}")
+        }
+    });
+    let held = shift.held().into_iter().map(|n| {
+        let flow = &running.split.branches[n];
+        format!(
+            "{} runs on with {} in the header at its tee, but once stopped it does not start again: its water at rest has more pressure than the header without it",
+            branches[n].name,
+            gauge(flow.header_pressure)
+        )
+    });
+    stopped.chain(held).collect()
 }
 
 pub(super) fn limit_words(limit: DepthLimit) -> &'static str {

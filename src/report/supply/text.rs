@@ -4,9 +4,11 @@ use super::super::flow::spread_line;
 use super::super::number::{UnitSystem, short};
 use super::super::site_line;
 use super::SupplyReport;
+use super::tables::shift_notes;
 use crate::riser::Riser;
 use crate::sizing::Problem;
 use crate::supply::blower::Specification;
+use crate::supply::{PLATE_BORE, PLATE_HOLE, SolvedSupply};
 use crate::units::{Energy, Power, cubic_meter_per_hour, kilowatt_hour, minute, percent, ratio};
 
 /// Cubic feet in a cubic metre, and minutes in an hour: m³/h in cfm.
@@ -22,12 +24,25 @@ impl SupplyReport {
         text += "\nLifts\n";
         text += &self.lifts_table(units);
         text += "Air is dry, at 20 degC and 101.325 kPa; the header's pressure is gauge, at each lift's tee.\n";
+        if let Some(law) = orifice_law(&self.solved) {
+            text += &format!("{law}\n");
+        }
         text += "\nBlower\n";
         text += &self.specification(units);
         text += &self.operation(units);
         text += &self.main_line_table(units);
         text += "\nWhat shifts when something changes\n";
         text += &self.shifts_table(units);
+        for shift in &self.solved.shifts {
+            for note in shift_notes(
+                &self.solved,
+                self.supply.plant.outside.pressure,
+                shift,
+                units,
+            ) {
+                text += &format!("With {}, {note}.\n", self.change_words(shift, units));
+            }
+        }
         if self.solved.operation.is_none() {
             text += "The header's pressure is held at that of the design here; a blower's falls with more air.\n";
         }
@@ -84,15 +99,18 @@ impl SupplyReport {
             units.pressure(duty.running_rise.value),
             units.pressure(duty.startup_rise.value),
         );
-        let least = if duty.discharge_is_least {
+        let least = if self.solved.outlet_is_least {
             ", if it had no loss at all"
         } else {
             ", with its loss left in the air"
         };
         text += &format!(
-            "Outlet  {} at the blower's outlet{least}; {} at the header\n",
-            units.temperature(duty.discharge_temperature),
-            units.temperature(plant.arrival),
+            "Outlet  {} at the blower's outlet as it runs{least}; {}\n",
+            units.temperature(self.solved.outlet_temperature),
+            plant.arrival.map_or_else(
+                || "taken for the same at the header".to_owned(),
+                |arrival| format!("{} at the header", units.temperature(arrival)),
+            ),
         );
         let water = self.solved.running.water_flow();
         text += &format!("Water   {}", units.water(water));
@@ -259,6 +277,21 @@ impl SupplyReport {
         }
         text
     }
+}
+
+/// What the loss of the orifices is; none without orifices.
+pub(in crate::report) fn orifice_law(solved: &SolvedSupply) -> Option<String> {
+    let end = if solved.orifices_extrapolated()? {
+        format!(
+            ", continued below the standard's {:.0} mm of bore and {:.1} mm of hole",
+            PLATE_BORE.min, PLATE_HOLE.min
+        )
+    } else {
+        String::new()
+    };
+    Some(format!(
+        "Orifices cost the permanent loss of a plate in a line, after ISO 5167-2{end}."
+    ))
 }
 
 fn standby(standby: u32) -> String {
