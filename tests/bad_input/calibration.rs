@@ -12,7 +12,7 @@ fn saved() -> &'static str {
         let path = path.to_str().unwrap();
         let names = [
             "--configuration",
-            "ring of 16 holes",
+            "ring",
             "--parameter",
             "drift_factor",
         ];

@@ -13,8 +13,12 @@ use risewater::units::{
 
 use crate::{fill, relative};
 
+/// The demo's bench, with a smaller container and bottle.
 fn bench() -> Bench {
-    Design::parse(DEMO_RIG).unwrap().bench().unwrap()
+    let mut bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    bench.container = Volume::new::<liter>(15.0);
+    bench.bottle = Volume::new::<liter>(4.2);
+    bench
 }
 
 /// Without pulsation, n times that agree have the plan's uncertainty. The tolerance is the

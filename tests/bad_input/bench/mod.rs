@@ -133,12 +133,12 @@ fn options() {
         (
             fit(&[]),
             "option",
-            "--configuration: name one configuration of the sheet; it has \"ring of 16 holes\", \"open tube\"",
+            "--configuration: name one configuration of the sheet; it has \"ring\", \"diffuser\"",
         ),
         (
             fit(&["--configuration", "disc"]),
             "option",
-            "it has \"ring of 16 holes\"",
+            "it has \"ring\"",
         ),
         (
             vec!["trial", "fit", &demo],
@@ -149,7 +149,7 @@ fn options() {
         (
             fit(&[
                 "--configuration",
-                "ring of 16 holes",
+                "ring",
                 "--save",
                 "/nowhere/at/all.toml",
             ]),
