@@ -192,8 +192,13 @@ pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
     let end = text.find(|c| !number(c)).unwrap_or(text.len());
     let start = &text[..end];
     let between_digits = |at: usize| {
-        let (before, after) = (start[..at].chars().next_back(), start[at + 1..].chars().next());
-        before.zip(after).is_some_and(|(b, a)| b.is_ascii_digit() && a.is_ascii_digit())
+        let (before, after) = (
+            start[..at].chars().next_back(),
+            start[at + 1..].chars().next(),
+        );
+        before
+            .zip(after)
+            .is_some_and(|(b, a)| b.is_ascii_digit() && a.is_ascii_digit())
     };
     match start.find(',') {
         Some(at) if start.matches([',', '.']).count() == 1 && between_digits(at) => {

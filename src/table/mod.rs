@@ -121,3 +121,29 @@ fn delimiter(line: &str) -> u8 {
     let found = candidates.find(|delimiter| line.bytes().any(|byte| byte == *delimiter));
     found.unwrap_or(b',')
 }
+
+#[cfg(test)]
+mod tests {
+    use super::lines;
+
+    /// As an editor counts them, whatever ends a line.
+    #[test]
+    fn lines_have_their_numbers() {
+        let text = "# remark\n\na,b\n1,2\n\n3,4\n";
+        for end in ["\n", "\r\n", "\r"] {
+            let found: Vec<usize> = lines(&text.replace('\n', end))
+                .iter()
+                .map(|l| l.0)
+                .collect();
+            assert_eq!(found, [3, 4, 6], "{end:?}");
+        }
+    }
+
+    #[test]
+    fn decimal_commas_where_no_comma_separates() {
+        let cells = |text: &str| lines(text).remove(1).1;
+        assert_eq!(cells("a;b\n1,5;2,5 kPa\n"), ["1.5", "2.5 kPa"]);
+        assert_eq!(cells("a\tb\n1,5\tnote 1,5\n"), ["1.5", "note 1,5"]);
+        assert_eq!(cells("a,b\n\"1,5\",2\n"), ["1,5", "2"]);
+    }
+}

@@ -347,9 +347,14 @@ const SLIPS: [Undo; 5] = [
     (TimeSlip::MinutesAndSeconds, |read_s| {
         let minutes = read_s.floor();
         let seconds = (1e4 * (read_s - minutes)).round() / 1e2;
-        (seconds < 60.0).then_some(60.0 * minutes + seconds)
+        // Whole numbers are seconds.
+        let written = minutes < 60.0 && seconds > 0.0 && seconds < 60.0;
+        written.then_some(60.0 * minutes + seconds)
     }),
-    (TimeSlip::Minutes, |read_s| Some(60.0 * read_s)),
+    // Nobody times a fill of more than ten minutes to a fraction of one.
+    (TimeSlip::Minutes, |read_s| {
+        (read_s < 10.0).then_some(60.0 * read_s)
+    }),
     (TimeSlip::Hours, |read_s| Some(read_s / 60.0)),
     (TimeSlip::DecimalPoint, |read_s| Some(10.0 * read_s)),
     (TimeSlip::DecimalPoint, |read_s| Some(read_s / 10.0)),
@@ -466,12 +471,7 @@ impl Timed {
             }
             WaterReading::Weighed(weighed) => {
                 let volume = weighed.volume()?.get::<liter>();
-                Self::new(
-                    weighed.mass.get::<kilogram>(),
-                    "kg",
-                    volume,
-                    &weighed.times,
-                )
+                Self::new(weighed.mass.get::<kilogram>(), "kg", volume, &weighed.times)
             }
             WaterReading::NoFlow => None,
         })
@@ -549,7 +549,12 @@ impl Timed {
     /// t_k − t_(k−1) alike, the first from zero.
     fn was_left_running(&self) -> bool {
         let before = std::iter::once(&0.0).chain(&self.times_s);
-        let steps: Vec<f64> = self.times_s.iter().zip(before).map(|(t, b)| t - b).collect();
+        let steps: Vec<f64> = self
+            .times_s
+            .iter()
+            .zip(before)
+            .map(|(t, b)| t - b)
+            .collect();
         let least = steps.iter().copied().fold(f64::INFINITY, f64::min);
         let most = steps.iter().copied().fold(0.0, f64::max);
         steps.len() > 1 && least > 0.0 && within(least, most, ALIKE)
@@ -851,7 +856,11 @@ impl Timed {
         }
         let fits = |meant: f64| (low_s / PLANNED..=high_s * PLANNED).contains(&meant);
         // Each time makes sense without the slip, and their middle fits.
-        let (slip, meant_s) = SLIPS.iter().find_map(|(slip, undo)| {
+        // A decimal point slips once, not in every time.
+        let mut slips = SLIPS
+            .iter()
+            .filter(|(slip, _)| *slip != TimeSlip::DecimalPoint);
+        let (slip, meant_s) = slips.find_map(|(slip, undo)| {
             let all: Option<Vec<f64>> = self.times_s.iter().map(|t| undo(*t)).collect();
             let meant = middle(&all?)?;
             fits(meant).then_some((*slip, meant))

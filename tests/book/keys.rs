@@ -153,9 +153,14 @@ pub fn answers() -> Vec<Value> {
         .json(&problem);
     let runs = parse_sheet(DEMO).unwrap();
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let trial = TrialReport::of(&runs, Some(&bench), &bench.instruments, TrialTerms::default())
-        .unwrap()
-        .json();
+    let trial = TrialReport::of(
+        &runs,
+        Some(&bench),
+        &bench.instruments,
+        TrialTerms::default(),
+    )
+    .unwrap()
+    .json();
     let plan = PlanReport::of(&bench).unwrap().json();
     let reduced = reduce(&runs, &bench.instruments).unwrap();
     let names = Some(["ring", "diffuser"]);

@@ -85,7 +85,10 @@ fn text() {
     assert!(text.contains("For a standard uncertainty of 2 %"), "{text}");
     // Where the reading itself looks wrong no advice on repeats is given, whatever is wanted.
     assert!(!text.contains("Water, run R05 ("), "{text}");
-    assert!(text.contains("Water, run R05: a reading looks wrong"), "{text}");
+    assert!(
+        text.contains("Water, run R05: a reading looks wrong"),
+        "{text}"
+    );
 }
 
 #[test]

@@ -8,8 +8,8 @@ use risewater::report::{
     ComparisonReport, PlanReport, TrialReport, TrialTerms, calibration_json, calibration_text,
 };
 use risewater::trial::{
-    Bench, Calibration, DEMO, DEMO_RIG, Doubt, FitPoint, FitTerms, Instruments, Matching, NoFlowRun,
-    Parameter, ReducedRun, Run, doubts, no_flow, parse_sheet, read_sheet, reduce,
+    Bench, Calibration, DEMO, DEMO_RIG, Doubt, FitPoint, FitTerms, Instruments, Matching,
+    NoFlowRun, Parameter, ReducedRun, Run, doubts, no_flow, parse_sheet, read_sheet, reduce,
 };
 use risewater::units::Ratio;
 

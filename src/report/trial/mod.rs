@@ -324,7 +324,8 @@ impl TrialReport {
         for (name, relative, advice) in flows {
             let pairs = || self.runs.iter().zip(&self.lines);
             let sound = pairs().filter_map(|(run, line)| Some((run, advice(line)?)));
-            let worst = sound.max_by(|(a, _), (b, _)| relative(a).value.total_cmp(&relative(b).value));
+            let worst =
+                sound.max_by(|(a, _), (b, _)| relative(a).value.total_cmp(&relative(b).value));
             // Writing to a string cannot fail.
             let _ = match worst {
                 Some((run, advice)) => writeln!(
@@ -353,9 +354,12 @@ fn repeats(run: &ReducedRun) -> impl Iterator<Item = (Fluid, &Repeats)> {
         .repeats
         .as_ref()
         .map(|repeats| (Fluid::Water, repeats));
-    water
-        .into_iter()
-        .chain(run.air.repeats.as_ref().map(|repeats| (Fluid::Air, repeats)))
+    water.into_iter().chain(
+        run.air
+            .repeats
+            .as_ref()
+            .map(|repeats| (Fluid::Air, repeats)),
+    )
 }
 
 /// Value and half-width of its interval, in a unit of the given size.

@@ -147,12 +147,7 @@ fn options() {
         ),
         (fit(&["--parameter", "drift"]), "usage", "drift"),
         (
-            fit(&[
-                "--configuration",
-                "ring",
-                "--save",
-                "/nowhere/at/all.toml",
-            ]),
+            fit(&["--configuration", "ring", "--save", "/nowhere/at/all.toml"]),
             "write",
             "/nowhere/at/all.toml: cannot be written",
         ),

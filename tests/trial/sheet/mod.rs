@@ -330,6 +330,8 @@ fn times_and_numbers_as_people_write_them() {
     };
     assert_eq!(good(&comma(";")), good(GOOD));
     assert_eq!(good(&comma("\t")), good(GOOD));
-    let mixed = comma(";").replace("14,2", "0:14,2").replace("0,1;", "10,0 cm;");
+    let mixed = comma(";")
+        .replace("14,2", "0:14,2")
+        .replace("0,1;", "10,0 cm;");
     assert_eq!(good(&mixed)[0], good(GOOD)[0]);
 }
