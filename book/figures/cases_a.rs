@@ -65,7 +65,7 @@ fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
         .collect()
 }
 
-/// The session of the classroom: measured, as predicted, and calibrated.
+/// One lift before twelve: measured, as predicted, and calibrated.
 pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
