@@ -8,7 +8,7 @@ use super::run::{AirReading, Run, WaterReading};
 use crate::error::Error;
 use crate::spread::{Evidence, Spread};
 use crate::units::{
-    Time, cubic_meter_per_second, kilogram, liter, liter_per_minute, meter, second,
+    Length, Time, cubic_meter_per_second, kilogram, liter, liter_per_minute, meter, second,
 };
 
 /// Repeats of one fill that differ by more than this factor are not scatter: our own choice.
@@ -288,23 +288,7 @@ impl fmt::Display for Suspicion {
                 unit,
                 usual,
                 against,
-            } => {
-                let small = if *unit == "kg" { "g" } else { "mL" };
-                write!(f, "{} {unit} of {fluid} in one fill", tidy(*read))?;
-                match usual {
-                    Some(usual) => write!(f, "; {} it is {} {unit}", against.by(), tidy(*usual))?,
-                    None => f.write_str(" is too much for a bottle that is turned over by hand")?,
-                }
-                if usual.is_some_and(|usual| *read < usual) {
-                    write!(f, ": look at its unit")
-                } else {
-                    write!(
-                        f,
-                        ": was it {read} {small}? Then write \"{read} {small}\"",
-                        read = tidy(*read)
-                    )
-                }
-            }
+            } => amount(*fluid, (*read, unit), *usual, *against, f),
             Self::LengthUnit {
                 what,
                 read_m,
@@ -359,6 +343,30 @@ const SLIPS: [Undo; 5] = [
     (TimeSlip::DecimalPoint, |read_s| Some(10.0 * read_s)),
     (TimeSlip::DecimalPoint, |read_s| Some(read_s / 10.0)),
 ];
+
+fn amount(
+    fluid: Fluid,
+    (read, unit): (f64, &str),
+    usual: Option<f64>,
+    against: Against,
+    f: &mut fmt::Formatter<'_>,
+) -> fmt::Result {
+    let small = if unit == "kg" { "g" } else { "mL" };
+    let number = tidy(read);
+    write!(f, "{number} {unit} of {fluid} in one fill")?;
+    match usual {
+        Some(usual) => write!(f, "; {} it is {} {unit}", against.by(), tidy(usual))?,
+        None => f.write_str(" is too much for a bottle that is turned over by hand")?,
+    }
+    if usual.is_some_and(|usual| read < usual) {
+        f.write_str(": look at its unit")
+    } else {
+        write!(
+            f,
+            ": was it {number} {small}? Then write \"{number} {small}\""
+        )
+    }
+}
 
 impl TimeSlip {
     /// The slip that brings a time near to what is usual, and what was meant.
@@ -631,9 +639,9 @@ pub fn doubts(runs: &[Run], bench: Option<&Bench>) -> Result<Vec<Doubt>, Error> 
     let all = runs.iter().map(taken).collect::<Result<_, Error>>()?;
     let check = Check { all, bench };
     let mut doubts: Vec<Doubt> = Vec::new();
-    for n in 0..runs.len() {
+    for (n, run) in runs.iter().enumerate() {
         for suspicion in check.run(n)? {
-            let label = runs[n].label.clone();
+            let label = run.label.clone();
             match doubts.iter_mut().find(|d| d.suspicion == suspicion) {
                 Some(doubt) => doubt.runs.push(label),
                 None => doubts.push(Doubt {
@@ -690,7 +698,7 @@ impl Check<'_> {
         for (place, what) in ["submergence", "lift"].into_iter().enumerate() {
             let planned = self.bench.map(|bench| {
                 let lengths = [&bench.submergences, &bench.lifts][place];
-                lengths.iter().map(|l| l.get::<meter>()).collect()
+                lengths.iter().map(Length::get::<meter>).collect()
             });
             let (usual, against): (Vec<f64>, Against) = match planned {
                 Some(planned) => (planned, Against::Plan),

@@ -309,39 +309,42 @@ impl TrialReport {
             return String::new();
         }
         let wanted = self.terms.wanted.get::<percent>();
-        let mut text = format!("\nFor a standard uncertainty of {wanted} %:\n");
-        let of_water = |run: &ReducedRun| run.water_flow.budget.relative;
-        let of_air = |run: &ReducedRun| run.air.budget.relative;
-        type Of<'a> = (
-            &'static str,
-            &'a dyn Fn(&ReducedRun) -> Ratio,
-            fn(&RunLine) -> Option<&String>,
+        let water = self.advice_on(
+            "Water",
+            |run| run.water_flow.budget.relative,
+            |line| line.water_advice.as_ref(),
         );
-        let flows: [Of; 2] = [
-            ("Water", &of_water, |line| line.water_advice.as_ref()),
-            ("Air", &of_air, |line| line.air_advice.as_ref()),
-        ];
-        for (name, relative, advice) in flows {
-            let pairs = || self.runs.iter().zip(&self.lines);
-            let sound = pairs().filter_map(|(run, line)| Some((run, advice(line)?)));
-            let worst =
-                sound.max_by(|(a, _), (b, _)| relative(a).value.total_cmp(&relative(b).value));
+        let air = self.advice_on(
+            "Air",
+            |run| run.air.budget.relative,
+            |line| line.air_advice.as_ref(),
+        );
+        format!("\nFor a standard uncertainty of {wanted} %:\n{water}{air}")
+    }
+
+    fn advice_on(
+        &self,
+        name: &str,
+        relative: fn(&ReducedRun) -> Ratio,
+        advice: fn(&RunLine) -> Option<&String>,
+    ) -> String {
+        let pairs = || self.runs.iter().zip(&self.lines);
+        let sound = pairs().filter_map(|(run, line)| Some((run, advice(line)?)));
+        let worst = sound.max_by(|(a, _), (b, _)| relative(a).value.total_cmp(&relative(b).value));
+        let mut text = match worst {
+            Some((run, advice)) => format!(
+                "{name}, run {} ({:.2} %): {advice}\n",
+                run.label,
+                relative(run).get::<percent>(),
+            ),
+            None => format!("{name}: no run whose readings all look right\n"),
+        };
+        let odd = pairs().filter(|(_, line)| advice(line).is_none());
+        let odd: Vec<&str> = odd.map(|(run, _)| run.label.as_str()).collect();
+        if !odd.is_empty() {
+            let runs = if odd.len() == 1 { "run" } else { "runs" };
             // Writing to a string cannot fail.
-            let _ = match worst {
-                Some((run, advice)) => writeln!(
-                    text,
-                    "{name}, run {} ({:.2} %): {advice}",
-                    run.label,
-                    relative(run).get::<percent>(),
-                ),
-                None => writeln!(text, "{name}: no run whose readings all look right"),
-            };
-            let odd = pairs().filter(|(_, line)| advice(line).is_none());
-            let odd: Vec<&str> = odd.map(|(run, _)| run.label.as_str()).collect();
-            if !odd.is_empty() {
-                let runs = if odd.len() == 1 { "run" } else { "runs" };
-                let _ = writeln!(text, "{name}, {runs} {}: {LOOK_FIRST}", odd.join(", "));
-            }
+            let _ = writeln!(text, "{name}, {runs} {}: {LOOK_FIRST}", odd.join(", "));
         }
         text
     }

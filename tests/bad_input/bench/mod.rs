@@ -100,6 +100,14 @@ fn odd_but_good() {
         ("blank lines", SHEET.replace('\n', "\n\n,,,\n").into()),
         ("line ends of old", all("\n", "\r")),
         ("tabs", all(",", "\t")),
+        ("minutes and seconds", with("14.2", "0:14.2")),
+        (
+            "decimal commas between semicolons",
+            String::from_utf8(all(",", ";"))
+                .unwrap()
+                .replace('.', ",")
+                .into_bytes(),
+        ),
         (
             "a note of two lines",
             SHEET
