@@ -90,7 +90,7 @@ fn no_sheet_at_all() {
 #[test]
 fn odd_but_good() {
     let plain = answered(&["trial", "reduce", &file("bench_odd", "plain.csv", SHEET)]);
-    let odd: [(&str, Vec<u8>); 7] = [
+    let odd: [(&str, Vec<u8>); 9] = [
         ("mixed units in a column", with("14.2,", "14200 ms,")),
         ("byte order mark", format!("\u{feff}{SHEET}").into()),
         (
