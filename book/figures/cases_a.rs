@@ -65,7 +65,7 @@ fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
         .collect()
 }
 
-/// The session of the classroom: measured, as predicted, and calibrated.
+/// One lift before twelve: measured, as predicted, and calibrated.
 pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
@@ -76,8 +76,8 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let calibration = Calibration::best(&points, bench.model, &FitTerms::cautious())?;
     let (mut lines, mut marks) = (Vec::new(), Vec::new());
     let looks = [
-        (0.1, Ink::Blue, Shape::Disc),
-        (0.2, Ink::Vermilion, Shape::Diamond),
+        (0.12, Ink::Blue, Shape::Disc),
+        (0.20, Ink::Vermilion, Shape::Diamond),
     ];
     for (lift_m, ink, shape) in looks {
         let here = |point: &&FitPoint| point.spec.dimensions.lift == Length::new::<meter>(lift_m);
@@ -86,13 +86,13 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
         let (spec, model) = calibration.apply(first.spec, bench.model)?;
         lines.push(Line {
             label: Label::Beside(format!("model, {lift_m:.2} m")),
-            points: flows(&riser, 3.0, 13.0)?,
+            points: flows(&riser, 6.0, 17.0)?,
             ink,
             stroke: Stroke::Dashed,
         });
         lines.push(Line {
             label: Label::None,
-            points: flows(&spec.build(&first.site, model)?, 3.0, 13.0)?,
+            points: flows(&spec.build(&first.site, model)?, 6.0, 17.0)?,
             ink,
             stroke: Stroke::Solid,
         });
@@ -108,7 +108,7 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
         });
     }
     let chart = Chart {
-        title: "A session in a classroom".to_owned(),
+        title: "One lift before twelve".to_owned(),
         notes: vec!["dashed: the model; unbroken: calibrated".to_owned()],
         x: axis("air (L/min, dry, 20 °C, 101.325 kPa)"),
         y: axis("water (L/min)"),

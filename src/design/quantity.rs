@@ -185,6 +185,29 @@ pub(crate) fn si_value(
     }
 }
 
+/// A text with a point for its decimal comma, for cells that no comma separates; any other as it is.
+#[cfg(any(feature = "trial", feature = "supply"))]
+pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
+    let number = |c: char| c.is_ascii_digit() || "+-\u{2212}.,:".contains(c);
+    let end = text.find(|c| !number(c)).unwrap_or(text.len());
+    let start = &text[..end];
+    let between_digits = |at: usize| {
+        let (before, after) = (
+            start[..at].chars().next_back(),
+            start[at + 1..].chars().next(),
+        );
+        before
+            .zip(after)
+            .is_some_and(|(b, a)| b.is_ascii_digit() && a.is_ascii_digit())
+    };
+    match start.find(',') {
+        Some(at) if start.matches([',', '.']).count() == 1 && between_digits(at) => {
+            text.replacen(',', ".", 1).into()
+        }
+        _ => text.into(),
+    }
+}
+
 /// The unit of a text without a number.
 #[cfg(feature = "trial")]
 pub(crate) fn unit(text: &str, expected: Dimension) -> Result<&'static Unit, QuantityError> {

@@ -85,10 +85,10 @@ losses! {
     ENTRANCE_ROUNDED = "rounded entrance", 0.09, 0.04 to 0.203,
         Some(CRANE_TP410), Read,
         "r/D = 0.1 by Crane; 0.113 by Idelchik and 0.203 by Rennels & Hudson at the same radius; 0.04 from r/D = 0.15 on (Crane, from memory)";
-    /// Free pipe end cut at 45 degrees. No citable value was found: this one is an assumption.
-    ENTRANCE_CUT_45 = "pipe foot cut at 45 degrees", 0.75, 0.5 to 1.0,
+    /// Free pipe end cut at 45 degrees, a foot of common practice. No source for its loss was found.
+    ENTRANCE_CUT_45 = "foot cut at 45 degrees (common practice)", 0.75, 0.5 to 1.0,
         None, Own,
-        "no citable value: an assumption, the middle of the bracket from flush (0.5) to thin re-entrant (1.0)";
+        "common practice, no source: the middle of the bracket from flush (0.5) to thin re-entrant (1.0)";
     /// Short 90 degree elbow with solvent-weld sockets.
     ELBOW_SOCKET = "90 degree elbow, short, solvent-weld socket", 0.94, 0.34 to 1.2,
         Some(RENNELS_HUDSON_2012), Read,

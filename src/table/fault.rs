@@ -122,7 +122,7 @@ pub enum TableProblem {
     Contradiction,
     /// A row longer than the header.
     #[error(
-        "{cells} cells under {columns} columns; a decimal comma does that: write a decimal point"
+        "{cells} cells under {columns} columns; a decimal comma does that: write a decimal point, or separate cells by semicolons"
     )]
     RowLength {
         /// Cells of the row.

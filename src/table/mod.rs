@@ -1,7 +1,8 @@
 //! Tables as CSV, as a spreadsheet saves them: lines and cells, and what is wrong with them.
 //!
 //! Lines that start with `#` and empty lines say nothing. Cells are separated by commas, semicolons or
-//! tabs; a byte order mark is passed over. What the columns mean is with each table:
+//! tabs; a byte order mark is passed over. Numbers have a decimal point, or a decimal comma where no comma
+//! separates cells: it is read as a point. What the columns mean is with each table:
 //! [`blower`](crate::supply::blower) and [`need`](crate::need).
 
 mod fault;
@@ -10,6 +11,7 @@ use std::path::Path;
 
 pub use fault::{TableError, TableFault, TableProblem};
 
+use crate::design::quantity::decimal_point;
 use crate::design::{FileError, Unreadable, read_text};
 
 /// Faults noted on the way.
@@ -100,7 +102,11 @@ pub(crate) fn lines(text: &str) -> Vec<Line> {
             .into_records();
         // Text in UTF-8 and rows of any length: the reader has nothing to object to.
         if let Some(Ok(record)) = records.next() {
-            let cells = record.iter().map(|cell| cell.trim().to_owned()).collect();
+            let cells = record.iter().map(str::trim).map(|cell| match delimiter {
+                b',' => cell.to_owned(),
+                _ => decimal_point(cell).into_owned(),
+            });
+            let cells = cells.collect();
             if !text.starts_with("sep=") {
                 lines.push((line, cells));
             }
@@ -114,4 +120,30 @@ fn delimiter(line: &str) -> u8 {
     let mut candidates = [b';', b'\t'].into_iter();
     let found = candidates.find(|delimiter| line.bytes().any(|byte| byte == *delimiter));
     found.unwrap_or(b',')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lines;
+
+    /// As an editor counts them, whatever ends a line.
+    #[test]
+    fn lines_have_their_numbers() {
+        let text = "# remark\n\na,b\n1,2\n\n3,4\n";
+        for end in ["\n", "\r\n", "\r"] {
+            let found: Vec<usize> = lines(&text.replace('\n', end))
+                .iter()
+                .map(|l| l.0)
+                .collect();
+            assert_eq!(found, [3, 4, 6], "{end:?}");
+        }
+    }
+
+    #[test]
+    fn decimal_commas_where_no_comma_separates() {
+        let cells = |text: &str| lines(text).remove(1).1;
+        assert_eq!(cells("a;b\n1,5;2,5 kPa\n"), ["1.5", "2.5 kPa"]);
+        assert_eq!(cells("a\tb\n1,5\tnote 1,5\n"), ["1.5", "note 1,5"]);
+        assert_eq!(cells("a,b\n\"1,5\",2\n"), ["1,5", "2"]);
+    }
 }

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::plan::MOST_REPEATS;
 use super::repeats::Repeats;
 use super::uncertainty::combine;
 use crate::error::{Error, Input, Range};
@@ -262,6 +263,10 @@ impl fmt::Display for Advice {
                 time.get::<second>().ceil(),
                 now.get::<second>()
             ),
+            Step::Repeat { repeats, .. } if repeats > MOST_REPEATS => write!(
+                f,
+                "{dominant} dominates: no number of repeats is worth that; look first for a reading that is wrong, or for what changes between them, such as the level or the air"
+            ),
             Step::Repeat { repeats, now } => write!(
                 f,
                 "{dominant} dominates: take {repeats} repeats instead of {now}, or time longer"
@@ -334,6 +339,8 @@ mod tests {
             Some((4, 10.0)),
         );
         assert!(text(&scattered, 0.05).contains("take 16 repeats instead of 4"));
+        // The same by hand for k = 7.92: 4 k² = 251.
+        assert!(text(&scattered, 0.0317).contains("no number of repeats is worth that"));
         let metered = budget(&[(Source::Meter, 0.08), (Source::Level, 0.03)], None);
         assert!(text(&metered, 0.05).contains("down to 50 %"));
         assert_eq!(text(&budget(&[], None), 0.05), "nothing is uncertain here");

@@ -26,11 +26,11 @@
 //! [`Run`]s and [reduced](reduce) together.
 //!
 //! What a bench run should look to, all of it common practice: take the air inlet down in steps and
-//! raise the lift in equal steps; keep filling times above 10 to 20 s; return the water, or draw
-//! little of it, since a falling source level raises the lift that is being measured; let foam settle
-//! or weigh; bring the levels inside and outside the bottle together before reading; read the
-//! barometer of the station, not the one reduced to sea level. A diffuser gives smaller and steadier
-//! bubbles than an open tube: name it in the configuration.
+//! raise the lift in equal steps; keep filling times above 10 to 20 s; weigh the water and meter the air where you can; return the water, or draw
+//! little of it, since a falling source level raises the lift that is being measured; let foam settle;
+//! bring the levels inside and outside the bottle together before reading; read the
+//! barometer of the station, not the one reduced to sea level. A fine diffuser gives smaller bubbles
+//! than a drilled ring: name the injector in the configuration.
 
 mod agreement;
 mod air_flow;
@@ -39,6 +39,7 @@ mod blank;
 mod budget;
 mod calibrate;
 mod directions;
+mod doubt;
 mod instruments;
 mod level;
 mod measured;
@@ -69,6 +70,7 @@ pub use calibrate::{
     REACH, RigRanges, SHARED_ERROR, SettingError,
 };
 pub use directions::{Change, WrongWay, wrong_ways};
+pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;

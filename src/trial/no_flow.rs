@@ -40,7 +40,9 @@ pub struct NoFlowRun {
 /// # #[cfg(feature = "files")] {
 /// use risewater::trial::{DEMO, Instruments, no_flow, parse_sheet, reduce};
 ///
-/// let sheet = DEMO.replace("16.20,16.61,16.58,16.49", "no flow,,,");
+/// let row = DEMO.lines().find(|line| line.starts_with("R01,")).ok_or("no such run")?;
+/// let times: Vec<&str> = row.split(',').skip(5).take(4).collect();
+/// let sheet = DEMO.replace(&times.join(","), "no flow,,,");
 /// let (runs, kit) = (parse_sheet(&sheet)?, Instruments::default());
 /// assert_eq!((reduce(&runs, &kit)?.len(), no_flow(&runs, &kit)?.len()), (11, 1));
 /// # }

@@ -10,12 +10,7 @@ fn saved() -> &'static str {
     SAVED.get_or_init(|| {
         let path = place("calibration").join("saved.toml");
         let path = path.to_str().unwrap();
-        let names = [
-            "--configuration",
-            "ring of 16 holes",
-            "--parameter",
-            "drift_factor",
-        ];
+        let names = ["--configuration", "ring", "--parameter", "drift_factor"];
         answered(&[&["trial", "fit", "--save", path], &names[..]].concat());
         std::fs::read_to_string(path).unwrap()
     })

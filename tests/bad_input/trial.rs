@@ -142,7 +142,7 @@ fn every_output() {
         "{table}"
     );
     assert!(
-        lines.len() == 4 && lines[1].starts_with("R04,ring of 16 holes,R10,open tube,3.08"),
+        lines.len() == 4 && lines[1].starts_with("R04,ring,R10,diffuser,3.116"),
         "{table}"
     );
     let demo = answered(&["trial", "demo"]);

@@ -179,12 +179,17 @@ pub fn answers() -> Vec<Value> {
         .json(&problem);
     let runs = parse_sheet(DEMO).unwrap();
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let trial = TrialReport::of(&runs, &bench.instruments, TrialTerms::default())
-        .unwrap()
-        .json();
+    let trial = TrialReport::of(
+        &runs,
+        Some(&bench),
+        &bench.instruments,
+        TrialTerms::default(),
+    )
+    .unwrap()
+    .json();
     let plan = PlanReport::of(&bench).unwrap().json();
     let reduced = reduce(&runs, &bench.instruments).unwrap();
-    let names = Some(["ring of 16 holes", "open tube"]);
+    let names = Some(["ring", "diffuser"]);
     let spec = |_: &ReducedRun| bench.spec;
     let compared =
         ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();

@@ -8,6 +8,7 @@
 mod checks;
 mod compare;
 mod demo;
+mod doubts;
 mod flows;
 mod monte_carlo;
 #[cfg(feature = "report")]

@@ -11,9 +11,10 @@ use risewater::units::{Length, meter};
 /// The demo with its first run without water.
 fn sheet(mark: &str) -> String {
     let line = DEMO.lines().find(|line| line.starts_with("R01,")).unwrap();
-    let times = "16.20,16.61,16.58,16.49";
-    assert!(line.contains(times), "{line}");
-    DEMO.replacen(times, mark, 1)
+    let times: Vec<&str> = line.split(',').skip(5).take(4).collect();
+    let changed = line.replacen(&times.join(","), mark, 1);
+    assert!(changed.starts_with(&format!("R01,ring,0.7,0.04,40,{mark},")));
+    DEMO.replacen(line, &changed, 1)
 }
 
 fn runs(mark: &str) -> Vec<Run> {
@@ -65,7 +66,7 @@ fn in_reports() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let kit = bench.instruments;
     let runs = runs("no flow,,,");
-    let found = TrialReport::of(&runs, &kit, TrialTerms::default()).unwrap();
+    let found = TrialReport::of(&runs, Some(&bench), &kit, TrialTerms::default()).unwrap();
     assert_eq!(found.json()["no_flow"][0]["run"], "R01");
     assert!(found.text(UnitSystem::Metric).contains("no flow"));
     let reduced = reduce(&runs, &kit).unwrap();
@@ -107,7 +108,7 @@ fn in_a_blank_sheet() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let blank = bench.plan().unwrap().blank_sheet();
     assert!(blank.contains("\"no flow\""), "{blank}");
-    let filled = blank.replace(",15,,,,4.2,,,,,,", ",15,no flow,,,4.2,9.1,9.2,9.15,0,17,");
+    let filled = blank.replace(",40,,,,8,,,,,,", ",40,no flow,,,8,14.6,14.7,14.65,0,17,");
     let runs = parse_sheet(&filled).unwrap();
     assert_eq!(no_flow(&runs, &bench.instruments).unwrap().len(), 9);
 }

@@ -7,6 +7,7 @@ use risewater::units::{Ratio, percent};
 fn demo() -> TrialReport {
     TrialReport::of(
         &parse_sheet(DEMO).unwrap(),
+        None,
         &Instruments::default(),
         TrialTerms::default(),
     )
@@ -82,6 +83,12 @@ fn text() {
     assert!(text.contains("Run R05: water time 3"), "{text}");
     assert!(text.contains("it is kept"), "{text}");
     assert!(text.contains("For a standard uncertainty of 2 %"), "{text}");
+    // Where the reading itself looks wrong no advice on repeats is given, whatever is wanted.
+    assert!(!text.contains("Water, run R05 ("), "{text}");
+    assert!(
+        text.contains("Water, run R05: a reading looks wrong"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -92,10 +99,10 @@ fn terms_that_cannot_be() {
         level: Ratio::new::<percent>(100.0),
         ..TrialTerms::default()
     };
-    assert!(TrialReport::of(&runs, &kit, terms).is_err());
+    assert!(TrialReport::of(&runs, None, &kit, terms).is_err());
     let terms = TrialTerms {
         wanted: Ratio::new::<percent>(0.0),
         ..TrialTerms::default()
     };
-    assert!(TrialReport::of(&runs, &kit, terms).is_err());
+    assert!(TrialReport::of(&runs, None, &kit, terms).is_err());
 }

@@ -8,8 +8,9 @@ use risewater::report::{
     ComparisonReport, PlanReport, TrialReport, TrialTerms, calibration_json, calibration_text,
 };
 use risewater::trial::{
-    Calibration, DEMO, DEMO_RIG, FitPoint, FitTerms, Instruments, Matching, NoFlowRun, Parameter,
-    ReducedRun, Run, no_flow, parse_sheet, read_sheet, reduce, same_configuration,
+    Bench, Calibration, DEMO, DEMO_RIG, Doubt, FitPoint, FitTerms, Instruments, Matching,
+    NoFlowRun, Parameter, ReducedRun, Run, doubts, no_flow, parse_sheet, read_sheet, reduce,
+    same_configuration,
 };
 use risewater::units::Ratio;
 
@@ -28,6 +29,11 @@ struct Rig<'a> {
 impl Rig<'_> {
     fn failure(&self, error: FileError) -> Failure {
         in_file(self.file, error)
+    }
+
+    /// What its file plans; none where it plans nothing.
+    fn bench(&self) -> Option<Bench> {
+        self.design.bench().ok()
     }
 }
 
@@ -119,6 +125,7 @@ fn reduced(
         (None, Some(_)) => Some(parse(None, "", &args.set)?),
     };
     let runs = runs(sheet, &mut answer)?;
+    let bench = rig.as_ref().and_then(Rig::bench);
     let (instruments, wanted) = rig.map_or((Instruments::default(), None), |rig| {
         (rig.design.instruments(), rig.design.wanted())
     });
@@ -126,7 +133,8 @@ fn reduced(
         wanted: wanted.unwrap_or(terms.wanted),
         ..terms
     };
-    let found = TrialReport::of(&runs, &instruments, terms)?;
+    let found = TrialReport::of(&runs, bench.as_ref(), &instruments, terms)?;
+    answer.remarks.extend(found.doubts.iter().map(doubted));
     answer.text = if output.json {
         pretty(&found.json())
     } else if csv {
@@ -310,7 +318,13 @@ fn reduced_runs(
     answer: &mut Answer,
 ) -> Result<(Vec<ReducedRun>, Vec<NoFlowRun>), Failure> {
     let (runs, kit) = (runs(sheet, answer)?, rig.design.instruments());
+    let doubts = doubts(&runs, rig.bench().as_ref())?;
+    answer.remarks.extend(doubts.iter().map(doubted));
     Ok((reduce(&runs, &kit)?, no_flow(&runs, &kit)?))
+}
+
+fn doubted(doubt: &Doubt) -> String {
+    format!("caution: {doubt} [{}]", doubt.code())
 }
 
 /// The rig of a file, or of the invented trial.

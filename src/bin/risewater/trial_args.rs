@@ -45,7 +45,7 @@ pub enum Trial {
     },
     /// Measured against predicted, and one configuration against another
     #[command(
-        after_help = "Example: risewater trial compare bench.csv --rig rig.toml --svg residuals.svg\n         risewater trial compare bench.csv --rig rig.toml --first ring --second tube"
+        after_help = "Example: risewater trial compare bench.csv --rig rig.toml --svg residuals.svg\n         risewater trial compare bench.csv --rig rig.toml --first ring --second diffuser"
     )]
     Compare {
         /// Sheet of the trial as CSV; an invented one when none is named
@@ -78,7 +78,7 @@ pub enum Trial {
     },
     /// Fit what the bench can see of the model, for predictions with `--calibration`
     #[command(
-        after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --parameter drift_factor --configuration \"open tube\""
+        after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --parameter drift_factor --configuration diffuser"
     )]
     Fit {
         /// Sheet of the trial as CSV; an invented one when none is named

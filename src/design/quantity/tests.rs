@@ -345,3 +345,22 @@ proptest! {
         prop_assert!((back - x).abs() <= 1e-12 * x.abs().max(unit.offset), "{text}: {back}");
     }
 }
+
+#[test]
+#[cfg(any(feature = "trial", feature = "supply"))]
+fn decimal_commas_where_no_comma_separates() {
+    for (text, read) in [
+        ("14,2", "14.2"),
+        ("-0,5 mm", "-0.5 mm"),
+        ("\u{2212}3,25", "\u{2212}3.25"),
+        ("0:50,4", "0:50.4"),
+        ("1.234,5", "1.234,5"),
+        ("1,234,5", "1,234,5"),
+        ("1,", "1,"),
+        (",5", ",5"),
+        ("tank 3,5", "tank 3,5"),
+        ("14.2", "14.2"),
+    ] {
+        assert_eq!(super::decimal_point(text), read);
+    }
+}

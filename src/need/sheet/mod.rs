@@ -12,7 +12,8 @@
 //! | `note` | free text | |
 //!
 //! Any unit of the quantity will do, and a cell may carry its own: `350 g`. Cells are separated by commas,
-//! semicolons or tabs; numbers have a decimal point.
+//! semicolons or tabs; numbers have a decimal point, or with
+//! semicolons and tabs a decimal comma.
 
 mod column;
 

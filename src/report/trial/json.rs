@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::RunLine;
+use super::{LOOK_FIRST, RunLine};
 use crate::report::site_json;
 use crate::trial::{Measured, NoFlowRun, Outlier, ReducedRun, Uncertain};
 use crate::units::{
@@ -30,12 +30,12 @@ pub(super) fn run_json(run: &ReducedRun, line: &RunLine) -> Value {
         "water_flow_standard_m3_per_s": water.standard.get::<cubic_meter_per_second>(),
         "water_flow_low_m3_per_s": line.water.0.get::<cubic_meter_per_second>(),
         "water_flow_high_m3_per_s": line.water.1.get::<cubic_meter_per_second>(),
-        "water": measured_json(&run.water_flow, &line.water_advice),
+        "water": measured_json(&run.water_flow, line.water_advice.as_deref()),
         "air_mass_flow_kg_per_s": air.value.get::<kilogram_per_second>(),
         "air_mass_flow_standard_kg_per_s": air.standard.get::<kilogram_per_second>(),
         "air_mass_flow_low_kg_per_s": line.air.limits.0.get::<cubic_meter_per_second>() * per_volume,
         "air_mass_flow_high_kg_per_s": line.air.limits.1.get::<cubic_meter_per_second>() * per_volume,
-        "air": measured_json(&run.air, &line.air_advice),
+        "air": measured_json(&run.air, line.air_advice.as_deref()),
         "air_to_water": joint.ratio.value.get::<ratio>(),
         "air_to_water_standard": joint.ratio.standard.get::<ratio>(),
         "air_to_water_low": line.ratio_limits.0.get::<ratio>(),
@@ -59,7 +59,7 @@ pub(super) fn no_flow_json(run: &NoFlowRun) -> Value {
 }
 
 /// What stands behind one flow.
-fn measured_json<Q>(measured: &Measured<Q>, advice: &str) -> Value {
+fn measured_json<Q>(measured: &Measured<Q>, advice: Option<&str>) -> Value {
     let freedom = measured.value.degrees_of_freedom;
     let budget: Vec<Value> = measured.budget.contributions.iter().map(|c| {
         json!({ "source": c.source.code(), "relative_standard": c.standard.get::<ratio>(), "share": c.share.get::<ratio>() })
@@ -75,7 +75,7 @@ fn measured_json<Q>(measured: &Measured<Q>, advice: &str) -> Value {
         "relative_standard": measured.budget.relative.get::<ratio>(),
         "degrees_of_freedom": freedom.is_finite().then_some(freedom),
         "budget": budget,
-        "advice": advice,
+        "advice": advice.unwrap_or(LOOK_FIRST),
         "times_s": times,
         "outliers": outliers,
     })

@@ -12,8 +12,8 @@ use super::table;
 use crate::air::AirState;
 use crate::error::Error;
 use crate::trial::{
-    Budget, Instruments, Measured, NoFlowRun, OUTLIER_RATE, ReducedRun, Repeats, Run,
-    USUALLY_WANTED, Uncertain, no_flow, reduce,
+    Bench, Budget, Doubt, Fluid, Instruments, Measured, NoFlowRun, OUTLIER_RATE, ReducedRun,
+    Repeats, Run, USUALLY_WANTED, Uncertain, doubts, no_flow, reduce,
 };
 use crate::units::{MassRate, Ratio, VolumeRate, percent, ratio, second};
 use json::{no_flow_json, run_json};
@@ -47,6 +47,8 @@ pub struct TrialReport {
     pub runs: Vec<ReducedRun>,
     /// The others.
     pub no_flow: Vec<NoFlowRun>,
+    /// Readings that look wrong; they are used all the same.
+    pub doubts: Vec<Doubt>,
     /// Limits and advice of each run.
     lines: Vec<RunLine>,
     /// Air of each of the others.
@@ -85,35 +87,53 @@ struct RunLine {
     water: (VolumeRate, VolumeRate),
     air: AirLine,
     ratio_limits: (Ratio, Ratio),
-    water_advice: String,
-    air_advice: String,
+    /// What to improve first; none where a reading is to be looked up first.
+    water_advice: Option<String>,
+    air_advice: Option<String>,
 }
 
+/// What stands in place of advice where a reading looks wrong.
+const LOOK_FIRST: &str =
+    "a reading looks wrong: look it up first, since neither repeats nor instruments mend that";
+
 impl RunLine {
-    fn of(run: &ReducedRun, terms: &TrialTerms) -> Result<Self, Error> {
-        let advice = |budget: &Budget| budget.advice(terms.wanted).map(|advice| advice.to_string());
+    fn of(run: &ReducedRun, terms: &TrialTerms, doubts: &[Doubt]) -> Result<Self, Error> {
+        let advice = |budget: &Budget, fluid: Fluid| -> Result<Option<String>, Error> {
+            let mut times = repeats(run).filter(|(of, _)| *of == fluid);
+            let in_line = times.all(|(_, repeats)| repeats.outliers.is_empty());
+            if !in_line || doubts.iter().any(|doubt| doubt.is_of(&run.label, fluid)) {
+                return Ok(None);
+            }
+            Ok(Some(budget.advice(terms.wanted)?.to_string()))
+        };
         Ok(Self {
             water: run.water_flow.value.interval(terms.level)?,
             air: AirLine::of(&run.air, terms)?,
             ratio_limits: run.air_to_water.ratio.interval(terms.level)?,
-            water_advice: advice(&run.water_flow.budget)?,
-            air_advice: advice(&run.air.budget)?,
+            water_advice: advice(&run.water_flow.budget, Fluid::Water)?,
+            air_advice: advice(&run.air.budget, Fluid::Air)?,
         })
     }
 }
 
 impl TrialReport {
-    /// Reduces the runs of a trial.
+    /// Reduces the runs of a trial. With a bench, readings are held against what it plans too.
     ///
     /// # Errors
-    /// As [`reduce`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::trial::LEVEL) or
+    /// As [`reduce`] and [`doubts`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::trial::LEVEL) or
     /// [`WANTED`](crate::trial::WANTED).
-    pub fn of(runs: &[Run], instruments: &Instruments, terms: TrialTerms) -> Result<Self, Error> {
+    pub fn of(
+        runs: &[Run],
+        bench: Option<&Bench>,
+        instruments: &Instruments,
+        terms: TrialTerms,
+    ) -> Result<Self, Error> {
+        let doubts = doubts(runs, bench)?;
         let no_flow = no_flow(runs, instruments)?;
         let runs = reduce(runs, instruments)?;
         let lines = runs
             .iter()
-            .map(|run| RunLine::of(run, &terms))
+            .map(|run| RunLine::of(run, &terms, &doubts))
             .collect::<Result<_, _>>()?;
         let air = |run: &NoFlowRun| AirLine::of(&run.air, &terms);
         Ok(Self {
@@ -121,6 +141,7 @@ impl TrialReport {
             terms,
             runs,
             no_flow,
+            doubts,
             lines,
         })
     }
@@ -140,6 +161,7 @@ impl TrialReport {
             "wanted_relative_standard": self.terms.wanted.get::<ratio>(),
             "runs": runs,
             "no_flow": self.no_flow.iter().map(no_flow_json).collect::<Vec<_>>(),
+            "cautions": self.doubts.iter().map(|doubt| json!({ "code": doubt.code(), "message": doubt.to_string() })).collect::<Vec<_>>(),
         })
     }
 
@@ -294,42 +316,66 @@ impl TrialReport {
         text
     }
 
-    /// What to improve first: advice on the least certain water and air flow.
+    /// What to improve first: advice on the least certain water and air flow whose readings look right.
     fn advice(&self) -> String {
-        let worst = |relative: fn(&ReducedRun) -> Ratio| {
-            let pairs = self.runs.iter().zip(&self.lines);
-            pairs.max_by(|(a, _), (b, _)| relative(a).value.total_cmp(&relative(b).value))
-        };
-        let mut text = String::new();
-        let of_water = worst(|run| run.water_flow.budget.relative);
-        let of_air = worst(|run| run.air.budget.relative);
+        if self.runs.is_empty() {
+            return String::new();
+        }
         let wanted = self.terms.wanted.get::<percent>();
-        if let (Some((w, water)), Some((a, air))) = (of_water, of_air) {
-            let _ = write!(
-                text,
-                "\nFor a standard uncertainty of {wanted} %:\nWater, run {} ({:.2} %): {}\nAir, run {} ({:.2} %): {}\n",
-                w.label,
-                w.water_flow.budget.relative.get::<percent>(),
-                water.water_advice,
-                a.label,
-                a.air.budget.relative.get::<percent>(),
-                air.air_advice,
-            );
+        let water = self.advice_on(
+            "Water",
+            |run| run.water_flow.budget.relative,
+            |line| line.water_advice.as_ref(),
+        );
+        let air = self.advice_on(
+            "Air",
+            |run| run.air.budget.relative,
+            |line| line.air_advice.as_ref(),
+        );
+        format!("\nFor a standard uncertainty of {wanted} %:\n{water}{air}")
+    }
+
+    fn advice_on(
+        &self,
+        name: &str,
+        relative: fn(&ReducedRun) -> Ratio,
+        advice: fn(&RunLine) -> Option<&String>,
+    ) -> String {
+        let pairs = || self.runs.iter().zip(&self.lines);
+        let sound = pairs().filter_map(|(run, line)| Some((run, advice(line)?)));
+        let worst = sound.max_by(|(a, _), (b, _)| relative(a).value.total_cmp(&relative(b).value));
+        let mut text = match worst {
+            Some((run, advice)) => format!(
+                "{name}, run {} ({:.2} %): {advice}\n",
+                run.label,
+                relative(run).get::<percent>(),
+            ),
+            None => format!("{name}: no run whose readings all look right\n"),
+        };
+        let odd = pairs().filter(|(_, line)| advice(line).is_none());
+        let odd: Vec<&str> = odd.map(|(run, _)| run.label.as_str()).collect();
+        if !odd.is_empty() {
+            let runs = if odd.len() == 1 { "run" } else { "runs" };
+            // Writing to a string cannot fail.
+            let _ = writeln!(text, "{name}, {runs} {}: {LOOK_FIRST}", odd.join(", "));
         }
         text
     }
 }
 
 /// The repeated times of a run, by what they are of.
-fn repeats(run: &ReducedRun) -> impl Iterator<Item = (&'static str, &Repeats)> {
+fn repeats(run: &ReducedRun) -> impl Iterator<Item = (Fluid, &Repeats)> {
     let water = run
         .water_flow
         .repeats
         .as_ref()
-        .map(|repeats| ("water", repeats));
-    water
-        .into_iter()
-        .chain(run.air.repeats.as_ref().map(|repeats| ("air", repeats)))
+        .map(|repeats| (Fluid::Water, repeats));
+    water.into_iter().chain(
+        run.air
+            .repeats
+            .as_ref()
+            .map(|repeats| (Fluid::Air, repeats)),
+    )
 }
 
 /// Value and half-width of its interval, in a unit of the given size.

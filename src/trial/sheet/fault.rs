@@ -99,7 +99,7 @@ pub enum SheetProblem {
     },
     /// A row longer than the header.
     #[error(
-        "{cells} cells under {columns} columns; a decimal comma or a comma in a text does that: write a decimal point, and put texts in quotes"
+        "{cells} cells under {columns} columns; a decimal comma or a comma in a text does that: write a decimal point, or separate cells by semicolons, and put texts in quotes"
     )]
     RowLength {
         /// Cells of the row.
@@ -130,6 +130,11 @@ pub enum SheetProblem {
         /// What is due.
         expected: &'static str,
     },
+    /// A colon in what is no time of minutes and seconds.
+    #[error(
+        "minutes and seconds are written 1:05 or 1:05.4, with two digits for the seconds, below 60"
+    )]
+    Clock,
     /// A running watch that stands still or goes back.
     #[error(
         "a running watch must go on: the reading before is {previous_s} s (for the time of each fill by itself, name the column {times:?})"
@@ -178,7 +183,7 @@ fn in_sheet(error: &QuantityError) -> String {
             expected.advice()
         ),
         QuantityError::NotFinite { .. } => "this is not a finite number".to_owned(),
-        QuantityError::DecimalComma { .. } => "a decimal comma; write a decimal point, and nothing between thousands (in a spreadsheet: set its language to English before saving as CSV)".to_owned(),
+        QuantityError::DecimalComma { .. } => "a decimal comma; write a decimal point, and nothing between thousands (or separate cells by semicolons: then a decimal comma is read)".to_owned(),
         QuantityError::MissingUnit { expected, .. } => format!(
             "a number without a unit; put the unit in the header or in the cell: {}",
             expected.advice()

@@ -21,7 +21,8 @@
 //! | `planned_air_L_per_min`, `predicted_water_L_per_min`, `predicted_fill_s` | what a [plan](super::Plan) foretells; not read | no |
 //!
 //! Any unit of the quantity will do in a header, and a cell may carry its own: `12.5 s`, `1500 mL`.
-//! Cells are separated by commas, semicolons or tabs; numbers have a decimal point.
+//! A time may be in minutes and seconds: `1:05` or `0:50.4`. Cells are separated by commas, semicolons
+//! or tabs; numbers have a decimal point, or with semicolons and tabs a decimal comma.
 
 mod column;
 mod fault;
@@ -98,7 +99,9 @@ pub fn parse_sheet(text: &str) -> Result<Vec<Run>, SheetError> {
 
 fn read(text: &str, faults: &mut Vec<SheetFault>) -> Vec<Run> {
     let text = text.trim_start_matches('\u{feff}');
-    let (remarks, body, declared) = below_remarks(text);
+    // One kind of line end, since the reader counts others a line late.
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
+    let (remarks, body, declared) = below_remarks(&text);
     let delimiter = declared.unwrap_or_else(|| delimiter(body));
     let mut records = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -109,7 +112,7 @@ fn read(text: &str, faults: &mut Vec<SheetFault>) -> Vec<Run> {
         .map(|record| {
             let record = record.ok();
             let position = record.as_ref().and_then(csv::StringRecord::position);
-            let line = position.map_or(0, |p| usize::try_from(p.line()).unwrap_or(usize::MAX));
+            let line = position.map_or(0, |position| line_of(position, body));
             (record, line.saturating_add(remarks))
         });
     let Some((Some(header), line)) = records.next() else {
@@ -160,6 +163,14 @@ fn read(text: &str, faults: &mut Vec<SheetFault>) -> Vec<Run> {
         faults.push(fault(line, "", "", SheetProblem::NoRun));
     }
     runs
+}
+
+/// The line of a record. Its position is where the one before it ended, above empty lines.
+fn line_of(position: &csv::Position, body: &str) -> usize {
+    let number = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+    let rest = body.get(number(position.byte())..).unwrap_or_default();
+    let empty = rest.bytes().take_while(|byte| *byte == b'\n').count();
+    number(position.line()).saturating_add(empty)
 }
 
 /// Number of lines above the header, what follows them, and a separator that they declare.

@@ -3,7 +3,7 @@
 use super::column::{Column, Name};
 use super::fault::{SheetFault, SheetProblem};
 use super::{Heading, fault};
-use crate::design::quantity::si_value;
+use crate::design::quantity::{Dimension, decimal_point, si_value};
 use crate::error::{Input, Range};
 
 /// What a number must lie in, and its worth in the range's unit from that in SI.
@@ -12,6 +12,7 @@ pub(super) type Bound = (Input, Range, fn(f64) -> f64);
 /// One row, whose cells are asked for one by one; faults are noted on the way.
 pub(super) struct Row<'a> {
     line: usize,
+    delimiter: u8,
     /// Cells that hold something, with their columns.
     cells: Vec<(&'a Column, &'a str)>,
     pub headings: &'a [Heading],
@@ -56,6 +57,7 @@ impl<'a> Row<'a> {
         }
         Some(Self {
             line,
+            delimiter,
             cells,
             headings,
             faults,
@@ -72,10 +74,17 @@ impl<'a> Row<'a> {
     }
 
     pub fn value(&mut self, column: &Column, text: &str, bound: Option<Bound>) -> Option<f64> {
-        let si = si_value(text, column.name.dimension()?, column.unit);
-        let si = si
-            .map_err(|e| self.fault_at(column, SheetProblem::Quantity(e)))
-            .ok()?;
+        let dimension = column.name.dimension()?;
+        let text = match self.delimiter {
+            b',' => text.into(),
+            _ => decimal_point(text),
+        };
+        let si = if dimension == Dimension::Time && text.contains(':') {
+            clock_s(&text).ok_or(SheetProblem::Clock)
+        } else {
+            si_value(&text, dimension, column.unit).map_err(SheetProblem::Quantity)
+        };
+        let si = si.map_err(|problem| self.fault_at(column, problem)).ok()?;
         if let Some((what, range, number)) = bound {
             let checked = range.check(what, number(si));
             checked
@@ -147,6 +156,27 @@ impl<'a> Row<'a> {
     }
 }
 
+/// A time as m:ss or h:mm:ss, with decimals of the seconds or none, s.
+fn clock_s(text: &str) -> Option<f64> {
+    let (before, seconds) = text.trim().rsplit_once(':')?;
+    let (hours, minutes) = before.split_once(':').unwrap_or(("0", before));
+    let whole = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let (tens, decimals) = seconds.split_once('.').unwrap_or((seconds, "0"));
+    let written = whole(hours) && whole(minutes) && whole(tens) && whole(decimals);
+    let two = |text: &str| text.len() == 2;
+    let minutes_fit = minutes.len() <= 2 || before == minutes;
+    if !(written && two(tens) && minutes_fit && !decimals.is_empty()) {
+        return None;
+    }
+    let [hours, minutes, seconds]: [f64; 3] = [
+        hours.parse().ok()?,
+        minutes.parse().ok()?,
+        seconds.parse().ok()?,
+    ];
+    let below_60 = seconds < 60.0 && (before.find(':').is_none() || minutes < 60.0);
+    below_60.then_some(3600.0 * hours + 60.0 * minutes + seconds)
+}
+
 /// Whether a quote has taken lines below into a cell: a line break in a number, or a whole row in a
 /// text.
 fn is_open(column: &Column, cell: &str, headings: &[Heading], delimiter: u8) -> bool {
@@ -155,5 +185,30 @@ fn is_open(column: &Column, cell: &str, headings: &[Heading], delimiter: u8) -> 
     match column.name.dimension() {
         Some(_) => below.next().is_some(),
         None => below.any(|line| separators(line) + 1 >= headings.len()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::clock_s;
+
+    #[test]
+    fn clocks() {
+        for (text, seconds) in [
+            ("1:05", 65.0),
+            ("0:50.4", 50.4),
+            ("12:03.25", 723.25),
+            ("75:00", 4500.0),
+            ("1:02:03", 3723.0),
+            ("00:01:05", 65.0),
+        ] {
+            assert_eq!(clock_s(text), Some(seconds), "{text}");
+        }
+        for text in [
+            "1:5", "1:60", "1:75.2", ":05", "1:", "1:05.", "-1:05", "1:05 s", "1:2:3:4", "1:60:00",
+            "1:+5", "1:e1",
+        ] {
+            assert_eq!(clock_s(text), None, "{text}");
+        }
     }
 }

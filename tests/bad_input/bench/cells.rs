@@ -74,8 +74,8 @@ pub fn cells() -> Vec<Case> {
         ),
         (
             "minutes and seconds",
-            with("14.2", "0:14.2"),
-            &["line 2, water_time_1_s \"0:14.2\": this is not a number"],
+            with("14.2", "0:74.2"),
+            &["line 2, water_time_1_s \"0:74.2\": minutes and seconds are written 1:05"],
         ),
         (
             "a formula",
@@ -98,12 +98,12 @@ pub fn cells() -> Vec<Case> {
             &["line 2: 15 cells under 14 columns", "write a decimal point"],
         ),
         (
-            "decimal comma, semicolons",
-            all(",", ";")
-                .iter()
-                .map(|b| if *b == b'.' { b',' } else { *b })
-                .collect(),
-            &["line 2, submergence_m \"0,8\": a decimal comma", "line 3, "],
+            "decimal comma and thousands, semicolons",
+            String::from_utf8(all(",", ";"))
+                .unwrap()
+                .replace("14.2", "1.014,2")
+                .into_bytes(),
+            &["line 2, water_time_1_s \"1.014,2\": a decimal comma"],
         ),
         (
             "thousands",

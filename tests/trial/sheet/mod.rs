@@ -281,14 +281,61 @@ fn any_text_is_read_or_refused() {
     assert!(100 * read > 3000, "{read}");
 }
 
-/// 15 L and 4.2 L, so that a reader of the demo finds what its remarks say.
+/// 40 kg and 8 L, and who measured the air, so that a reader of the demo finds what its remarks say.
 #[test]
 fn the_demo_s_vessels() {
     for run in good(DEMO) {
-        let (WaterReading::Timed(tub), AirReading::Displaced(jar)) = (&run.water, &run.air) else {
+        let WaterReading::Weighed(drum) = &run.water else {
             panic!()
         };
-        assert!((tub.volume.get::<liter>() - 15.0).abs() < 1e-9);
-        assert!((jar.volume.get::<liter>() - 4.2).abs() < 1e-9);
+        assert!((drum.mass.get::<kilogram>() - 40.0).abs() < 1e-9);
+        match (&run.air, run.label.as_str()) {
+            (AirReading::Displaced(bottle), "R12") => {
+                assert!((bottle.volume.get::<liter>() - 8.0).abs() < 1e-9);
+            }
+            (AirReading::Metered(air), "R07" | "R08" | "R09") => {
+                assert_eq!(air.state, AirState::DRY_20_C);
+            }
+            (AirReading::Metered(air), _) => {
+                let room = AirState::dry(crate::celsius(18.5), run.site.atmosphere);
+                assert_eq!(air.state, room);
+            }
+            other => panic!("{other:?}"),
+        }
     }
+}
+
+/// Line ends of Windows and of old, and empty lines, change no line number.
+#[test]
+fn lines_are_counted_as_editors_do() {
+    let sheet = changed("14.2", "0").replace("B,ring,0.8,0.2", "\n\nB,ring,0.8,x");
+    let expected = ["line 3, water_time_1_s", "line 6, lift_m"];
+    for end in ["\n", "\r\n", "\r"] {
+        let found = faults(&sheet.replace('\n', end));
+        assert_eq!(found.len(), 2, "{end:?} {found:#?}");
+        for (found, start) in found.iter().zip(expected) {
+            assert!(found.starts_with(start), "{end:?} {found}");
+        }
+    }
+}
+
+/// 1:05 and 0:50.4, and a decimal comma where cells are separated by semicolons or tabs.
+#[test]
+fn times_and_numbers_as_people_write_them() {
+    let clocks = good(&changed("14.2,14.6", "0:14.2,0:14.6"));
+    assert_eq!(clocks, good(GOOD));
+    let long = good(&changed("14.2,14.6", "1:05,1:04.5"));
+    assert_eq!(water_times(&long[0]), [65.0, 64.5]);
+    let comma = |separator: &str| {
+        let mut lines = GOOD.lines();
+        let remark = lines.next().unwrap();
+        let rows = lines.map(|line| line.replace(',', separator).replace('.', ","));
+        rows.fold(format!("{remark}\n"), |text, row| text + &row + "\n")
+    };
+    assert_eq!(good(&comma(";")), good(GOOD));
+    assert_eq!(good(&comma("\t")), good(GOOD));
+    let mixed = comma(";")
+        .replace("14,2", "0:14,2")
+        .replace("0,1;", "10,0 cm;");
+    assert_eq!(good(&mixed)[0], good(GOOD)[0]);
 }

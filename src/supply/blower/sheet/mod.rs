@@ -12,7 +12,8 @@
 //! The caller may give them instead. The header names the columns with their unit, in any order:
 //! `pressure_rise_kPa`, `inlet_flow_m3_per_h` (in the state at the intake), `power_W`, `note`. Any unit
 //! of the quantity will do, and a cell may carry its own: `150 mbar`. Cells are separated by commas,
-//! semicolons or tabs; numbers have a decimal point.
+//! semicolons or tabs; numbers have a decimal point, or with
+//! semicolons and tabs a decimal comma.
 
 mod column;
 mod key;
