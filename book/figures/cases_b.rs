@@ -25,7 +25,7 @@ fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> L
 pub fn tall_lift() -> Result<String, Box<dyn Error>> {
     let riser = Design::parse(include_str!("../src/case-tall-lift.in/tower.toml"))?.riser()?;
     let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
-    let mut chart = curve.figure(&riser, None)?.chart();
+    let mut chart = curve.figure(&riser, None, UnitSystem::Metric)?.chart();
     // Liddell (1922), in feet, cubic feet and US gallons.
     let feet = |length: f64| length / 0.3048;
     let spec = riser.spec().dimensions;

@@ -328,7 +328,7 @@ fn hand_method() -> Drawn {
 fn working_range() -> Drawn {
     let riser = bench()?;
     let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
-    Ok(curve.figure(&riser, None)?.chart().svg()?)
+    Ok(curve.figure(&riser, None, UnitSystem::Metric)?.chart().svg()?)
 }
 
 fn depth_ratio() -> Drawn {
