@@ -5,7 +5,7 @@ use std::error::Error;
 use risewater::chart::{Chart, Ink, Label, Line, Stroke};
 use risewater::design::Design;
 use risewater::report::CurveReport;
-use risewater::units::{VolumeRate, liter_per_minute, meter};
+use risewater::units::{UnitSystem, VolumeRate, liter_per_minute, meter};
 use risewater::{AirFlow, AirState, Evidence};
 
 use super::POINTS;

@@ -75,7 +75,10 @@ impl Numbers {
         };
         like.map_or((value, *range), |(si, (size, unit))| {
             let limit = |value: f64| four_digits(value * si / size);
-            (value * si / size, Range::new(limit(range.min), limit(range.max), unit))
+            (
+                value * si / size,
+                Range::new(limit(range.min), limit(range.max), unit),
+            )
         })
     }
 }

@@ -90,7 +90,11 @@ impl NeedFigure {
                 stroke: Stroke::Dashed,
             });
         }
-        if let Some(all) = self.installed.map(|all| self.plain(all)).filter(|_| first.is_some()) {
+        if let Some(all) = self
+            .installed
+            .map(|all| self.plain(all))
+            .filter(|_| first.is_some())
+        {
             lines.push(Line {
                 label: Label::Beside(format!("installed {} {unit}", digits(all))),
                 points: vec![(0.0, all), (end, all)],
@@ -181,7 +185,12 @@ impl NeedFigure {
         if bar.need <= 0.0 {
             return None;
         }
-        let name = format!("{} {} on {}", digits(bar.need), self.units.water_unit().1, day.date);
+        let name = format!(
+            "{} {} on {}",
+            digits(bar.need),
+            self.units.water_unit().1,
+            day.date
+        );
         Some(Marks {
             label: Label::Beside(name),
             points: vec![(place as f64 + 0.5, bar.need)],

@@ -167,7 +167,9 @@ impl PressureFigure {
             _ => None,
         };
         let shown = marks.iter().filter(|marks| !marks.points.is_empty());
-        let mut words = vec![format!("Pressure rise ({pressure}) against air flow ({flow})")];
+        let mut words = vec![format!(
+            "Pressure rise ({pressure}) against air flow ({flow})"
+        )];
         words.extend(shown.filter_map(|marks| named(&marks.label)));
         words.extend(lines.iter().filter_map(|line| named(&line.label)));
         Chart {

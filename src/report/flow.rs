@@ -108,8 +108,9 @@ impl FlowReport {
     pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
         let mut text = riser_lines(riser, units);
         text += &format!(
-            "Air     {} (dry, 20 degC, 101.325 kPa), {}\n\n",
+            "Air     {} (dry, at {}), {}\n\n",
             units.air(self.air.volume_rate_at_20_c()),
+            units.air_state(),
             units.mass_flow(self.air.kg_per_s()),
         );
         let Some(point) = self.outcome.point() else {

@@ -3,7 +3,7 @@
 use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit};
 use crate::units::{
     Length, Mass, MassDensity, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume,
-    VolumeRate, kilogram, kilogram_per_day, liter,
+    VolumeRate, kilogram, kilogram_per_day,
 };
 
 pub use crate::units::UnitSystem;
@@ -32,6 +32,10 @@ impl UnitSystem {
 
     pub(super) fn air(self, flow: VolumeRate) -> String {
         with(self.air_unit(), flow.value)
+    }
+
+    pub(super) fn blower_air(self, flow: VolumeRate) -> String {
+        with(self.blower_unit(), flow.value)
     }
 
     pub(super) fn pressure(self, pascal: f64) -> String {
@@ -81,8 +85,8 @@ impl UnitSystem {
     pub(super) fn vessel(self, volume: Volume) -> String {
         match self {
             // Without the noise of binary fractions.
-            Self::Metric => format!("{} L", (volume.get::<liter>() * 1e6).round() / 1e6),
-            Self::Us => self.volume(volume),
+            Self::Metric => format!("{} L", (volume.value / 1e-3 * 1e6).round() / 1e6),
+            Self::Us => with(self.vessel_unit(), volume.value),
         }
     }
 

@@ -4,7 +4,8 @@ use super::blower::Specification;
 use super::injector::Injector;
 use super::plant::{AirDuty, Drilled, Plant};
 use super::run::Run;
-use crate::units::{Length, base, cubic_meter_per_hour, kilopascal, meter, millimeter};
+use crate::units::system::to_decimals;
+use crate::units::{Length, UnitSystem, base};
 
 /// The runs of pipe of an air side.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,15 +52,20 @@ impl Part {
     }
 }
 
-/// The parts of a plant: alike ones in one line, and nothing that the plant does not know of.
+/// The parts of a plant: alike ones in one line, and nothing that the plant does not know of; sizes are worded in
+/// a system of units.
 #[must_use]
 pub fn parts(
     plant: &Plant,
     piping: &Piping,
     duty: &AirDuty,
     drilled: Option<&Drilled>,
+    units: UnitSystem,
 ) -> Vec<Part> {
-    let mut parts = vec![blower(plant, &duty.specification)];
+    let hole_size =
+        |hole: Length, metric| to_decimals(units, units.bore_unit(), hole.value, [metric, 4]);
+    let mut parts = vec![blower(plant, &duty.specification, units)];
+    let run = |parts: &mut Vec<Part>, one: &Run, place: &str| run(parts, one, place, units);
     run(&mut parts, &piping.main, "main line");
     run(&mut parts, &piping.header, "header");
     for branch in &piping.branches {
@@ -73,7 +79,7 @@ pub fn parts(
         if let Some(orifice) = &branch.orifice {
             let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
             let hole = drill.map_or_else(
-                || format!("{:.2} mm", orifice.diameter.get::<millimeter>()),
+                || hole_size(orifice.diameter, 2),
                 |drill| drill.name.clone(),
             );
             let holes = if orifice.holes == 1 {
@@ -90,8 +96,13 @@ pub fn parts(
     for branch in balanced {
         if branch.check_valve > base(0.0) {
             let valve = format!(
-                "check valve, opening at {:.1} kPa or less",
-                branch.check_valve.get::<kilopascal>()
+                "check valve, opening at {} or less",
+                to_decimals(
+                    units,
+                    units.pressure_unit(),
+                    branch.check_valve.value,
+                    [1, 2]
+                )
             );
             add(&mut parts, Part::counted(valve, "branches", 1));
         }
@@ -102,9 +113,9 @@ pub fn parts(
         let injector = match &branch.injector {
             Injector::OpenTube => "open end of the branch in the riser".to_owned(),
             Injector::DrilledRing(ring) => format!(
-                "injector ring, {} holes {:.1} mm",
+                "injector ring, {} holes {}",
                 ring.holes,
-                ring.diameter.get::<millimeter>()
+                hole_size(ring.diameter, 1)
             ),
             Injector::Diffuser(_) => "diffuser, as by its loss curve".to_owned(),
         };
@@ -113,23 +124,28 @@ pub fn parts(
     for riser in plant.manifold.risers() {
         let spec = riser.spec();
         let what = format!(
-            "riser pipe, bore {:.1} mm",
-            spec.dimensions.bore.get::<millimeter>()
+            "riser pipe, bore {}",
+            to_decimals(units, units.bore_unit(), spec.dimensions.bore.value, [1, 3])
         );
         let place = format!(
-            "risers, {:.2} m from air inlet to outlet each, and what stands below the inlet",
-            riser.spec().length().get::<meter>()
+            "risers, {} from air inlet to outlet each, and what stands below the inlet",
+            to_decimals(units, units.height_unit(), spec.length().value, [2, 2])
         );
         add(&mut parts, Part::cut(what, place, riser.spec().length()));
     }
     parts
 }
 
-fn blower(plant: &Plant, duty: &Specification) -> Part {
+fn blower(plant: &Plant, duty: &Specification, units: UnitSystem) -> Part {
     let what = format!(
-        "blower for {:.1} m3/h at its inlet against {:.2} kPa",
-        duty.inlet_flow.get::<cubic_meter_per_hour>(),
-        duty.pressure_rise.get::<kilopascal>()
+        "blower for {} at its inlet against {}",
+        to_decimals(units, units.blower_unit(), duty.inlet_flow.value, [1, 1]),
+        to_decimals(
+            units,
+            units.pressure_unit(),
+            duty.pressure_rise.value,
+            [2, 2]
+        )
     );
     match &plant.blowers {
         Some(blowers) => Part::counted(
@@ -144,13 +160,13 @@ fn blower(plant: &Plant, duty: &Specification) -> Part {
     }
 }
 
-fn run(parts: &mut Vec<Part>, run: &Run, place: &str) {
+fn run(parts: &mut Vec<Part>, run: &Run, place: &str, units: UnitSystem) {
     add(
         parts,
-        Part::cut(format!("pipe {}", run.name()), place, run.length),
+        Part::cut(format!("pipe {}", run.name(units)), place, run.length),
     );
     for (fitting, count) in &run.fittings {
-        let what = format!("{}, for {}", fitting.title(), run.name());
+        let what = format!("{}, for {}", fitting.title(), run.name(units));
         add(parts, Part::counted(what, place, *count));
     }
 }

@@ -14,8 +14,8 @@ use super::velocity::{is_fast, usual_velocities};
 use crate::caution::Caution;
 use crate::error::{Error, Input, Range};
 use crate::units::{
-    Length, Power, Pressure, Time, base, degree_celsius, kilopascal, meter, meter_per_second,
-    minute, ratio,
+    Length, Power, Pressure, Time, UnitSystem, base, degree_celsius, kilopascal, meter,
+    meter_per_second, minute, ratio,
 };
 
 /// Heights of a blower over the highest water level, below zero for one that stands lower.
@@ -78,7 +78,7 @@ pub struct SolvedSupply {
     pub time_to_limit: Option<Time>,
     /// The main line in every pipe of its series, narrowest first.
     pub main_choices: Vec<LineChoice>,
-    /// What to buy.
+    /// What to buy, in metric units; [`parts`] words it in others.
     pub parts: Vec<Part>,
     /// What all of it should be read with.
     pub cautions: Vec<Caution>,
@@ -132,7 +132,13 @@ impl Supply {
             _ => None,
         };
         let time_to_limit = self.stock.map(|stock| stock.time_to_limit()).transpose()?;
-        let parts = parts(plant, &self.piping, &duty, drilled.as_ref());
+        let parts = parts(
+            plant,
+            &self.piping,
+            &duty,
+            drilled.as_ref(),
+            UnitSystem::Metric,
+        );
         let main_choices = self.piping.main.choices(
             duty.air,
             duty.main.temperature,

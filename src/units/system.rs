@@ -1,6 +1,6 @@
 //! Metric or US customary units for numbers that people read.
 
-use super::{Length, degree_celsius, ThermodynamicTemperature};
+use super::{Length, ThermodynamicTemperature, degree_celsius};
 
 /// Units of texts, tables and pictures; JSON is always SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -42,6 +42,12 @@ impl UnitSystem {
     #[cfg(any(feature = "chart", feature = "report"))]
     pub(crate) fn air_unit(self) -> Unit {
         self.pick((LITER_PER_MIN, "L/min"), (CUBIC_FOOT_PER_MIN, "cfm"))
+    }
+
+    /// Unit of the volume of a vessel to catch water or air in.
+    #[cfg(feature = "trial")]
+    pub(crate) fn vessel_unit(self) -> Unit {
+        self.pick((1e-3, "L"), (GALLON_M3, "gal"))
     }
 
     /// Unit of a blower's air flow.
@@ -131,6 +137,9 @@ mod tests {
         // 12 in to the foot.
         assert_eq!(UnitSystem::Us.height(length(11.5)), "11.5 in");
         assert_eq!(UnitSystem::Us.height(length(18.0)), "1.5 ft");
-        assert_eq!(UnitSystem::Metric.height(Length::new::<meter>(0.05)), "0.05 m");
+        assert_eq!(
+            UnitSystem::Metric.height(Length::new::<meter>(0.05)),
+            "0.05 m"
+        );
     }
 }

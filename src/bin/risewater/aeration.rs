@@ -28,7 +28,9 @@ pub fn run(
         pretty(&found.json()?)
     } else {
         let (units, cautions) = (output.units.into(), found.cautions());
-        answer.remarks.extend(cautions.iter().map(|one| remark(one, units)));
+        answer
+            .remarks
+            .extend(cautions.iter().map(|one| remark(one, units)));
         found.text(units)?
     };
     Ok(answer)

@@ -151,7 +151,9 @@ fn flow(
             .cautions
             .iter()
             .chain(calibrated::cautions(calibration));
-        answer.remarks.extend(all.map(|caution| remark(caution, units)));
+        answer
+            .remarks
+            .extend(all.map(|caution| remark(caution, units)));
     }
     Ok(answer)
 }
@@ -186,7 +188,13 @@ fn curve(
     let found = solved(points)?;
     if let Some(path) = svg {
         let drawn = solved(points.max(DRAWN_POINTS))?;
-        write(path, &drawn.figure(&riser, duty, output.units.into())?.chart().svg()?)?;
+        write(
+            path,
+            &drawn
+                .figure(&riser, duty, output.units.into())?
+                .chart()
+                .svg()?,
+        )?;
     }
     if output.json {
         answer.text = pretty(&found.json(&riser));
@@ -201,7 +209,9 @@ fn curve(
             .cautions
             .iter()
             .chain(calibrated::cautions(calibration));
-        answer.remarks.extend(all.map(|caution| remark(caution, units)));
+        answer
+            .remarks
+            .extend(all.map(|caution| remark(caution, units)));
     }
     Ok(answer)
 }

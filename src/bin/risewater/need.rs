@@ -45,7 +45,9 @@ pub fn run(
         pretty(&found.json())
     } else {
         let cautions = found.cautions();
-        answer.remarks.extend(cautions.iter().map(|one| remark(one, units)));
+        answer
+            .remarks
+            .extend(cautions.iter().map(|one| remark(one, units)));
         found.text(units)
     };
     Ok(answer)

@@ -229,15 +229,18 @@ impl ComparisonReport {
             ]
         });
         text += &table(header, rows.chain(others));
-        text += "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at 20 degC and 101.325 kPa.\n";
+        text += &format!(
+            "\nTheory is predicted over measured, less one; z is its logarithm over the standard uncertainty of\nmeasurement and prediction together. Air is dry, at {}.\n",
+            units.air_state()
+        );
         let spreads = self.agreement.runs.iter().map(|run| run.spread.kind);
         text += &spreads_line(spreads.chain(self.no_flow.iter().map(|run| run.spread.kind)));
         text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
-            pairs_text(comparison, &mut text);
+            pairs_text(comparison, units, &mut text);
         }
         for way in &self.wrong_ways {
-            let _ = writeln!(text, "\nRemark: {way}.");
+            let _ = writeln!(text, "\nRemark: {}.", way.worded(units));
         }
         text
     }
@@ -275,12 +278,13 @@ impl ComparisonReport {
     }
 }
 
-fn pairs_text(comparison: &Comparison, text: &mut String) {
+fn pairs_text(comparison: &Comparison, units: UnitSystem, text: &mut String) {
+    let (size, unit) = units.height_unit();
     let rows = comparison.pairs.iter().map(|pair| {
         [
             format!("{} and {}", pair.first, pair.second),
-            place(pair.submergence.get::<meter>()),
-            place(pair.lift.get::<meter>()),
+            place(pair.submergence.value / size),
+            place(pair.lift.value / size),
             format!("{:+.1} %", pair.air_difference.get::<percent>()),
             format!("{:+.1} %", 100.0 * (pair.log_difference.exp() - 1.0)),
         ]
@@ -291,7 +295,13 @@ fn pairs_text(comparison: &Comparison, text: &mut String) {
         comparison.second,
         comparison.first,
         table(
-            ["pair", "depth m", "lift m", "air", "water at equal air"],
+            [
+                "pair",
+                &format!("depth {unit}"),
+                &format!("lift {unit}"),
+                "air",
+                "water at equal air",
+            ],
             rows
         )
     );

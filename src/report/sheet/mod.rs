@@ -18,6 +18,7 @@ mod page;
 mod riser;
 mod shifts;
 
+use crate::caution::Caution;
 use crate::chart::ChartError;
 use crate::error::Error;
 use crate::need::RoomNeed;
@@ -92,7 +93,9 @@ pub struct DesignSheet<'a> {
     pub optimum: &'a [BestDepth],
     /// What was taken for granted, in words.
     pub assumptions: &'a [String],
-    /// Units of the tables; the pictures are metric.
+    /// Cautions beside those of the solution.
+    pub cautions: &'a [Caution],
+    /// Units of its numbers.
     pub units: UnitSystem,
 }
 
@@ -126,8 +129,14 @@ impl<'a> DesignSheet<'a> {
             gases: None,
             optimum: &[],
             assumptions: &[],
+            cautions: &[],
             units: UnitSystem::Metric,
         }
+    }
+
+    /// Every caution: of the solution, and those beside it.
+    fn all_cautions(&self) -> impl Iterator<Item = &Caution> {
+        self.solved.cautions.iter().chain(self.cautions)
     }
 
     /// The page.

@@ -5,7 +5,7 @@ use maud::html;
 use super::DesignSheet;
 use super::markup::{Section, numbers, table};
 use crate::supply::{Branch, Change};
-use crate::units::{Length, meter, percent};
+use crate::units::percent;
 
 pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     let solved = sheet.solved;
@@ -14,7 +14,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     }
     let branches = &solved.manifold.header().branches;
     let rows = solved.shifts.iter().map(|shift| {
-        let what = words(&shift.change, branches);
+        let what = shift.change.words(branches, sheet.units);
         if let Err(error) = &shift.running {
             return vec![
                 what,
@@ -75,22 +75,6 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     })
 }
 
-/// A change in words.
-pub(super) fn words(change: &Change, branches: &[Branch]) -> String {
-    match change {
-        Change::AllLevels(rise) => format!("all levels {}", centimeters(*rise)),
-        Change::Level { lift, rise } => {
-            format!("level at {} {}", name(branches, *lift), centimeters(*rise))
-        }
-        Change::ValvedOff { lift } => format!("{} valved off", name(branches, *lift)),
-        Change::Fouled { lift } => format!("injector of {} fouled", name(branches, *lift)),
-    }
-}
-
 fn name(branches: &[Branch], lift: usize) -> &str {
     branches.get(lift).map_or("", |branch| branch.name.as_str())
-}
-
-fn centimeters(rise: Length) -> String {
-    format!("{:+.0}\u{a0}cm", 100.0 * rise.get::<meter>()).replace('-', "\u{2212}")
 }

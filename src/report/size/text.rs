@@ -110,7 +110,10 @@ impl SizeReport {
                 self.sizing.designs.len()
             );
         }
-        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the foot of the column, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
+        text += &format!(
+            "\nAir is dry, at {}; air power is isothermal at the foot of the column, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n",
+            units.air_state()
+        );
         text += &self.winner_text(units);
         if let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) {
             text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
@@ -303,7 +306,7 @@ pub(super) fn reason(rejected: &Rejected, units: UnitSystem) -> String {
         ),
         Reason::LiftOutOfReach { lift, reached } => {
             // Four digits: the nearest miss is often a hair.
-            let (size, unit) = units.height_unit();
+            let (size, unit) = units.small_height_unit(*lift);
             format!(
                 "lift out of reach, best {} of {} {unit}",
                 short(reached.value / size),

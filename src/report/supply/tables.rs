@@ -5,8 +5,8 @@ use super::super::table;
 use super::SupplyReport;
 use crate::sizing::Problem;
 use crate::supply::blower::Efficiency;
-use crate::supply::{Change, DepthLimit, LineChoice, Part, Shift};
-use crate::units::{Length, meter, ratio};
+use crate::supply::{LineChoice, Part, parts};
+use crate::units::ratio;
 
 /// Depths of least power to show.
 const DEPTHS: usize = 4;
@@ -115,6 +115,7 @@ impl SupplyReport {
     /// What shifts when something changes.
     pub(super) fn shifts_table(&self, units: UnitSystem) -> String {
         let before = &self.solved.running;
+        let branches = &self.solved.manifold.header().branches;
         let mut reasons: Vec<String> = Vec::new();
         let rows: Vec<[String; 4]> = self
             .solved
@@ -126,11 +127,11 @@ impl SupplyReport {
                     |(n, share)| (self.name(n), change(share.get::<ratio>() - 1.0)),
                 );
                 if let Err(error) = &shift.running {
-                    reasons.push(format!("{}: {error}", self.change_words(shift, units)));
+                    reasons.push(format!("{}: {error}", shift.change.words(branches, units)));
                 }
                 let water = shift.water_share(before);
                 [
-                    self.change_words(shift, units),
+                    shift.change.words(branches, units),
                     lift,
                     air,
                     water.map_or_else(String::new, |share| change(share.get::<ratio>() - 1.0)),
@@ -147,25 +148,6 @@ impl SupplyReport {
     fn name(&self, n: usize) -> String {
         let branches = &self.solved.manifold.header().branches;
         branches.get(n).map_or_else(String::new, |b| b.name.clone())
-    }
-
-    fn change_words(&self, shift: &Shift, units: UnitSystem) -> String {
-        let rise = |rise: Length| {
-            let way = if rise.get::<meter>() < 0.0 {
-                "lower"
-            } else {
-                "higher"
-            };
-            format!("{} {way}", units.height(rise.abs()))
-        };
-        match shift.change {
-            Change::AllLevels(by) => format!("all levels {}", rise(by)),
-            Change::Level { lift, rise: by } => {
-                format!("level of {} {}", self.name(lift), rise(by))
-            }
-            Change::ValvedOff { lift } => format!("{} shut", self.name(lift)),
-            Change::Fouled { lift } => format!("injector of {} at twice its loss", self.name(lift)),
-        }
     }
 
     /// The depths of least power, and what limits them.
@@ -199,7 +181,7 @@ impl SupplyReport {
                 short(best.rise.value / pressure.0),
                 short(best.wire_power.unwrap_or(best.adiabatic_power).value / power.0),
                 change(depths.against_present(one, problem.duty.water_flow)),
-                limit_words(one.limit).to_owned(),
+                one.limit.to_string(),
             ]
         });
         let present = depths
@@ -217,7 +199,7 @@ impl SupplyReport {
             text += "No pipe, depth and number of lifts within the limits meets the duty.\n";
         }
         text += &format!(
-            "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for each litre of water over that.\n",
+            "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for as much water over that.\n",
             if wire {
                 "at the wire"
             } else {
@@ -240,17 +222,9 @@ impl SupplyReport {
             };
             format!("  {much:>8}  {} ({})\n", part.what, part.place)
         };
-        self.solved.parts.iter().map(line).collect()
-    }
-}
-
-pub(super) fn limit_words(limit: DepthLimit) -> &'static str {
-    match limit {
-        DepthLimit::Interior => "nothing: less on neither side",
-        DepthLimit::LargestSubmergence => "the water's depth",
-        DepthLimit::SmallestSubmergence => "the smallest depth",
-        DepthLimit::AirPressure => "the air's pressure",
-        DepthLimit::TotalGasPressure => "total gas pressure",
-        DepthLimit::Peak => "the peak of the curve",
+        let solved = &self.solved;
+        let (plant, piping) = (&self.supply.plant, &self.supply.piping);
+        let parts = parts(plant, piping, &solved.duty, solved.drilled.as_ref(), units);
+        parts.iter().map(line).collect()
     }
 }
