@@ -267,3 +267,109 @@ impl Caution {
 fn four_digits(value: f64) -> f64 {
     format!("{value:.3e}").parse().unwrap_or(value)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Numbers by hand: 25.4 mm to the inch, 0.3048 m to the foot, 3.785412 L to the gallon, 6.894757 kPa to the psi.
+    #[test]
+    fn us_numbers() {
+        let metric = |range: (f64, f64), unit| Range::new(range.0, range.1, unit);
+        let cases = [
+            (
+                Caution::BoreSmall { bore_mm: 8.0 },
+                "a bore of 0.315 in is below 0.394 in",
+            ),
+            (
+                Caution::BoreLarge { bore_mm: 150.0 },
+                "a bore of 5.906 in is above the widest published riser, 3.937 in",
+            ),
+            (
+                Caution::OutsideClosure {
+                    closure: "bubbly",
+                    what: "bore",
+                    value: 25.4,
+                    range: metric((52.0, 600.0), "mm"),
+                },
+                "bore is 1.0000 in, stated for 2.047 to 23.62 in",
+            ),
+            (
+                Caution::OutsideClosure {
+                    closure: "bubbly",
+                    what: "void fraction at the top",
+                    value: 0.4,
+                    range: metric((0.0, 0.3), ""),
+                },
+                "void fraction at the top is 0.4000 , stated for 0 to 0.3",
+            ),
+            (
+                Caution::OutletRunsFull {
+                    flow_l_per_min: 100.0,
+                    limit_l_per_min: 80.0,
+                },
+                "full at 26.4 gal/min (part-full up to 21.1 gal/min)",
+            ),
+            (
+                Caution::GasSupersaturation { depth_m: 0.2 },
+                "air injected 7.87 in down",
+            ),
+            (
+                Caution::BlowerBelowWater { height_m: -1.2 },
+                "the blower stands 3.94 ft below",
+            ),
+            (
+                Caution::HotDischarge {
+                    temperature_c: 75.0,
+                    at_least: false,
+                },
+                "at 167 degF, with its loss as heat: metal pipe for the first yards until it has cooled (PVC keeps half its strength at 109 degF and none of its rating above 140)",
+            ),
+            (
+                Caution::HeaderTooHot {
+                    temperature_c: 65.0,
+                },
+                "at 149 degF: PVC has no pressure rating above 140 degF",
+            ),
+            (
+                Caution::FastAir {
+                    line: "header",
+                    velocity_m_per_s: 12.0,
+                    usual: metric((6.1, 9.1), "m/s"),
+                },
+                "goes 39.4 ft/s, faster than usual (20.01 to 29.86 ft/s)",
+            ),
+            (
+                Caution::SoftBalance { loss_kpa: 0.8 },
+                "costs only 0.116 psi between header and water: a level change of 2 in (0.072 psi)",
+            ),
+            (
+                Caution::BeyondCalibration {
+                    what: "bore",
+                    value: 0.0762,
+                    range: metric((0.0508, 0.0508), "m"),
+                },
+                "bore is 3.0000 in, the rig had 2.0000 to 2.0000",
+            ),
+            (
+                Caution::BeyondCalibration {
+                    what: "air velocity",
+                    value: 0.3048,
+                    range: metric((0.1524, 0.2), "m/s"),
+                },
+                "air velocity is 1.0000 ft/s, the rig had 0.5000 to 0.6562",
+            ),
+            (
+                Caution::LiftsNotEnough {
+                    missing_l_per_min: 615.1,
+                    weeks: vec![],
+                },
+                "162.5 gal/min are missing",
+            ),
+        ];
+        for (caution, words) in cases {
+            let text = caution.worded(UnitSystem::Us);
+            assert!(text.contains(words), "{text}");
+        }
+    }
+}

@@ -241,7 +241,7 @@ impl CurveReport {
                     "submergence {}, lift {}, outlet {}",
                     units.height(spec.dimensions.submergence),
                     units.height(spec.dimensions.lift),
-                    spec.outlet.name()
+                    spec.outlet
                 ),
                 site_line(riser.site(), units),
                 riser.model().to_string(),

@@ -181,7 +181,7 @@ pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
             100.0 * crate::spread::SHARE
         ),
         SpreadKind::Calibration { points } => format!(
-            "        {range}: 95 % interval for the flow, by a calibration on {points} points\n"
+            "        {range}: a 95 % interval for one measured flow, by a calibration on {points} points\n"
         ),
         SpreadKind::Scenario { variants } => format!(
             "        {range} over {variants} variants of what the physics leaves open (scenario: neither a confidence interval\n        nor a worst case); outside the published data, so test it on a bench\n"

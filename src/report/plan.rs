@@ -66,7 +66,7 @@ impl PlanReport {
         let mut text = format!(
             "Riser   bore {}; outlet {}\nSite    {}\nModel   {}\nWater   {} caught, wanted to {} % (standard uncertainty); pulsation {} % of a single time\nAir     {} bottle\n\n",
             units.bore(bench.spec.free_bore()),
-            bench.spec.outlet.name(),
+            bench.spec.outlet,
             site_line(&bench.site, units),
             bench.model,
             units.vessel(bench.container),

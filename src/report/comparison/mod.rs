@@ -18,7 +18,9 @@ use crate::trial::{
     Agreement, Comparison, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair, ReducedRun,
     RunAgreement, WrongWay, wrong_ways,
 };
-use crate::units::{Ratio, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio};
+use crate::units::{
+    Ratio, base, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio,
+};
 
 /// What a trial says of theory, and of its configurations.
 #[derive(Debug, Clone, PartialEq)]
@@ -279,12 +281,18 @@ impl ComparisonReport {
 }
 
 fn pairs_text(comparison: &Comparison, units: UnitSystem, text: &mut String) {
-    let (size, unit) = units.height_unit();
+    let (depth, depth_unit) = units.height_unit();
+    let lifts = comparison.pairs.iter().map(|pair| pair.lift);
+    let highest = lifts.fold(
+        base(0.0),
+        |most, lift| if lift > most { lift } else { most },
+    );
+    let (lift, lift_unit) = units.small_height_unit(highest);
     let rows = comparison.pairs.iter().map(|pair| {
         [
             format!("{} and {}", pair.first, pair.second),
-            place(pair.submergence.value / size),
-            place(pair.lift.value / size),
+            place(pair.submergence.value / depth),
+            place(pair.lift.value / lift),
             format!("{:+.1} %", pair.air_difference.get::<percent>()),
             format!("{:+.1} %", 100.0 * (pair.log_difference.exp() - 1.0)),
         ]
@@ -297,8 +305,8 @@ fn pairs_text(comparison: &Comparison, units: UnitSystem, text: &mut String) {
         table(
             [
                 "pair",
-                &format!("depth {unit}"),
-                &format!("lift {unit}"),
+                &format!("depth {depth_unit}"),
+                &format!("lift {lift_unit}"),
                 "air",
                 "water at equal air",
             ],

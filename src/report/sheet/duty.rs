@@ -164,7 +164,7 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
             short(spec.free_bore().value / units.bore_unit().0),
             place(spec.dimensions.submergence.value / units.height_unit().0),
             place(spec.dimensions.lift.value / lift.0),
-            spec.outlet.name().replace('_', " "),
+            spec.outlet.to_string(),
             short(kind.air.volume_rate_at_20_c().value / units.air_unit().0),
             short(water.value / units.water_unit().0),
             injection,
