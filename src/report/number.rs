@@ -42,6 +42,12 @@ impl UnitSystem {
         with(self.pressure_unit(), pascal)
     }
 
+    /// A height as a rule reads: three decimals at most.
+    pub(super) fn height(self, length: Length) -> String {
+        let (size, unit) = self.small_height_unit(length);
+        format!("{} {unit}", place(length.value / size))
+    }
+
     pub(super) fn bore(self, length: Length) -> String {
         with(self.bore_unit(), length.value)
     }
@@ -159,6 +165,7 @@ pub(super) fn change(ratio: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::{inch, meter};
 
     #[test]
     fn numbers_as_people_write_them() {
@@ -169,5 +176,11 @@ mod tests {
         assert_eq!(short(1e-9), "1.000e-9");
         assert_eq!(count(1_234_567), "1,234,567");
         assert_eq!(count(12), "12");
+        // 12 in to the foot.
+        let inches = Length::new::<inch>;
+        assert_eq!(UnitSystem::Us.height(inches(11.5)), "11.5 in");
+        assert_eq!(UnitSystem::Us.height(inches(18.0)), "1.5 ft");
+        let length = Length::new::<meter>(0.05);
+        assert_eq!(UnitSystem::Metric.height(length), "0.05 m");
     }
 }

@@ -79,12 +79,6 @@ impl UnitSystem {
         self.pick((1.0, "m/s"), (FOOT_M, "ft/s"))
     }
 
-    /// A height as a rule reads: three decimals at most.
-    pub(crate) fn height(self, length: Length) -> String {
-        let (size, unit) = self.small_height_unit(length);
-        format!("{} {unit}", place(length.value / size))
-    }
-
     /// A temperature to so many decimals.
     pub(crate) fn temperature_to(
         self,
@@ -125,21 +119,12 @@ pub(crate) fn place(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{inch, meter};
 
     #[test]
     fn lengths_as_a_rule_reads() {
         assert_eq!(
             (place(1.4), place(0.15), place(2.0), place(0.0625)),
             ("1.4".into(), "0.15".into(), "2.0".into(), "0.062".into())
-        );
-        let length = Length::new::<inch>;
-        // 12 in to the foot.
-        assert_eq!(UnitSystem::Us.height(length(11.5)), "11.5 in");
-        assert_eq!(UnitSystem::Us.height(length(18.0)), "1.5 ft");
-        assert_eq!(
-            UnitSystem::Metric.height(Length::new::<meter>(0.05)),
-            "0.05 m"
         );
     }
 }
