@@ -12,6 +12,9 @@
 
 use std::marker::PhantomData;
 
+pub(crate) mod system;
+
+pub use system::UnitSystem;
 pub use uom;
 pub use uom::si::acceleration::meter_per_second_squared;
 pub use uom::si::area::{square_meter, square_millimeter};

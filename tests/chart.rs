@@ -8,7 +8,9 @@ use risewater::chart::{
     Shape, Stroke, dark_style,
 };
 use risewater::need::{self, Date, DayFlow, Installed};
-use risewater::units::{Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute, percent};
+use risewater::units::{
+    Pressure, Ratio, UnitSystem, VolumeRate, kilopascal, liter_per_minute, percent,
+};
 use roxmltree::{Document, Node};
 
 fn flow(value: f64) -> VolumeRate {
@@ -46,6 +48,7 @@ fn figure() -> FlowCurve {
             operating_point: Some(point(168.0, 126.3)),
         }),
         curve,
+        units: UnitSystem::Metric,
     }
 }
 
@@ -144,6 +147,50 @@ fn figure_names_its_points() {
     }
 }
 
+/// By hand with 3.785412 L to the gallon, 28.31685 L to the cubic foot and 6.894757 kPa to the psi.
+#[test]
+fn figures_in_us_units() {
+    let mut flows = figure();
+    flows.units = UnitSystem::Us;
+    let mut supply = pressures();
+    supply.units = UnitSystem::Us;
+    let mut need = needed();
+    need.units = UnitSystem::Us;
+    for (chart, axes, words) in [
+        (
+            flows.chart(),
+            ["Air flow (cfm, dry, 68 °F)", "Water flow (gal/min)"],
+            "starts at air 0.28 cfm; duty point 33.4 gal/min at air 5.93 cfm; best efficiency 14.6 gal/min at \
+             air 1.34 cfm; peak 42.7 gal/min at air 21.5 cfm; duty 26.4 gal/min",
+        ),
+        (
+            supply.chart(),
+            ["Air flow (cfm, dry, 68 °F)", "Pressure rise (psi)"],
+            "design 2.26 psi at 38.8 cfm; without bleed 2.36 psi at 42.2 cfm; start-up 1.8 psi",
+        ),
+        (
+            need.chart(),
+            ["Date", "Water flow (gal/min)"],
+            "installed 31.7 gal/min; 44.4 gal/min on 2027-01-25",
+        ),
+    ] {
+        let svg = chart.svg().unwrap();
+        check_page(&svg);
+        assert!(!svg.contains("L/min") && !svg.contains("kPa"), "{svg}");
+        assert!(chart.description.contains(words), "{}", chart.description);
+        assert_eq!([&chart.x.label, &chart.y.label], axes);
+        let document = Document::parse(&svg).unwrap();
+        let shown = texts(&document, "text");
+        for name in words.split("; ").chain(axes) {
+            assert!(shown.contains(&name), "{name} is not in {shown:?}");
+        }
+    }
+    // The line of the duty and the spread stand where the words say.
+    let chart = flows.chart();
+    assert!((chart.lines[1].points[0].1 - 26.4172).abs() < 1e-4);
+    assert!((chart.bands[0].points[0].x - 8.0 / 28.316_85).abs() < 1e-6);
+}
+
 fn rise(air: f64, kpa: f64) -> RisePoint {
     RisePoint {
         air_at_20_c: flow(air),
@@ -169,6 +216,7 @@ fn pressures() -> PressureFigure {
         design: Some(rise(1100.0, 15.6)),
         unbled: Some(rise(1195.0, 16.3)),
         startup_rise: Some(Pressure::new::<kilopascal>(12.4)),
+        units: UnitSystem::Metric,
     }
 }
 

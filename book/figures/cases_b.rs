@@ -5,7 +5,7 @@ use std::error::Error;
 use risewater::chart::{Chart, Ink, Label, Line, Stroke};
 use risewater::design::Design;
 use risewater::report::CurveReport;
-use risewater::units::{VolumeRate, liter_per_minute, meter};
+use risewater::units::{UnitSystem, VolumeRate, liter_per_minute, meter};
 use risewater::{AirFlow, AirState, Evidence};
 
 use super::POINTS;
@@ -25,7 +25,7 @@ fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> L
 pub fn tall_lift() -> Result<String, Box<dyn Error>> {
     let riser = Design::parse(include_str!("../src/case-tall-lift.in/tower.toml"))?.riser()?;
     let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
-    let mut chart = curve.figure(&riser, None)?.chart();
+    let mut chart = curve.figure(&riser, None, UnitSystem::Metric)?.chart();
     // Liddell (1922): displacement of the compressor, in feet, cubic feet and US gallons.
     let feet = |length: f64| length / 0.3048;
     let spec = riser.spec().dimensions;

@@ -21,7 +21,7 @@ use risewater::published::Rig;
 use risewater::report::{CurveReport, NeedReport};
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
-use risewater::units::{VolumeRate, liter_per_minute};
+use risewater::units::{UnitSystem, VolumeRate, liter_per_minute};
 use risewater::{Evidence, Model};
 
 /// Points of a curve.
@@ -64,7 +64,10 @@ fn one_riser() -> Result<String, Box<dyn Error>> {
     let riser = Design::parse(EXAMPLE)?.riser()?;
     let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
     let wanted = VolumeRate::new::<liter_per_minute>(150.0);
-    Ok(curve.figure(&riser, Some(wanted))?.chart().svg()?)
+    Ok(curve
+        .figure(&riser, Some(wanted), UnitSystem::Metric)?
+        .chart()
+        .svg()?)
 }
 
 /// One lift of the example's best design: `risewater size --svg FILE`.
@@ -73,7 +76,7 @@ fn best_design() -> Result<String, Box<dyn Error>> {
     let best = found.designs.first().ok_or("the example has no design")?;
     let curve = CurveReport::of(&best.riser, POINTS, &Evidence::on(best.riser.model()))?;
     Ok(curve
-        .figure(&best.riser, Some(best.point.water_flow))?
+        .figure(&best.riser, Some(best.point.water_flow), UnitSystem::Metric)?
         .chart()
         .svg()?)
 }

@@ -7,7 +7,7 @@ use risewater::chart::{Band, BandPoint, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::friction::Friction;
 use risewater::published::Rig;
 use risewater::regime::{FlowPattern, flow_pattern};
-use risewater::report::CurveReport;
+use risewater::report::{CurveReport, UnitSystem};
 use risewater::riser::Riser;
 use risewater::slip::Slip;
 use risewater::units::{
@@ -328,7 +328,10 @@ fn hand_method() -> Drawn {
 fn working_range() -> Drawn {
     let riser = bench()?;
     let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
-    Ok(curve.figure(&riser, None)?.chart().svg()?)
+    Ok(curve
+        .figure(&riser, None, UnitSystem::Metric)?
+        .chart()
+        .svg()?)
 }
 
 fn depth_ratio() -> Drawn {

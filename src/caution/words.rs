@@ -3,27 +3,107 @@
 use std::fmt;
 
 use super::Caution;
-use crate::error::Short;
+use crate::error::{Range, Short};
+use crate::units::system::{Unit, to_decimals};
+use crate::units::{Length, ThermodynamicTemperature, UnitSystem, degree_celsius, meter};
+
+impl Caution {
+    /// Its words, with numbers in a system of units; `to_string` has them in metric units.
+    ///
+    /// ```
+    /// use risewater::Caution;
+    /// use risewater::units::UnitSystem;
+    ///
+    /// let caution = Caution::GasSupersaturation { depth_m: 1.2 };
+    /// assert!(caution.to_string().starts_with("air injected 1.20 m down"));
+    /// assert!(caution.worded(UnitSystem::Us).starts_with("air injected 3.94 ft down"));
+    /// ```
+    #[must_use]
+    pub fn worded(&self, units: UnitSystem) -> String {
+        Words(self, units).to_string()
+    }
+}
 
 impl fmt::Display for Caution {
-    #[allow(clippy::too_many_lines, reason = "one arm for each caution")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Words(self, UnitSystem::Metric).fmt(f)
+    }
+}
+
+/// A caution in a system of units.
+struct Words<'a>(&'a Caution, UnitSystem);
+
+impl fmt::Display for Words<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.words(&Numbers(self.1), f)
+    }
+}
+
+/// The numbers of the words.
+struct Numbers(UnitSystem);
+
+impl Numbers {
+    /// A bore, its decimals in mm and in inches.
+    fn bore(&self, bore_mm: f64, decimals: [usize; 2]) -> String {
+        to_decimals(self.0, self.0.bore_unit(), 1e-3 * bore_mm, decimals)
+    }
+
+    fn height(&self, height_m: f64) -> String {
+        let unit = self.0.small_height_unit(Length::new::<meter>(height_m));
+        to_decimals(self.0, unit, height_m, [2, 2])
+    }
+
+    fn temperature(&self, temperature_c: f64) -> String {
+        let temperature = ThermodynamicTemperature::new::<degree_celsius>(temperature_c);
+        self.0.temperature_to(0, temperature)
+    }
+
+    fn water(&self, l_per_min: f64, decimals: [usize; 2]) -> String {
+        let unit = self.0.water_unit();
+        to_decimals(self.0, unit, l_per_min / 6e4, decimals)
+    }
+
+    /// A value and the range that it is held against, in the unit of that range or its like in US units.
+    fn ranged(&self, what: &str, value: f64, range: &Range) -> (f64, Range) {
+        let like: Option<(f64, Unit)> = match (self.0, range.unit) {
+            (UnitSystem::Metric, _) => None,
+            (_, "mm") => Some((1e-3, self.0.bore_unit())),
+            (_, "m") if what == "bore" => Some((1.0, self.0.bore_unit())),
+            (_, "m") => Some((1.0, self.0.height_unit())),
+            (_, "m/s") => Some((1.0, self.0.velocity_unit())),
+            _ => None,
+        };
+        like.map_or((value, *range), |(si, (size, unit))| {
+            let limit = |value: f64| four_digits(value * si / size);
+            (
+                value * si / size,
+                Range::new(limit(range.min), limit(range.max), unit),
+            )
+        })
+    }
+}
+
+impl Caution {
+    #[allow(clippy::too_many_lines, reason = "one arm for each caution")]
+    fn words(&self, say: &Numbers, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let units = say.0;
         match self {
             Self::SubmergenceRatioLow { ratio } => write!(
                 f,
                 "outside the data: submergence ratio {ratio:.2} is below 0.4; flow is uncertain there, even whether it starts"
             ),
             Self::BoreSmall { bore_mm } => {
-                write!(f, "outside the data: a bore of {bore_mm:.1} mm is below 10 mm, where surface tension rules")
+                write!(f, "outside the data: a bore of {} is below {}, where surface tension rules", say.bore(*bore_mm, [1, 3]), say.bore(10.0, [0, 3]))
             }
             Self::BoreLarge { bore_mm } => {
-                write!(f, "outside the data: a bore of {bore_mm:.1} mm is above the widest published riser, 100 mm")
+                write!(f, "outside the data: a bore of {} is above the widest published riser, {}", say.bore(*bore_mm, [1, 3]), say.bore(100.0, [0, 3]))
             }
             Self::RiserShort { bores } => {
                 write!(f, "outside the data: a riser of {bores:.1} bores is shorter than 5; the flow never develops")
             }
             Self::AnnularAtTop => f.write_str("annular flow at the top: outside the data behind the void fraction; use less air or a wider bore"),
             Self::OutsideClosure { closure, what, value, range } => {
+                let (value, range) = say.ranged(what, *value, range);
                 write!(f, "{closure} is outside its range: {what} is {value:.4} {}, stated for {range}", range.unit)
             }
             Self::Choked => f.write_str("the mouth is choked: more air cannot leave any faster"),
@@ -32,7 +112,8 @@ impl fmt::Display for Caution {
             ),
             Self::OutletRunsFull { flow_l_per_min, limit_l_per_min } => write!(
                 f,
-                "the horizontal outlet runs full at {flow_l_per_min:.0} L/min (part-full up to {limit_l_per_min:.0} L/min): its head is a continuation, not a formula with a source; use a wider outlet pipe"
+                "the horizontal outlet runs full at {} (part-full up to {}): its head is a continuation, not a formula with a source; use a wider outlet pipe",
+                say.water(*flow_l_per_min, [0, 1]), say.water(*limit_l_per_min, [0, 1])
             ),
             Self::BrinkReading => f.write_str(
                 "the head at the outlet's brink is taken as a height of mixture; read as clear water it lowers the flow by some 8 to 10 %",
@@ -84,7 +165,8 @@ impl fmt::Display for Caution {
             ),
             Self::GasSupersaturation { depth_m } => write!(
                 f,
-                "air injected {depth_m:.2} m down can supersaturate the water with nitrogen: measure total gas pressure before stocking"
+                "air injected {} down can supersaturate the water with nitrogen: measure total gas pressure before stocking",
+                say.height(*depth_m)
             ),
             Self::AirInPlasticPipe => f.write_str(
                 "compressed air in plastic pipe can burst it into shards, and a blower's hot air softens it: follow the pipe maker and local codes",
@@ -99,7 +181,8 @@ impl fmt::Display for Caution {
             Self::CheckValveAlone => f.write_str("a check valve can fail on dirt or wear: the blower above the water is what keeps the water out of it, and the air line should rise above the water before it drops to the injector"),
             Self::BlowerBelowWater { height_m } => write!(
                 f,
-                "the blower stands {:.2} m below the highest water level: when it stops, water runs back into it; set it above the water, or raise the line above the water with a vacuum break", -height_m
+                "the blower stands {} below the highest water level: when it stops, water runs back into it; set it above the water, or raise the line above the water with a vacuum break",
+                say.height(-height_m)
             ),
             Self::OxygenRunsOut { minutes } => write!(
                 f,
@@ -113,18 +196,28 @@ impl fmt::Display for Caution {
             Self::EfficiencyUnknown => f.write_str("the efficiency of blower and motor is not given, so there is no power at the wire: take it from the maker's table"),
             Self::HotDischarge { temperature_c, at_least } => write!(
                 f,
-                "air leaves the blower at {}{temperature_c:.0} degC, with its loss as heat: metal pipe for the first metres until it has cooled (PVC keeps half its strength at 43 degC and none of its rating above 60), and guard hot surfaces",
-                if *at_least { "no less than " } else { "" }
+                "air leaves the blower at {}{}, with its loss as heat: metal pipe for the first {} until it has cooled (PVC keeps half its strength at {} and none of its rating above {}), and guard hot surfaces",
+                if *at_least { "no less than " } else { "" },
+                say.temperature(*temperature_c),
+                units.pick("metres", "yards"),
+                say.temperature(43.0),
+                units.pick(60, 140)
             ),
             Self::HeaderTooHot { temperature_c, given } => write!(
                 f,
-                "air reaches the header at {temperature_c:.0} degC{}: PVC has no pressure rating above 60 degC",
-                if *given { "" } else { ", as hot as it leaves the blower, since no arrival_temperature is given" }
+                "air reaches the header at {}{}: PVC has no pressure rating above {}",
+                say.temperature(*temperature_c),
+                if *given { "" } else { ", as hot as it leaves the blower, since no arrival_temperature is given" },
+                say.temperature(60.0)
             ),
-            Self::FastAir { line, velocity_m_per_s, usual } => write!(
-                f,
-                "the air in the {line} goes {velocity_m_per_s:.1} m/s, faster than usual ({usual}): it will be loud, and a wider pipe costs less pressure"
-            ),
+            Self::FastAir { line, velocity_m_per_s, usual } => {
+                let (velocity, usual) = say.ranged("velocity", *velocity_m_per_s, usual);
+                write!(
+                    f,
+                    "the air in the {line} goes {velocity:.1} {}, faster than usual ({usual}): it will be loud, and a wider pipe costs less pressure",
+                    usual.unit
+                )
+            }
             Self::LiftWithoutAir { lift, header_kpa, water_kpa } => write!(
                 f,
                 "{lift} gets no air: the header has {header_kpa:.2} kPa at its tee, and its water {water_kpa:.2} kPa"
@@ -151,15 +244,20 @@ impl fmt::Display for Caution {
             Self::BeyondLossCurve { lift } => write!(f, "the diffuser of {lift} gets more air than its loss curve holds: its loss is a straight continuation"),
             Self::SoftBalance { loss_kpa } => write!(
                 f,
-                "a branch costs only {loss_kpa:.2} kPa between header and water: a level change of 5 cm (0.49 kPa) moves much of its air to other lifts; use orifices that cost several times that"
+                "a branch costs only {} between header and water: a level change of {} moves much of its air to other lifts; use orifices that cost several times that",
+                to_decimals(units, units.pressure_unit(), 1e3 * loss_kpa, [2, 3]),
+                units.pick("5 cm (0.49 kPa)", "2 in (0.072 psi)")
             ),
             Self::SomeLiftsDoNotStart => f.write_str("while all risers stand full of water, some lift gets no air from this blower: start lifts one after the other, or use more pressure"),
             Self::NotPressurePipe => f.write_str("this is drain or sewer pipe, not a pressure pipe: for the riser alone, never for the air line"),
             Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
-            Self::BeyondCalibration { what, value, range } => write!(
-                f,
-                "beyond the calibration: {what} is {value:.4} {}, the rig had {:.4} to {:.4}", range.unit, range.min, range.max
-            ),
+            Self::BeyondCalibration { what, value, range } => {
+                let (value, range) = say.ranged(what, *value, range);
+                write!(
+                    f,
+                    "beyond the calibration: {what} is {value:.4} {}, the rig had {:.4} to {:.4}", range.unit, range.min, range.max
+                )
+            }
             Self::ParametersTradeOff { first, second, correlation } => write!(
                 f,
                 "{first} and {second} make up for each other (correlation {correlation:.3}): neither number means much alone; vary air flow and submergence more, or fit one of them"
@@ -184,7 +282,9 @@ impl fmt::Display for Caution {
                 defaults.join("; ")
             ),
             Self::LiftsNotEnough { missing_l_per_min, weeks } => {
-                write!(f, "the lifts are not enough: {} L/min are missing", Short(four_digits(*missing_l_per_min)))?;
+                let (size, unit) = units.water_unit();
+                let missing = four_digits(missing_l_per_min / 6e4 / size);
+                write!(f, "the lifts are not enough: {} {unit} are missing", Short(missing))?;
                 for (n, (first, last)) in weeks.iter().enumerate() {
                     f.write_str(if n == 0 { ", in weeks " } else { ", " })?;
                     if first == last {
@@ -206,4 +306,111 @@ impl fmt::Display for Caution {
 
 fn four_digits(value: f64) -> f64 {
     format!("{value:.3e}").parse().unwrap_or(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Numbers by hand: 25.4 mm to the inch, 0.3048 m to the foot, 3.785412 L to the gallon, 6.894757 kPa to the psi.
+    #[test]
+    fn us_numbers() {
+        let metric = |range: (f64, f64), unit| Range::new(range.0, range.1, unit);
+        let cases = [
+            (
+                Caution::BoreSmall { bore_mm: 8.0 },
+                "a bore of 0.315 in is below 0.394 in",
+            ),
+            (
+                Caution::BoreLarge { bore_mm: 150.0 },
+                "a bore of 5.906 in is above the widest published riser, 3.937 in",
+            ),
+            (
+                Caution::OutsideClosure {
+                    closure: "bubbly",
+                    what: "bore",
+                    value: 25.4,
+                    range: metric((52.0, 600.0), "mm"),
+                },
+                "bore is 1.0000 in, stated for 2.047 to 23.62 in",
+            ),
+            (
+                Caution::OutsideClosure {
+                    closure: "bubbly",
+                    what: "void fraction at the top",
+                    value: 0.4,
+                    range: metric((0.0, 0.3), ""),
+                },
+                "void fraction at the top is 0.4000 , stated for 0 to 0.3",
+            ),
+            (
+                Caution::OutletRunsFull {
+                    flow_l_per_min: 100.0,
+                    limit_l_per_min: 80.0,
+                },
+                "full at 26.4 gal/min (part-full up to 21.1 gal/min)",
+            ),
+            (
+                Caution::GasSupersaturation { depth_m: 0.2 },
+                "air injected 7.87 in down",
+            ),
+            (
+                Caution::BlowerBelowWater { height_m: -1.2 },
+                "the blower stands 3.94 ft below",
+            ),
+            (
+                Caution::HotDischarge {
+                    temperature_c: 75.0,
+                    at_least: false,
+                },
+                "at 167 degF, with its loss as heat: metal pipe for the first yards until it has cooled (PVC keeps half its strength at 109 degF and none of its rating above 140)",
+            ),
+            (
+                Caution::HeaderTooHot {
+                    temperature_c: 65.0,
+                    given: true,
+                },
+                "at 149 degF: PVC has no pressure rating above 140 degF",
+            ),
+            (
+                Caution::FastAir {
+                    line: "header",
+                    velocity_m_per_s: 12.0,
+                    usual: metric((6.1, 9.1), "m/s"),
+                },
+                "goes 39.4 ft/s, faster than usual (20.01 to 29.86 ft/s)",
+            ),
+            (
+                Caution::SoftBalance { loss_kpa: 0.8 },
+                "costs only 0.116 psi between header and water: a level change of 2 in (0.072 psi)",
+            ),
+            (
+                Caution::BeyondCalibration {
+                    what: "bore",
+                    value: 0.0762,
+                    range: metric((0.0508, 0.0508), "m"),
+                },
+                "bore is 3.0000 in, the rig had 2.0000 to 2.0000",
+            ),
+            (
+                Caution::BeyondCalibration {
+                    what: "air velocity",
+                    value: 0.3048,
+                    range: metric((0.1524, 0.2), "m/s"),
+                },
+                "air velocity is 1.0000 ft/s, the rig had 0.5000 to 0.6562",
+            ),
+            (
+                Caution::LiftsNotEnough {
+                    missing_l_per_min: 615.1,
+                    weeks: vec![],
+                },
+                "162.5 gal/min are missing",
+            ),
+        ];
+        for (caution, words) in cases {
+            let text = caution.worded(UnitSystem::Us);
+            assert!(text.contains(words), "{text}");
+        }
+    }
 }

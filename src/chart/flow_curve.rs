@@ -1,7 +1,7 @@
 //! The figure of a riser: water flow against air flow, with its marked points.
 
 use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
-use crate::units::{VolumeRate, liter_per_minute};
+use crate::units::{UnitSystem, VolumeRate};
 
 /// Water flow at an air flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,7 +32,7 @@ pub struct Duty {
     pub operating_point: Option<FlowPoint>,
 }
 
-/// Water flow against air flow, both in L/min, with what is worth marking on it.
+/// Water flow against air flow, with what is worth marking on it.
 ///
 /// # Examples
 /// ```
@@ -73,35 +73,42 @@ pub struct FlowCurve {
     pub peak: Option<FlowPoint>,
     /// The water flow wanted.
     pub duty: Option<Duty>,
+    /// Units of its numbers.
+    pub units: UnitSystem,
 }
 
 impl FlowCurve {
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {
-        let zero = VolumeRate::new::<liter_per_minute>(0.0);
+        let (air, water) = (self.units.air_unit().1, self.units.water_unit().1);
+        let plain = |point| plain(point, self.units);
         let curve = Line {
             label: Label::Legend("water flow".into()),
-            points: self.curve.iter().copied().map(plain).collect(),
+            points: self.curve.iter().copied().map(&plain).collect(),
             ink: Ink::Blue,
             stroke: Stroke::Solid,
         };
         let marked = |point: Option<FlowPoint>, label: String, ink, shape| Marks {
             label: Label::Beside(label),
-            points: point.map(plain).into_iter().collect(),
+            points: point.map(&plain).into_iter().collect(),
             ink,
             shape,
         };
         let named = |what: &str, point: Option<FlowPoint>| {
-            let (air, water) = point.map_or((0.0, 0.0), plain);
-            format!("{what} {} at air {} L/min", digits(water), digits(air))
+            let (x, y) = point.map_or((0.0, 0.0), &plain);
+            if air == water {
+                format!("{what} {} at air {} {air}", digits(y), digits(x))
+            } else {
+                format!("{what} {} {water} at air {} {air}", digits(y), digits(x))
+            }
         };
         let threshold = self.threshold_at_20_c.map(|air| FlowPoint {
             air_at_20_c: air,
-            water: zero,
+            water: VolumeRate::default(),
         });
         let starts = format!(
-            "starts at air {} L/min",
+            "starts at air {} {air}",
             digits(threshold.map_or(0.0, |p| plain(p).0))
         );
         let works = self.duty.and_then(|duty| duty.operating_point);
@@ -110,17 +117,17 @@ impl FlowCurve {
             notes: self.notes.clone(),
             description: String::new(),
             x: Axis {
-                label: "Air flow (L/min, dry, 20 °C)".into(),
+                label: air_label(self.units),
                 covers: vec![0.0],
                 from: None,
             },
             y: Axis {
-                label: "Water flow (L/min)".into(),
+                label: format!("Water flow ({water})"),
                 // Room above a duty, so that its line does not fall on the frame.
                 covers: self
                     .duty
                     .iter()
-                    .map(|d| 1.05 * d.water.get::<liter_per_minute>())
+                    .map(|d| 1.05 * d.water.value / self.units.water_unit().0)
                     .chain([0.0])
                     .collect(),
                 from: None,
@@ -155,10 +162,10 @@ impl FlowCurve {
                 .iter()
                 .map(|p| p.0)
                 .fold(0.0, f64::max);
-            let water = duty.water.get::<liter_per_minute>();
+            let level = duty.water.value / self.units.water_unit().0;
             chart.lines.push(Line {
-                label: Label::Beside(format!("duty {} L/min", digits(water))),
-                points: vec![(0.0, water), (right, water)],
+                label: Label::Beside(format!("duty {} {water}", digits(level))),
+                points: vec![(0.0, level), (right, level)],
                 ink: Ink::Vermilion,
                 stroke: Stroke::Dashed,
             });
@@ -168,10 +175,11 @@ impl FlowCurve {
     }
 
     fn band(&self) -> Band {
+        let (air, water) = (self.units.air_unit().0, self.units.water_unit().0);
         let point = |p: &FlowSpread| BandPoint {
-            x: p.air_at_20_c.get::<liter_per_minute>(),
-            low: p.low.get::<liter_per_minute>(),
-            high: p.high.get::<liter_per_minute>(),
+            x: p.air_at_20_c.value / air,
+            low: p.low.value / water,
+            high: p.high.value / water,
         };
         let label = if self.spread.is_empty() {
             ""
@@ -203,11 +211,17 @@ fn description(chart: &Chart) -> String {
     words.join("; ")
 }
 
-fn plain(point: FlowPoint) -> (f64, f64) {
+fn plain(point: FlowPoint, units: UnitSystem) -> (f64, f64) {
     (
-        point.air_at_20_c.get::<liter_per_minute>(),
-        point.water.get::<liter_per_minute>(),
+        point.air_at_20_c.value / units.air_unit().0,
+        point.water.value / units.water_unit().0,
     )
+}
+
+/// What an axis of air flow shows.
+pub(super) fn air_label(units: UnitSystem) -> String {
+    let (state, unit) = (units.pick("20 °C", "68 °F"), units.air_unit().1);
+    format!("Air flow ({unit}, dry, {state})")
 }
 
 /// At least three digits, without trailing zeros after the point.

@@ -4,12 +4,12 @@ use super::dates::days_between;
 use super::flow_curve::digits;
 use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use crate::need::{DayFlow, Line as NeedLine, WeekOfLifts};
-use crate::units::{VolumeRate, liter_per_minute};
+use crate::units::{UnitSystem, VolumeRate};
 
 /// The most days that are drawn one by one; of more, some in a row are drawn at their largest need.
 const DAYS: usize = 800;
 
-/// Water needed and given in L/min over the dates, shaded by the line that governs.
+/// Water needed and given over the dates, shaded by the line that governs.
 ///
 /// # Examples
 /// ```
@@ -44,6 +44,8 @@ pub struct NeedFigure {
     pub lifts: Vec<WeekOfLifts>,
     /// What all lifts give together.
     pub installed: Option<VolumeRate>,
+    /// Units of its numbers.
+    pub units: UnitSystem,
 }
 
 /// Days in a row, drawn as one.
@@ -61,6 +63,7 @@ impl NeedFigure {
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {
+        let unit = self.units.water_unit().1;
         let first = self.days.first().map(|day| day.date);
         let end = self.days.len() as f64;
         let in_a_row = self.days.len().div_ceil(DAYS).max(1);
@@ -78,7 +81,7 @@ impl NeedFigure {
             let weeks = self.lifts.iter().map(|one| {
                 let day = |date| days_between(first, date) as f64;
                 let (from, to) = (day(one.week.first), day(one.week.last) + 1.0);
-                (from, to, plain(one.running.flow))
+                (from, to, self.plain(one.running.flow))
             });
             lines.push(Line {
                 label: Label::Legend("given by the lifts that run".to_owned()),
@@ -87,9 +90,13 @@ impl NeedFigure {
                 stroke: Stroke::Dashed,
             });
         }
-        if let Some(all) = self.installed.map(plain).filter(|_| first.is_some()) {
+        if let Some(all) = self
+            .installed
+            .map(|all| self.plain(all))
+            .filter(|_| first.is_some())
+        {
             lines.push(Line {
-                label: Label::Beside(format!("installed {} L/min", digits(all))),
+                label: Label::Beside(format!("installed {} {unit}", digits(all))),
                 points: vec![(0.0, all), (end, all)],
                 ink: Ink::Black,
                 stroke: Stroke::Dotted,
@@ -102,12 +109,12 @@ impl NeedFigure {
         }
         let beside = lines.iter().map(|line| &line.label);
         let named = beside.chain(marks.iter().map(|marks| &marks.label));
-        let mut words = vec!["Water flow (L/min) over the dates".to_owned()];
+        let mut words = vec![format!("Water flow ({unit}) over the dates")];
         words.extend(named.filter_map(|label| match label {
             Label::Beside(name) => Some(name.clone()),
             _ => None,
         }));
-        let bands = bands(&bars);
+        let bands = bands(&bars, unit);
         let shaded = bands.iter().filter(|band| !band.label.is_empty());
         words.extend(shaded.map(|band| band.label.clone()));
         Chart {
@@ -120,12 +127,12 @@ impl NeedFigure {
                 from: first,
             },
             y: Axis {
-                label: "Water flow (L/min)".into(),
+                label: format!("Water flow ({unit})"),
                 // Room above what is installed, so that its line does not fall on the frame.
                 covers: self
                     .installed
                     .iter()
-                    .map(|all| 1.05 * plain(*all))
+                    .map(|all| 1.05 * self.plain(*all))
                     .chain([0.0])
                     .collect(),
                 from: None,
@@ -136,13 +143,17 @@ impl NeedFigure {
         }
     }
 
+    fn plain(&self, flow: VolumeRate) -> f64 {
+        flow.value / self.units.water_unit().0
+    }
+
     fn bars(&self, in_a_row: usize) -> Vec<Bar> {
         let mut from = 0.0;
         let rows = self.days.chunks(in_a_row).filter_map(|days| {
             let most = days
                 .iter()
                 .reduce(|a, b| if b.flow > a.flow { b } else { a })?;
-            let need = plain(most.flow);
+            let need = self.plain(most.flow);
             let to = from + days.len() as f64;
             let bar = Bar {
                 from,
@@ -161,7 +172,7 @@ impl NeedFigure {
     fn given(&self, day: &DayFlow) -> Option<f64> {
         let next = self.lifts.partition_point(|one| one.week.last < day.date);
         let running = self.lifts.get(next)?.running;
-        (plain(running.missing) > 0.0).then(|| plain(running.flow))
+        (running.missing.value > 0.0).then(|| self.plain(running.flow))
     }
 
     /// The day of the largest need; none where nothing is needed.
@@ -174,7 +185,12 @@ impl NeedFigure {
         if bar.need <= 0.0 {
             return None;
         }
-        let name = format!("{} L/min on {}", digits(bar.need), day.date);
+        let name = format!(
+            "{} {} on {}",
+            digits(bar.need),
+            self.units.water_unit().1,
+            day.date
+        );
         Some(Marks {
             label: Label::Beside(name),
             points: vec![(place as f64 + 0.5, bar.need)],
@@ -197,7 +213,7 @@ fn steps(pieces: impl Iterator<Item = (f64, f64, f64)>) -> Vec<(f64, f64)> {
 }
 
 /// What is met, by the line that governs, and what is missing; each named once.
-fn bands(bars: &[Bar]) -> Vec<Band> {
+fn bands(bars: &[Bar], unit: &str) -> Vec<Band> {
     let mut bands: Vec<Band> = Vec::new();
     for run in bars.chunk_by(|a, b| a.governing == b.governing) {
         if let Some(line) = run.first().and_then(|bar| bar.governing) {
@@ -212,7 +228,7 @@ fn bands(bars: &[Bar]) -> Vec<Band> {
         .fold(0.0, f64::max);
     for run in bars.chunk_by(|a, b| short(a) == short(b)) {
         if run.first().is_some_and(short) {
-            let name = format!("missing, up to {} L/min", digits(most));
+            let name = format!("missing, up to {} {unit}", digits(most));
             bands.push(band(name, Ink::Vermilion, run, |bar| (bar.met, bar.need)));
         }
     }
@@ -246,8 +262,4 @@ fn ink(line: NeedLine) -> Ink {
         NeedLine::CarbonDioxide => Ink::Purple,
         NeedLine::Turnover => Ink::Black,
     }
-}
-
-fn plain(flow: VolumeRate) -> f64 {
-    flow.get::<liter_per_minute>()
 }

@@ -1,11 +1,11 @@
 //! The figures of an air supply: pressure rise against air flow, and the air of each lift.
 
-use super::flow_curve::digits;
+use super::flow_curve::{air_label, digits};
 use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::supply::{Plant, PressurePoint, SolvedSupply};
-use crate::units::{Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute, percent};
+use crate::units::{Pressure, Ratio, UnitSystem, VolumeRate, percent};
 
 /// Pressure rise at an air flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,7 +16,7 @@ pub struct RisePoint {
     pub rise: Pressure,
 }
 
-/// What a plant asks for and what its blowers give: pressure rise in kPa against air flow in L/min.
+/// What a plant asks for and what its blowers give: pressure rise against air flow.
 ///
 /// # Examples
 /// ```
@@ -58,6 +58,8 @@ pub struct PressureFigure {
     pub unbled: Option<RisePoint>,
     /// What pushes the water out of the air lines before any lift runs.
     pub startup_rise: Option<Pressure>,
+    /// Units of its numbers.
+    pub units: UnitSystem,
 }
 
 /// Points of each curve.
@@ -90,19 +92,22 @@ impl PressureFigure {
             design: Some(point(solved.duty.air, solved.duty.running_rise)),
             unbled: unbled.map(|o| point(o.unbled.split.air, o.unbled_rise)),
             startup_rise: Some(solved.duty.startup_rise),
+            units: UnitSystem::Metric,
         })
     }
 
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {
+        let ((size, pressure), flow) = (self.units.pressure_unit(), self.units.air_unit().1);
+        let plain = |point| plain(point, self.units);
         let line = |name: &str, points: &[RisePoint], ink, stroke| Line {
             label: if points.is_empty() {
                 Label::None
             } else {
                 Label::Legend(name.into())
             },
-            points: points.iter().copied().map(plain).collect(),
+            points: points.iter().copied().map(&plain).collect(),
             ink,
             stroke,
         };
@@ -127,14 +132,14 @@ impl PressureFigure {
             ),
         ];
         let mark = |what: &str, point: Option<RisePoint>, ink, shape| {
-            let (air, rise) = point.map_or((0.0, 0.0), plain);
+            let (air, rise) = point.map_or((0.0, 0.0), &plain);
             Marks {
                 label: Label::Beside(format!(
-                    "{what} {} kPa at {} L/min",
+                    "{what} {} {pressure} at {} {flow}",
                     digits(rise),
                     digits(air)
                 )),
-                points: point.map(plain).into_iter().collect(),
+                points: point.map(&plain).into_iter().collect(),
                 ink,
                 shape,
             }
@@ -149,9 +154,9 @@ impl PressureFigure {
             .map(|line| ends(&line.points))
             .chain(marks.iter().map(|marks| ends(&marks.points)))
             .fold(0.0, f64::max);
-        if let Some(rise) = self.startup_rise.map(|rise| rise.get::<kilopascal>()) {
+        if let Some(rise) = self.startup_rise.map(|rise| rise.value / size) {
             lines.push(Line {
-                label: Label::Beside(format!("start-up {} kPa", digits(rise))),
+                label: Label::Beside(format!("start-up {} {pressure}", digits(rise))),
                 points: vec![(0.0, rise), (right, rise)],
                 ink: Ink::Green,
                 stroke: Stroke::Dashed,
@@ -162,7 +167,9 @@ impl PressureFigure {
             _ => None,
         };
         let shown = marks.iter().filter(|marks| !marks.points.is_empty());
-        let mut words = vec!["Pressure rise (kPa) against air flow (L/min)".to_owned()];
+        let mut words = vec![format!(
+            "Pressure rise ({pressure}) against air flow ({flow})"
+        )];
         words.extend(shown.filter_map(|marks| named(&marks.label)));
         words.extend(lines.iter().filter_map(|line| named(&line.label)));
         Chart {
@@ -170,12 +177,12 @@ impl PressureFigure {
             notes: self.notes.clone(),
             description: words.join("; "),
             x: Axis {
-                label: "Air flow (L/min, dry, 20 °C)".into(),
+                label: air_label(self.units),
                 covers: vec![0.0],
                 from: None,
             },
             y: Axis {
-                label: "Pressure rise (kPa)".into(),
+                label: format!("Pressure rise ({pressure})"),
                 covers: vec![0.0],
                 from: None,
             },
@@ -295,9 +302,9 @@ impl AirShares {
     }
 }
 
-fn plain(point: RisePoint) -> (f64, f64) {
+fn plain(point: RisePoint, units: UnitSystem) -> (f64, f64) {
     (
-        point.air_at_20_c.get::<liter_per_minute>(),
-        point.rise.get::<kilopascal>(),
+        point.air_at_20_c.value / units.air_unit().0,
+        point.rise.value / units.pressure_unit().0,
     )
 }

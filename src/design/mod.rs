@@ -70,6 +70,9 @@ pub struct Design {
     /// Text of the blower's table, in the place of its file.
     #[cfg(feature = "supply")]
     blower_table: Option<String>,
+    /// Drills where the file does not say.
+    #[cfg(feature = "supply")]
+    drills: crate::supply::drill::DrillSystem,
     /// Texts of crop tables, in the place of their files.
     #[cfg(feature = "supply")]
     crop_tables: std::collections::BTreeMap<String, String>,
@@ -126,6 +129,8 @@ impl Design {
             folder: std::path::PathBuf::new(),
             #[cfg(feature = "supply")]
             blower_table: None,
+            #[cfg(feature = "supply")]
+            drills: crate::supply::drill::DrillSystem::Metric,
             #[cfg(feature = "supply")]
             crop_tables: std::collections::BTreeMap::new(),
             #[cfg(all(feature = "trial", feature = "supply"))]

@@ -18,6 +18,7 @@ use crate::pipe::fittings::Fitting;
 use crate::riser::{Riser, RiserSpec};
 use crate::sizing::Problem as Sizing;
 use crate::supply::blower::{Stated, TableError, parse_table, read_table};
+use crate::supply::drill::DrillSystem;
 use crate::supply::{
     Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Piping, Plant, Run, Supply,
 };
@@ -56,6 +57,13 @@ impl Design {
     #[must_use]
     pub fn with_blower_table(mut self, text: impl Into<String>) -> Self {
         self.blower_table = Some(text.into());
+        self
+    }
+
+    /// With the drills that holes are rounded to where the file does not say; metric ones unless this is called.
+    #[must_use]
+    pub fn with_drills(mut self, drills: DrillSystem) -> Self {
+        self.drills = drills;
         self
     }
 
@@ -177,7 +185,7 @@ impl Design {
                 outside,
                 intake_loss: given.blower.intake_loss.unwrap_or_default(),
                 arrival: given.blower.arrival_temperature,
-                balancing: given.balance.balancing(),
+                balancing: given.balance.balancing(self.drills),
                 efficiency: given.blower.efficiency,
                 rise_margin: given.blower.rise_margin.unwrap_or(base(RISE_MARGIN)),
                 blowers: blowers?,

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
-use super::number::short;
+use super::number::{UnitSystem, short};
 use super::{cautions_json, table};
 use crate::trial::Calibration;
 use crate::units::{meter, ratio};
@@ -85,7 +85,7 @@ pub fn calibration_json(calibration: &Calibration) -> Value {
 
 /// Text for people.
 #[must_use]
-pub fn calibration_text(calibration: &Calibration) -> String {
+pub fn calibration_text(calibration: &Calibration, units: UnitSystem) -> String {
     let rows = calibration.fitted.iter().map(|one| {
         let number = |value: crate::units::Ratio| format!("{:.3}", value.get::<ratio>());
         [
@@ -153,17 +153,22 @@ pub fn calibration_text(calibration: &Calibration) -> String {
     }
     text += "The rig had:\n";
     for (what, range) in calibration.rig.all() {
+        // Bores in metres and velocities in metres a second.
+        let (size, unit) = match (units, range.unit) {
+            (UnitSystem::Us, "m") => units.bore_unit(),
+            (UnitSystem::Us, "m/s") => units.velocity_unit(),
+            (_, unit) => (1.0, unit),
+        };
         let _ = writeln!(
             text,
-            "  {what} {} to {}{}{}",
-            short(range.min),
-            short(range.max),
-            if range.unit.is_empty() { "" } else { " " },
-            range.unit
+            "  {what} {} to {}{}{unit}",
+            short(range.min / size),
+            short(range.max / size),
+            if unit.is_empty() { "" } else { " " },
         );
     }
     for caution in &calibration.cautions {
-        let _ = writeln!(text, "Caution: {caution}");
+        let _ = writeln!(text, "Caution: {}", caution.worded(units));
     }
     text
 }

@@ -53,7 +53,7 @@ impl Chain<'_> {
     /// One link a line.
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
-        let mass = |part: fn(&Load) -> MassRate| units.mass_flow(self.need.load(part).value);
+        let mass = |part: fn(&Load) -> MassRate| units.mass_a_day(self.need.load(part));
         let names: Vec<&str> = self.need.running_tanks().collect();
         let (design, duty) = (self.design, &self.problem.duty);
         let why = self

@@ -177,7 +177,8 @@ impl CurveReport {
         let kinds: Vec<&str> = self.spreads.iter().map(|s| s.kind.name()).collect();
         let scenario = kinds.iter().filter(|kind| **kind == "scenario").count();
         text += &format!(
-            "\nAir is dry, at 20 degC and 101.325 kPa. Spread: {} published_residuals, {scenario} scenario (not a confidence interval).\n",
+            "\nAir is dry, at {}. Spread: {} published_residuals, {scenario} scenario (not a confidence interval).\n",
+            units.air_state(),
             kinds.len() - scenario
         );
         text
@@ -199,11 +200,16 @@ pub(super) fn point_json(point: &OperatingPoint) -> Value {
 
 #[cfg(feature = "chart")]
 impl CurveReport {
-    /// The figure of the curve with its spread, and the duty where there is one.
+    /// The figure of the curve with its spread, and the duty where there is one, in a system of units.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
-    pub fn figure(&self, riser: &Riser, duty: Option<VolumeRate>) -> Result<FlowCurve, Error> {
+    pub fn figure(
+        &self,
+        riser: &Riser,
+        duty: Option<VolumeRate>,
+        units: UnitSystem,
+    ) -> Result<FlowCurve, Error> {
         let at = |p: &OperatingPoint| FlowPoint {
             air_at_20_c: p.air.volume_rate_at_20_c(),
             water: p.water_flow,
@@ -233,7 +239,6 @@ impl CurveReport {
             }),
         };
         let spec = riser.spec();
-        let metric = UnitSystem::Metric;
         let scenario = self.spreads.iter().any(|s| s.kind.name() == "scenario");
         let calibration = self.spreads.iter().any(|s| s.kind.name() == "calibration");
         let published = self
@@ -241,15 +246,15 @@ impl CurveReport {
             .iter()
             .any(|s| s.kind.name() == "published_residuals");
         Ok(FlowCurve {
-            title: format!("Airlift of {} bore", metric.bore(spec.free_bore())),
+            title: format!("Airlift of {} bore", units.bore(spec.free_bore())),
             notes: vec![
                 format!(
                     "submergence {}, lift {}, outlet {}",
-                    metric.height(spec.dimensions.submergence),
-                    metric.height(spec.dimensions.lift),
-                    spec.outlet.name()
+                    units.height(spec.dimensions.submergence),
+                    units.height(spec.dimensions.lift),
+                    spec.outlet
                 ),
-                site_line(riser.site(), metric),
+                site_line(riser.site(), units),
                 riser.model().to_string(),
             ],
             curve: starts
@@ -279,6 +284,7 @@ impl CurveReport {
             best_efficiency: self.curve.best_efficiency.as_ref().map(at),
             peak: Some(at(&self.curve.peak)),
             duty,
+            units,
         })
     }
 }

@@ -108,8 +108,9 @@ impl FlowReport {
     pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
         let mut text = riser_lines(riser, units);
         text += &format!(
-            "Air     {} (dry, 20 degC, 101.325 kPa), {}\n\n",
+            "Air     {} (dry, at {}), {}\n\n",
             units.air(self.air.volume_rate_at_20_c()),
+            units.air_state(),
             units.mass_flow(self.air.kg_per_s()),
         );
         let Some(point) = self.outcome.point() else {
@@ -186,7 +187,7 @@ pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
             100.0 * crate::spread::SHARE
         ),
         SpreadKind::Calibration { points } => format!(
-            "        {range}: 95 % interval for the flow, by a calibration on {points} points\n"
+            "        {range}: a 95 % interval for one measured flow, by a calibration on {points} points\n"
         ),
         SpreadKind::Scenario { variants } => format!(
             "        {range} over {variants} variants of what the physics leaves open (scenario: neither a confidence interval\n        nor a worst case); outside the published data, so test it on a bench\n"

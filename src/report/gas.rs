@@ -72,8 +72,9 @@ pub(super) fn gas_text(gases: &LiftGases, site: &Site, lifts: u32, units: UnitSy
         String::new()
     } else {
         format!(
-            "; {:.0} % is advised where water\n                is shallower than 1 m ({}, from memory)",
+            "; {:.0} % is advised where water\n                is shallower than {} ({}, from memory)",
             SHALLOW_TOTAL_GAS_PRESSURE_LIMIT.get::<percent>(),
+            units.pick("1 m", "3.3 ft"),
             CCME_1999.key
         )
     };
@@ -84,7 +85,8 @@ pub(super) fn gas_text(gases: &LiftGases, site: &Site, lifts: u32, units: UnitSy
         ),
         None => {
             format!(
-                "\nGases\n  from depth    no bound known below 100 m of water, {limit}{shallow}\n"
+                "\nGases\n  from depth    no bound known below {} of water, {limit}{shallow}\n",
+                units.pick("100 m", "328 ft")
             )
         }
     };

@@ -3,6 +3,7 @@
 use super::number::{UnitSystem, short};
 use super::table;
 use crate::air::NAMED;
+use crate::error::Range;
 use crate::friction::Friction;
 use crate::model::Model;
 use crate::need::defaults::{self as needs, NeedDefault};
@@ -10,7 +11,8 @@ use crate::pipe::fittings::Fitting;
 use crate::pipe::{Pipe, losses as defaults};
 use crate::references::{ALL, Trust};
 use crate::slip::Slip;
-use crate::units::{Length, Ratio, degree_celsius, inch, kilopascal, micrometer, percent, ratio};
+use crate::units::system::to_decimals;
+use crate::units::{Length, Ratio, inch, micrometer, millimeter, percent, ratio};
 
 /// The pipe catalogue.
 #[must_use]
@@ -40,13 +42,21 @@ pub fn pipes(system: UnitSystem) -> String {
 
 /// The closures, with the ranges of the data behind them.
 #[must_use]
-pub fn models() -> String {
+pub fn models(units: UnitSystem) -> String {
+    let bores = |range: Range| match units {
+        UnitSystem::Metric => range.to_string(),
+        UnitSystem::Us => {
+            let [min, max] = [range.min, range.max]
+                .map(|bore_mm| units.bore(Length::new::<millimeter>(bore_mm)));
+            format!("{min} to {max}")
+        }
+    };
     let slip = Slip::ALL.iter().map(|slip| {
         let validity = slip.validity();
         [
             "slip".to_owned(),
             slip.to_string(),
-            validity.bore.to_string(),
+            bores(validity.bore),
             slip.reference().key.to_owned(),
         ]
     });
@@ -96,17 +106,19 @@ pub fn units() -> String {
 
 /// Reference states of air that go by a name.
 #[must_use]
-pub fn states() -> String {
+pub fn states(units: UnitSystem) -> String {
     table(
         ["name", "temperature", "pressure abs", "humidity", "source"],
         NAMED.iter().map(|named| {
             [
                 named.name.to_owned(),
-                format!(
-                    "{:.1} degC",
-                    named.state.temperature.get::<degree_celsius>()
+                units.temperature(named.state.temperature),
+                to_decimals(
+                    units,
+                    units.pressure_unit(),
+                    named.state.pressure.pascal(),
+                    [3, 3],
                 ),
-                format!("{:.3} kPa", named.state.pressure.get::<kilopascal>()),
                 format!("{:.0} %", named.state.humidity.get::<percent>()),
                 named
                     .reference

@@ -137,7 +137,7 @@ fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
         units.bore(spec.free_bore()),
         units.height(spec.dimensions.submergence),
         units.height(spec.dimensions.lift),
-        spec.outlet.name(),
+        spec.outlet,
         site_line(riser.site(), units),
         riser.model(),
     );

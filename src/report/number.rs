@@ -1,63 +1,29 @@
 //! Numbers for people, in metric or US customary units.
 
+use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit};
 use crate::units::{
-    Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
-    degree_celsius, kilogram, kilogram_per_day,
+    Length, Mass, MassDensity, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume,
+    VolumeRate, kilogram, kilogram_per_day,
 };
 
-/// Units of text and CSV output; JSON is always SI.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-#[non_exhaustive]
-pub enum UnitSystem {
-    /// m, mm, L/min, kPa, W.
-    #[default]
-    Metric,
-    /// ft, in, gal/min, cfm, psi, hp.
-    Us,
-}
+pub use crate::units::UnitSystem;
+pub(super) use crate::units::system::place;
 
-const INCH_M: f64 = 0.0254;
-const FOOT_M: f64 = 0.3048;
-const LITER_PER_MIN: f64 = 1e-3 / 60.0;
-const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
-const GALLON_PER_MIN: f64 = GALLON_M3 / 60.0;
-const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
-const POUND_KG: f64 = 0.453_592_37;
-const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
 const HORSEPOWER: f64 = 550.0 * FOOT_M * POUND_KG * 9.806_65;
 
 impl UnitSystem {
-    fn pick(self, metric: (f64, &'static str), us: (f64, &'static str)) -> (f64, &'static str) {
-        match self {
-            Self::Metric => metric,
-            Self::Us => us,
-        }
-    }
-
-    /// Unit and size of the unit of a water flow.
-    pub(super) fn water_unit(self) -> (f64, &'static str) {
-        self.pick((LITER_PER_MIN, "L/min"), (GALLON_PER_MIN, "gal/min"))
-    }
-
-    /// Unit and size of the unit of an air flow.
-    pub(super) fn air_unit(self) -> (f64, &'static str) {
-        self.pick((LITER_PER_MIN, "L/min"), (CUBIC_FOOT_PER_MIN, "cfm"))
-    }
-
-    pub(super) fn pressure_unit(self) -> (f64, &'static str) {
-        self.pick((1e3, "kPa"), (PSI, "psi"))
-    }
-
-    pub(super) fn height_unit(self) -> (f64, &'static str) {
-        self.pick((1.0, "m"), (FOOT_M, "ft"))
-    }
-
-    pub(super) fn bore_unit(self) -> (f64, &'static str) {
-        self.pick((1e-3, "mm"), (INCH_M, "in"))
-    }
-
-    pub(super) fn power_unit(self) -> (f64, &'static str) {
+    pub(super) fn power_unit(self) -> Unit {
         self.pick((1.0, "W"), (HORSEPOWER, "hp"))
+    }
+
+    /// The state that volumes of air are counted in: 20 °C and one standard atmosphere.
+    pub(super) fn air_state(self) -> &'static str {
+        self.pick("20 degC and 101.325 kPa", "68 degF and 14.696 psi")
+    }
+
+    /// The water that the energy of lifting is stated for, over 1000 m3, and its name.
+    pub(super) fn much_water(self) -> (f64, &'static str) {
+        self.pick((1.0, "1000 m3"), (1e3 * GALLON_M3, "1 million gal"))
     }
 
     pub(super) fn water(self, flow: VolumeRate) -> String {
@@ -68,12 +34,17 @@ impl UnitSystem {
         with(self.air_unit(), flow.value)
     }
 
+    pub(super) fn blower_air(self, flow: VolumeRate) -> String {
+        with(self.blower_unit(), flow.value)
+    }
+
     pub(super) fn pressure(self, pascal: f64) -> String {
         with(self.pressure_unit(), pascal)
     }
 
+    /// A height as a rule reads: three decimals at most.
     pub(super) fn height(self, length: Length) -> String {
-        let (size, unit) = self.height_unit();
+        let (size, unit) = self.small_height_unit(length);
         format!("{} {unit}", place(length.value / size))
     }
 
@@ -82,15 +53,11 @@ impl UnitSystem {
     }
 
     pub(super) fn temperature(self, temperature: ThermodynamicTemperature) -> String {
-        let celsius = temperature.get::<degree_celsius>();
-        match self {
-            Self::Metric => format!("{celsius:.1} degC"),
-            Self::Us => format!("{:.1} degF", 1.8 * celsius + 32.0),
-        }
+        self.temperature_to(1, temperature)
     }
 
     pub(super) fn velocity(self, velocity: Velocity) -> String {
-        let (size, unit) = self.pick((1.0, "m/s"), (FOOT_M, "ft/s"));
+        let (size, unit) = self.velocity_unit();
         format!("{:.2} {unit}", velocity.value / size)
     }
 
@@ -119,6 +86,23 @@ impl UnitSystem {
         with(self.pick((1.0, "m3"), (GALLON_M3, "gal")), volume.value)
     }
 
+    /// Volume of a vessel to catch water or air in, as it was given.
+    #[cfg(feature = "trial")]
+    pub(super) fn vessel(self, volume: Volume) -> String {
+        match self {
+            // Without the noise of binary fractions.
+            Self::Metric => format!("{} L", (volume.value / 1e-3 * 1e6).round() / 1e6),
+            Self::Us => with(self.vessel_unit(), volume.value),
+        }
+    }
+
+    /// Mass of animals in a volume of water.
+    #[cfg(feature = "sheet")]
+    pub(super) fn density(self, density: MassDensity) -> (f64, &'static str) {
+        let (size, unit) = self.pick((1.0, "kg/m3"), (POUND_KG / GALLON_M3, "lb/gal"));
+        (density.value / size, unit)
+    }
+
     /// As pounds for each horsepower and hour, in US units.
     pub(super) fn mass_per_energy(self, mass: MassPerEnergy) -> String {
         with(
@@ -135,7 +119,7 @@ impl UnitSystem {
     }
 }
 
-fn with((size, unit): (f64, &str), si: f64) -> String {
+fn with((size, unit): Unit, si: f64) -> String {
     format!("{} {unit}", short(si / size))
 }
 
@@ -153,18 +137,6 @@ pub(super) fn short(value: f64) -> String {
         .find(|n| value.abs() * 10f64.powi(*n) >= 999.5)
         .unwrap_or(8);
     format!("{value:.*}", usize::try_from(decimals).unwrap_or_default())
-}
-
-/// Three decimals at most, as a rule reads: heights and depths.
-pub(super) fn place(value: f64) -> String {
-    let text = format!("{value:.3}");
-    let short = text.trim_end_matches('0');
-    // One decimal at least tells a measure from a count.
-    if short.ends_with('.') {
-        format!("{short}0")
-    } else {
-        short.to_owned()
-    }
 }
 
 /// A count with commas between thousands.
@@ -193,6 +165,7 @@ pub(super) fn change(ratio: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::{inch, meter};
 
     #[test]
     fn numbers_as_people_write_them() {
@@ -203,9 +176,11 @@ mod tests {
         assert_eq!(short(1e-9), "1.000e-9");
         assert_eq!(count(1_234_567), "1,234,567");
         assert_eq!(count(12), "12");
-        assert_eq!(
-            (place(1.4), place(0.15), place(2.0), place(0.0625)),
-            ("1.4".into(), "0.15".into(), "2.0".into(), "0.062".into())
-        );
+        // 12 in to the foot.
+        let inches = Length::new::<inch>;
+        assert_eq!(UnitSystem::Us.height(inches(11.5)), "11.5 in");
+        assert_eq!(UnitSystem::Us.height(inches(18.0)), "1.5 ft");
+        let length = Length::new::<meter>(0.05);
+        assert_eq!(UnitSystem::Metric.height(length), "0.05 m");
     }
 }

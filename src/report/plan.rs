@@ -8,9 +8,10 @@ use super::number::{UnitSystem, short};
 use super::{site_json, site_line, spread_json, spreads_line, table};
 use crate::error::Error;
 use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
+use crate::units::system::to_decimals;
 use crate::units::{
-    Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, liter, meter,
-    millimeter, percent, ratio, second, square_meter,
+    Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, meter, percent,
+    ratio, second, square_meter,
 };
 
 /// A plan, as text, JSON or a sheet to fill in.
@@ -63,15 +64,15 @@ impl PlanReport {
         let bench = &self.plan.bench;
         let (air, water) = (units.air_unit(), units.water_unit());
         let mut text = format!(
-            "Riser   bore {}; outlet {}\nSite    {}\nModel   {}\nWater   {} L caught, wanted to {} % (standard uncertainty); pulsation {} % of a single time\nAir     {} L bottle\n\n",
+            "Riser   bore {}; outlet {}\nSite    {}\nModel   {}\nWater   {} caught, wanted to {} % (standard uncertainty); pulsation {} % of a single time\nAir     {} bottle\n\n",
             units.bore(bench.spec.free_bore()),
-            bench.spec.outlet.name(),
+            bench.spec.outlet,
             site_line(&bench.site, units),
             bench.model,
-            plain(bench.container.get::<liter>()),
+            units.vessel(bench.container),
             plain(bench.wanted.get::<percent>()),
             plain(bench.pulsation.get::<percent>()),
-            plain(bench.bottle.get::<liter>()),
+            units.vessel(bench.bottle),
         );
         let header = [
             "run",
@@ -118,7 +119,7 @@ impl PlanReport {
             ]
         });
         text += &table(header, rows);
-        text += "\nAir is dry, at 20 degC and 101.325 kPa.\n";
+        text += &format!("\nAir is dry, at {}.\n", units.air_state());
         text += &spreads_line(self.plan.runs.iter().map(|run| run.spread.kind));
         for flag in PlanFlag::ALL {
             let flagged = self.plan.runs.iter().filter(|run| run.flags.contains(flag));
@@ -127,25 +128,26 @@ impl PlanReport {
                 let _ = writeln!(text, "Caution, {flag}: {}.", labels.join(", "));
             }
         }
-        self.container(&mut text);
-        self.level(&mut text);
+        self.container(units, &mut text);
+        self.level(units, &mut text);
         text
     }
 
     /// Which container would do.
-    fn container(&self, text: &mut String) {
+    fn container(&self, units: UnitSystem, text: &mut String) {
         let efforts = || self.plan.runs.iter().filter_map(|run| run.effort);
         let largest = efforts()
             .map(|effort| effort.container)
             .try_fold(0.0, |most: f64, next| {
-                next.map(|v| most.max(v.get::<liter>()))
+                next.map(|volume| most.max(volume.value))
             });
         // Writing to a string cannot fail.
         let _ = match largest {
             _ if efforts().next().is_none() => Ok(()),
-            Some(liters) => writeln!(
+            Some(volume) => writeln!(
                 text,
-                "\nWith {FEWEST_REPEATS} repeats a container of {liters:.0} L would do for every run."
+                "\nWith {FEWEST_REPEATS} repeats a container of {} would do for every run.",
+                to_decimals(units, units.vessel_unit(), volume, [0, 1])
             ),
             None => writeln!(
                 text,
@@ -154,7 +156,7 @@ impl PlanReport {
         };
     }
 
-    fn level(&self, text: &mut String) {
+    fn level(&self, units: UnitSystem, text: &mut String) {
         let budgets = self
             .plan
             .runs
@@ -167,13 +169,13 @@ impl PlanReport {
         };
         let _ = writeln!(
             text,
-            "\nLevel   one fill lowers the source by {} mm; the worst run, {}, then reads {:+.1} % ({:+.1} % over {} fills without return): {}.",
-            short(worst.fall.get::<millimeter>()),
+            "\nLevel   one fill lowers the source by {}; the worst run, {}, then reads {:+.1} % ({:+.1} % over {} fills without return): {}.",
+            units.bore(worst.fall),
             run.label,
             worst.bias.get::<percent>(),
             worst.bias_without_return.get::<percent>(),
             worst.fills,
-            worst.advice,
+            worst.advice.worded(units),
         );
     }
 }

@@ -1,5 +1,7 @@
 //! Outlets: what stands between the top of the column and the free water beyond.
 
+use std::fmt;
+
 use crate::error::{Error, Input, Range};
 use crate::units::{Length, Ratio, VolumeRate, cubic_meter_per_second, meter, millimeter, ratio};
 
@@ -60,6 +62,13 @@ pub enum Outlet {
         /// Loss coefficient K of fittings.
         loss: Ratio,
     },
+}
+
+/// The name in words.
+impl fmt::Display for Outlet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.name().replace('_', " "))
+    }
 }
 
 impl Outlet {

@@ -1,10 +1,12 @@
 //! What shifts when something changes: a water level, a valve, a diffuser.
 
+use super::branch::Branch;
 use super::feed::Feed;
 use super::manifold::{Manifold, Running};
 use crate::air::AirFlow;
 use crate::error::Error;
-use crate::units::{AbsolutePressure, Length, Ratio, base, meter};
+use crate::units::system::place;
+use crate::units::{AbsolutePressure, Length, Ratio, UnitSystem, base, meter};
 
 /// Level changes that are tried where a file gives none, in metres: 5 and 10 cm.
 pub const LEVEL_CHANGES_M: [f64; 4] = [-0.10, -0.05, 0.05, 0.10];
@@ -34,6 +36,27 @@ pub enum Change {
         /// Index of the lift.
         lift: usize,
     },
+}
+
+impl Change {
+    /// In words, with the names of a header's branches.
+    #[must_use]
+    pub fn words(&self, branches: &[Branch], units: UnitSystem) -> String {
+        let name = |lift: usize| branches.get(lift).map_or("", |branch| branch.name.as_str());
+        let way = |rise: Length| {
+            let (size, unit) = units.small_height_unit(rise);
+            let by = (rise.value.abs() / size * 100.0).round() / 100.0;
+            let way = if rise.value < 0.0 { "lower" } else { "higher" };
+            format!("{} {unit} {way}", place(by))
+        };
+        match *self {
+            Self::AllLevels(rise) => format!("all levels {}", way(rise)),
+            Self::Level { lift, rise } => format!("level of {} {}", name(lift), way(rise)),
+            Self::ValvedOff { lift } => format!("{} valved off", name(lift)),
+            // As `FOULED` has it.
+            Self::Fouled { lift } => format!("injector of {} at twice its loss", name(lift)),
+        }
+    }
 }
 
 /// What a change does.

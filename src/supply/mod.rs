@@ -51,7 +51,7 @@ pub use optimum::{AirSide, BestDepth, DepthLimit, DepthPower, SUPPLY_LOSS, best_
 pub use orifice::{
     DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, Orifice, PLATE_BORE, PLATE_HOLE, PLATE_RATIO,
 };
-pub use parts::{Part, Piping, parts};
+pub use parts::{Part, Piping};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};

@@ -3,6 +3,8 @@
 //! Deep injection lifts with little air at a high pressure, shallow injection with much air at a low one.
 //! Every pipe and number of lifts of a sizing problem has its own best depth between the limits.
 
+use std::fmt;
+
 use super::blower::{Efficiency, Requirement};
 use crate::air::AirState;
 use crate::error::{Error, Input, Range};
@@ -70,6 +72,19 @@ pub enum DepthLimit {
     TotalGasPressure,
     /// Shallower does not meet the duty within the reserve below the peak.
     Peak,
+}
+
+impl fmt::Display for DepthLimit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Interior => "nothing: more power on both sides",
+            Self::LargestSubmergence => "the depth of the water",
+            Self::SmallestSubmergence => "the smallest depth searched",
+            Self::AirPressure => "the pressure of the air",
+            Self::TotalGasPressure => "total gas pressure",
+            Self::Peak => "the peak: shallower does not meet the duty",
+        })
+    }
 }
 
 /// The best depth of one pipe and number of lifts.

@@ -2,13 +2,11 @@
 
 use super::blower::Specification;
 use super::injector::Injector;
-use super::plant::{AirDuty, Drilled, Plant};
+use super::plant::Plant;
 use super::run::Run;
-use super::whole::PLASTIC_WARM_C;
-use crate::units::{
-    Length, ThermodynamicTemperature, base, cubic_meter_per_hour, degree_celsius, kilopascal,
-    meter, millimeter,
-};
+use super::whole::{PLASTIC_WARM_C, SolvedSupply, Supply};
+use crate::units::system::to_decimals;
+use crate::units::{Length, ThermodynamicTemperature, UnitSystem, base, degree_celsius};
 
 /// The runs of pipe of an air side.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,95 +53,117 @@ impl Part {
     }
 }
 
-/// The parts of a plant: alike ones in one line, and nothing that the plant does not know of.
-///
-/// Pipe with air too hot for plastic is metal, or hose rated for it: the main line by the temperature at the
-/// blower's outlet, header and branches by that at the header.
-#[must_use]
-pub fn parts(
-    plant: &Plant,
-    piping: &Piping,
-    duty: &AirDuty,
-    drilled: Option<&Drilled>,
-    (outlet, arrival): (ThermodynamicTemperature, ThermodynamicTemperature),
-) -> Vec<Part> {
-    let mut parts = vec![blower(plant, &duty.specification)];
-    let is_hot = |air: ThermodynamicTemperature| air.get::<degree_celsius>() > PLASTIC_WARM_C;
-    let main = if is_hot(outlet) && !is_hot(arrival) {
-        format!("main line, up to where the air has cooled to {PLASTIC_WARM_C:.0} degC")
-    } else {
-        "main line".to_owned()
-    };
-    run(&mut parts, &piping.main, &main, outlet);
-    run(&mut parts, &piping.header, "header", arrival);
-    for branch in &piping.branches {
-        run(&mut parts, branch, "branches", arrival);
-    }
-    let header = plant.manifold.header();
-    let tees = u32::try_from(header.branches.len()).unwrap_or(u32::MAX);
-    parts.push(Part::counted("tee, header to branch", "header", tees));
-    let balanced = &duty.manifold.header().branches;
-    for (n, branch) in balanced.iter().enumerate() {
-        if let Some(orifice) = &branch.orifice {
-            let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
-            let hole = drill.map_or_else(
-                || format!("{:.2} mm", orifice.diameter.get::<millimeter>()),
-                |drill| drill.name.clone(),
-            );
-            let holes = if orifice.holes == 1 {
-                format!("orifice plate, hole {hole}")
-            } else {
-                format!("orifice plate, {} holes {hole}", orifice.holes)
-            };
-            add(
-                &mut parts,
-                Part::counted(holes, "branches, at the header", 1),
-            );
-        }
-    }
-    for branch in balanced {
-        if branch.check_valve > base(0.0) {
-            let valve = format!(
-                "check valve, opening at {:.1} kPa or less",
-                branch.check_valve.get::<kilopascal>()
-            );
-            add(&mut parts, Part::counted(valve, "branches", 1));
-        }
-        add(
-            &mut parts,
-            Part::counted("valve, to close and open", "branches", 1),
-        );
-        let injector = match &branch.injector {
-            Injector::OpenTube => "open end of the branch in the riser".to_owned(),
-            Injector::DrilledRing(ring) => format!(
-                "injector ring, {} holes {:.1} mm",
-                ring.holes,
-                ring.diameter.get::<millimeter>()
-            ),
-            Injector::Diffuser(_) => "diffuser, as by its loss curve".to_owned(),
-        };
-        add(&mut parts, Part::counted(injector, "risers", 1));
-    }
-    for riser in plant.manifold.risers() {
-        let spec = riser.spec();
-        let what = format!(
-            "riser pipe, bore {:.1} mm",
-            spec.dimensions.bore.get::<millimeter>()
-        );
-        let place = format!(
-            "risers, {:.2} m from air inlet to outlet each, and what stands below the inlet",
-            riser.spec().length().get::<meter>()
-        );
-        add(&mut parts, Part::cut(what, place, riser.spec().length()));
-    }
-    parts
+/// Whether air is too hot for plastic pipe.
+fn is_hot(air: ThermodynamicTemperature) -> bool {
+    air.get::<degree_celsius>() > PLASTIC_WARM_C
 }
 
-fn blower(plant: &Plant, duty: &Specification) -> Part {
+impl Supply {
+    /// The parts of the plant: alike ones in one line, and nothing that it does not know of; sizes are worded in a
+    /// system of units.
+    ///
+    /// Pipe with air too hot for plastic is metal, or hose rated for it: the main line by the temperature at the
+    /// blower's outlet, header and branches by that at the header.
+    #[must_use]
+    pub fn parts(&self, solved: &SolvedSupply, units: UnitSystem) -> Vec<Part> {
+        let (plant, piping, duty) = (&self.plant, &self.piping, &solved.duty);
+        let drilled = solved.drilled.as_ref();
+        let (outlet, arrival) = (solved.outlet_temperature, solved.arrival_temperature);
+        let hole_size =
+            |hole: Length, metric| to_decimals(units, units.bore_unit(), hole.value, [metric, 4]);
+        let mut parts = vec![blower(plant, &duty.specification, units)];
+        let main = if is_hot(outlet) && !is_hot(arrival) {
+            let warm = ThermodynamicTemperature::new::<degree_celsius>(PLASTIC_WARM_C);
+            format!(
+                "main line, up to where the air has cooled to {}",
+                units.temperature_to(0, warm)
+            )
+        } else {
+            "main line".to_owned()
+        };
+        let run =
+            |parts: &mut Vec<Part>, one: &Run, place: &str, air| run(parts, one, place, air, units);
+        run(&mut parts, &piping.main, &main, outlet);
+        run(&mut parts, &piping.header, "header", arrival);
+        for branch in &piping.branches {
+            run(&mut parts, branch, "branches", arrival);
+        }
+        let header = plant.manifold.header();
+        let tees = u32::try_from(header.branches.len()).unwrap_or(u32::MAX);
+        parts.push(Part::counted("tee, header to branch", "header", tees));
+        let balanced = &duty.manifold.header().branches;
+        for (n, branch) in balanced.iter().enumerate() {
+            if let Some(orifice) = &branch.orifice {
+                let drill = drilled.and_then(|drilled| drilled.drills.get(n).copied().flatten());
+                let hole = drill.map_or_else(
+                    || hole_size(orifice.diameter, 2),
+                    |drill| drill.name.clone(),
+                );
+                let holes = if orifice.holes == 1 {
+                    format!("orifice plate, hole {hole}")
+                } else {
+                    format!("orifice plate, {} holes {hole}", orifice.holes)
+                };
+                add(
+                    &mut parts,
+                    Part::counted(holes, "branches, at the header", 1),
+                );
+            }
+        }
+        for branch in balanced {
+            if branch.check_valve > base(0.0) {
+                let valve = format!(
+                    "check valve, opening at {} or less",
+                    to_decimals(
+                        units,
+                        units.pressure_unit(),
+                        branch.check_valve.value,
+                        [1, 2]
+                    )
+                );
+                add(&mut parts, Part::counted(valve, "branches", 1));
+            }
+            add(
+                &mut parts,
+                Part::counted("valve, to close and open", "branches", 1),
+            );
+            let injector = match &branch.injector {
+                Injector::OpenTube => "open end of the branch in the riser".to_owned(),
+                Injector::DrilledRing(ring) => format!(
+                    "injector ring, {} holes {}",
+                    ring.holes,
+                    hole_size(ring.diameter, 1)
+                ),
+                Injector::Diffuser(_) => "diffuser, as by its loss curve".to_owned(),
+            };
+            add(&mut parts, Part::counted(injector, "risers", 1));
+        }
+        for riser in plant.manifold.risers() {
+            let spec = riser.spec();
+            let what = format!(
+                "riser pipe, bore {}",
+                to_decimals(units, units.bore_unit(), spec.dimensions.bore.value, [1, 3])
+            );
+            let place = format!(
+                "risers, {} from air inlet to outlet each, and what stands below the inlet",
+                to_decimals(units, units.height_unit(), spec.length().value, [2, 2])
+            );
+            add(&mut parts, Part::cut(what, place, riser.spec().length()));
+        }
+        parts
+    }
+}
+
+fn blower(plant: &Plant, duty: &Specification, units: UnitSystem) -> Part {
     let what = format!(
-        "blower for {:.1} m3/h at its inlet against {:.2} kPa",
-        duty.inlet_flow.get::<cubic_meter_per_hour>(),
-        duty.pressure_rise.get::<kilopascal>()
+        "blower for {} at its inlet against {}",
+        to_decimals(units, units.blower_unit(), duty.inlet_flow.value, [1, 1]),
+        to_decimals(
+            units,
+            units.pressure_unit(),
+            duty.pressure_rise.value,
+            [2, 2]
+        )
     );
     match &plant.blowers {
         Some(blowers) => Part::counted(
@@ -158,15 +178,24 @@ fn blower(plant: &Plant, duty: &Specification) -> Part {
     }
 }
 
-fn run(parts: &mut Vec<Part>, run: &Run, place: &str, air: ThermodynamicTemperature) {
-    let air_c = air.get::<degree_celsius>();
-    let (pipe, name) = if air_c > PLASTIC_WARM_C {
+fn run(
+    parts: &mut Vec<Part>,
+    run: &Run,
+    place: &str,
+    air: ThermodynamicTemperature,
+    units: UnitSystem,
+) {
+    let (pipe, name) = if is_hot(air) {
         // Every pipe of the catalogue is plastic.
-        let bore = format!("bore {:.1} mm", run.bore.get::<millimeter>());
-        let pipe = format!("metal pipe, or hose rated for {air_c:.0} degC, {bore}");
-        (pipe, format!("metal pipe of {bore}"))
+        let bore = to_decimals(units, units.bore_unit(), run.bore.value, [1, 3]);
+        let pipe = format!(
+            "metal pipe, or hose rated for {}, bore {bore}",
+            units.temperature_to(0, air)
+        );
+        (pipe, format!("metal pipe of bore {bore}"))
     } else {
-        (format!("pipe {}", run.name()), run.name())
+        let name = run.name(units);
+        (format!("pipe {name}"), name)
     };
     add(parts, Part::cut(pipe, place, run.length));
     for (fitting, count) in &run.fittings {

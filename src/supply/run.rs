@@ -5,8 +5,9 @@ use crate::air::{AirFlow, viscosity};
 use crate::error::{Error, Input};
 use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
+use crate::units::system::to_decimals;
 use crate::units::{
-    Length, Ratio, ThermodynamicTemperature, base, millimeter, pascal_second, ratio,
+    Length, Ratio, ThermodynamicTemperature, UnitSystem, base, millimeter, pascal_second, ratio,
 };
 
 /// Smallest Reynolds number that losses of fittings are taken at: in slower air they are not known, and cost
@@ -100,10 +101,9 @@ impl Run {
 
     /// What the pipe is called: its name in the catalogue, or its bore.
     #[must_use]
-    pub fn name(&self) -> String {
-        self.pipe.map_or_else(
-            || format!("bore {:.1} mm", self.bore.get::<millimeter>()),
-            |pipe| pipe.name.clone(),
-        )
+    pub fn name(&self, units: UnitSystem) -> String {
+        let bore = || to_decimals(units, units.bore_unit(), self.bore.value, [1, 3]);
+        self.pipe
+            .map_or_else(|| format!("bore {}", bore()), |pipe| pipe.name.clone())
     }
 }

@@ -9,7 +9,7 @@ use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::operation::Operation;
 use super::orifice::{PLATE_BORE, PLATE_HOLE, PLATE_RATIO};
-use super::parts::{Part, Piping, parts};
+use super::parts::Piping;
 use super::plant::{AirDuty, Drilled, Plant};
 use super::stock::Stock;
 use super::velocity::{is_fast, usual_velocities};
@@ -91,8 +91,6 @@ pub struct SolvedSupply {
     pub time_to_limit: Option<Time>,
     /// The main line in every pipe of its series, narrowest first.
     pub main_choices: Vec<LineChoice>,
-    /// What to buy.
-    pub parts: Vec<Part>,
     /// What all of it should be read with.
     pub cautions: Vec<Caution>,
 }
@@ -173,8 +171,6 @@ impl Supply {
             _ => None,
         };
         let time_to_limit = self.stock.map(|stock| stock.time_to_limit()).transpose()?;
-        let air = (outlet_temperature, arrival_temperature);
-        let parts = parts(plant, &self.piping, &duty, drilled.as_ref(), air);
         let main_choices = self.piping.main.choices(
             duty.air,
             duty.main.temperature,
@@ -199,7 +195,6 @@ impl Supply {
             yearly_cost,
             time_to_limit,
             main_choices,
-            parts,
             cautions: Vec::new(),
         };
         solved.cautions = self.cautions(&solved);

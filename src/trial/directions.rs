@@ -8,7 +8,8 @@ use super::run::{ReducedRun, same_configuration};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
-use crate::units::{Length, Ratio, base, meter, ratio};
+use crate::units::system::to_decimals;
+use crate::units::{Length, Ratio, UnitSystem, base, meter, ratio};
 
 /// Largest relative difference of air of two runs that are held against each other.
 const AIR_TOLERANCE: f64 = 0.15;
@@ -43,20 +44,32 @@ pub struct WrongWay {
     pub water: Ratio,
 }
 
-impl fmt::Display for WrongWay {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl WrongWay {
+    /// Its words in a system of units; `to_string` has them in metric units.
+    #[must_use]
+    pub fn worded(&self, units: UnitSystem) -> String {
         let (word, expected) = match self.change {
             Change::Deeper => ("deeper", "more"),
             Change::Higher => ("higher", "less"),
         };
-        write!(
-            f,
-            "run {} is {:.3} m {word} than {} and should give {expected} water, but gives {:+.1} %: look both up",
+        format!(
+            "run {} is {} {word} than {} and should give {expected} water, but gives {:+.1} %: look both up",
             self.to,
-            self.by.get::<meter>(),
+            to_decimals(
+                units,
+                units.small_height_unit(self.by),
+                self.by.value,
+                [3, 2]
+            ),
             self.from,
             100.0 * self.water.get::<ratio>()
         )
+    }
+}
+
+impl fmt::Display for WrongWay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.worded(UnitSystem::Metric))
     }
 }
 

@@ -7,8 +7,9 @@ use super::plan::SHORT_FILL_S;
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::riser::Riser;
+use crate::units::system::to_decimals;
 use crate::units::{
-    Area, Length, Ratio, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second, liter,
+    Area, Length, Ratio, UnitSystem, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second,
     meter, ratio,
 };
 
@@ -73,18 +74,25 @@ impl LevelAdvice {
     }
 }
 
+impl LevelAdvice {
+    /// Its words in a system of units; `to_string` has them in metric units.
+    #[must_use]
+    pub fn worded(&self, units: UnitSystem) -> String {
+        match self {
+            Self::Negligible => "no matter".to_owned(),
+            Self::Return => "return the water after each fill".to_owned(),
+            Self::Smaller { container } => format!(
+                "return the water, and catch {} at most",
+                to_decimals(units, units.vessel_unit(), container.value, [1, 2])
+            ),
+            Self::HoldLevel => "hold the level by an inflow, or use a wider tank".to_owned(),
+        }
+    }
+}
+
 impl fmt::Display for LevelAdvice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Negligible => f.write_str("no matter"),
-            Self::Return => f.write_str("return the water after each fill"),
-            Self::Smaller { container } => write!(
-                f,
-                "return the water, and catch {:.1} L at most",
-                container.get::<liter>()
-            ),
-            Self::HoldLevel => f.write_str("hold the level by an inflow, or use a wider tank"),
-        }
+        f.write_str(&self.worded(UnitSystem::Metric))
     }
 }
 

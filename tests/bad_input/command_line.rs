@@ -287,7 +287,8 @@ fn whatever_is_listed() {
         let metric = answered(&["list", what]);
         assert!(metric.lines().count() > 2, "{what}: {metric}");
         let us = answered(&["list", what, "--units", "us"]);
-        assert_eq!(metric != us, what == "pipes", "{what}: {us}");
+        let differs = ["pipes", "models", "states"].contains(&what);
+        assert_eq!(metric != us, differs, "{what}: {us}");
     }
     for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
         assert!(
@@ -314,6 +315,59 @@ fn whatever_is_listed() {
             "{arguments:?}: {text}"
         );
     }
+}
+
+/// What the examples give in US units has no number in a metric one, in results and cautions.
+#[test]
+fn us_texts_have_no_metric_units() {
+    const METRIC: &[&str] = &[
+        "m", "mm", "cm", "um", "L", "L/min", "m3", "m3/h", "Nm3/h", "kg", "kg/d", "kg/h", "kg/m3",
+        "kg/kWh", "g/h", "kPa", "Pa", "bar", "W", "degC", "m/s",
+    ];
+    let farm = file("us", "farm.toml", answered(&["example", "need"]));
+    file("us", "crop.csv", answered(&["example", "crop"]));
+    for command in [
+        &["flow"][..],
+        &["curve"],
+        &["size"],
+        &["size", &farm],
+        &["need"],
+        &["supply"],
+        &["trial", "reduce"],
+        &["trial", "plan"],
+        &["trial", "compare"],
+        &["trial", "fit", "--configuration", "open tube"],
+        &["trial", "aeration"],
+        &["list", "models"],
+        &["list", "states"],
+    ] {
+        let ending = run(&[command, &["--units", "us"]].concat());
+        assert_eq!(ending.status, Some(0), "{command:?}: {}", ending.stderr);
+        // Sources and defaults are cited as they are, and refusals have the units of their limits.
+        let results = ending.stdout.split("\nSources\n").next().unwrap();
+        let results = results.split("\nDefaults, ").next().unwrap();
+        let lines = results.lines().chain(ending.stderr.lines());
+        for line in lines.filter(|line| !line.contains("must be more than")) {
+            let mut words = line.split([' ', '(', ')', ',', ';', ':']);
+            let left = words.find(|word| METRIC.contains(word));
+            assert!(left.is_none(), "{command:?}: {left:?} in {line}");
+        }
+    }
+}
+
+/// Drills go with the units, unless the file names them.
+#[test]
+fn drills_of_either_units() {
+    let drilled = |more: &[&str]| {
+        let text = answered(&[&["supply"], more].concat());
+        let line = text.lines().find(|line| line.contains("orifice plate"));
+        line.unwrap().to_owned()
+    };
+    let us = ["--units", "us"];
+    let named = [&us[..], &["--set", "balance.drills=metric"]].concat();
+    assert!(drilled(&[]).contains(" mm ("), "{}", drilled(&[]));
+    assert!(drilled(&us).contains("hole #"), "{}", drilled(&us));
+    assert!(drilled(&named).contains(" mm ("), "{}", drilled(&named));
 }
 
 /// A page for the tool and for each command, on stdout or as files.

@@ -92,7 +92,7 @@ fn full_size_is_a_scenario_with_its_cautions() {
 #[cfg(feature = "report")]
 #[test]
 fn the_report_holds_the_numbers() {
-    use risewater::report::{calibration_json, calibration_text};
+    use risewater::report::{UnitSystem, calibration_json, calibration_text};
     let fit = fit();
     let json = calibration_json(&fit);
     assert_eq!(json["schema"], "risewater.calibration/1");
@@ -100,7 +100,7 @@ fn the_report_holds_the_numbers() {
     assert_eq!(json["parameters"][0]["parameter"], "drift_factor");
     assert_eq!(json["parameters"][0]["value"], fit.fitted[0].value.value);
     assert_eq!(json["correlation"][0][0], 1.0);
-    let text = calibration_text(&fit);
+    let text = calibration_text(&fit, UnitSystem::Metric);
     for part in [
         "drift_factor",
         "8 points",

@@ -15,7 +15,7 @@ use risewater::sizing::{Duty, Problem, depths};
 use risewater::supply::blower::Efficiency;
 use risewater::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use risewater::units::*;
-use risewater::{Evidence, Model};
+use risewater::{Caution, Evidence, Model};
 use roxmltree::{Document, Node, ParsingOptions};
 
 fn problem() -> Problem {
@@ -98,12 +98,12 @@ fn sheet(title: &str, supply: &Supply) -> (SolvedSupply, String) {
     let page = DesignSheet::new(title, supply, &solved, &Evidence::on(Model::default()))
         .html()
         .unwrap();
-    check(supply, &solved, &page);
+    check(supply, &solved, &page, UnitSystem::Metric);
     (solved, page)
 }
 
 /// What holds for any sheet.
-fn check(supply: &Supply, solved: &SolvedSupply, page: &str) {
+fn check(supply: &Supply, solved: &SolvedSupply, page: &str, units: UnitSystem) {
     let document = parsed(page);
     for node in document.descendants() {
         let tag = node.tag_name().name();
@@ -147,7 +147,7 @@ fn check(supply: &Supply, solved: &SolvedSupply, page: &str) {
     }
     let mut missing = Vec::new();
     for caution in &solved.cautions {
-        let words = signs(&caution.to_string());
+        let words = signs(&caution.worded(units));
         if !text.contains(&words) {
             missing.push(words);
         }
@@ -157,7 +157,7 @@ fn check(supply: &Supply, solved: &SolvedSupply, page: &str) {
             missing.push(source.text.to_owned());
         }
     }
-    for part in &solved.parts {
+    for part in supply.parts(solved, units) {
         if !text.contains(&signs(&part.what)) {
             missing.push(part.what.clone());
         }
@@ -188,7 +188,7 @@ fn twelve_lifts_with_everything() {
     sheet.assumptions = &assumptions;
     let page = sheet.html().unwrap();
     keep("sheet_12", &page);
-    check(&supply, &solved, &page);
+    check(&supply, &solved, &page, UnitSystem::Metric);
     let shown = text(&page);
     for words in [
         "Spring Creek nursery",
@@ -208,8 +208,33 @@ fn twelve_lifts_with_everything() {
     sheet.units = UnitSystem::Us;
     let page = sheet.html().unwrap();
     keep("sheet_12_us", &page);
-    check(&supply, &solved, &page);
+    check(&supply, &solved, &page, UnitSystem::Us);
     assert_eq!(page, sheet.html().unwrap());
+    // Drills keep the name that they are sold by, and what was assumed its words.
+    let shown = text(&page);
+    let (before, after) = shown.split_once("Two of three blowers run").unwrap();
+    let before = before.replace("in all tanks, at 14 °C", "");
+    let (after, _) = after.split_once("Read: in the source").unwrap();
+    for unit in [
+        "L/min", "kPa", "m³", " kg", " m ", " m,", " cm", "°C", "m/s", " W ",
+    ] {
+        assert!(!before.contains(unit) && !after.contains(unit), "{unit}");
+    }
+}
+
+/// Cautions beside those of the solution are on the page, and counted.
+#[test]
+fn cautions_of_a_need() {
+    let supply = hatchery(2, 1);
+    let solved = supply.solve().unwrap();
+    let evidence = Evidence::on(Model::default());
+    let cautions = [Caution::MeansOfTheDay];
+    let mut sheet = DesignSheet::new("Hatchery", &supply, &solved, &evidence);
+    sheet.cautions = &cautions;
+    let shown = text(&sheet.html().unwrap());
+    assert!(shown.contains(&cautions[0].to_string()), "{shown}");
+    let all = format!("{} cautions apply", solved.cautions.len() + 1);
+    assert!(shown.contains(&all), "{shown}");
 }
 
 #[test]
@@ -296,7 +321,7 @@ fn from_the_animals_to_the_power() {
         let mut sheet = DesignSheet::new("Chain", &supply, &solved, &evidence);
         sheet.need = Some(&need);
         let page = sheet.html().unwrap();
-        check(&supply, &solved, &page);
+        check(&supply, &solved, &page, UnitSystem::Metric);
         keep("chain", &page);
         let words = text(&page);
         let first = words.find("From the animals to the power").unwrap();

@@ -27,8 +27,11 @@ pub fn run(
     answer.text = if output.json {
         pretty(&found.json()?)
     } else {
-        answer.remarks.extend(found.cautions().iter().map(remark));
-        found.text(output.units.into())?
+        let (units, cautions) = (output.units.into(), found.cautions());
+        answer
+            .remarks
+            .extend(cautions.iter().map(|one| remark(one, units)));
+        found.text(units)?
     };
     Ok(answer)
 }

@@ -129,7 +129,7 @@ pub enum Command {
     List {
         /// What to list
         what: Listed,
-        /// Units of lengths
+        /// Units of what is listed
         #[arg(long, value_enum, default_value_t = Units::Metric)]
         units: Units,
     },
@@ -183,7 +183,7 @@ pub struct OutputArgs {
     /// Print JSON at full precision, with the unit in every key
     #[arg(long)]
     pub json: bool,
-    /// Units of text and CSV
+    /// Units of text, CSV, pictures and sheets; of drills too, where the file names none
     #[arg(long, value_enum, default_value_t = Units::Metric)]
     pub units: Units,
 }

@@ -143,12 +143,15 @@ fn flow(
     if output.json {
         answer.text = pretty(&found.json(&riser));
     } else {
-        answer.text = found.text(&riser, output.units.into());
+        let units = output.units.into();
+        answer.text = found.text(&riser, units);
         let all = found
             .cautions
             .iter()
             .chain(calibrated::cautions(calibration));
-        answer.remarks.extend(all.map(remark));
+        answer
+            .remarks
+            .extend(all.map(|caution| remark(caution, units)));
     }
     Ok(answer)
 }
@@ -184,7 +187,13 @@ fn curve(
     let found = solved(points)?;
     if let Some(path) = svg {
         let drawn = solved(points.max(DRAWN_POINTS))?;
-        write(path, &drawn.figure(&riser, duty)?.chart().svg()?)?;
+        write(
+            path,
+            &drawn
+                .figure(&riser, duty, output.units.into())?
+                .chart()
+                .svg()?,
+        )?;
     }
     if output.json {
         answer.text = pretty(&found.json(&riser));
@@ -199,7 +208,9 @@ fn curve(
             .cautions
             .iter()
             .chain(calibrated::cautions(calibration));
-        answer.remarks.extend(all.map(remark));
+        answer
+            .remarks
+            .extend(all.map(|caution| remark(caution, units)));
     }
     Ok(answer)
 }
@@ -227,10 +238,10 @@ fn check(design: &DesignArgs, json: bool) -> Result<Answer, Failure> {
 fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
     Ok(match what {
         Listed::Pipes => report::pipes(units),
-        Listed::Models => report::models(),
+        Listed::Models => report::models(units),
         Listed::Sources => report::sources(),
         Listed::Units => report::units(),
-        Listed::States => report::states(),
+        Listed::States => report::states(units),
         Listed::Losses => report::losses(),
         Listed::Fittings => report::fittings(),
         Listed::Needs => report::needs(),
@@ -283,8 +294,8 @@ fn wanted(text: &str) -> Result<VolumeRate, Failure> {
     Ok(flow)
 }
 
-pub fn remark(caution: &Caution) -> String {
-    format!("caution: {caution} [{}]", caution.code())
+pub fn remark(caution: &Caution, units: UnitSystem) -> String {
+    format!("caution: {} [{}]", caution.worded(units), caution.code())
 }
 
 pub fn pretty(value: &serde_json::Value) -> String {

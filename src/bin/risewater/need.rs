@@ -29,9 +29,13 @@ pub fn run(
     }
     let installed = rearing.installed.as_ref();
     let found = NeedReport::of(&rearing.room, installed, &rearing.defaults)?;
+    let units = output.units.into();
     if let Some(path) = svg {
         match found.figure() {
-            Some(figure) => write(path, &figure.chart().svg()?)?,
+            Some(mut figure) => {
+                figure.units = units;
+                write(path, &figure.chart().svg()?)?;
+            }
             None => answer
                 .remarks
                 .push("note: no tank follows a cycle, so there is nothing to draw".to_owned()),
@@ -40,8 +44,11 @@ pub fn run(
     answer.text = if output.json {
         pretty(&found.json())
     } else {
-        answer.remarks.extend(found.cautions().iter().map(remark));
-        found.text(output.units.into())
+        let cautions = found.cautions();
+        answer
+            .remarks
+            .extend(cautions.iter().map(|one| remark(one, units)));
+        found.text(units)
     };
     Ok(answer)
 }

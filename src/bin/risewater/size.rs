@@ -59,7 +59,7 @@ pub fn run(
         write(
             path,
             &curve
-                .figure(&winner.riser, Some(winner.point.water_flow))?
+                .figure(&winner.riser, Some(winner.point.water_flow), units)?
                 .chart()
                 .svg()?,
         )?;
@@ -76,7 +76,7 @@ pub fn run(
             .chain(&winner.safety())
             .chain(calibrated::cautions(calibration))
         {
-            answer.remarks.push(remark(caution));
+            answer.remarks.push(remark(caution, units));
         }
         if csv {
             found.csv(units)

@@ -2,15 +2,16 @@
 
 use std::path::Path;
 
-use risewater::Evidence;
 use risewater::chart::PressureFigure;
 use risewater::design::{Refine, SUPPLY_EXAMPLE};
 use risewater::report::{DesignSheet, SheetError, SizeReport, SupplyReport};
 use risewater::sizing::Problem;
 use risewater::supply::blower::DEMO;
+use risewater::supply::drill::DrillSystem;
 use risewater::transfer::GasTerms;
+use risewater::{Caution, Evidence};
 
-use crate::args::{CalibrationArgs, DesignArgs, OutputArgs};
+use crate::args::{CalibrationArgs, DesignArgs, OutputArgs, Units};
 use crate::calibrated;
 use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
 use crate::failure::Failure;
@@ -29,6 +30,10 @@ pub fn run(
     if design.file.is_none() {
         read = read.with_blower_table(DEMO);
     }
+    read = read.with_drills(match output.units {
+        Units::Metric => DrillSystem::Metric,
+        Units::Us => DrillSystem::Inch,
+    });
     let calibration = calibrated::read(calibration)?;
     let calibration = calibration.as_ref();
     let refine = Refine {
@@ -41,7 +46,13 @@ pub fn run(
     let in_file = |error| in_design(design, error);
     let supply = read.supply_with(refine).map_err(in_file)?;
     let problem = read.supply_problem(refine).map_err(in_file)?;
-    let assumed = read.supply_assumptions().into_iter();
+    let worded = |units: Units| read.supply_assumptions(units.into());
+    let units = if output.json {
+        Units::Metric
+    } else {
+        output.units
+    };
+    let assumed = worded(units).into_iter();
     let assumed = assumed.map(|one| (one.key.to_owned(), one.value)).collect();
     let need = if read.has_need() {
         Some(read.room_need().map_err(in_file)?)
@@ -56,15 +67,30 @@ pub fn run(
     if let Some(calibration) = calibration {
         calibrated::supply(&mut found, calibration)?;
     }
-    draw(&found, design, problem.as_ref(), &gas, output, (svg, html))?;
+    let cautions: Vec<Caution> = found
+        .cautions
+        .iter()
+        .chain(calibrated::cautions(calibration))
+        .cloned()
+        .collect();
+    let assumptions: Vec<String> = worded(output.units)
+        .iter()
+        .map(|one| format!("{} = {}", one.key, one.value))
+        .collect();
+    let words = (&cautions[..], &assumptions[..]);
+    let asked = (output, svg, html);
+    draw(&found, design, problem.as_ref(), &gas, words, asked)?;
     if output.json {
         answer.text = pretty(&found.json(problem.as_ref()));
     } else {
-        answer.text = found.text(problem.as_ref(), output.units.into());
+        let units = output.units.into();
+        answer.text = found.text(problem.as_ref(), units);
         let all = found
             .all_cautions()
             .chain(calibrated::cautions(calibration));
-        answer.remarks.extend(all.map(remark));
+        answer
+            .remarks
+            .extend(all.map(|caution| remark(caution, units)));
     }
     Ok(answer)
 }
@@ -75,15 +101,16 @@ fn draw(
     design: &DesignArgs,
     problem: Option<&Problem>,
     gas: &GasTerms,
-    output: &OutputArgs,
-    (svg, html): (Option<&Path>, Option<&Path>),
+    (cautions, assumptions): (&[Caution], &[String]),
+    (output, svg, html): (&OutputArgs, Option<&Path>, Option<&Path>),
 ) -> Result<(), Failure> {
     let sheet = |error: SheetError| match error {
         SheetError::Solve(error) => Failure::from(error),
         SheetError::Chart(error) => Failure::from(error),
     };
     if let Some(path) = svg {
-        let figure = PressureFigure::of(&found.supply.plant, &found.solved)?;
+        let mut figure = PressureFigure::of(&found.supply.plant, &found.solved)?;
+        figure.units = output.units.into();
         write(path, &figure.chart().svg()?)?;
     }
     if let Some(path) = html {
@@ -99,17 +126,13 @@ fn draw(
             }
             None => None,
         };
-        let assumptions: Vec<String> = found
-            .assumptions
-            .iter()
-            .map(|(key, value)| format!("{key} = {value}"))
-            .collect();
         let mut page = DesignSheet::new(&title, &found.supply, &found.solved, &evidence);
         page.size = problem.zip(size.as_ref());
         page.need = found.need.as_ref();
         page.gases = found.gases.as_ref();
         page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
-        page.assumptions = &assumptions;
+        page.assumptions = assumptions;
+        page.cautions = cautions;
         page.units = output.units.into();
         write(path, &page.html().map_err(sheet)?)?;
     }

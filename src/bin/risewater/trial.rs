@@ -82,7 +82,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             configuration,
             points_alone,
             save,
-            json,
+            output,
         } => fit(&Fit {
             sheet: sheet.as_deref(),
             rig,
@@ -94,7 +94,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
                 FitTerms::cautious()
             },
             save: save.as_deref(),
-            json: *json,
+            output,
         }),
         Trial::Aeration {
             design,
@@ -236,7 +236,7 @@ struct Fit<'a> {
     configuration: Option<&'a str>,
     terms: FitTerms,
     save: Option<&'a Path>,
-    json: bool,
+    output: &'a OutputArgs,
 }
 
 fn fit(asked: &Fit) -> Result<Answer, Failure> {
@@ -270,11 +270,15 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
     if let Some(path) = asked.save {
         write(path, &found.file_text())?;
     }
-    if asked.json {
+    if asked.output.json {
         answer.text = pretty(&calibration_json(&found));
     } else {
-        answer.text = format!("Runs of {name:?}\n\n{}", calibration_text(&found));
-        answer.remarks.extend(found.cautions.iter().map(remark));
+        let units = asked.output.units.into();
+        answer.text = format!("Runs of {name:?}\n\n{}", calibration_text(&found, units));
+        let cautions = found.cautions.iter();
+        answer
+            .remarks
+            .extend(cautions.map(|one| remark(one, units)));
     }
     Ok(answer)
 }

@@ -97,9 +97,8 @@ pub enum Trial {
         /// Save the calibration, for `--calibration`
         #[arg(long, value_name = "FILE")]
         save: Option<PathBuf>,
-        /// Print JSON
-        #[arg(long)]
-        json: bool,
+        #[command(flatten)]
+        output: OutputArgs,
     },
     /// Oxygen that an aerator brings, from readings while oxygen rises in a tank
     #[command(

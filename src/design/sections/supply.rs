@@ -174,13 +174,13 @@ impl GivenBalance {
         given
     }
 
-    /// The balancing, with its defaults; none when the file wants no orifices.
-    pub fn balancing(&self) -> Option<Balancing> {
+    /// The balancing, with its defaults and the drills to round to; none when the file wants no orifices.
+    pub fn balancing(&self, drills: DrillSystem) -> Option<Balancing> {
         let hole = Orifice::new(Length::new::<millimeter>(1.0));
         self.orifices.unwrap_or(true).then(|| Balancing {
             hole: hole.with_discharge(self.discharge.unwrap_or(hole.discharge)),
             least_loss: self.least_loss.unwrap_or(base(LEAST_LOSS_PA)),
-            drills: self.drills.unwrap_or(Some(DrillSystem::Metric)),
+            drills: self.drills.unwrap_or(Some(drills)),
             tolerance: self.tolerance.unwrap_or(base(TOLERANCE)),
         })
     }

@@ -4,6 +4,8 @@ use super::{HUMIDITY, INTAKE_C, RISE_MARGIN};
 use crate::design::Design;
 use crate::design::fault::Place;
 use crate::design::sections::{GivenBranch, LEAST_LOSS_PA, TOLERANCE};
+use crate::units::system::to_decimals;
+use crate::units::{ThermodynamicTemperature, UnitSystem, degree_celsius};
 
 /// Something taken for granted since the file does not say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,10 +18,10 @@ pub struct Assumption {
 }
 
 impl Design {
-    /// What is assumed of the air supply for want of a key.
+    /// What is assumed of the air supply for want of a key, with values in a system of units.
     #[must_use]
     #[allow(clippy::too_many_lines, reason = "a list of keys, each once")]
-    pub fn supply_assumptions(&self) -> Vec<Assumption> {
+    pub fn supply_assumptions(&self, units: UnitSystem) -> Vec<Assumption> {
         let given = &self.given.supply;
         let is_there = |key: &str| self.sheet.place(key) != Place::Absent;
         let mut all = Vec::new();
@@ -31,7 +33,10 @@ impl Design {
         let plain = |key: &'static str, value: &str| (key, is_there(key), value.to_owned());
         let percent = |share: f64| format!("{:.0} %", 100.0 * share);
         for (key, there, value) in [
-            plain("blower.intake_temperature", &format!("{INTAKE_C} degC")),
+            plain(
+                "blower.intake_temperature",
+                &units.temperature_to(0, ThermodynamicTemperature::new::<degree_celsius>(INTAKE_C)),
+            ),
             plain("blower.intake_humidity", &percent(HUMIDITY)),
             plain("blower.intake_loss", "none, a clean filter"),
             plain(
@@ -64,7 +69,8 @@ impl Design {
                 "header" => ("header.roughness", given.header.run.roughness.is_some()),
                 _ => ("branch.roughness", given.branch.run.roughness.is_some()),
             };
-            assume(key, there, "1.5 um, smooth plastic".to_owned());
+            let roughness = units.pick("1.5 um, smooth plastic", "0.00006 in, smooth plastic");
+            assume(key, there, roughness.to_owned());
         }
         let branches: Vec<_> = if given.lifts.is_empty() {
             vec![given.branch.clone()]
@@ -114,13 +120,15 @@ impl Design {
             "true: an orifice in every branch".to_owned(),
         );
         if given.balance.orifices.unwrap_or(true) {
+            let drills = self.drills.to_string();
             let least = format!(
-                "{} kPa, four times the pressure of 5 cm of water",
-                LEAST_LOSS_PA / 1000.0
+                "{}, four times the pressure of {} of water",
+                to_decimals(units, units.pressure_unit(), LEAST_LOSS_PA, [0, 2]),
+                units.pick("5 cm", "2 in")
             );
             for (key, value) in [
                 ("balance.least_loss", least.as_str()),
-                ("balance.drills", "metric"),
+                ("balance.drills", drills.as_str()),
                 ("balance.tolerance", &percent(TOLERANCE)),
                 ("balance.discharge_coefficient", "0.62, thin sharp edges"),
             ] {

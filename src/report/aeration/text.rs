@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::report::number::{UnitSystem, short};
 use crate::report::table;
 use crate::units::{
-    Frequency, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, degree_celsius, hertz,
+    Frequency, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, hertz,
     kilogram_per_hour, kilogram_per_kilowatt_hour, milligram_per_liter, per_hour, percent,
 };
 
@@ -60,17 +60,24 @@ impl AerationReport {
         // Writing to a string cannot fail.
         let _ = writeln!(
             text,
-            "\nSOTR {} {unit}, 95 % {} to {} {unit}: 20 °C, one atmosphere, no oxygen in the water",
+            "\nSOTR {} {unit}, 95 % {} to {} {unit}: {}, one atmosphere, no oxygen in the water",
             shown(self.standard.rate.value),
             shown(low),
-            shown(high)
+            shown(high),
+            units.pick("20 °C", "68 °F")
         );
         if let Some(spread) = self.standard.spread {
             let _ = writeln!(text, "Probes differ by {:.1} %", spread.get::<percent>());
         }
         if let Some(found) = &self.efficiency {
-            let value = found.value.get::<kilogram_per_kilowatt_hour>();
-            let _ = writeln!(text, "SAE  {value:.3} kg/kWh, {} power", kind(found.power));
+            let value = match units {
+                UnitSystem::Metric => {
+                    let value = found.value.get::<kilogram_per_kilowatt_hour>();
+                    format!("{value:.3} kg/kWh")
+                }
+                UnitSystem::Us => units.mass_per_energy(found.value),
+            };
+            let _ = writeln!(text, "SAE  {value}, {} power", kind(found.power));
         }
         if let Some(share) = self.share_of_air {
             let share = share.get::<percent>();
@@ -86,7 +93,7 @@ impl AerationReport {
         }
         match &self.riser {
             None => {}
-            Some(Ok(own)) => text += &own_text(own, self.bench.test.conditions.temperature),
+            Some(Ok(own)) => text += &own_text(own, self.bench.test.conditions.temperature, units),
             Some(Err(why)) => {
                 let _ = writeln!(text, "\nOf the riser itself: no coefficient, since {why}");
             }
@@ -99,12 +106,16 @@ impl AerationReport {
     }
 }
 
-fn own_text(own: &OwnCoefficient, temperature: ThermodynamicTemperature) -> String {
+fn own_text(
+    own: &OwnCoefficient,
+    temperature: ThermodynamicTemperature,
+    units: UnitSystem,
+) -> String {
     let per_s = |k: Option<Frequency>| k.map_or("none".to_owned(), |k| short(k.get::<hertz>()));
     format!(
-        "\nOf the riser itself: kLa {} 1/s at {:.1} degC, 95 % {} to {} 1/s by the scatter of the readings alone\n{} 1/s with the tank at 20 % of saturation, {} 1/s at 80 %; what its surface gave is counted in\n",
+        "\nOf the riser itself: kLa {} 1/s at {}, 95 % {} to {} 1/s by the scatter of the readings alone\n{} 1/s with the tank at 20 % of saturation, {} 1/s at 80 %; what its surface gave is counted in\n",
         per_s(Some(own.value)),
-        temperature.get::<degree_celsius>(),
+        units.temperature(temperature),
         per_s(own.limits[0]),
         per_s(own.limits[1]),
         per_s(own.elsewhere[0]),

@@ -18,7 +18,9 @@ use crate::trial::{
     Agreement, Comparison, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair, ReducedRun,
     RunAgreement, Verdict, WrongWay, wrong_ways,
 };
-use crate::units::{Ratio, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio};
+use crate::units::{
+    Ratio, base, cubic_meter_per_second, kilogram_per_second, meter, percent, ratio,
+};
 
 /// What a trial says of theory, and of its configurations.
 #[derive(Debug, Clone, PartialEq)]
@@ -238,17 +240,20 @@ impl ComparisonReport {
             ]
         });
         text += &table(header, rows.chain(others));
-        text += "\nTheory is predicted over measured, less one, with its 95 % limits by the readings.\nAir is dry, at 20 degC and 101.325 kPa.\n";
+        text += &format!(
+            "\nTheory is predicted over measured, less one, with its 95 % limits by the readings.\nAir is dry, at {}.\n",
+            units.air_state()
+        );
         let spreads = self.agreement.runs.iter().map(|run| run.spread.kind);
         text += &spreads_line(spreads.chain(self.no_flow.iter().map(|run| run.spread.kind)));
         text += &self.outside_spread();
         text += &self.verdicts();
         text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
-            pairs_text(comparison, &mut text);
+            pairs_text(comparison, units, &mut text);
         }
         for way in &self.wrong_ways {
-            let _ = writeln!(text, "\nRemark: {way}.");
+            let _ = writeln!(text, "\nRemark: {}.", way.worded(units));
         }
         text
     }
@@ -315,12 +320,19 @@ impl ComparisonReport {
     }
 }
 
-fn pairs_text(comparison: &Comparison, text: &mut String) {
+fn pairs_text(comparison: &Comparison, units: UnitSystem, text: &mut String) {
+    let (depth, depth_unit) = units.height_unit();
+    let lifts = comparison.pairs.iter().map(|pair| pair.lift);
+    let highest = lifts.fold(
+        base(0.0),
+        |most, lift| if lift > most { lift } else { most },
+    );
+    let (lift, lift_unit) = units.small_height_unit(highest);
     let rows = comparison.pairs.iter().map(|pair| {
         [
             format!("{} and {}", pair.first, pair.second),
-            place(pair.submergence.get::<meter>()),
-            place(pair.lift.get::<meter>()),
+            place(pair.submergence.value / depth),
+            place(pair.lift.value / lift),
             format!("{:+.1} %", pair.air_difference.get::<percent>()),
             format!("{:+.1} %", 100.0 * (pair.log_difference.exp() - 1.0)),
         ]
@@ -331,7 +343,13 @@ fn pairs_text(comparison: &Comparison, text: &mut String) {
         comparison.second,
         comparison.first,
         table(
-            ["pair", "depth m", "lift m", "air", "water at equal air"],
+            [
+                "pair",
+                &format!("depth {depth_unit}"),
+                &format!("lift {lift_unit}"),
+                "air",
+                "water at equal air",
+            ],
             rows
         )
     );

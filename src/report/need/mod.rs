@@ -201,6 +201,7 @@ impl NeedReport {
             days: self.need.days.clone(),
             lifts: self.lifts.clone().unwrap_or_default(),
             installed: self.installed,
+            ..NeedFigure::default()
         })
     }
 }

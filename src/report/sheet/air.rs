@@ -7,7 +7,7 @@ use super::{DesignSheet, SheetError};
 use crate::report::UnitSystem;
 use crate::report::number::short;
 use crate::supply::BranchFlow;
-use crate::units::{AbsolutePressure, Pressure, meter_per_second, pascal};
+use crate::units::{AbsolutePressure, Pressure, pascal};
 
 /// One tread of the stairs: where, pressure there, what the step down to it costs.
 type Tread = (&'static str, AbsolutePressure, Option<Pressure>);
@@ -57,23 +57,24 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
         ),
         ("header", solved.manifold.header().pipe.bore, split.velocity),
     ];
+    let (foot, speed) = units.velocity_unit();
     let speeds = speeds.map(|(name, bore, velocity)| {
-        let (low, high) = {
-            let usual = crate::supply::usual_velocities(bore);
-            (usual.min, usual.max)
-        };
+        let usual = crate::supply::usual_velocities(bore);
+        // The range is in m/s.
+        let [low, high] = [usual.min, usual.max].map(|limit| format!("{:.1}", limit / foot));
         vec![
             name.to_owned(),
             short(bore.value / units.bore_unit().0),
-            format!("{:.1}", velocity.get::<meter_per_second>()),
+            format!("{:.1}", velocity.value / foot),
             format!("{low} to {high}"),
         ]
     });
     let bore = format!("bore ({})", units.bore_unit().1);
+    let (velocity, usual) = (format!("velocity ({speed})"), format!("usual ({speed})"));
     let body = html! {
         (table("Pressure over that outside, lifts running", &heads, rows))
         p.remark { "The lifts shown are the one nearest to where the air comes in and the one farthest from it. Each loss is that of the step down to its place." }
-        (table("Velocity of the air", &super::markup::numbers("line", &[&bore, "velocity (m/s)", "usual (m/s)"]), speeds))
+        (table("Velocity of the air", &super::markup::numbers("line", &[&bore, &velocity, &usual]), speeds))
     };
     Ok(Section {
         id: "air",

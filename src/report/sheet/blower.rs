@@ -5,16 +5,17 @@ use maud::html;
 use super::markup::{Section, facts, figure};
 use super::{DesignSheet, SheetError};
 use crate::chart::PressureFigure;
-use crate::report::number::short;
 use crate::supply::Operation;
 use crate::supply::blower::Machine;
-use crate::units::{Pressure, VolumeRate, cubic_meter_per_hour, pascal, percent, ratio, watt};
+use crate::units::{Pressure, VolumeRate, pascal, percent, ratio, watt};
 
 pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
+    let mut picture = PressureFigure::of(&sheet.supply.plant, sheet.solved)?;
+    picture.units = sheet.units;
     let body = html! {
         (asked(sheet))
         @if let Some(operation) = &sheet.solved.operation { (given(sheet, operation)) }
-        (figure(&PressureFigure::of(&sheet.supply.plant, sheet.solved)?.chart())?)
+        (figure(&picture.chart())?)
     };
     Ok(Section {
         id: "blower",
@@ -27,7 +28,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
 fn asked(sheet: &DesignSheet) -> maud::Markup {
     let (duty, units) = (&sheet.solved.duty, sheet.units);
     let specification = &duty.specification;
-    let flow = |flow: VolumeRate| format!("{} m3/h", short(flow.get::<cubic_meter_per_hour>()));
+    let flow = |flow: VolumeRate| units.blower_air(flow);
     let us_flow = flow(specification.us_standard_flow);
     let margin = format!(
         "the larger of both, and {:.0} %",
@@ -43,12 +44,15 @@ fn asked(sheet: &DesignSheet) -> maud::Markup {
         (
             "normal flow",
             flow(specification.normal_flow),
-            "DIN 1343: 0 degC, 101.325 kPa, dry",
+            units.pick(
+                "DIN 1343: 0 degC, 101.325 kPa, dry",
+                "DIN 1343: 32 degF, 14.696 psi, dry",
+            ),
         ),
         (
             "ISO 1217 flow",
             flow(specification.iso_1217_flow),
-            "20 degC, 100 kPa, dry",
+            units.pick("20 degC, 100 kPa, dry", "68 degF, 14.504 psi, dry"),
         ),
         (
             "US standard flow",

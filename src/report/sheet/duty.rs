@@ -9,7 +9,7 @@ use crate::report::number::{place, short};
 use crate::report::size::margin_words;
 use crate::riser::Riser;
 use crate::sizing::{Design, MarginCase};
-use crate::units::{VolumeRate, pascal, per_mille, percent, ratio, watt};
+use crate::units::{VolumeRate, base, pascal, per_mille, percent, ratio, watt};
 
 /// Designs of a search that are shown.
 const SHOWN: usize = 5;
@@ -69,6 +69,7 @@ fn letter(n: usize) -> String {
 pub(super) fn section(sheet: &DesignSheet) -> Section {
     let (solved, units) = (sheet.solved, sheet.units);
     let plant = &sheet.supply.plant;
+    let state = format!("dry, at {}, as everywhere on this sheet", units.air_state());
     let mut rows = Vec::new();
     if let Some((problem, _)) = sheet.size {
         rows.push((
@@ -101,7 +102,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
             units.air(solved.duty.air.volume_rate_at_20_c()),
             units.mass_flow(solved.duty.air.dry_mass_rate().value)
         ),
-        "dry, at 20 degC and 101.325 kPa, as everywhere on this sheet",
+        state.as_str(),
     ));
     if let Some(riser) = plant.manifold.risers().first() {
         let site = riser.site();
@@ -140,6 +141,13 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
 
 fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
     let units = sheet.units;
+    let risers = sheet.supply.plant.manifold.risers().iter();
+    let lifts = risers.map(|riser| riser.spec().dimensions.lift);
+    let most = lifts.fold(
+        base(0.0),
+        |most, lift| if lift > most { lift } else { most },
+    );
+    let lift = units.small_height_unit(most);
     let rows = kinds(sheet).into_iter().map(|kind| {
         let spec = kind.riser.spec();
         let outcome = kind.riser.operate(kind.air);
@@ -159,8 +167,8 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
             kind.lifts.len().to_string(),
             short(spec.free_bore().value / units.bore_unit().0),
             place(spec.dimensions.submergence.value / units.height_unit().0),
-            place(spec.dimensions.lift.value / units.height_unit().0),
-            spec.outlet.name().replace('_', " "),
+            place(spec.dimensions.lift.value / lift.0),
+            spec.outlet.to_string(),
             short(kind.air.volume_rate_at_20_c().value / units.air_unit().0),
             short(water.value / units.water_unit().0),
             injection,
@@ -178,7 +186,7 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
         ("lifts".to_owned(), Column::Numbers),
         (format!("bore ({bore})"), Column::Numbers),
         (format!("submergence ({height})"), Column::Numbers),
-        (format!("lift ({height})"), Column::Numbers),
+        (format!("lift ({})", lift.1), Column::Numbers),
         ("outlet".to_owned(), Column::Words),
         (format!("air each ({air})"), Column::Numbers),
         (format!("water each ({water})"), Column::Numbers),

@@ -20,6 +20,8 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         "{:.1} % of the wire's: what lifting the water takes at 100 % efficiency",
         energy.efficiency().get::<percent>()
     );
+    let (much, water) = units.much_water();
+    let for_water = format!("{water} of water");
     let mut rows = vec![
         (
             "power at the wire",
@@ -40,7 +42,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         ("a year of 365 days", kwh(energy.per_year()), ""),
     ];
     if let Some(energy) = energy.per_1000_m3() {
-        rows.push(("1000 m3 of water", kwh(energy), ""));
+        rows.push((&for_water, kwh(energy * much), ""));
     }
     let price;
     if let (Some(cost), Some(tariff)) = (solved.yearly_cost, &sheet.supply.tariff) {

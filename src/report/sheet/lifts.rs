@@ -9,7 +9,7 @@ use crate::chart::{AirShares, LiftShares};
 use crate::report::number::{place, short};
 use crate::report::supply::orifice_law;
 use crate::supply::{Change, Shift};
-use crate::units::{Ratio, millimeter, percent};
+use crate::units::{Ratio, percent};
 
 /// A picture of fewer lifts says less than the table.
 const FEWEST_DRAWN: usize = 4;
@@ -44,6 +44,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
 
 fn lift_table(sheet: &DesignSheet) -> maud::Markup {
     let (solved, units, plant) = (sheet.solved, sheet.units, &sheet.supply.plant);
+    let (bore, decimals) = (units.bore_unit(), units.pick(2, 4));
     let kinds = kinds(sheet);
     let exact = &solved.duty.manifold.header().branches;
     let drilled = solved.drilled.as_ref();
@@ -76,7 +77,7 @@ fn lift_table(sheet: &DesignSheet) -> maud::Markup {
                         } else {
                             format!("{} × ", hole.holes)
                         };
-                        format!("{holes}{:.2}", hole.diameter.get::<millimeter>())
+                        format!("{holes}{:.decimals$}", hole.diameter.value / bore.0)
                     },
                 ),
                 drill.map_or_else(|| "none".to_owned(), |drill| drill.name.clone()),
@@ -106,7 +107,7 @@ fn lift_table(sheet: &DesignSheet) -> maud::Markup {
         ("lift".to_owned(), Column::Words),
         ("kind".to_owned(), Column::Words),
         (format!("tee at ({height})"), Column::Numbers),
-        ("orifice, exact (mm)".to_owned(), Column::Numbers),
+        (format!("orifice, exact ({})", bore.1), Column::Numbers),
         ("drill".to_owned(), Column::Words),
         (format!("design air ({air})"), Column::Numbers),
         (format!("air ({air})"), Column::Numbers),
@@ -174,7 +175,7 @@ fn after(sheet: &DesignSheet, lift: usize, shift: &Shift) -> Option<LiftShares> 
     let shut = matches!(shift.change, Change::ValvedOff { .. });
     let shares = sheet.supply.plant.shares(running).into_iter().enumerate();
     Some(LiftShares {
-        name: super::shifts::words(&shift.change, branches),
+        name: shift.change.words(branches, sheet.units),
         shares: shares
             .map(|(n, share)| (branches[n].open && !(shut && n == lift)).then_some(share))
             .collect(),

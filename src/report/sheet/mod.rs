@@ -94,7 +94,9 @@ pub struct DesignSheet<'a> {
     pub optimum: &'a [BestDepth],
     /// What was taken for granted, in words.
     pub assumptions: &'a [String],
-    /// Units of the tables; the pictures are metric.
+    /// Cautions beside those of the solution.
+    pub cautions: &'a [Caution],
+    /// Units of its numbers.
     pub units: UnitSystem,
 }
 
@@ -128,16 +130,18 @@ impl<'a> DesignSheet<'a> {
             gases: None,
             optimum: &[],
             assumptions: &[],
+            cautions: &[],
             units: UnitSystem::Metric,
         }
     }
 
-    /// Every caution of the design: of its supply, and of the search at low water.
-    fn cautions(&self) -> impl Iterator<Item = Caution> {
+    /// Every caution: of the solution, those beside it, and of the search at low water.
+    fn all_cautions(&self) -> impl Iterator<Item = Caution> {
         let low = self
             .size
             .and_then(|(problem, report)| report.low_water_caution(problem));
-        self.solved.cautions.iter().cloned().chain(low)
+        let told = self.solved.cautions.iter().chain(self.cautions);
+        told.cloned().chain(low)
     }
 
     /// The page.

@@ -5,13 +5,12 @@ use maud::html;
 use super::DesignSheet;
 use super::markup::{Column, Section, given, signs, table};
 use crate::report::supply_sources;
-use crate::units::{
-    kilogram_per_cubic_meter, milligram_per_kilogram_hour, milligram_per_liter, minute,
-};
+use crate::units::{milligram_per_kilogram_hour, milligram_per_liter, minute};
 
 pub(super) fn parts(sheet: &DesignSheet) -> Section {
     let units = sheet.units;
-    let rows = sheet.solved.parts.iter().map(|part| {
+    let parts = sheet.supply.parts(sheet.solved, units);
+    let rows = parts.iter().map(|part| {
         let amount = match (part.count, part.length) {
             (Some(count), _) => count.to_string(),
             (None, Some(length)) => units.height(length),
@@ -39,11 +38,12 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
     let stock = sheet.supply.stock.zip(sheet.solved.time_to_limit);
     let body = html! {
         @if let Some((stock, time)) = stock {
+            @let (much, density) = sheet.units.density(stock.density);
             p {
                 strong { (format!("Loss of air: {:.0} min.", time.get::<minute>().floor())) }
                 (signs(&format!(
-                    " {} kg/m3 of animals that take {} mg/(kg h) bring the oxygen from {} to {} mg/L in that time, with no other source of it.",
-                    given(stock.density.get::<kilogram_per_cubic_meter>()),
+                    " {} {density} of animals that take {} mg/(kg h) bring the oxygen from {} to {} mg/L in that time, with no other source of it.",
+                    given(much),
                     given(stock.oxygen_use.get::<milligram_per_kilogram_hour>()),
                     given(stock.oxygen.get::<milligram_per_liter>()),
                     given(stock.limit.get::<milligram_per_liter>())
@@ -51,7 +51,7 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
             }
         }
         ul.cautions {
-            @for caution in sheet.cautions() { li { (signs(&caution.to_string())) } }
+            @for caution in sheet.all_cautions() { li { (signs(&caution.worded(sheet.units))) } }
         }
     };
     Section {

@@ -5,9 +5,10 @@ use maud::html;
 use super::markup::{Column, Section, figure, table};
 use super::{DesignSheet, SheetError};
 use crate::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use crate::report::UnitSystem;
 use crate::report::number::{place, short};
-use crate::supply::{BestDepth, DepthLimit, DepthPower};
-use crate::units::{meter, pascal, watt};
+use crate::supply::{BestDepth, DepthPower};
+use crate::units::{pascal, watt};
 
 const LOOKS: [(Ink, Stroke, Shape); 4] = [
     (Ink::Blue, Stroke::Solid, Shape::Disc),
@@ -32,7 +33,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
             short(power(&best.best, at_wire) / units.power_unit().0),
             short(best.best.rise.get::<pascal>() / units.pressure_unit().0),
             short(best.best.point.air.volume_rate_at_20_c().value / units.air_unit().0),
-            limit(best.limit).to_owned(),
+            best.limit.to_string(),
         ]
     });
     let heads = [
@@ -72,7 +73,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
         title: "Depth of least power",
         body: html! {
             (table("Best depth of each pipe and number of lifts, best first", &heads, rows))
-            (figure(&chart(sheet.optimum, at_wire))?)
+            (figure(&chart(sheet.optimum, at_wire, units))?)
         },
         new_page: false,
     }))
@@ -85,34 +86,26 @@ fn power(depth: &DepthPower, at_wire: bool) -> f64 {
     }
 }
 
-fn limit(limit: DepthLimit) -> &'static str {
-    match limit {
-        DepthLimit::Interior => "nothing: more power on both sides",
-        DepthLimit::LargestSubmergence => "the depth of the water",
-        DepthLimit::SmallestSubmergence => "the smallest depth searched",
-        DepthLimit::AirPressure => "the pressure of the air",
-        DepthLimit::TotalGasPressure => "total gas pressure",
-        DepthLimit::Peak => "the peak: shallower does not meet the duty",
-    }
-}
-
-fn chart(optimum: &[BestDepth], at_wire: bool) -> Chart {
-    let place = |depth: &DepthPower| (depth.submergence.get::<meter>(), power(depth, at_wire));
+fn chart(optimum: &[BestDepth], at_wire: bool, units: UnitSystem) -> Chart {
+    let ((height, meters), (size, watts)) = (units.height_unit(), units.power_unit());
+    let place = |depth: &DepthPower| {
+        let submergence = depth.submergence.value / height;
+        (submergence, power(depth, at_wire) / size)
+    };
     let drawn = || optimum.iter().zip(LOOKS);
     Chart {
         title: "Power over depth".to_owned(),
         x: Axis {
-            label: "Submergence (m)".to_owned(),
+            label: format!("Submergence ({meters})"),
             covers: Vec::new(),
             from: None,
         },
         y: Axis {
             label: if at_wire {
-                "Power at the wire (W)"
+                format!("Power at the wire ({watts})")
             } else {
-                "Adiabatic power (W)"
-            }
-            .to_owned(),
+                format!("Adiabatic power ({watts})")
+            },
             covers: vec![0.0],
             from: None,
         },

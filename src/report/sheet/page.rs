@@ -63,6 +63,8 @@ pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
 fn key_figures(sheet: &DesignSheet) -> Markup {
     let (solved, units) = (sheet.solved, sheet.units);
     let lifts = solved.manifold.risers().len();
+    let (much, water) = units.much_water();
+    let for_water = format!("for {water} of water");
     let mut figures = vec![
         (
             "water of all lifts",
@@ -70,7 +72,10 @@ fn key_figures(sheet: &DesignSheet) -> Markup {
         ),
         ("lifts", lifts.to_string()),
         (
-            "air of all lifts, dry at 20 degC",
+            units.pick(
+                "air of all lifts, dry at 20 degC",
+                "air of all lifts, dry at 68 degF",
+            ),
             units.air(solved.running.split.air.volume_rate_at_20_c()),
         ),
         (
@@ -82,8 +87,8 @@ fn key_figures(sheet: &DesignSheet) -> Markup {
         figures.push(("power at the wire", units.power(power.get::<watt>())));
     }
     if let Some(energy) = solved.energy.and_then(|energy| energy.per_1000_m3()) {
-        let energy = energy.get::<kilowatt_hour>();
-        figures.push(("for 1000 m3 of water", format!("{energy:.2} kWh")));
+        let energy = much * energy.get::<kilowatt_hour>();
+        figures.push((&for_water, format!("{energy:.2} kWh")));
     }
     if let (Some(cost), Some(tariff)) = (solved.yearly_cost, &sheet.supply.tariff) {
         figures.push((
@@ -102,7 +107,7 @@ fn key_figures(sheet: &DesignSheet) -> Markup {
 
 /// What happens when the air stops, before anything else.
 fn alarm(sheet: &DesignSheet) -> Markup {
-    let cautions = sheet.cautions().count();
+    let cautions = sheet.all_cautions().count();
     html! {
         p.alarm {
             strong {

@@ -28,7 +28,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
             continue;
         };
         let report = CurveReport::of(riser, POINTS, sheet.evidence)?;
-        let mut curve = report.figure(riser, Some(point.water_flow))?;
+        let mut curve = report.figure(riser, Some(point.water_flow), sheet.units)?;
         for note in &mut curve.notes {
             *note = signs(note);
         }

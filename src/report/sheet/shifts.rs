@@ -6,7 +6,7 @@ use super::super::supply::shift_notes;
 use super::DesignSheet;
 use super::markup::{Section, numbers, table};
 use crate::supply::{Branch, Change};
-use crate::units::{Length, meter, percent};
+use crate::units::percent;
 
 pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     let solved = sheet.solved;
@@ -15,7 +15,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     }
     let branches = &solved.manifold.header().branches;
     let rows = solved.shifts.iter().map(|shift| {
-        let what = words(&shift.change, branches);
+        let what = shift.change.words(branches, sheet.units);
         if let Err(error) = &shift.running {
             return vec![
                 what,
@@ -65,7 +65,10 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     let mut notes = Vec::new();
     for shift in &solved.shifts {
         for note in shift_notes(solved, outside, shift, sheet.units) {
-            notes.push(format!("With {}, {note}.", words(&shift.change, branches)));
+            notes.push(format!(
+                "With {}, {note}.",
+                shift.change.words(branches, sheet.units)
+            ));
         }
     }
     Some(Section {
@@ -84,22 +87,6 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
     })
 }
 
-/// A change in words.
-pub(super) fn words(change: &Change, branches: &[Branch]) -> String {
-    match change {
-        Change::AllLevels(rise) => format!("all levels {}", centimeters(*rise)),
-        Change::Level { lift, rise } => {
-            format!("level at {} {}", name(branches, *lift), centimeters(*rise))
-        }
-        Change::ValvedOff { lift } => format!("{} valved off", name(branches, *lift)),
-        Change::Fouled { lift } => format!("injector of {} fouled", name(branches, *lift)),
-    }
-}
-
 fn name(branches: &[Branch], lift: usize) -> &str {
     branches.get(lift).map_or("", |branch| branch.name.as_str())
-}
-
-fn centimeters(rise: Length) -> String {
-    format!("{:+.0}\u{a0}cm", 100.0 * rise.get::<meter>()).replace('-', "\u{2212}")
 }

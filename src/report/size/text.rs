@@ -118,7 +118,10 @@ impl SizeReport {
                 self.sizing.designs.len()
             );
         }
-        text += "\nAir is dry, at 20 degC and 101.325 kPa; air power is isothermal at the injection point, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n";
+        text += &format!(
+            "\nAir is dry, at {}; air power is isothermal at the injection point, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n",
+            units.air_state()
+        );
         if problem.at_low_water {
             text += "Air each is what the duty takes at low water; water, running pressure and power are those of this air at the\nnormal level.\n";
         }
@@ -326,7 +329,7 @@ pub(super) fn reason(reason: &Reason, units: UnitSystem) -> String {
         ),
         Reason::LiftOutOfReach { lift, reached } => {
             // Four digits: the nearest miss is often a hair.
-            let (size, unit) = units.height_unit();
+            let (size, unit) = units.small_height_unit(*lift);
             format!(
                 "lift out of reach, best {} of {} {unit}",
                 short(reached.value / size),

@@ -52,7 +52,7 @@ impl SupplyChain<'_> {
     /// Link by link.
     pub(in crate::report) fn links(&self, units: UnitSystem) -> Vec<Link> {
         let (need, solved) = (self.need, self.solved);
-        let mass = |part: fn(&Load) -> MassRate| units.mass_flow(need.load(part).value);
+        let mass = |part: fn(&Load) -> MassRate| units.mass_a_day(need.load(part));
         let names: Vec<&str> = need.running_tanks().collect();
         let then = need
             .peak()
@@ -100,7 +100,12 @@ impl SupplyChain<'_> {
             (
                 "air",
                 units.air(solved.running.split.air.volume_rate_at_20_c()),
-                "of all lifts, dry at 20 degC".to_owned(),
+                units
+                    .pick(
+                        "of all lifts, dry at 20 degC",
+                        "of all lifts, dry at 68 degF",
+                    )
+                    .to_owned(),
             ),
             (
                 "blower",

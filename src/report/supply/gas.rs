@@ -96,7 +96,12 @@ impl SupplyGases {
             return String::new();
         };
         let bound = deepest.bound.map_or_else(
-            || "no bound known below 100 m of water".to_owned(),
+            || {
+                format!(
+                    "no bound known below {} of water",
+                    units.pick("100 m", "328 ft")
+                )
+            },
             |bound| {
                 let bound = bound.get::<percent>();
                 format!("water leaves the deepest lift with up to {bound:.1} % total gas pressure")

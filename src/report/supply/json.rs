@@ -10,8 +10,8 @@ use crate::riser::Outcome;
 use crate::sizing::Problem;
 use crate::supply::{BestDepth, Change, DepthLimit, Shift};
 use crate::units::{
-    Power, VolumeRate, cubic_meter_per_second, kelvin, kilowatt_hour, meter, meter_per_second,
-    ratio, second,
+    Power, UnitSystem, VolumeRate, cubic_meter_per_second, kelvin, kilowatt_hour, meter,
+    meter_per_second, ratio, second,
 };
 
 impl SupplyReport {
@@ -48,7 +48,7 @@ impl SupplyReport {
             "gas": self.gases.as_ref().map(SupplyGases::json),
             "energy": self.energy_json(),
             "time_to_oxygen_limit_s": solved.time_to_limit.map(|time| time.get::<second>()),
-            "parts": solved.parts.iter().map(|part| json!({
+            "parts": self.supply.parts(solved, UnitSystem::Metric).iter().map(|part| json!({
                 "part": part.what,
                 "place": part.place,
                 "count": part.count,

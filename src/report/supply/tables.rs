@@ -5,8 +5,8 @@ use super::super::table;
 use super::SupplyReport;
 use crate::sizing::Problem;
 use crate::supply::blower::Efficiency;
-use crate::supply::{Change, DepthLimit, LineChoice, Part, Shift, SolvedSupply};
-use crate::units::{AbsolutePressure, Length, Ratio, meter, ratio};
+use crate::supply::{LineChoice, Part, Shift, SolvedSupply};
+use crate::units::{AbsolutePressure, Ratio, ratio};
 
 /// Depths of least power to show.
 const DEPTHS: usize = 4;
@@ -115,6 +115,7 @@ impl SupplyReport {
     /// What shifts when something changes.
     pub(super) fn shifts_table(&self, units: UnitSystem) -> String {
         let before = &self.solved.running;
+        let branches = &self.solved.manifold.header().branches;
         let mut reasons: Vec<String> = Vec::new();
         let rows: Vec<[String; 5]> = self
             .solved
@@ -126,7 +127,7 @@ impl SupplyReport {
                 let lift = hit.map_or_else(String::new, |(n, _)| self.name(n));
                 let own = match (&shift.running, hit) {
                     (Err(error), _) => {
-                        reasons.push(format!("{}: {error}", self.change_words(shift, units)));
+                        reasons.push(format!("{}: {error}", shift.change.words(branches, units)));
                         "no answer".to_owned()
                     }
                     (Ok(_), hit) => hit.map_or_else(String::new, |(_, share)| over(share)),
@@ -134,7 +135,7 @@ impl SupplyReport {
                 let air = hit.and_then(|(n, _)| shift.air_shares(before)[n]);
                 let water = shift.water_share(before);
                 [
-                    self.change_words(shift, units),
+                    shift.change.words(branches, units),
                     lift,
                     own,
                     air.map_or_else(String::new, over),
@@ -155,25 +156,6 @@ impl SupplyReport {
     fn name(&self, n: usize) -> String {
         let branches = &self.solved.manifold.header().branches;
         branches.get(n).map_or_else(String::new, |b| b.name.clone())
-    }
-
-    pub(super) fn change_words(&self, shift: &Shift, units: UnitSystem) -> String {
-        let rise = |rise: Length| {
-            let way = if rise.get::<meter>() < 0.0 {
-                "lower"
-            } else {
-                "higher"
-            };
-            format!("{} {way}", units.height(rise.abs()))
-        };
-        match shift.change {
-            Change::AllLevels(by) => format!("all levels {}", rise(by)),
-            Change::Level { lift, rise: by } => {
-                format!("level of {} {}", self.name(lift), rise(by))
-            }
-            Change::ValvedOff { lift } => format!("{} shut", self.name(lift)),
-            Change::Fouled { lift } => format!("injector of {} at twice its loss", self.name(lift)),
-        }
     }
 
     /// The depths of least power, and what limits them.
@@ -207,7 +189,7 @@ impl SupplyReport {
                 short(best.rise.value / pressure.0),
                 short(best.wire_power.unwrap_or(best.adiabatic_power).value / power.0),
                 change(depths.against_present(one, problem.duty.water_flow)),
-                limit_words(one.limit).to_owned(),
+                one.limit.to_string(),
             ]
         });
         let present = depths
@@ -225,7 +207,7 @@ impl SupplyReport {
             text += "No pipe, depth and number of lifts within the limits meets the duty.\n";
         }
         text += &format!(
-            "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for each litre of water over that.\n",
+            "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for as much water over that.\n",
             if wire {
                 "at the wire"
             } else {
@@ -248,7 +230,8 @@ impl SupplyReport {
             };
             format!("  {much:>8}  {} ({})\n", part.what, part.place)
         };
-        self.solved.parts.iter().map(line).collect()
+        let parts = self.supply.parts(&self.solved, units);
+        parts.iter().map(line).collect()
     }
 }
 
@@ -283,15 +266,4 @@ pub(in crate::report) fn shift_notes(
         )
     });
     stopped.chain(held).collect()
-}
-
-pub(super) fn limit_words(limit: DepthLimit) -> &'static str {
-    match limit {
-        DepthLimit::Interior => "nothing: less on neither side",
-        DepthLimit::LargestSubmergence => "the water's depth",
-        DepthLimit::SmallestSubmergence => "the smallest depth",
-        DepthLimit::AirPressure => "the air's pressure",
-        DepthLimit::TotalGasPressure => "total gas pressure",
-        DepthLimit::Peak => "the peak of the curve",
-    }
 }

@@ -23,7 +23,10 @@ impl SupplyReport {
         text += &self.glance(units);
         text += "\nLifts\n";
         text += &self.lifts_table(units);
-        text += "Air is dry, at 20 degC and 101.325 kPa; the header's pressure is gauge, at each lift's tee.\n";
+        text += &format!(
+            "Air is dry, at {}; the header's pressure is gauge, at each lift's tee.\n",
+            units.air_state()
+        );
         if let Some(law) = orifice_law(&self.solved) {
             text += &format!("{law}\n");
         }
@@ -33,6 +36,7 @@ impl SupplyReport {
         text += &self.main_line_table(units);
         text += "\nWhat shifts when something changes\n";
         text += &self.shifts_table(units);
+        let branches = &self.solved.manifold.header().branches;
         for shift in &self.solved.shifts {
             for note in shift_notes(
                 &self.solved,
@@ -40,7 +44,7 @@ impl SupplyReport {
                 shift,
                 units,
             ) {
-                text += &format!("With {}, {note}.\n", self.change_words(shift, units));
+                text += &format!("With {}, {note}.\n", shift.change.words(branches, units));
             }
         }
         if self.solved.operation.is_none() {
@@ -72,13 +76,13 @@ impl SupplyReport {
         let asked = &duty.specification;
         let count = plant.manifold.header().branches.len();
         let open = plant.manifold.header().branches.iter();
-        let shut = count - open.filter(|branch| branch.open).count();
+        let closed = count - open.filter(|branch| branch.open).count();
         let mut text = format!(
             "Lifts   {count} on one header{}\n",
-            if shut == 0 {
+            if closed == 0 {
                 String::new()
             } else {
-                format!(", {shut} of them shut")
+                format!(", {closed} of them closed")
             }
         );
         if let Some(riser) = plant.manifold.risers().first() {
@@ -88,10 +92,17 @@ impl SupplyReport {
                 Riser::model(riser)
             );
         }
+        let normal = match units {
+            UnitSystem::Metric => format!(
+                "{} Nm3/h (dry, 0 degC, 101.325 kPa) or ",
+                short(asked.normal_flow.get::<cubic_meter_per_hour>())
+            ),
+            UnitSystem::Us => String::new(),
+        };
         text += &format!(
-            "Air     {} (dry, 20 degC, 101.325 kPa), that is {} Nm3/h (dry, 0 degC, 101.325 kPa) or {} scfm (68 degF, 14.7 psi, 36 %)\n",
+            "Air     {} (dry, at {}), that is {normal}{} scfm (68 degF, 14.7 psi, 36 %)\n",
             units.air(duty.air.volume_rate_at_20_c()),
-            short(asked.normal_flow.get::<cubic_meter_per_hour>()),
+            units.air_state(),
             short(asked.us_standard_flow.get::<cubic_meter_per_hour>() / CFM),
         );
         text += &format!(
@@ -125,15 +136,9 @@ impl SupplyReport {
     fn specification(&self, units: UnitSystem) -> String {
         let (duty, plant) = (&self.solved.duty, &self.supply.plant);
         let asked = &duty.specification;
-        let hour = |flow: crate::units::VolumeRate| match units {
-            UnitSystem::Metric => {
-                format!("{} m3/h", short(flow.get::<cubic_meter_per_hour>()))
-            }
-            UnitSystem::Us => units.air(flow),
-        };
         let mut text = format!(
             "  to ask for    {} at its inlet ({}, {}, {:.0} %), against {}: the rise and {:.0} % more\n",
-            hour(asked.inlet_flow),
+            units.blower_air(asked.inlet_flow),
             units.temperature(duty.intake.temperature),
             units.pressure(duty.intake.pressure.pascal()),
             duty.intake.humidity.get::<percent>(),
@@ -141,8 +146,9 @@ impl SupplyReport {
             plant.rise_margin.get::<percent>(),
         );
         text += &format!(
-            "  same air      {} by ISO 1217 (dry, 20 degC, 1 bar); {} of it is dry air\n",
-            hour(asked.iso_1217_flow),
+            "  same air      {} by ISO 1217 (dry, {}); {} of it is dry air\n",
+            units.blower_air(asked.iso_1217_flow),
+            units.pick("20 degC, 1 bar", "68 degF, 14.504 psi"),
             units.mass_flow(duty.air.kg_per_s()),
         );
         text += &format!(
@@ -239,6 +245,7 @@ impl SupplyReport {
         if let Some(energy) = &self.solved.energy {
             let share = |power: Power| 100.0 * (power / energy.wire_power).get::<ratio>();
             let kwh = |energy: Energy| format!("{} kWh", short(energy.get::<kilowatt_hour>()));
+            let (much, water) = units.much_water();
             text += "\nEnergy\n";
             text += &format!(
                 "  at the wire   {}: {} a day, {} a year{}\n",
@@ -248,8 +255,8 @@ impl SupplyReport {
                 energy
                     .per_1000_m3()
                     .map_or_else(String::new, |each| format!(
-                        ", {} for 1000 m3 of water",
-                        kwh(each)
+                        ", {} for {water} of water",
+                        kwh(each * much)
                     )),
             );
             text += &format!(

@@ -282,7 +282,8 @@ impl TrialReport {
         let mut text = table(header, rows.chain(others));
         let _ = writeln!(
             text,
-            "\nAir is dry, at 20 degC and 101.325 kPa. Limits hold the true value with {:.0} % (Student's t).",
+            "\nAir is dry, at {}. Limits hold the true value with {:.0} % (Student's t).",
+            units.air_state(),
             self.terms.level.get::<percent>()
         );
         text += &self.outliers();

@@ -1,0 +1,130 @@
+//! Metric or US customary units for numbers that people read.
+
+use super::{Length, ThermodynamicTemperature, degree_celsius};
+
+/// Units of texts, tables and pictures; JSON is always SI.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
+pub enum UnitSystem {
+    /// m, mm, L/min, kPa, W.
+    #[default]
+    Metric,
+    /// ft, in, gal/min, cfm, psi, hp.
+    Us,
+}
+
+/// A unit: its size in SI, and its name.
+pub(crate) type Unit = (f64, &'static str);
+
+const INCH_M: f64 = 0.0254;
+pub(crate) const FOOT_M: f64 = 0.3048;
+const LITER_PER_MIN: f64 = 1e-3 / 60.0;
+pub(crate) const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
+const GALLON_PER_MIN: f64 = GALLON_M3 / 60.0;
+const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
+pub(crate) const POUND_KG: f64 = 0.453_592_37;
+const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
+
+impl UnitSystem {
+    pub(crate) fn pick<T>(self, metric: T, us: T) -> T {
+        match self {
+            Self::Metric => metric,
+            Self::Us => us,
+        }
+    }
+
+    /// Unit of a water flow.
+    pub(crate) fn water_unit(self) -> Unit {
+        self.pick((LITER_PER_MIN, "L/min"), (GALLON_PER_MIN, "gal/min"))
+    }
+
+    /// Unit of an air flow.
+    #[cfg(any(feature = "chart", feature = "report"))]
+    pub(crate) fn air_unit(self) -> Unit {
+        self.pick((LITER_PER_MIN, "L/min"), (CUBIC_FOOT_PER_MIN, "cfm"))
+    }
+
+    /// Unit of the volume of a vessel to catch water or air in.
+    #[cfg(feature = "trial")]
+    pub(crate) fn vessel_unit(self) -> Unit {
+        self.pick((1e-3, "L"), (GALLON_M3, "gal"))
+    }
+
+    /// Unit of a blower's air flow.
+    pub(crate) fn blower_unit(self) -> Unit {
+        self.pick((1.0 / 3600.0, "m3/h"), (CUBIC_FOOT_PER_MIN, "cfm"))
+    }
+
+    pub(crate) fn pressure_unit(self) -> Unit {
+        self.pick((1e3, "kPa"), (PSI, "psi"))
+    }
+
+    pub(crate) fn height_unit(self) -> Unit {
+        self.pick((1.0, "m"), (FOOT_M, "ft"))
+    }
+
+    /// Unit of heights of which this is the largest: inches below a foot.
+    pub(crate) fn small_height_unit(self, largest: Length) -> Unit {
+        match self {
+            Self::Us if largest.value.abs() < FOOT_M => self.bore_unit(),
+            _ => self.height_unit(),
+        }
+    }
+
+    pub(crate) fn bore_unit(self) -> Unit {
+        self.pick((1e-3, "mm"), (INCH_M, "in"))
+    }
+
+    pub(crate) fn velocity_unit(self) -> Unit {
+        self.pick((1.0, "m/s"), (FOOT_M, "ft/s"))
+    }
+
+    /// A temperature to so many decimals.
+    pub(crate) fn temperature_to(
+        self,
+        decimals: usize,
+        temperature: ThermodynamicTemperature,
+    ) -> String {
+        let celsius = temperature.get::<degree_celsius>();
+        match self {
+            Self::Metric => format!("{celsius:.decimals$} degC"),
+            Self::Us => format!("{:.decimals$} degF", 1.8 * celsius + 32.0),
+        }
+    }
+}
+
+/// A number with its unit, to decimals of their own in metric and in US units.
+pub(crate) fn to_decimals(
+    units: UnitSystem,
+    (size, unit): Unit,
+    si: f64,
+    [metric, us]: [usize; 2],
+) -> String {
+    let decimals = units.pick(metric, us);
+    format!("{:.decimals$} {unit}", si / size)
+}
+
+/// Three decimals at most, as a rule reads: heights and depths.
+pub(crate) fn place(value: f64) -> String {
+    let text = format!("{value:.3}");
+    let short = text.trim_end_matches('0');
+    // One decimal at least tells a measure from a count.
+    if short.ends_with('.') {
+        format!("{short}0")
+    } else {
+        short.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_as_a_rule_reads() {
+        assert_eq!(
+            (place(1.4), place(0.15), place(2.0), place(0.0625)),
+            ("1.4".into(), "0.15".into(), "2.0".into(), "0.062".into())
+        );
+    }
+}
