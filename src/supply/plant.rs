@@ -9,11 +9,11 @@ use super::feed::Feed;
 use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
-use crate::air::{AirFlow, AirState};
+use crate::air::{AIR_TEMPERATURE, AirFlow, AirState};
 use crate::error::{Error, Input, Range, Solve};
 use crate::units::{
-    AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, kelvin, kilopascal,
-    ratio,
+    AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, degree_celsius,
+    kelvin, kilopascal, ratio,
 };
 
 /// Pressure losses of an intake filter.
@@ -191,6 +191,11 @@ impl Plant {
         outlet: ThermodynamicTemperature,
         manifold: &Manifold,
     ) -> Result<(Manifold, AirLine), Error> {
+        if self.arrival.is_none() && outlet.get::<degree_celsius>() > AIR_TEMPERATURE.max {
+            return Err(Error::OutletTooHot {
+                temperature: outlet,
+            });
+        }
         let arrival = self.arrival.unwrap_or(outlet);
         let mut header = manifold.header().clone();
         header.pipe.temperature = arrival;
