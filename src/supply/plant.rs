@@ -155,7 +155,7 @@ impl Plant {
             ..self.outside
         };
         let water = self.manifold.water_running(&self.design)?;
-        self.warmed(intake.temperature, |outlet| {
+        Self::warmed(intake.temperature, |outlet| {
             let duty = self.duty_at(outlet, intake, &water)?;
             Ok((duty.discharge_temperature, duty))
         })
@@ -163,7 +163,6 @@ impl Plant {
 
     /// What is found at the outlet temperature that it leads to itself.
     pub(super) fn warmed<T>(
-        &self,
         first: ThermodynamicTemperature,
         mut at: impl FnMut(ThermodynamicTemperature) -> Result<(ThermodynamicTemperature, T), Error>,
     ) -> Result<T, Error> {
