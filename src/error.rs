@@ -14,7 +14,8 @@ use std::fmt;
 
 use crate::air::AirFlow;
 use crate::units::{
-    AbsolutePressure, Length, Pressure, VolumeRate, kilopascal, liter_per_minute, meter, millimeter,
+    AbsolutePressure, Length, Pressure, ThermodynamicTemperature, VolumeRate, degree_celsius,
+    kilopascal, liter_per_minute, meter, millimeter,
 };
 pub use aeration::AerationError;
 pub use blower::BlowerError;
@@ -277,6 +278,15 @@ pub enum Error {
         diameter: Length,
         /// Bore of its line.
         bore: Length,
+    },
+    /// Air hotter at a blower's outlet than lines are computed for.
+    #[error(
+        "the air would leave the blower at {:.0} degC or more, and lines are computed up to {} degC: use wider lines, which cost less pressure, or a blower with less loss, or give the temperature at the header as blower.arrival_temperature",
+        temperature.get::<degree_celsius>(), crate::air::AIR_TEMPERATURE.max
+    )]
+    OutletTooHot {
+        /// Its temperature, the pressure for lines so hot not yet counted.
+        temperature: ThermodynamicTemperature,
     },
     /// A blower that pushes no air into any branch.
     #[error(

@@ -4,9 +4,9 @@ use serde_json::{Value, json};
 
 use crate::error::{AerationError, BlowerError, Error, NeedError};
 use crate::units::{
-    MassConcentration, Pressure, VolumeRate, cubic_meter_per_hour, kilogram, kilogram_per_day,
-    kilogram_per_hour, kilopascal, liter_per_minute, meter, milligram_per_liter, millimeter,
-    pascal, ratio, second,
+    MassConcentration, Pressure, VolumeRate, cubic_meter_per_hour, kelvin, kilogram,
+    kilogram_per_day, kilogram_per_hour, kilopascal, liter_per_minute, meter, milligram_per_liter,
+    millimeter, pascal, ratio, second,
 };
 
 /// The JSON shape `risewater.error/1` of an error of the library.
@@ -129,6 +129,10 @@ pub fn error_json(error: &Error) -> Value {
         } => (
             "hole_too_wide",
             json!({ "lift": branch, "hole_mm": diameter.get::<millimeter>(), "bore_mm": bore.get::<millimeter>() }),
+        ),
+        Error::OutletTooHot { temperature } => (
+            "outlet_too_hot",
+            json!({ "temperature_k": temperature.get::<kelvin>() }),
         ),
         Error::BlowerTooWeak { needed, highest } => (
             "blower_too_weak",

@@ -84,7 +84,7 @@ impl Plant {
                 ..own
             }
         } else {
-            self.warmed(duty.discharge_temperature, |outlet| {
+            Self::warmed(duty.discharge_temperature, |outlet| {
                 self.on_curve(&curve, outlet, duty, manifold)
             })?
         };
@@ -103,7 +103,7 @@ impl Plant {
         let one_less = (blowers.running > 1)
             .then(|| {
                 let curve = one.in_parallel(blowers.running - 1)?;
-                let own = self.warmed(outlet.0, |outlet| {
+                let own = Self::warmed(outlet.0, |outlet| {
                     self.on_curve(&curve, outlet, duty, manifold)
                 });
                 own.map(|own| own.running)

@@ -9,11 +9,11 @@ use super::feed::Feed;
 use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
-use crate::air::{AirFlow, AirState};
+use crate::air::{AIR_TEMPERATURE, AirFlow, AirState};
 use crate::error::{Error, Input, Range, Solve};
 use crate::units::{
-    AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, kelvin, kilopascal,
-    ratio,
+    AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, degree_celsius,
+    kelvin, kilopascal, ratio,
 };
 
 /// Pressure losses of an intake filter.
@@ -155,7 +155,7 @@ impl Plant {
             ..self.outside
         };
         let water = self.manifold.water_running(&self.design)?;
-        self.warmed(intake.temperature, |outlet| {
+        Self::warmed(intake.temperature, |outlet| {
             let duty = self.duty_at(outlet, intake, &water)?;
             Ok((duty.discharge_temperature, duty))
         })
@@ -163,7 +163,6 @@ impl Plant {
 
     /// What is found at the outlet temperature that it leads to itself.
     pub(super) fn warmed<T>(
-        &self,
         first: ThermodynamicTemperature,
         mut at: impl FnMut(ThermodynamicTemperature) -> Result<(ThermodynamicTemperature, T), Error>,
     ) -> Result<T, Error> {
@@ -191,6 +190,11 @@ impl Plant {
         outlet: ThermodynamicTemperature,
         manifold: &Manifold,
     ) -> Result<(Manifold, AirLine), Error> {
+        if self.arrival.is_none() && outlet.get::<degree_celsius>() > AIR_TEMPERATURE.max {
+            return Err(Error::OutletTooHot {
+                temperature: outlet,
+            });
+        }
         let arrival = self.arrival.unwrap_or(outlet);
         let mut header = manifold.header().clone();
         header.pipe.temperature = arrival;

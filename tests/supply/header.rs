@@ -1,6 +1,7 @@
 //! The split of a header against a case done by hand and against a dense Newton iteration.
 
 use nalgebra::{DMatrix, DVector};
+use risewater::Error;
 use risewater::air::AirFlow;
 use risewater::friction::colebrook_factor;
 use risewater::supply::{AirLine, Branch, Header, Injector, Orifice};
@@ -276,6 +277,17 @@ fn closing_a_branch_leaves_the_others_at_least_their_air() {
             );
         }
     }
+}
+
+#[test]
+fn an_orifice_as_wide_as_its_line_is_refused() {
+    let line = AirLine::new(mm(16.0), m(2.0));
+    let branch = |hole| Branch::new("wide", m(1.0), line).with_orifice(hole);
+    let is_wide = |hole| matches!(branch(hole).check(), Err(Error::HoleTooWide { .. }));
+    assert!(is_wide(Orifice::new(mm(16.0))) && !is_wide(Orifice::new(mm(15.9))));
+    // Four holes of 8 mm have the area of one of 16 mm.
+    assert!(is_wide(Orifice::new(mm(8.0)).with_holes(4)));
+    assert!(!is_wide(Orifice::new(mm(7.9)).with_holes(4)));
 }
 
 #[test]

@@ -36,6 +36,10 @@ pub fn supply_sources(supply: &Supply) -> Vec<Reference> {
         .into_iter()
         .chain(&piping.branches);
     runs.for_each(|run| of_run(run, &mut used));
+    let mut branches = plant.manifold.header().branches.iter();
+    if plant.balancing.is_some() || branches.any(|branch| branch.orifice.is_some()) {
+        used.extend([references::ISO_5167_2, references::BELL_FLUIDS]);
+    }
     if let Some(system) = plant.balancing.and_then(|balancing| balancing.drills) {
         used.push(system.reference());
     }

@@ -351,13 +351,13 @@ fn plants_without_an_answer() {
         "blower_too_weak",
         &["the blower gives", "kPa are missing"],
     );
-    // A hole that costs hardly anything is wider than so thin a line.
+    // So thin a branch takes more pressure than its air can be warmed by.
     let narrow = ["supply", &path, "--set", "branch.bore=4 mm"];
     refused(
         &narrow,
         1,
-        "hole_too_wide",
-        &["the orifice of tank", "mm wide"],
+        "outlet_too_hot",
+        &["the air would leave the blower at", "use wider lines"],
     );
     let peak = ["supply", &path, "--set", "lift.5.water_flow=2000 L/min"];
     let words = ["lift 5.water_flow", "above the peak of this riser"];
