@@ -93,7 +93,7 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         marks: vec![],
         places: vec![],
     };
-    let mut bands = Group::new();
+    let (mut bands, mut bars) = (Group::new(), Group::new());
     // Far outside the frame, where a place still is a number that can be reckoned with.
     let cut = |point: (f64, f64)| -> Point {
         let (x, y) = at(point);
@@ -103,7 +103,7 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         if let [only] = band.points[..] {
             if let Some((from, to)) = frame.clip(cut((only.x, only.low)), cut((only.x, only.high)))
             {
-                bands = bands.add(bar(from, to, band.ink));
+                bars = bars.add(bar(from, to, band.ink));
             }
             continue;
         }
@@ -162,6 +162,7 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         .add(bands)
         .add(axes)
         .add(lines)
+        .add(bars)
         .add(marks)
         .add(names);
     let mut text = document.to_string();
