@@ -74,17 +74,14 @@ fn mark(kind: &mut [&mut Repeats], tested: usize, free_s: f64) {
     for repeats in kind.iter_mut() {
         repeats.outliers.clear();
     }
-    while let Some(found) = farthest(&fills, free_s) {
-        let chance = (count_f64(tested) * found.probability).min(1.0);
-        // Also for what is no number: exact agreement and an exact watch.
-        if !(chance < OUTLIER_RATE) {
-            break;
-        }
+    let chance = |found: &Farthest| (count_f64(tested) * found.probability).min(1.0);
+    let out = |found: &Farthest| chance(found) < OUTLIER_RATE;
+    while let Some(found) = farthest(&fills, free_s).filter(out) {
         let (repeat, time_s) = fills[found.fill].remove(found.place);
         kind[found.fill].outliers.push(Outlier {
             repeat: repeat + 1,
             time: base(time_s),
-            chance: base(chance),
+            chance: base(chance(&found)),
         });
     }
     for repeats in kind {
