@@ -93,38 +93,7 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         marks: vec![],
         places: vec![],
     };
-    let mut bands = Group::new();
-    // Far outside the frame, where a place still is a number that can be reckoned with.
-    let cut = |point: (f64, f64)| -> Point {
-        let (x, y) = at(point);
-        (x.clamp(-FAR, FAR), y.clamp(-FAR, FAR))
-    };
-    for band in &chart.bands {
-        if let [only] = band.points[..] {
-            if let Some((from, to)) = frame.clip(cut((only.x, only.low)), cut((only.x, only.high)))
-            {
-                bands = bands.add(bar(from, to, band.ink));
-            }
-            continue;
-        }
-        let low: Vec<_> = band.points.iter().map(|p| cut((p.x, p.low))).collect();
-        let high: Vec<_> = band.points.iter().map(|p| cut((p.x, p.high))).collect();
-        let around: Vec<_> = low
-            .iter()
-            .copied()
-            .chain(high.iter().rev().copied())
-            .collect();
-        let inside = frame.clip_polygon(&around);
-        if !inside.is_empty() {
-            bands = bands.add(filled(&inside, band.ink));
-        }
-        for edge in [&low, &high] {
-            for run in joined(frame.clipped(edge)) {
-                bands = bands.add(rim(&run, band.ink));
-            }
-        }
-        ground.edges.extend([low, high]);
-    }
+    let (bands, bars) = bands(chart, &mut ground, at);
     let mut lines = Group::new();
     for line in &chart.lines {
         let corners: Vec<_> = line.points.iter().copied().map(at).collect();
@@ -162,6 +131,7 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         .add(bands)
         .add(axes)
         .add(lines)
+        .add(bars)
         .add(marks)
         .add(names);
     let mut text = document.to_string();
@@ -187,6 +157,45 @@ fn values<'a>(
     let marks = chart.marks.iter().flat_map(|marks| &marks.points);
     let points = lines.chain(marks).map(move |point| of(*point));
     axis.covers.iter().copied().chain(points)
+}
+
+/// Bands and bars, cut at the frame.
+fn bands(chart: &Chart, ground: &mut Ground, at: impl Fn((f64, f64)) -> Point) -> (Group, Group) {
+    let (mut bands, mut bars) = (Group::new(), Group::new());
+    // Far outside the frame, where a place still is a number that can be reckoned with.
+    let cut = |point: (f64, f64)| -> Point {
+        let (x, y) = at(point);
+        (x.clamp(-FAR, FAR), y.clamp(-FAR, FAR))
+    };
+    for band in &chart.bands {
+        if let [only] = band.points[..] {
+            if let Some((from, to)) = ground
+                .frame
+                .clip(cut((only.x, only.low)), cut((only.x, only.high)))
+            {
+                bars = bars.add(bar(from, to, band.ink));
+            }
+            continue;
+        }
+        let low: Vec<_> = band.points.iter().map(|p| cut((p.x, p.low))).collect();
+        let high: Vec<_> = band.points.iter().map(|p| cut((p.x, p.high))).collect();
+        let around: Vec<_> = low
+            .iter()
+            .copied()
+            .chain(high.iter().rev().copied())
+            .collect();
+        let inside = ground.frame.clip_polygon(&around);
+        if !inside.is_empty() {
+            bands = bands.add(filled(&inside, band.ink));
+        }
+        for edge in [&low, &high] {
+            for run in joined(ground.frame.clipped(edge)) {
+                bands = bands.add(rim(&run, band.ink));
+            }
+        }
+        ground.edges.extend([low, high]);
+    }
+    (bands, bars)
 }
 
 /// Segments that follow each other, as lines.

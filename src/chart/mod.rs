@@ -75,7 +75,7 @@ pub struct Chart {
     pub x: Axis,
     /// The vertical axis.
     pub y: Axis,
-    /// Shaded bands, drawn first.
+    /// Shaded bands, drawn first; bars of a single point, drawn under the marks.
     pub bands: Vec<Band>,
     /// Lines.
     pub lines: Vec<Line>,

@@ -217,8 +217,7 @@ impl Comparison {
         by_air.sort_by(|a, b| off(a.0, a.1).total_cmp(&off(b.0, b.1)).then(a.cmp(b)));
         let bench: Vec<usize> = all().filter(|n| is(*n, first) || is(*n, second)).collect();
         let neighbours = bench.windows(2).filter_map(|ends| match *ends {
-            [a, b] if is(a, first) && is(b, second) => Some((a, b)),
-            [b, a] if is(a, first) && is(b, second) => Some((a, b)),
+            [a, b] | [b, a] if is(a, first) && is(b, second) => Some((a, b)),
             _ => None,
         });
         let by_order: Vec<_> = neighbours.filter(|(i, j)| near(*i, *j)).collect();

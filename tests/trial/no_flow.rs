@@ -87,7 +87,7 @@ fn in_reports() {
     assert!(
         compared
             .text(UnitSystem::Us)
-            .contains("no water measured: no water came and theory lets some flow")
+            .contains("no water measured (no water came and theory lets some flow")
     );
     for table in [found.csv(UnitSystem::Metric), compared.csv(UnitSystem::Us)] {
         let mut reader = csv::Reader::from_reader(table.as_bytes());

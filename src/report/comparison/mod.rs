@@ -282,7 +282,7 @@ impl ComparisonReport {
         let shown = Verdict::ALL.iter();
         let shown = shown.filter(|one| always.contains(one) || given.contains(one));
         let words: Vec<String> = shown
-            .map(|one| format!("{one}: {}", one.meaning()))
+            .map(|one| format!("{one} ({})", one.meaning()))
             .collect();
         format!("Verdicts: {}.\n", words.join("; "))
     }
