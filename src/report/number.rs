@@ -2,8 +2,8 @@
 
 use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit};
 use crate::units::{
-    Length, Mass, MassDensity, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume,
-    VolumeRate, kilogram, kilogram_per_day,
+    Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
+    kilogram, kilogram_per_day,
 };
 
 pub use crate::units::UnitSystem;
@@ -98,7 +98,7 @@ impl UnitSystem {
 
     /// Mass of animals in a volume of water.
     #[cfg(feature = "sheet")]
-    pub(super) fn density(self, density: MassDensity) -> (f64, &'static str) {
+    pub(super) fn density(self, density: crate::units::MassDensity) -> (f64, &'static str) {
         let (size, unit) = self.pick((1.0, "kg/m3"), (POUND_KG / GALLON_M3, "lb/gal"));
         (density.value / size, unit)
     }
