@@ -204,12 +204,12 @@ references! {
     IDELCHIK = "Idelchik", Read,
         "Idelchik, I. E. Handbook of hydraulic resistance.",
         "spread of the entrance losses";
-    ISAKSEN_2026 = "Isaksen et al. 2026", Read,
-        "Isaksen, T. E., Pulg, U., Lennox, R. J., Stranzl, S. F., Bye-Ingebrigtsen, E., Handegard, R. & Velle, G. (2026). Tolerance to total dissolved gas supersaturation in Atlantic salmon, brown trout, rainbow trout, and European minnow. PLOS One, doi 10.1371/journal.pone.0342556.",
-        "that a trial of Atlantic salmon parr at 110 % total gas pressure was ended after 10 days; read in its abstract and the captions of its figures";
     IGLEWICZ_HOAGLIN_1993 = "Iglewicz & Hoaglin 1993", Memory,
         "Iglewicz, B. & Hoaglin, D. C. (1993). How to detect and handle outliers. ASQC Basic References in Quality Control, vol. 16. ASQC Quality Press, Milwaukee.",
         "modified z-score that marks a repeat out of line";
+    ISAKSEN_2026 = "Isaksen et al. 2026", Read,
+        "Isaksen, T. E., Pulg, U., Lennox, R. J., Stranzl, S. F., Bye-Ingebrigtsen, E., Handegard, R. & Velle, G. (2026). Tolerance to total dissolved gas supersaturation in Atlantic salmon, brown trout, rainbow trout, and European minnow. PLOS One, doi 10.1371/journal.pone.0342556.",
+        "that a trial of Atlantic salmon parr at 110 % total gas pressure was ended after 10 days; read in its abstract and the captions of its figures";
     ISHII_1977 = "Ishii 1977", Memory,
         "Ishii, M. (1977). One-dimensional drift-flux model and constitutive equations for relative motion between phases in various two-phase flow regimes. Argonne National Laboratory, ANL-77-47.",
         "distribution parameter of the bubbly and large-bore closures";
