@@ -338,7 +338,15 @@ impl Design {
                 Margin {
                     case,
                     outcome: riser.operate(air)?,
-                    air_needed: riser.air_for(self.share(problem)).ok().map(|met| met.air),
+                    air_needed: match riser.air_for(self.share(problem)) {
+                        Ok(met) => Some(met.air),
+                        Err(
+                            Error::AbovePeak { .. }
+                            | Error::LiftOutOfReach { .. }
+                            | Error::RunsWithoutAir { .. },
+                        ) => None,
+                        Err(error) => return Err(error),
+                    },
                 }
             });
         }
