@@ -231,7 +231,7 @@ fn from_animals_to_air() {
     assert!((number("water_flow_l_per_min_total") / number("need_l_per_min") - 1.0).abs() < 1e-9);
     let text = report.text(&problem, UnitSystem::Metric, 3);
     assert!(
-        text.contains("animals       150.0 kg in north, south: feed 0.1250 kg/h"),
+        text.contains("animals       150.0 kg in north, south: feed 3.000 kg/d"),
         "{text}"
     );
 }

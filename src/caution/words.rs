@@ -53,6 +53,10 @@ impl Numbers {
         to_decimals(self.0, unit, height_m, [2, 2])
     }
 
+    fn pressure(&self, kpa: f64) -> String {
+        to_decimals(self.0, self.0.pressure_unit(), 1e3 * kpa, [2, 3])
+    }
+
     fn temperature(&self, temperature_c: f64) -> String {
         let temperature = ThermodynamicTemperature::new::<degree_celsius>(temperature_c);
         self.0.temperature_to(0, temperature)
@@ -130,15 +134,18 @@ impl Caution {
                 100.0 * share_of_peak
             ),
             Self::ShortAtLowWater { fall_m, given_l_per_min, share_l_per_min, air_l_per_min } => {
-                let short = |value: f64| Short(four_digits(value));
-                write!(f, "at low water, {} m below normal, each lift of the best design gives ", Short(*fall_m))?;
+                let (water, air) = (units.water_unit(), units.air_unit());
+                let flow = |l_per_min: f64, (size, unit): Unit| {
+                    format!("{} {unit}", Short(four_digits(l_per_min / 6e4 / size)))
+                };
+                write!(f, "at low water, {} below normal, each lift of the best design gives ", say.height(*fall_m))?;
                 if *given_l_per_min > 0.0 {
-                    write!(f, "{} L/min of its {} L/min", short(*given_l_per_min), short(*share_l_per_min))?;
+                    write!(f, "{} of its {}", flow(*given_l_per_min, water), flow(*share_l_per_min, water))?;
                 } else {
-                    write!(f, "no water instead of {} L/min", short(*share_l_per_min))?;
+                    write!(f, "no water instead of {}", flow(*share_l_per_min, water))?;
                 }
                 match air_l_per_min {
-                    Some(air) => write!(f, "; {} L/min of air each would hold the duty", short(*air))?,
+                    Some(most) => write!(f, "; {} of air each would hold the duty", flow(*most, air))?,
                     None => f.write_str("; no air flow would hold the duty there")?,
                 }
                 f.write_str(" (duty.at_low_water = true makes low water part of the duty)")
@@ -220,7 +227,8 @@ impl Caution {
             }
             Self::LiftWithoutAir { lift, header_kpa, water_kpa } => write!(
                 f,
-                "{lift} gets no air: the header has {header_kpa:.2} kPa at its tee, and its water {water_kpa:.2} kPa"
+                "{lift} gets no air: the header has {} at its tee, and its water {}",
+                say.pressure(*header_kpa), say.pressure(*water_kpa)
             ),
             Self::AirOffDesign { lifts: 1, lift, off, tolerance } => write!(
                 f,

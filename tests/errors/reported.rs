@@ -80,6 +80,10 @@ fn of_supplies() -> Vec<(&'static str, Vec<Caution>)> {
         ("efficiency_unknown", unblown(&[])),
         ("fast_air", unblown(&["main_line.bore=20 mm"])),
         ("lift_without_air", unblown(&no_air)),
+        (
+            "orifice_wide",
+            unblown(&["branch.bore=5 mm", "balance.least_loss=0.01 kPa"]),
+        ),
         ("air_off_design", unblown(&["balance.tolerance=0.001"])),
         ("branch_choked", unblown(&["lift.1.submergence=30 m"])),
         ("beyond_loss_curve", supplied(&porous, Some(DEMO), &[curve])),
@@ -173,6 +177,10 @@ pub fn all() -> Vec<(&'static str, Vec<Caution>)> {
         ("means_of_the_day", needed(&[])),
         ("default_from_memory", needed(&[])),
         ("unfed_animals", needed(&unfed)),
+        (
+            "oxygen_above_saturation",
+            needed(&["need.entering_oxygen=20 mg/L"]),
+        ),
         ("lifts_not_enough", needed(&["need.lifts=1"])),
     ];
     found.extend(of_supplies());

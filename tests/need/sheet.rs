@@ -120,11 +120,14 @@ fn a_file_that_is_not_there() {
 #[test]
 fn decimal_commas_and_blank_lines() {
     let header = "date;biomass_kg;feed_kg_per_d;temperature_degC\n";
-    let comma = faults(&format!("\n{header}\n\n2026-05-01;10,5;0.2;25\n"));
-    assert_eq!(comma.len(), 1);
+    let comma = needs(&format!("\n{header}\n\n2026-05-01;10,5;0.2;25\n"));
+    let point = needs(&format!("{header}2026-05-01;10.5;0.2;25\n"));
+    assert_eq!(comma.days, point.days);
+    let both = faults(&format!("\n{header}\n\n2026-05-01;1.010,5;0.2;25\n"));
+    assert_eq!(both.len(), 1);
     assert!(
-        comma[0].starts_with("line 5, biomass_kg \"10,5\": \"10,5\" has a comma"),
-        "{comma:?}"
+        both[0].starts_with("line 5, biomass_kg \"1.010,5\""),
+        "{both:?}"
     );
     let blank = needs(&format!(
         "\r\n{header};;;\r\n2026-05-01;10.5;0.2;25\r\n \r\n2026-05-03;11;0.2;25\r\n"

@@ -12,6 +12,8 @@ use risewater::units::{
 };
 
 const FARM: &str = r#"
+[model]
+developing_length = 8
 [water]
 temperature = "18 degC"
 [site]
