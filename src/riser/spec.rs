@@ -227,10 +227,7 @@ impl RiserSpec {
         let (d_m, free_m, line_m) = ((free_mm - line_mm) * 1e-3, free_mm * 1e-3, line_mm * 1e-3);
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
-        let developing_m = model
-            .developing_length
-            .checked(base(free_m))?
-            .get::<meter>();
+        let developing = model.developing_length.checked(base(free_m))?;
         let (distribution_factor, drift_factor) = model.factors()?;
         FLOW_FACTOR.check(Input::FlowFactor, self.flow_factor.get::<ratio>())?;
         let water = site.water.si();
@@ -250,7 +247,7 @@ impl RiserSpec {
         Ok(Column {
             slip: model.slip,
             friction: model.friction,
-            developing_m,
+            developing_m: developing.get::<meter>(),
             distribution_factor,
             drift_factor,
             d_m,

@@ -11,6 +11,7 @@ pub use chain::SupplyChain;
 pub use gas::SupplyGases;
 pub use sources::supply_sources;
 pub(super) use tables::shift_notes;
+#[cfg(feature = "sheet")]
 pub(super) use text::orifice_law;
 
 use crate::Model;
