@@ -39,7 +39,6 @@ impl UnitSystem {
     }
 
     /// Unit of an air flow.
-    #[cfg(any(feature = "chart", feature = "report"))]
     pub(crate) fn air_unit(self) -> Unit {
         self.pick((LITER_PER_MIN, "L/min"), (CUBIC_FOOT_PER_MIN, "cfm"))
     }

@@ -10,9 +10,8 @@ mod text;
 pub use chain::SupplyChain;
 pub use gas::SupplyGases;
 pub use sources::supply_sources;
-pub(super) use tables::shift_notes;
 #[cfg(feature = "sheet")]
-pub(super) use text::orifice_law;
+pub(super) use {tables::shift_notes, text::orifice_law};
 
 use crate::Model;
 use crate::caution::Caution;
