@@ -175,13 +175,13 @@ pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
     let (mut lines, mut marks) = (Vec::new(), Vec::new());
     for (size, ink, stroke, shape) in looks {
         let changes = [
-            format!("riser.pipe=ASTM D1785 Sch 80 {size}"),
+            format!("riser.pipe=ASTM D1785 Sch 40 {size}"),
             "riser.submergence=0.45 m".to_owned(),
             "riser.lift=0.05 m".to_owned(),
         ];
         let riser = Design::parse_with(text, &changes)?.riser()?;
         // Too few lifts cannot do the duty at all.
-        let points: Flows = (4..=16)
+        let points: Flows = (3..=16)
             .filter_map(|lifts| {
                 let lifts = f64::from(lifts);
                 let each = VolumeRate::new::<liter_per_minute>(duty / lifts);
@@ -196,7 +196,7 @@ pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
             stroke,
         });
         marks.push(Marks {
-            label: Label::Legend(format!("Sch 80 {size}")),
+            label: Label::Legend(format!("Sch 40 {size}")),
             points,
             ink,
             shape,
