@@ -386,9 +386,9 @@ fn short_risers() -> Drawn {
     let lift = length - submergence;
     let standard = riser(bore_mm, submergence.get::<meter>(), lift.get::<meter>())?;
     let mut lines = Vec::new();
-    let none = DevelopingLength::Length(Length::new::<meter>(0.0));
+    let without = DevelopingLength::Length(Length::new::<meter>(0.0));
     for (developing, stroke, ink) in [
-        (none, Stroke::Dashed, Ink::Black),
+        (without, Stroke::Dashed, Ink::Black),
         (DevelopingLength::default(), Stroke::Solid, Ink::Blue),
     ] {
         let model = Model::default().with_developing_length(developing);
