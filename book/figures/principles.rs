@@ -11,10 +11,10 @@ use risewater::report::{CurveReport, UnitSystem};
 use risewater::riser::Riser;
 use risewater::slip::Slip;
 use risewater::units::{
-    Length, Ratio, kilogram_per_cubic_meter, liter_per_minute, meter, meter_per_second, millimeter,
+    Length, kilogram_per_cubic_meter, liter_per_minute, meter, meter_per_second, millimeter,
     pascal, ratio,
 };
-use risewater::{AirFlow, Curve, Evidence, Model};
+use risewater::{AirFlow, Curve, DevelopingLength, Evidence, Model};
 
 use super::POINTS;
 use super::bench::{Points, RHO, air, bench, chart, flows, line, riser, section, spread};
@@ -51,7 +51,10 @@ fn shares(riser: &Riser, air_l_min: f64) -> Result<[f64; 4], Box<dyn Error>> {
         .water
         .density()
         .get::<kilogram_per_cubic_meter>();
-    let (submergence, length, developing) = (1.0, 1.25_f64, 0.4);
+    let (submergence, length) = (1.0, 1.25_f64);
+    let spec = riser.spec();
+    let developing = riser.model().developing_length.of(spec.dimensions.bore);
+    let developing = developing.get::<meter>();
     let profile = riser.profile(&point, 129)?;
     let void: f64 = profile
         .windows(2)
@@ -139,16 +142,16 @@ fn void_and_slip() -> Drawn {
     for (slip, label, ink, stroke) in looks {
         let mut points = vec![(0.0, 0.0)];
         for j_g in spread(0.02, 3.0, 150) {
-            let void = slip.void_fraction(&section(50.0, 0.376, j_g))?;
+            let void = slip.void_fraction(&section(50.0, 0.495, j_g))?;
             points.push((j_g, void.get::<ratio>()));
         }
         lines.push(line(label, points, ink, stroke));
     }
     let slipless = spread(0.0, 3.0, 151)
-        .map(|j_g| (j_g, j_g / (j_g + 0.376)))
+        .map(|j_g| (j_g, j_g / (j_g + 0.495)))
         .collect();
     lines.push(line("no slip", slipless, Ink::Black, Stroke::Dotted));
-    let note = "bore 50 mm, superficial velocity of the water 0.376 m/s";
+    let note = "bore 50 mm, superficial velocity of the water 0.495 m/s";
     let x = "Superficial velocity of the air (m/s)";
     Ok(chart("Void fraction", note, x, "Void fraction", lines).svg()?)
 }
@@ -173,14 +176,14 @@ fn wall_friction() -> Drawn {
     for (friction, label, ink, stroke) in looks {
         let mut points = Vec::new();
         for j_g in spread(0.01, 3.0, 150) {
-            let section = section(50.0, 0.376, j_g);
+            let section = section(50.0, 0.495, j_g);
             let void = Slip::default().void_fraction(&section)?;
             let gradient = friction.gradient(&section, void)? * Length::new::<meter>(1.0);
             points.push((j_g, gradient.get::<pascal>()));
         }
         lines.push(line(label, points, ink, stroke));
     }
-    let note = "bore 50 mm, superficial velocity of the water 0.376 m/s";
+    let note = "bore 50 mm, superficial velocity of the water 0.495 m/s";
     let x = "Superficial velocity of the air (m/s)";
     Ok(chart("Friction in the riser", note, x, "Friction (Pa/m)", lines).svg()?)
 }
@@ -281,6 +284,7 @@ fn pattern_map() -> Drawn {
 fn by_hand(air_l_min: f64) -> f64 {
     let (bore, submergence, length): (f64, f64, f64) = (0.05, 1.0, 1.25);
     let (mu, p_a, p_v) = (1.002e-3, 101.325, 2.339);
+    let developing = (8.0 * bore).min(0.2);
     let area = FRAC_PI_4 * bore * bore;
     let j_g = air_l_min / 60e3 / area * p_a / (p_a + RHO * G * submergence / 2e3 - p_v);
     let needed = |void: f64| {
@@ -291,7 +295,7 @@ fn by_hand(air_l_min: f64) -> f64 {
         }
         let head = j_l * j_l / (2.0 * G);
         let factor = 0.316 / (RHO * j_l * bore / mu).powf(0.25);
-        let undeveloped = void * 8.0 * bore * (1.0 - (-length / (8.0 * bore)).exp());
+        let undeveloped = void * developing * (1.0 - (-length / developing).exp());
         let friction = factor * length / bore * j / j_l * head;
         let speed = (1.5 + 2.0 * void / (1.0 - void)) * head;
         ((1.0 - void) * length + undeveloped + friction + speed, j_l)
@@ -382,19 +386,20 @@ fn short_risers() -> Drawn {
     let lift = length - submergence;
     let standard = riser(bore_mm, submergence.get::<meter>(), lift.get::<meter>())?;
     let mut lines = Vec::new();
-    for (bores, stroke, ink) in [
-        (0.0, Stroke::Dashed, Ink::Black),
-        (8.0, Stroke::Solid, Ink::Blue),
+    let without = DevelopingLength::Length(Length::new::<meter>(0.0));
+    for (developing, stroke, ink) in [
+        (without, Stroke::Dashed, Ink::Black),
+        (DevelopingLength::default(), Stroke::Solid, Ink::Blue),
     ] {
-        let mut model = Model::default();
-        model.developing_length = Ratio::new::<ratio>(bores).into();
+        let model = Model::default().with_developing_length(developing);
+        let long = developing.of(rig.bore).get::<meter>();
         let curve = Curve::of(&standard.with_model(model)?, POINTS)?;
         let points = flows(&curve)
             .into_iter()
             .filter(|p| p.0 <= 1.05 * most)
             .collect();
         lines.push(line(
-            &format!("predicted, developing length {bores:.0} bores"),
+            &format!("predicted, developing length {long} m"),
             points,
             ink,
             stroke,
