@@ -68,7 +68,7 @@ fn a_duty_missed_at_low_water_is_told_with_the_air_that_would_hold_it() {
 
 #[test]
 fn a_level_at_which_no_air_holds_the_duty_says_so() {
-    let problem = design("0.4 m", &[]).problem().unwrap();
+    let problem = design("1 m", &[]).problem().unwrap();
     let found = report(&problem);
     let best = &found.sizing.designs[0];
     let share = problem.duty.water_flow / f64::from(best.lifts);

@@ -120,7 +120,7 @@ impl Caution {
                 say.water(*flow_l_per_min, [0, 1]), say.water(*limit_l_per_min, [0, 1])
             ),
             Self::BrinkReading => f.write_str(
-                "the head at the outlet's brink is taken as a height of mixture; read as clear water it lowers the flow by some 8 to 10 %",
+                "the head at the outlet's brink is taken as a height of mixture; read as clear water it lowers the flow by some 6 to 10 %",
             ),
             Self::SaltWater { salinity_g_per_kg } => write!(
                 f,

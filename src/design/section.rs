@@ -231,23 +231,26 @@ impl<'a> Section<'a> {
     /// The developing length of a model: a number of bores, or a text with a unit of length.
     pub fn developing_length(&mut self) -> Option<DevelopingLength> {
         const KEY: &str = "developing_length";
+        const EXPECTED: &str =
+            "a number of bores, or a text with a unit of length, such as \"0.2 m\",";
         let (item, _) = self.find(KEY)?;
-        let bare = |text: &str| {
-            matches!(
-                quantity::length(text),
-                Err(QuantityError::MissingUnit { .. })
-            )
+        let Some(text) = item.as_str() else {
+            let bores = self.number(KEY, Input::DevelopingLength, DEVELOPING_BORES);
+            return bores.map(Into::into);
         };
-        match item.as_str() {
-            Some(text) if !bare(text) => {
+        match quantity::length(text) {
+            Err(QuantityError::NotANumber { .. } | QuantityError::Empty { .. }) => {
+                self.wrong(KEY, EXPECTED, item)
+            }
+            Err(QuantityError::MissingUnit { .. }) => self
+                .number(KEY, Input::DevelopingLength, DEVELOPING_BORES)
+                .map(Into::into),
+            _ => {
                 let bound: Bound<Length> = (Input::DevelopingLength, DEVELOPING_LENGTH, |length| {
                     length.get::<meter>()
                 });
                 self.quantity(KEY, quantity::length, bound).map(Into::into)
             }
-            _ => self
-                .number(KEY, Input::DevelopingLength, DEVELOPING_BORES)
-                .map(Into::into),
         }
     }
 

@@ -12,7 +12,8 @@ pub const OUTLET_HEIGHT: Range = Range::new(0.0, 100.0, "m");
 /// Bores of a horizontal outlet pipe that the library computes.
 pub const OUTLET_BORE: Range = Range::new(1.0, 5000.0, "mm");
 
-/// How the head at the brink of a part-full outlet is read; the two differ by 8 to 10 % of flow.
+/// How the head at the brink of a part-full outlet is read; the two differ by some 6 to 10 % of flow
+/// in short risers of low lift (our own computation).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[non_exhaustive]
 pub enum BrinkHead {

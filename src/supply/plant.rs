@@ -190,19 +190,20 @@ impl Plant {
         outlet: ThermodynamicTemperature,
         manifold: &Manifold,
     ) -> Result<(Manifold, AirLine), Error> {
-        if self.arrival.is_none() && outlet.get::<degree_celsius>() > AIR_TEMPERATURE.max {
+        let arrival = self.arrival.unwrap_or(outlet);
+        let mean = f64::midpoint(outlet.get::<kelvin>(), arrival.get::<kelvin>());
+        let mean: ThermodynamicTemperature = base(mean);
+        if mean.get::<degree_celsius>() > AIR_TEMPERATURE.max {
             return Err(Error::OutletTooHot {
                 temperature: outlet,
             });
         }
-        let arrival = self.arrival.unwrap_or(outlet);
         let mut header = manifold.header().clone();
         header.pipe.temperature = arrival;
         for branch in &mut header.branches {
             branch.line.temperature = arrival;
         }
-        let mean = f64::midpoint(outlet.get::<kelvin>(), arrival.get::<kelvin>());
-        let main = self.main.with_temperature(base(mean));
+        let main = self.main.with_temperature(mean);
         Ok((manifold.with_header(header)?, main))
     }
 

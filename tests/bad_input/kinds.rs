@@ -26,7 +26,10 @@ fn other_types(takes: Takes) -> Vec<(&'static str, String)> {
     if takes != Takes::State {
         values.push(("a table", "{ a = \"1 m\" }"));
     }
-    if !matches!(takes, Takes::Number | Takes::Count | Takes::Unit(_)) {
+    if !matches!(
+        takes,
+        Takes::Number | Takes::Bores | Takes::Count | Takes::Unit(_)
+    ) {
         values.extend([("a number", "5"), ("a number", "5.5"), ("a number", "nan")]);
     }
     values
@@ -92,6 +95,23 @@ fn wrong_values(key: &Key) -> Vec<(&'static str, String, &'static str)> {
                     .map(|v| ("no number", v.to_owned(), "plain number")),
             );
             wrong.push(("decimal comma", "\"0,5\"".to_owned(), "comma"));
+            wrong
+        }
+        Takes::Bores => {
+            let mut wrong: Vec<_> = ["nan", "inf", "-inf", "\"nan m\"", "\"1e400 m\""]
+                .map(|v| ("not finite", v.to_owned(), "finite"))
+                .into();
+            wrong.extend(
+                ["1e30", "-1", "101", "\"1e30 m\"", "\"-1 mm\"", "\"26 m\""]
+                    .map(|v| ("out of range", v.to_owned(), "must lie in")),
+            );
+            wrong.extend(
+                ["\"wide\"", "\"\"", "\"mm\""]
+                    .map(|v| ("no number", v.to_owned(), "number of bores, or a text")),
+            );
+            wrong.push(("an unknown unit", "\"5 furlongs\"".to_owned(), "length"));
+            wrong.push(("another quantity", "\"5 degC\"".to_owned(), "length"));
+            wrong.push(("decimal comma", "\"0,5 m\"".to_owned(), "comma"));
             wrong
         }
         Takes::Count => {

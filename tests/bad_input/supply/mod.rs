@@ -352,7 +352,7 @@ fn plants_without_an_answer() {
         &["the blower gives", "kPa are missing"],
     );
     // So thin a branch takes more pressure than its air can be warmed by.
-    let narrow = ["supply", &path, "--set", "branch.bore=4 mm"];
+    let narrow = ["supply", &path, "--set", "branch.bore=2 mm"];
     refused(
         &narrow,
         1,
