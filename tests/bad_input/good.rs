@@ -6,13 +6,15 @@ pub enum Takes {
     /// A number with a unit, such as this one.
     Unit(&'static str),
     Number,
+    /// A number of bores, or a length with its unit.
+    BoresOrLength,
     Count,
     Text,
     Texts,
     /// A reference state of air.
     State,
 }
-use Takes::{Count, Number, State, Text, Texts, Unit};
+use Takes::{BoresOrLength, Count, Number, State, Text, Texts, Unit};
 
 /// A key: section, name, a good value, what it takes, whether -1 and 0 of its unit are legal.
 #[derive(Debug, Clone, Copy)]
@@ -174,7 +176,7 @@ const RISER: [Key; 10] = [
 
 const MODEL: [Key; 2] = [
     key("model", "friction", "\"homogeneous\"", Text, "  "),
-    key("model", "developing_length", "8.0", Number, " 0"),
+    key("model", "developing_length", "8.0", BoresOrLength, " 0"),
 ];
 
 /// Four files that hold all keys between them: one for each outlet.

@@ -26,7 +26,10 @@ fn other_types(takes: Takes) -> Vec<(&'static str, String)> {
     if takes != Takes::State {
         values.push(("a table", "{ a = \"1 m\" }"));
     }
-    if !matches!(takes, Takes::Number | Takes::Count | Takes::Unit(_)) {
+    if !matches!(
+        takes,
+        Takes::Number | Takes::BoresOrLength | Takes::Count | Takes::Unit(_)
+    ) {
         values.extend([("a number", "5"), ("a number", "5.5"), ("a number", "nan")]);
     }
     values
@@ -79,6 +82,22 @@ fn wrong_values(key: &Key) -> Vec<(&'static str, String, &'static str)> {
             );
             wrong
         }
+        Takes::BoresOrLength => [
+            ("not finite", "nan", "finite"),
+            ("not finite", "-inf", "finite"),
+            ("not finite", "\"nan m\"", "finite"),
+            ("out of range", "-0.001", "must lie in 0 to 100 bores"),
+            ("out of range", "101", "must lie in 0 to 100 bores"),
+            ("out of range", "\"-1 mm\"", "must lie in 0 to 25 m"),
+            ("out of range", "\"26 m\"", "must lie in 0 to 25 m"),
+            ("another quantity", "\"5 degC\"", "of length"),
+            ("an unknown unit", "\"5 furlongs\"", "unit of length"),
+            ("no number", "\"wide\"", "give the length"),
+            ("empty", "\"\"", "give the length"),
+            ("decimal comma", "\"0,5 m\"", "comma"),
+        ]
+        .map(|(kind, value, word)| (kind, value.to_owned(), word))
+        .into(),
         Takes::Number => {
             let mut wrong: Vec<_> = ["nan", "inf", "-inf", "\"nan\"", "\"1e400\""]
                 .map(|v| ("not finite", v.to_owned(), "finite"))
