@@ -1,8 +1,8 @@
 //! How sure a predicted flow is.
 //!
 //! Two kinds, never mixed. Inside the published data, the residuals of the same model against the
-//! experiments give an interval. Outside them, which includes most hatchery risers (shorter than the
-//! shortest published one), there is a band over what the physics leaves open: a scenario, not a
+//! experiments give an interval. Outside them, which includes most hatchery risers (shorter than any
+//! whose measurements we hold), there is a band over what the physics leaves open: a scenario, not a
 //! confidence interval, and a reason for a bench trial.
 
 use std::cell::OnceCell;

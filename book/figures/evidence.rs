@@ -130,6 +130,12 @@ fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Err
             Stroke::Dashed,
         ),
         (
+            "developing length 8 bores",
+            own.with_developing_length(Ratio::new::<ratio>(8.0)),
+            Ink::Black,
+            Stroke::Dotted,
+        ),
+        (
             "slip nicklin_1962",
             Model::new(Slip::Nicklin1962, own.friction),
             Ink::Blue,

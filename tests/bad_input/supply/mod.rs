@@ -351,8 +351,13 @@ fn plants_without_an_answer() {
         "blower_too_weak",
         &["the blower gives", "kPa are missing"],
     );
-    // So thin a branch takes more pressure than its air can be warmed by.
-    let narrow = ["supply", &path, "--set", "branch.bore=2 mm"];
+    // So thin a branch takes more pressure than its air can be warmed by, where nothing cools it.
+    let cooled = SUPPLY_EXAMPLE.lines();
+    let hot: Vec<&str> = cooled
+        .filter(|line| !line.starts_with("arrival_temperature"))
+        .collect();
+    let hot = plant("no_answer_hot", &hot.join("\n"));
+    let narrow = ["supply", &hot, "--set", "branch.bore=4 mm"];
     refused(
         &narrow,
         1,

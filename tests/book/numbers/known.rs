@@ -34,7 +34,8 @@ pub fn names() -> BTreeSet<String> {
         texts(&value, &mut all);
     }
     all.extend(found);
-    all.push("risewater.error/1".to_owned());
+    // Shapes of the tool itself: console blocks of the answers' page print them.
+    all.extend(["risewater.error/1", "risewater.check/1"].map(str::to_owned));
     all.extend(key_rows().into_iter().map(|row| row.key));
     all.extend(Slip::ALL.iter().map(ToString::to_string));
     all.extend(Friction::ALL.iter().map(ToString::to_string));
