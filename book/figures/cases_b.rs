@@ -56,7 +56,7 @@ pub fn retrofit() -> Result<String, Box<dyn Error>> {
         ("1.2 m deep", vec![deep], 1.0, Ink::Blue, Stroke::Dotted),
         (
             "and outlet 0.1 m lower",
-            vec![deep, "riser.lift=0.2 m"],
+            vec![deep, "riser.lift=0.3 m"],
             1.0,
             Ink::Blue,
             Stroke::Dashed,
