@@ -374,7 +374,7 @@ fn plants_without_an_answer() {
     let text = text.replace("holes = 24", "holes = 240");
     let path = plant("sized", &text);
     answered(&["supply", &path]);
-    let none = ["supply", &path, "--set", "duty.lift=20 m"];
+    let none = ["supply", &path, "--set", "duty.lift=100 m"];
     refused(
         &none,
         1,
