@@ -211,6 +211,7 @@ impl<'a> Section<'a> {
         let (item, _) = self.find(key)?;
         let bare = item.as_float().or(item.as_integer().map(|n| n as f64));
         if let Some(percent) = bare
+            && range.unit.is_empty()
             && percent > range.max
             && range.contains(percent / 100.0)
             && let Err(error) = range.check(what, percent)

@@ -28,7 +28,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
         .map(|b| b.tolerance.get::<percent>());
     let body = html! {
         (lift_table(sheet))
-        @if let Some(law) = orifice_law(sheet.solved) { p.remark { (law) } }
+        @if let Some(law) = orifice_law(sheet.solved, sheet.units) { p.remark { (law) } }
         @if let Some(tolerance) = tolerance {
             p.remark { "Air may be " (given(tolerance)) " % off its design. A drill seldom cuts its nominal size: measure each lift's flow." }
         }

@@ -5,10 +5,12 @@ use super::super::number::{UnitSystem, short};
 use super::super::site_line;
 use super::SupplyReport;
 use super::tables::shift_notes;
+use crate::error::Range;
 use crate::riser::Riser;
 use crate::sizing::Problem;
 use crate::supply::blower::Specification;
 use crate::supply::{PLATE_BORE, PLATE_HOLE, SolvedSupply};
+use crate::units::system::place;
 use crate::units::{Energy, Power, cubic_meter_per_hour, kilowatt_hour, minute, percent, ratio};
 
 /// Cubic feet in a cubic metre, and minutes in an hour: m³/h in cfm.
@@ -27,7 +29,7 @@ impl SupplyReport {
             "Air is dry, at {}; the header's pressure is gauge, at each lift's tee.\n",
             units.air_state()
         );
-        if let Some(law) = orifice_law(&self.solved) {
+        if let Some(law) = orifice_law(&self.solved, units) {
             text += &format!("{law}\n");
         }
         text += "\nBlower\n";
@@ -287,11 +289,14 @@ impl SupplyReport {
 }
 
 /// What the loss of the orifices is; none without orifices.
-pub(in crate::report) fn orifice_law(solved: &SolvedSupply) -> Option<String> {
+pub(in crate::report) fn orifice_law(solved: &SolvedSupply, units: UnitSystem) -> Option<String> {
     let end = if solved.orifices_extrapolated()? {
+        let (size, unit) = units.bore_unit();
+        let least = |range: Range| format!("{} {unit}", place(1e-3 * range.min / size));
         format!(
-            ", continued below the standard's {:.0} mm of bore and {:.1} mm of hole",
-            PLATE_BORE.min, PLATE_HOLE.min
+            ", continued below the standard's {} of bore and {} of hole",
+            least(PLATE_BORE),
+            least(PLATE_HOLE)
         )
     } else {
         String::new()
