@@ -61,7 +61,9 @@ impl Design {
         assume(
             "tank.level_fall, tank.level_rise",
             is_there("tank.level_fall") || is_there("tank.level_rise"),
-            "5 and 10 cm either way".to_owned(),
+            units
+                .pick("5 and 10 cm either way", "1.97 and 3.94 in either way")
+                .to_owned(),
         );
         for run in ["main_line", "header", "branch"] {
             let (key, there) = match run {
