@@ -108,7 +108,7 @@ impl Agreement {
     /// let bench = Design::parse(DEMO_RIG)?.bench()?;
     /// let runs = reduce(&parse_sheet(DEMO)?, &Instruments::default())?;
     /// let found = Agreement::of(&runs, bench.model, |_| bench.spec)?;
-    /// // The invented trial gives 5 or 12 % less water than theory.
+    /// // The invented trial gives 3 or 8 % less water than theory.
     /// assert!(found.overall.is_some_and(|all| all.bias.value > 0.0));
     /// # }
     /// # Ok::<(), Box<dyn std::error::Error>>(())

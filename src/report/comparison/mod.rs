@@ -284,7 +284,7 @@ impl ComparisonReport {
         let words: Vec<String> = shown
             .map(|one| format!("{one} ({})", one.meaning()))
             .collect();
-        format!("Verdicts: {}.\n", words.join("; "))
+        format!("Verdicts: {}.\n", words.join(";\n          "))
     }
 
     /// One line on all runs, and on each configuration.
