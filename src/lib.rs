@@ -35,6 +35,7 @@ pub mod transfer;
 #[cfg(feature = "trial")]
 pub mod trial;
 pub mod two_phase;
+pub mod uncertainty;
 pub mod units;
 pub mod water;
 

@@ -129,6 +129,16 @@ impl Riser {
         Self::new(self.spec, self.site, model)
     }
 
+    /// The same riser with an outlet's head so many times as high; none without such a head.
+    pub(crate) fn with_head_factor(&self, factor: f64) -> Option<Self> {
+        let outlet = self.column.outlet.with_head_factor(factor)?;
+        let column = Column {
+            outlet,
+            ..self.column
+        };
+        Some(Self { column, ..*self })
+    }
+
     /// Height by which water is lifted: the difference of the water levels. For a submerged outlet
     /// that is from the source to the receiving level, for the others to the outlet itself.
     #[must_use]

@@ -97,8 +97,8 @@ impl Outlet {
             Self::Elbow { loss, bore, head } => {
                 let pipe = PartFull::of_bore(bore.unwrap_or(own_bore))?;
                 let head = match head {
-                    BrinkHead::Mixture => Head::BrinkMixture(pipe),
-                    BrinkHead::ClearWater => Head::BrinkWater(pipe),
+                    BrinkHead::Mixture => Head::BrinkMixture(pipe, 1.0),
+                    BrinkHead::ClearWater => Head::BrinkWater(pipe, 1.0),
                 };
                 Kernel {
                     k_out: (k(loss)? - 1.0).max(0.0),
@@ -130,13 +130,28 @@ pub(super) struct Kernel {
     pub head: Head,
 }
 
+impl Kernel {
+    /// The same with a head so many times as high; none without a head that depends on how water leaves.
+    pub fn with_head_factor(self, factor: f64) -> Option<Self> {
+        let head = match self.head {
+            Head::None | Head::Depth(_) => return None,
+            Head::Rim(head_m) => Head::Rim(factor * head_m),
+            Head::BrinkMixture(pipe, own) => Head::BrinkMixture(pipe, factor * own),
+            Head::BrinkWater(pipe, own) => Head::BrinkWater(pipe, factor * own),
+        };
+        Some(Self { head, ..self })
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Head {
     None,
     Rim(f64),
     Depth(f64),
-    BrinkMixture(PartFull),
-    BrinkWater(PartFull),
+    /// The head of a part-full pipe, times a factor.
+    BrinkMixture(PartFull, f64),
+    /// The same.
+    BrinkWater(PartFull, f64),
 }
 
 impl Head {
@@ -144,7 +159,7 @@ impl Head {
     pub fn mixture_m(&self, q_m3_per_s: f64) -> f64 {
         match self {
             Self::Rim(head_m) => *head_m,
-            Self::BrinkMixture(pipe) => pipe.head_m(q_m3_per_s),
+            Self::BrinkMixture(pipe, factor) => factor * pipe.head_m(q_m3_per_s),
             _ => 0.0,
         }
     }
@@ -153,7 +168,7 @@ impl Head {
     pub fn water_m(&self, q_m3_per_s: f64) -> f64 {
         match self {
             Self::Depth(depth_m) => *depth_m,
-            Self::BrinkWater(pipe) => pipe.head_m(q_m3_per_s),
+            Self::BrinkWater(pipe, factor) => factor * pipe.head_m(q_m3_per_s),
             _ => 0.0,
         }
     }
