@@ -24,7 +24,11 @@
 //!
 //! s₁, ℓ_S and ℓ_A are the project's own fit, by maximum marginal likelihood on published rigs at submergence
 //! ratios of 0.4 and more; the other constants are the project's own priors, which those rigs hardly tell.
-//! The form (a Gaussian process beside linearised parameters) is that of Kennedy & O'Hagan (2001).
+//! The form (a Gaussian process beside linearised parameters) is that of
+//! [Kennedy & O'Hagan (2001)](crate::references::KENNEDY_OHAGAN_2001); see
+//! [Rasmussen & Williams (2006)](crate::references::RASMUSSEN_WILLIAMS_2006), chapter 2.
+//!
+//! The library holds the law and its conditioning; flows are still told with [`crate::spread`].
 //!
 //! One rig has one bore, foot and outlet, and a length within 15 %, whatever the depth and lift; identical lifts
 //! are one rig. Measured points of it are conditioned on in closed form, y = ln(measured/predicted):
@@ -41,4 +45,4 @@ mod posterior;
 
 pub use doubt::{Doubt, Source};
 #[cfg(feature = "trial")]
-pub use posterior::{Expected, Points, Reading};
+pub use posterior::{Expected, NOISE, Points, Reading};
