@@ -1,5 +1,6 @@
 //! What the points cannot tell must be refused or said.
 
+use risewater::error::Input;
 use risewater::trial::{Calibration, FitPoint, Parameter, Uncertain};
 use risewater::units::{Ratio, ratio};
 use risewater::{Error, Model, RiserSpec};
@@ -57,7 +58,11 @@ fn too_few_points_are_refused() {
             needed: 5
         }
     );
-    assert!(Calibration::of(&[], Model::default(), &THREE, &terms()).is_err());
+    let none = Calibration::of(&[], Model::default(), &THREE, &terms());
+    assert!(
+        matches!(none, Err(Error::TooFewPoints { points: 0, .. })),
+        "{none:?}"
+    );
 }
 
 #[test]
@@ -71,11 +76,15 @@ fn numbers_that_cannot_be_are_refused() {
         "{refused:?}"
     );
     points[1].water_flow = Uncertain::new(flow.value * 0.0, flow.standard);
-    assert!(Calibration::of(&points, Model::default(), &THREE[2..], &terms()).is_err());
+    let refused = Calibration::of(&points, Model::default(), &THREE[2..], &terms());
+    let of_flow = |error: &Error| matches!(error, Error::OutOfRange { what, .. } if *what == Input::WaterFlow);
+    assert!(refused.as_ref().is_err_and(of_flow), "{refused:?}");
     points[1].water_flow = flow;
     let mut none = terms();
     none.scatter = Ratio::new::<ratio>(0.0);
-    assert!(Calibration::of(&points, Model::default(), &THREE[2..], &none).is_err());
+    let refused = Calibration::of(&points, Model::default(), &THREE[2..], &none);
+    let of_scatter = |error: &Error| matches!(error, Error::OutOfRange { what, .. } if *what == Input::ModelScatter);
+    assert!(refused.as_ref().is_err_and(of_scatter), "{refused:?}");
 }
 
 /// A rig that pumps far more than any entrance could allow: the loss goes to nought, and is said to.
