@@ -84,8 +84,10 @@ pub enum Caution {
     },
     /// What a search rejects hangs on the developing length.
     DevelopingLengthDecides {
-        /// The developing length in use, in words.
-        length: String,
+        /// The longest developing length in use, m; none where bores alone count.
+        length_m: Option<f64>,
+        /// The most bores of it; none where a length alone counts.
+        bores: Option<f64>,
     },
     /// Loss of air is loss of life support.
     LossOfAir,

@@ -5,7 +5,8 @@ use std::fmt;
 use crate::error::{Error, Input, Range};
 use crate::friction::Friction;
 use crate::slip::Slip;
-use crate::units::{Length, Ratio, meter, ratio};
+use crate::units::system::{developing, rounded};
+use crate::units::{Length, Ratio, UnitSystem, meter, ratio};
 
 /// Developing lengths in bores that the library computes.
 pub const DEVELOPING_BORES: Range = Range::new(0.0, 100.0, "bores");
@@ -88,18 +89,26 @@ impl From<Length> for DevelopingLength {
     }
 }
 
+impl DevelopingLength {
+    /// The most metres and the most bores that it allows; the shorter counts.
+    pub(crate) fn limits(self) -> (Option<f64>, Option<f64>) {
+        match self {
+            Self::Shorter => (Some(Self::LONGEST_M), Some(Self::MOST_BORES)),
+            Self::Bores(bores) => (None, Some(bores.get::<ratio>())),
+            Self::Length(length) => (Some(length.get::<meter>()), None),
+        }
+    }
+
+    /// In words of a system of units.
+    #[must_use]
+    pub fn worded(self, units: UnitSystem) -> String {
+        developing(units, self.limits())
+    }
+}
+
 impl fmt::Display for DevelopingLength {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Shorter => write!(
-                f,
-                "{} m but at most {} bores",
-                Self::LONGEST_M,
-                Self::MOST_BORES
-            ),
-            Self::Bores(bores) => write!(f, "{} bores", rounded(bores.get::<ratio>())),
-            Self::Length(length) => write!(f, "{} m", rounded(length.get::<meter>())),
-        }
+        f.write_str(&self.worded(UnitSystem::Metric))
     }
 }
 
@@ -201,27 +210,30 @@ impl Default for Model {
     }
 }
 
-impl fmt::Display for Model {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{} + {}, developing length {}",
-            self.slip, self.friction, self.developing_length
-        )?;
+impl Model {
+    /// Its name in a system of units.
+    #[must_use]
+    pub fn worded(&self, units: UnitSystem) -> String {
+        let length = self.developing_length.worded(units);
+        let mut text = format!(
+            "{} + {}, developing length {length}",
+            self.slip, self.friction
+        );
         let factors = [
             ("distribution", self.distribution_factor),
             ("drift", self.drift_factor),
         ];
         for (name, factor) in factors {
             if factor.get::<ratio>() != 1.0 {
-                write!(f, ", {name} factor {}", rounded(factor.get::<ratio>()))?;
+                text += &format!(", {name} factor {}", rounded(factor.get::<ratio>()));
             }
         }
-        Ok(())
+        text
     }
 }
 
-/// Four digits, without the noise of a fit.
-fn rounded(value: f64) -> f64 {
-    format!("{value:.3e}").parse().unwrap_or(value)
+impl fmt::Display for Model {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.worded(UnitSystem::Metric))
+    }
 }

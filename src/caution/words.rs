@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::Caution;
 use crate::error::{Range, Short};
-use crate::units::system::{Unit, to_decimals};
+use crate::units::system::{Unit, developing, to_decimals};
 use crate::units::{Length, ThermodynamicTemperature, UnitSystem, degree_celsius, meter};
 
 impl Caution {
@@ -150,9 +150,10 @@ impl Caution {
                 }
                 f.write_str(" (duty.at_low_water = true makes low water part of the duty)")
             }
-            Self::DevelopingLengthDecides { length } => write!(
+            Self::DevelopingLengthDecides { length_m, bores } => write!(
                 f,
-                "ranking and rejections hang on the developing length of {length}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides"
+                "ranking and rejections hang on the developing length of {}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
+                developing(units, (*length_m, *bores))
             ),
             Self::LossOfAir => f.write_str(
                 "loss of air is loss of flow and of oxygen: provide an alarm, standby air and emergency oxygen before animals depend on it",

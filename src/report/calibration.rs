@@ -96,7 +96,7 @@ pub fn calibration_text(calibration: &Calibration, units: UnitSystem) -> String 
             format!("{} to {}", number(one.low), number(one.high)),
         ]
     });
-    let mut text = format!("Calibration of {}\n\n", calibration.model);
+    let mut text = format!("Calibration of {}\n\n", calibration.model.worded(units));
     if calibration.fitted.is_empty() {
         text += if calibration.settings.len() == 1 {
             "No parameter is moved: one setting cannot tell a parameter from an error of the model there;\nvary depth or lift to calibrate parameters.\n"

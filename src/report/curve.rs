@@ -255,7 +255,7 @@ impl CurveReport {
                     spec.outlet
                 ),
                 site_line(riser.site(), units),
-                riser.model().to_string(),
+                riser.model().worded(units),
             ],
             curve: starts
                 .into_iter()

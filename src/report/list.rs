@@ -74,7 +74,7 @@ pub fn models(units: UnitSystem) -> String {
     );
     format!(
         "{text}\nDefault: {}. The developing length is the project's own fit.\n",
-        Model::default()
+        Model::default().worded(units)
     )
 }
 

@@ -139,7 +139,7 @@ fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
         units.height(spec.dimensions.lift),
         spec.outlet,
         site_line(riser.site(), units),
-        riser.model(),
+        riser.model().worded(units),
     );
     text + &factor_line(spec)
 }

@@ -68,7 +68,7 @@ impl PlanReport {
             units.bore(bench.spec.free_bore()),
             bench.spec.outlet,
             site_line(&bench.site, units),
-            bench.model,
+            bench.model.worded(units),
             units.vessel(bench.container),
             plain(bench.wanted.get::<percent>()),
             plain(bench.pulsation.get::<percent>()),

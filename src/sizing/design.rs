@@ -389,8 +389,8 @@ impl Sizing {
     pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
         let hangs = |one: &Rejected| one.reason.hangs_on_developing_length();
         if self.rejected.iter().any(hangs) {
-            let length = problem.model.developing_length.to_string();
-            vec![Caution::DevelopingLengthDecides { length }]
+            let (length_m, bores) = problem.model.developing_length.limits();
+            vec![Caution::DevelopingLengthDecides { length_m, bores }]
         } else {
             Vec::new()
         }

@@ -1,6 +1,6 @@
 //! Metric or US customary units for numbers that people read.
 
-use super::{Length, ThermodynamicTemperature, degree_celsius};
+use super::{Length, ThermodynamicTemperature, degree_celsius, meter};
 
 /// Units of texts, tables and pictures; JSON is always SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -101,6 +101,24 @@ pub(crate) fn to_decimals(
 ) -> String {
     let decimals = units.pick(metric, us);
     format!("{:.decimals$} {unit}", si / size)
+}
+
+/// A developing length in words, from the most metres and the most bores of it.
+pub(crate) fn developing(units: UnitSystem, limits: (Option<f64>, Option<f64>)) -> String {
+    let length = |m: f64| {
+        let (size, unit) = units.small_height_unit(Length::new::<meter>(m));
+        format!("{} {unit}", rounded(m / size))
+    };
+    match limits {
+        (Some(m), Some(bores)) => format!("{} but at most {} bores", length(m), rounded(bores)),
+        (Some(m), None) => length(m),
+        (None, bores) => format!("{} bores", rounded(bores.unwrap_or_default())),
+    }
+}
+
+/// Four digits, without the noise of a fit.
+pub(crate) fn rounded(value: f64) -> f64 {
+    format!("{value:.3e}").parse().unwrap_or(value)
 }
 
 /// Three decimals at most, as a rule reads: heights and depths.

@@ -2,7 +2,6 @@
 
 use crate::good::all;
 use crate::tool::{answered, file, place, refused, run};
-use risewater::DevelopingLength;
 
 fn good() -> String {
     file("command_line", "good.toml", all()[0].text())
@@ -349,8 +348,6 @@ fn us_texts_have_no_metric_units() {
         let results = results.split("\nDefaults, ").next().unwrap();
         let lines = results.lines().chain(ending.stderr.lines());
         for line in lines.filter(|line| !line.contains("must be more than")) {
-            // The developing length is part of the model's name.
-            let line = line.replace(&DevelopingLength::default().to_string(), "");
             let mut words = line.split([' ', '(', ')', ',', ';', ':']);
             let left = words.find(|word| METRIC.contains(word));
             assert!(left.is_none(), "{command:?}: {left:?} in {line}");

@@ -223,7 +223,7 @@ impl ComparisonReport {
                 run.verdict.to_string(),
             ]
         });
-        let mut text = format!("Model   {}\n\n", self.model);
+        let mut text = format!("Model   {}\n\n", self.model.worded(units));
         let others = self.no_flow.iter().map(|run| {
             [
                 run.label.clone(),

@@ -74,7 +74,7 @@ impl ComparisonReport {
         Chart {
             title: "Theory against measured water flow".into(),
             notes: vec![
-                self.model.to_string(),
+                self.model.worded(units),
                 "Bars: 95 % limits by the readings of water, air, depth and lift".into(),
             ],
             description: format!(

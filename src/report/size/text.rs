@@ -63,7 +63,7 @@ impl SizeReport {
                 String::new()
             },
             site_line(&problem.site, units),
-            problem.model,
+            problem.model.worded(units),
             self.chain(problem)
                 .map_or_else(String::new, |chain| chain.text(units)),
             plural(self.sizing.candidates),

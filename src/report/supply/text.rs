@@ -6,7 +6,6 @@ use super::super::site_line;
 use super::SupplyReport;
 use super::tables::shift_notes;
 use crate::error::Range;
-use crate::riser::Riser;
 use crate::sizing::Problem;
 use crate::supply::blower::Specification;
 use crate::supply::{PLATE_BORE, PLATE_HOLE, SolvedSupply};
@@ -91,7 +90,7 @@ impl SupplyReport {
             text += &format!(
                 "Site    {}\nModel   {}\n\n",
                 site_line(riser.site(), units),
-                Riser::model(riser)
+                riser.model().worded(units)
             );
         }
         let normal = match units {
