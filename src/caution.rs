@@ -3,6 +3,7 @@
 mod words;
 
 use crate::error::Range;
+use crate::uncertainty::{Difference, Stretch};
 
 /// A remark on a result that was computed all the same.
 ///
@@ -220,42 +221,42 @@ pub enum Caution {
     NotPressurePipe,
     /// The pipe's dimensions are from memory.
     PipeFromMemory,
-    /// A riser outside what was tried on the rig behind a calibration.
-    BeyondCalibration {
-        /// What is outside.
-        what: &'static str,
-        /// The value, in the range's unit.
-        value: f64,
-        /// What the rig had.
-        range: Range,
+    /// A bench trial of another rig says nothing of this riser.
+    AnotherRig {
+        /// What parts them.
+        part: Difference,
     },
-    /// Two parameters of a calibration that make up for each other.
-    ParametersTradeOff {
-        /// One of them.
-        first: &'static str,
-        /// The other.
-        second: &'static str,
-        /// Correlation of their estimates.
-        correlation: f64,
+    /// The nearest measured air flow of a trial is far.
+    BeyondTrialAir {
+        /// The larger of the two air flows over the smaller.
+        times: f64,
     },
-    /// A parameter of a calibration at the end of what it can be.
-    ParameterAtBound {
-        /// The parameter.
-        parameter: &'static str,
-        /// Its value.
-        value: f64,
-        /// What it can be.
-        range: Range,
+    /// The nearest measured depth of a trial is far.
+    BeyondTrialDepth {
+        /// Distance in submergence ratio.
+        away: f64,
     },
-    /// The fit hardly worsens as a parameter leaves its interval: the interval is too narrow.
-    FlatObjective {
-        /// The parameter.
-        parameter: &'static str,
-        /// Rise of the sum of squares at the end of the interval, over what the interval supposes.
-        share: f64,
+    /// The interval is wider, since no rig behind the law is like this riser.
+    IntervalStretched {
+        /// In what it is unlike them, each with its factor.
+        wider: Vec<(Stretch, f64)>,
     },
-    /// A calibration on runs at one setting alone.
-    OneSetting,
+    /// The outlet is not stated, and much hangs on it.
+    OutletDecides {
+        /// Water flow with the plain outlet that is taken, L/min.
+        plain_l_per_min: f64,
+        /// Water flow with an elbow at the same height, L/min.
+        elbow_l_per_min: f64,
+    },
+    /// A reading that the others of its trial do not let expect.
+    ReadingStandsOut {
+        /// Its run.
+        run: String,
+        /// How far it is off, in standard deviations.
+        deviations: f64,
+        /// Points of the trial.
+        points: usize,
+    },
     /// A need of water is a mean of the day.
     MeansOfTheDay,
     /// Animals that get no feed, and no oxygen use of their own.
@@ -351,11 +352,12 @@ impl Caution {
             Self::SomeLiftsDoNotStart => "some_lifts_do_not_start",
             Self::NotPressurePipe => "not_pressure_pipe",
             Self::PipeFromMemory => "pipe_from_memory",
-            Self::BeyondCalibration { .. } => "beyond_calibration",
-            Self::ParametersTradeOff { .. } => "parameters_trade_off",
-            Self::ParameterAtBound { .. } => "parameter_at_bound",
-            Self::FlatObjective { .. } => "flat_objective",
-            Self::OneSetting => "one_setting",
+            Self::AnotherRig { .. } => "another_rig",
+            Self::BeyondTrialAir { .. } => "beyond_trial_air",
+            Self::BeyondTrialDepth { .. } => "beyond_trial_depth",
+            Self::IntervalStretched { .. } => "interval_stretched",
+            Self::OutletDecides { .. } => "outlet_decides",
+            Self::ReadingStandsOut { .. } => "reading_stands_out",
             Self::MeansOfTheDay => "means_of_the_day",
             Self::UnfedAnimals => "unfed_animals",
             Self::DefaultFromMemory { .. } => "default_from_memory",

@@ -190,65 +190,13 @@ pub enum Error {
         /// The reading.
         what: Input,
     },
-    /// Fewer points than a calibration needs.
+    /// The law of error does not hold at a low submergence ratio, so there is no lower end of an interval.
     #[error(
-        "{} at least {needed} measured points; there {}",
-        match parameters {
-            0 => "a calibration needs".to_owned(),
-            1 => "to fit one parameter takes".to_owned(),
-            more => format!("to fit {more} parameters takes"),
-        },
-        match points {
-            0 => "is none".to_owned(),
-            1 => "is only one".to_owned(),
-            more => format!("are only {more}"),
-        }
+        "at a submergence ratio of {submergence_ratio:.3} no interval is known (the law of error holds from 0.4 up): put the air in deeper, or choose model.slip = \"smith_drift\""
     )]
-    TooFewPoints {
-        /// Parameters to fit.
-        parameters: usize,
-        /// Points given.
-        points: usize,
-        /// Points needed.
-        needed: usize,
-    },
-    /// Fewer different air flows than parameters: they cannot be told from each other.
-    #[error(
-        "{parameters} parameters cannot be told from each other at {}: measure at {parameters} or more, or fit fewer parameters",
-        match air_flows {
-            1 => "one air flow".to_owned(),
-            more => format!("{more} different air flows"),
-        }
-    )]
-    TooFewAirFlows {
-        /// Parameters to fit.
-        parameters: usize,
-        /// Air flows that differ.
-        air_flows: usize,
-    },
-    /// A parameter that the points do not determine: its interval is as wide as all that it can be.
-    #[error(
-        "the points do not determine the {parameter}: it may lie anywhere from {low:.4} to {high:.4}, and it can only be {range}; vary air flow and submergence more, or fit fewer parameters"
-    )]
-    Undetermined {
-        /// The parameter.
-        parameter: &'static str,
-        /// Lower end of its 95 % interval; infinite when nothing holds it.
-        low: f64,
-        /// Upper end.
-        high: f64,
-        /// All that the parameter can be.
-        range: Range,
-    },
-    /// A calibration of one pair of closures used with another.
-    #[error(
-        "the calibration belongs to {calibrated}, not to {given}: its parameters mean nothing there"
-    )]
-    OtherClosures {
-        /// Closures of the calibration.
-        calibrated: String,
-        /// Closures of the model given.
-        given: String,
+    NoInterval {
+        /// Submergence over riser length.
+        submergence_ratio: f64,
     },
     /// More air than a line can carry from a pressure.
     #[error(

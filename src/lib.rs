@@ -27,7 +27,6 @@ pub mod riser;
 pub mod sizing;
 pub mod slip;
 mod solve;
-pub mod spread;
 pub mod supply;
 #[cfg(feature = "supply")]
 pub mod table;
@@ -44,11 +43,11 @@ pub use caution::Caution;
 pub use curve::Curve;
 pub use error::Error;
 pub use friction::Friction;
-pub use model::{DEVELOPING_BORES, DEVELOPING_LENGTH, DevelopingLength, Model, SLIP_FACTOR};
+pub use model::{DEVELOPING_BORES, DEVELOPING_LENGTH, DevelopingLength, Model};
 pub use pipe::Pipe;
 pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;
-pub use spread::{Evidence, Spread};
+pub use uncertainty::{Calibration, ErrorLaw, Interval};
 pub use water::Water;
 
 /// The chapters of the book: `cargo test` compiles and runs their Rust.

@@ -5,14 +5,11 @@ use std::fmt;
 use crate::error::{Error, Input, Range};
 use crate::friction::Friction;
 use crate::slip::Slip;
-use crate::units::system::{developing, rounded};
+use crate::units::system::developing;
 use crate::units::{Length, Ratio, UnitSystem, meter, ratio};
 
 /// Developing lengths in bores that the library computes.
 pub const DEVELOPING_BORES: Range = Range::new(0.0, 100.0, "bores");
-
-/// Factors on the slip closure that the library computes.
-pub const SLIP_FACTOR: Range = Range::new(0.0, 5.0, "");
 
 /// Developing lengths that the library computes: to 8 bores of the widest pipe. Far longer ones would
 /// charge more at the foot than its pressure balance can carry.
@@ -151,11 +148,6 @@ pub struct Model {
     pub friction: Friction,
     /// Developing length ℓ. The project's own fit.
     pub developing_length: DevelopingLength,
-    /// Factor k_C on what the distribution parameter is above 1: 1 + k_C (C₀ − 1). It is 1 but for a
-    /// bench calibration.
-    pub distribution_factor: Ratio,
-    /// Factor k_V on the drift velocity. It is 1 but for a bench calibration.
-    pub drift_factor: Ratio,
 }
 
 impl Model {
@@ -166,8 +158,6 @@ impl Model {
             slip,
             friction,
             developing_length: DevelopingLength::default(),
-            distribution_factor: Ratio::new::<ratio>(1.0),
-            drift_factor: Ratio::new::<ratio>(1.0),
         }
     }
 
@@ -176,31 +166,6 @@ impl Model {
     pub fn with_developing_length(mut self, length: impl Into<DevelopingLength>) -> Self {
         self.developing_length = length.into();
         self
-    }
-
-    /// The same with another factor on what the distribution parameter is above 1.
-    #[must_use]
-    pub fn with_distribution_factor(mut self, factor: Ratio) -> Self {
-        self.distribution_factor = factor;
-        self
-    }
-
-    /// The same with another factor on the drift velocity.
-    #[must_use]
-    pub fn with_drift_factor(mut self, factor: Ratio) -> Self {
-        self.drift_factor = factor;
-        self
-    }
-
-    /// k_C and k_V, checked.
-    pub(crate) fn factors(&self) -> Result<(f64, f64), Error> {
-        Ok((
-            SLIP_FACTOR.check(
-                Input::DistributionFactor,
-                self.distribution_factor.get::<ratio>(),
-            )?,
-            SLIP_FACTOR.check(Input::DriftFactor, self.drift_factor.get::<ratio>())?,
-        ))
     }
 }
 
@@ -215,20 +180,10 @@ impl Model {
     #[must_use]
     pub fn worded(&self, units: UnitSystem) -> String {
         let length = self.developing_length.worded(units);
-        let mut text = format!(
+        format!(
             "{} + {}, developing length {length}",
             self.slip, self.friction
-        );
-        let factors = [
-            ("distribution", self.distribution_factor),
-            ("drift", self.drift_factor),
-        ];
-        for (name, factor) in factors {
-            if factor.get::<ratio>() != 1.0 {
-                text += &format!(", {name} factor {}", rounded(factor.get::<ratio>()));
-            }
-        }
-        text
+        )
     }
 }
 

@@ -143,10 +143,7 @@ impl Rig {
     /// # Errors
     /// [`Error::OutOfRange`] for a developing length out of range.
     pub fn residuals(&self, model: Model) -> Result<Vec<Residual>, Error> {
-        let site = Site {
-            water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
-            atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
-        };
+        let site = site()?;
         let residual = |point: &Measured| {
             let dimensions = Dimensions {
                 bore: self.bore,
@@ -168,6 +165,14 @@ impl Rig {
         };
         self.points.iter().map(residual).collect()
     }
+}
+
+/// Water and atmosphere that are taken for all rigs.
+pub(crate) fn site() -> Result<Site, Error> {
+    Ok(Site {
+        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0))?,
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    })
 }
 
 static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {

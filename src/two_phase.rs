@@ -91,10 +91,6 @@ pub(crate) struct Flow {
     pub mu_l: f64,
     pub mu_g: f64,
     pub sigma: f64,
-    /// Factor of a calibration on C₀ − 1.
-    pub distribution_factor: f64,
-    /// Factor of a calibration on the drift velocity.
-    pub drift_factor: f64,
 }
 
 impl Flow {
@@ -106,15 +102,6 @@ impl Flow {
     /// Mass flux G = ρ_l j_l + ρ_g j_g, kg/(m² s).
     pub fn mass_flux(&self) -> f64 {
         self.rho_l * self.j_l + self.rho_g * self.j_g
-    }
-
-    /// Distribution parameter and drift velocity as a calibration has them:
-    /// 1 + k_C (C₀ − 1) and k_V V.
-    pub fn calibrated(&self, c0: f64, drift: f64) -> (f64, f64) {
-        (
-            1.0 + self.distribution_factor * (c0 - 1.0),
-            self.drift_factor * drift,
-        )
     }
 
     /// Density difference Δρ = ρ_l − ρ_g, kg/m³.
@@ -171,8 +158,6 @@ impl TwoPhase {
                 self.surface_tension.get::<newton_per_meter>(),
                 "N/m",
             )?,
-            distribution_factor: 1.0,
-            drift_factor: 1.0,
         };
         if flow.rho_g >= flow.rho_l {
             return Err(Error::Inconsistent {
@@ -211,8 +196,6 @@ impl Flow {
             mu_l: 0.001_001_6,
             mu_g: 1.813_405_882e-5,
             sigma: 0.072_736,
-            distribution_factor: 1.0,
-            drift_factor: 1.0,
         }
     }
 }

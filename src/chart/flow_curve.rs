@@ -14,7 +14,7 @@ pub struct FlowPoint {
 
 /// Spread of the water flow at an air flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FlowSpread {
+pub struct FlowBand {
     /// Volume flow of the air as dry gas at 20 °C and 101.325 kPa.
     pub air_at_20_c: VolumeRate,
     /// Low end of the water flow.
@@ -61,10 +61,10 @@ pub struct FlowCurve {
     pub notes: Vec<String>,
     /// The curve, in the order of air flow.
     pub curve: Vec<FlowPoint>,
-    /// Its spread, in the order of air flow.
-    pub spread: Vec<FlowSpread>,
-    /// What the spread is, for the legend.
-    pub spread_label: String,
+    /// Its interval, in the order of air flow.
+    pub band: Vec<FlowBand>,
+    /// What the interval is, for the legend.
+    pub band_label: String,
     /// Air flow at which pumping starts, as dry gas at 20 °C and 101.325 kPa.
     pub threshold_at_20_c: Option<VolumeRate>,
     /// The point of best efficiency.
@@ -176,19 +176,19 @@ impl FlowCurve {
 
     fn band(&self) -> Band {
         let (air, water) = (self.units.air_unit().0, self.units.water_unit().0);
-        let point = |p: &FlowSpread| BandPoint {
+        let point = |p: &FlowBand| BandPoint {
             x: p.air_at_20_c.value / air,
             low: p.low.value / water,
             high: p.high.value / water,
         };
-        let label = if self.spread.is_empty() {
+        let label = if self.band.is_empty() {
             ""
         } else {
-            &self.spread_label
+            &self.band_label
         };
         Band {
             label: label.into(),
-            points: self.spread.iter().map(point).collect(),
+            points: self.band.iter().map(point).collect(),
             ink: Ink::Blue,
         }
     }

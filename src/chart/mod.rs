@@ -27,7 +27,7 @@ mod shape;
 mod supply;
 
 pub use dark::dark_style;
-pub use flow_curve::{Duty, FlowCurve, FlowPoint, FlowSpread};
+pub use flow_curve::{Duty, FlowBand, FlowCurve, FlowPoint};
 pub use need::NeedFigure;
 #[cfg(feature = "sheet")]
 pub(crate) use shape::clean;

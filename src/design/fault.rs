@@ -211,6 +211,12 @@ pub enum Problem {
         /// What is wrong.
         message: String,
     },
+    /// Text that is not a file of measured points.
+    #[error("these are no measured points: {message}")]
+    NotMeasuredPoints {
+        /// What is wrong.
+        message: String,
+    },
     /// No candidate of the search meets the duty.
     #[error(
         "no pipe, depth and number of lifts within [limits] meets the duty; `risewater size` has the reasons, or give the lifts as [[lift]]"
@@ -253,7 +259,7 @@ fn is_unanswerable(error: &Error) -> bool {
         Error::AbovePeak { .. }
         | Error::RunsWithoutAir { .. }
         | Error::LiftOutOfReach { .. }
-        | Error::OtherClosures { .. }
+        | Error::NoInterval { .. }
         | Error::NotConverged { .. }
         | Error::Need(NeedError::LimitTooTight { .. } | NeedError::LimitAboveSaturation { .. }) => {
             true

@@ -22,7 +22,6 @@
 
 #[cfg(all(feature = "trial", feature = "supply"))]
 mod aeration;
-#[cfg(feature = "trial")]
 mod calibration;
 mod fault;
 mod file;
@@ -45,13 +44,14 @@ pub use file::read_text;
 pub use need::{NEED_EXAMPLE, Rearing};
 pub use sheet::SECTIONS;
 #[cfg(feature = "supply")]
-pub use supply::{Assumption, Refine, SUPPLY_EXAMPLE};
+pub use supply::{Assumption, SUPPLY_EXAMPLE};
 
 use crate::air::AirFlow;
 use crate::model::Model;
 use crate::riser::{Riser, Site};
 use crate::sizing;
 use crate::transfer::GasTerms;
+use crate::uncertainty::ErrorLaw;
 use crate::units::Length;
 use sections::{Given, Limits};
 use sheet::{Sheet, one};
@@ -64,6 +64,8 @@ pub const EXAMPLE: &str = include_str!("example.toml");
 pub struct Design {
     sheet: Sheet,
     given: Given,
+    /// How sure predicted flows are.
+    law: ErrorLaw,
     /// Where files that this one names are looked for.
     #[cfg(feature = "supply")]
     folder: std::path::PathBuf,
@@ -101,6 +103,19 @@ impl Design {
         Self::parse_with(text, &[])
     }
 
+    /// Whether the file says how the water leaves.
+    #[must_use]
+    pub fn states_outlet(&self) -> bool {
+        self.given.riser.states_outlet()
+    }
+
+    /// With a bench trial, or another level of intervals: searches and supplies are asked with it.
+    #[must_use]
+    pub fn with_law(mut self, law: ErrorLaw) -> Self {
+        self.law = law;
+        self
+    }
+
     /// Reads the text of a file, some of whose values are replaced: `riser.lift=0.2 m`.
     ///
     /// # Errors
@@ -125,6 +140,7 @@ impl Design {
         Ok(Self {
             sheet,
             given,
+            law: ErrorLaw::default(),
             #[cfg(feature = "supply")]
             folder: std::path::PathBuf::new(),
             #[cfg(feature = "supply")]
@@ -371,6 +387,8 @@ impl Design {
         problem.level_fall = or_none(self.given.level_fall);
         problem.level_rise = or_none(self.given.level_rise);
         problem.at_low_water = self.given.at_low_water;
+        problem.at_lower_end = self.given.at_lower_end;
+        problem.law = self.law.clone();
         problem.fouling = or_none(limits.fouling);
         problem
     }

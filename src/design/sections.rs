@@ -24,10 +24,12 @@ use super::section::{Bound, Section};
 use super::sheet::Sheet;
 use crate::air::{ALTITUDE, AirFlow, pressure_at_altitude};
 use crate::error::Input;
-use crate::model::{Model, SLIP_FACTOR};
+use crate::model::Model;
 use crate::riser::{ATMOSPHERE, LIFT, Site, WATER_FLOW};
 use crate::sizing::{Duty, LEVEL_CHANGE, Objective};
 use crate::transfer::GasTerms;
+#[cfg(feature = "supply")]
+use crate::uncertainty::Wanted;
 use crate::units::{
     AbsolutePressure, DynamicViscosity, Length, MassDensity, Ratio, SurfaceTension,
     ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal,
@@ -63,6 +65,7 @@ pub(super) struct Given {
     lift: Option<Length>,
     pub objective: Objective,
     pub at_low_water: bool,
+    pub at_lower_end: bool,
     pub limits: GivenLimits,
     pub gas: GasTerms,
     pub level_fall: Option<Length>,
@@ -203,16 +206,6 @@ impl Given {
         if let Some(length) = model.developing_length() {
             self.model.developing_length = length;
         }
-        if let Some(factor) = model.number(
-            "distribution_factor",
-            Input::DistributionFactor,
-            SLIP_FACTOR,
-        ) {
-            self.model.distribution_factor = factor;
-        }
-        if let Some(factor) = model.number("drift_factor", Input::DriftFactor, SLIP_FACTOR) {
-            self.model.drift_factor = factor;
-        }
         model.close();
     }
 
@@ -229,7 +222,18 @@ impl Given {
                 .unwrap_or_default();
         }
         self.at_low_water = duty.yes_no("at_low_water").unwrap_or_default();
+        self.at_lower_end = duty.yes_no("at_lower_end").unwrap_or_default();
         duty.close();
+    }
+
+    /// Which flow must meet what is asked for.
+    #[cfg(feature = "supply")]
+    pub fn wanted(&self) -> Wanted {
+        if self.at_lower_end {
+            Wanted::LowerEnd
+        } else {
+            Wanted::Predicted
+        }
     }
 
     /// The pressure of the air at the site.

@@ -12,10 +12,8 @@ use super::Design;
 use super::fault::{FileError, Problem};
 use super::sections::GivenRun;
 use crate::air::{AirFlow, AirState};
-use crate::error::Error;
-use crate::model::Model;
 use crate::pipe::fittings::Fitting;
-use crate::riser::{Riser, RiserSpec};
+use crate::riser::Riser;
 use crate::sizing::Problem as Sizing;
 use crate::supply::blower::{Stated, TableError, parse_table, read_table};
 use crate::supply::drill::DrillSystem;
@@ -27,23 +25,6 @@ use crate::units::{Length, ThermodynamicTemperature, base, degree_celsius, meter
 /// A design file of our own invented hatchery: twelve lifts of two kinds on one header. Its blower's table is
 /// [`DEMO`](crate::supply::blower::DEMO).
 pub const SUPPLY_EXAMPLE: &str = include_str!("supply.toml");
-
-/// What refines risers and sizing before anything is computed: a calibration, say.
-#[derive(Clone, Copy)]
-pub struct Refine<'a> {
-    /// Of one riser in its place.
-    pub riser: &'a dyn Fn(RiserSpec, Model) -> Result<(RiserSpec, Model), Error>,
-    /// Of a search.
-    pub problem: &'a dyn Fn(Sizing) -> Result<Sizing, Error>,
-}
-
-impl Refine<'_> {
-    /// Everything as the file has it.
-    pub const NONE: Refine<'static> = Refine {
-        riser: &|spec, model| Ok((spec, model)),
-        problem: &Ok,
-    };
-}
 
 impl Design {
     /// With the folder that files named in this one are in.
@@ -84,32 +65,19 @@ impl Design {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn supply(&self) -> Result<Supply, FileError> {
-        self.supply_with(Refine::NONE)
-    }
-
-    /// The same, with risers and model refined first.
-    ///
-    /// # Errors
-    /// As [`Design::supply`], and what `refine` refuses.
-    pub fn supply_with(&self, refine: Refine) -> Result<Supply, FileError> {
-        self.answer(self.assemble_supply(refine))
+        self.answer(self.assemble_supply())
     }
 
     /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`.
     ///
     /// # Errors
-    /// As [`Design::problem`], and what `refine` refuses.
-    pub fn supply_problem(&self, refine: Refine) -> Result<Option<Sizing>, FileError> {
+    /// As [`Design::problem`].
+    pub fn supply_problem(&self) -> Result<Option<Sizing>, FileError> {
         if !(self.sheet.has("duty") && self.sheet.has("limits")) {
             return Ok(None);
         }
         let problem = self.pose(self.given.site(&self.sheet));
-        self.answer(problem.and_then(|problem| self.refined(problem, refine)))
-            .map(Some)
-    }
-
-    fn refined(&self, problem: Sizing, refine: Refine) -> Option<Sizing> {
-        self.sheet.keep((refine.problem)(problem), "model")
+        self.answer(problem).map(Some)
     }
 
     /// Whether the file is for a supply of lifts of its own, which complete what `[riser]` leaves open.
@@ -119,15 +87,15 @@ impl Design {
 
     pub(super) fn check_supply(&self) {
         if super::sections::GivenSupply::is_there(&self.sheet) {
-            self.assemble_supply(Refine::NONE);
+            self.assemble_supply();
         }
     }
 
-    fn assemble_supply(&self, refine: Refine) -> Option<Supply> {
+    fn assemble_supply(&self) -> Option<Supply> {
         let (sheet, given) = (&self.sheet, &self.given.supply);
         let site = self.given.site(sheet);
         let blowers = self.blowers();
-        let lifts = site.and_then(|site| self.lifts(site, refine));
+        let lifts = site.and_then(|site| self.lifts(site));
         // Every fault of the pipes is told, even when the lifts have some.
         let main = self.run(&given.main, "main_line", &GivenRun::default());
         let header = self.pipe(&given.header.run, "header");
@@ -177,6 +145,7 @@ impl Design {
             .with_feed(feed);
         let risers: Vec<Riser> = lifts.iter().map(|lift| lift.riser).collect();
         let manifold = sheet.keep(Manifold::new(header_with_tees, risers), "lift")?;
+        let manifold = manifold.with_law(self.law.clone());
         Some(Supply {
             plant: Plant {
                 manifold,

@@ -56,10 +56,7 @@ inputs! {
     OutletHead => "riser.outlet_head", "outlet head";
     OutletDepth => "riser.outlet_depth", "depth of the submerged outlet";
     DevelopingLength => "model.developing_length", "developing length";
-    DistributionFactor => "model.distribution_factor", "factor on the distribution parameter";
-    DriftFactor => "model.drift_factor", "factor on the drift velocity";
     Reach => "", "reach of the model's error at a setting";
-    FlowFactor => "", "factor on the water flow";
     GasPressure => "", "absolute pressure of the gas";
     GasFraction => "", "mole fraction of the gas";
     PartialPressure => "", "partial pressure of the gas";
@@ -126,8 +123,8 @@ inputs! {
     PlannedRuns => "trial.air_flows", "number of runs to plan (depths × lifts × air flows)";
     RangeCount => "", "number of values in a range";
     AirTolerance => "", "largest difference of the air flows of a pair, relative";
+    MeasuredPoints => "", "number of measured points";
     SettingTolerance => "", "largest difference of the lengths of a pair";
-    CalibrationNumber => "", "number of a calibration";
     ModelScatter => "", "scatter of measured about predicted flows";
     LineBore => "", "bore of an air line";
     LineLength => "", "length of an air line";

@@ -23,7 +23,7 @@ pub enum NameKind {
     /// A reading of the head at the brink of an outlet.
     Brink,
     /// A parameter of a calibration.
-    Parameter,
+    Schema,
     /// A pipe fitting.
     Fitting,
     /// A drill.
@@ -72,7 +72,7 @@ impl fmt::Display for NameKind {
             Self::AirState => "reference state of air",
             Self::Objective => "objective",
             Self::Brink => "reading of the head at the brink",
-            Self::Parameter => "parameter of a calibration",
+            Self::Schema => "kind of file",
             Self::Fitting => "fitting",
             Self::Drill => "drill",
             Self::Injector => "injector",

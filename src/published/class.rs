@@ -10,8 +10,7 @@ pub const LENGTH_CLASSES: [f64; 4] = [68.0, 90.0, 200.0, 421.0];
 /// Edges of the classes of submergence ratio.
 pub const SUBMERGENCE_CLASSES: [f64; 4] = [0.4, 0.55, 0.7, 1.0];
 
-/// A class of published points. The edges of lengths and submergence ratios are those by which
-/// [`Spread`](crate::Spread) chooses the risers that are alike.
+/// A class of published points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Class {

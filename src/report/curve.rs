@@ -3,30 +3,36 @@
 use serde_json::{Value, json};
 
 use super::csv::unit_key;
+use super::interval::{ends, interval_json, odds};
 use super::number::{UnitSystem, short};
 #[cfg(feature = "chart")]
 use super::site_line;
-use super::{cautions_json, riser_lines, site_json, spread_json, table};
+use super::{cautions_json, riser_lines, site_json, table};
 use crate::caution::Caution;
 #[cfg(feature = "chart")]
-use crate::chart::{Duty, FlowCurve, FlowPoint, FlowSpread};
+use crate::chart::{Duty, FlowBand, FlowCurve, FlowPoint};
 use crate::curve::Curve;
 use crate::error::Error;
 use crate::riser::{OperatingPoint, Outcome, Riser};
-use crate::spread::{Evidence, Spread};
 use crate::transfer::GasTerms;
+#[cfg(feature = "chart")]
+use crate::uncertainty::Wanted;
+use crate::uncertainty::{Basis, ErrorLaw, Interval, Predictor};
 #[cfg(feature = "chart")]
 use crate::units::VolumeRate;
 use crate::units::{Length, cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
 
-/// A curve with the spread of each of its points.
-#[derive(Debug, Clone, PartialEq)]
+/// A curve with the interval of each of its points.
+#[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct CurveReport {
     /// The curve.
     pub curve: Curve,
-    /// How sure each point is, in the order of the curve's points.
-    pub spreads: Vec<Spread>,
+    /// Where the true flow of each point lies, in the order of the curve's points; none at a submergence ratio below
+    /// 0.4.
+    pub intervals: Vec<Option<Interval>>,
+    /// What is known of the riser's errors.
+    pub predictor: Predictor,
     /// What to read it with: the cautions of the peak.
     pub cautions: Vec<Caution>,
 }
@@ -36,17 +42,26 @@ impl CurveReport {
     ///
     /// # Errors
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
-    pub fn of(riser: &Riser, points: usize, evidence: &Evidence) -> Result<Self, Error> {
-        let curve = Curve::of(riser, points)?;
-        let spreads = curve
-            .points
-            .iter()
-            .map(|p| Spread::of(riser, p.air, evidence))
-            .collect::<Result<_, _>>()?;
-        let cautions = riser.cautions(&Outcome::Pumping(curve.peak));
+    pub fn of(riser: &Riser, points: usize, law: &ErrorLaw) -> Result<Self, Error> {
+        let predictor = law.on(riser)?;
+        let mut curve = Curve::of(riser, points)?;
+        let mut intervals = Vec::with_capacity(curve.points.len());
+        for point in &mut curve.points {
+            let found = predictor.of_outcome(Outcome::Pumping(*point), point.air)?;
+            intervals.push(found.interval);
+            *point = found.outcome.point().copied().unwrap_or(*point);
+        }
+        if let Some(best) = &mut curve.best_efficiency {
+            let found = predictor.calibrated(Outcome::Pumping(*best))?;
+            *best = found.point().copied().unwrap_or(*best);
+        }
+        curve.peak = predictor.peak()?;
+        let mut cautions = riser.cautions(&Outcome::Pumping(curve.peak));
+        cautions.extend(predictor.cautions(curve.peak.air)?);
         Ok(Self {
             curve,
-            spreads,
+            intervals,
+            predictor,
             cautions,
         })
     }
@@ -61,27 +76,26 @@ impl CurveReport {
         Ok(self)
     }
 
-    /// The JSON shape `risewater.curve/2`.
+    /// The JSON shape `risewater.curve/3`.
     #[must_use]
     pub fn json(&self, riser: &Riser) -> Value {
         let points: Vec<Value> = self
             .curve
             .points
             .iter()
-            .zip(&self.spreads)
-            .map(|(point, spread)| {
+            .zip(&self.intervals)
+            .map(|(point, interval)| {
                 let mut value = point_json(point);
-                value["spread"] = spread_json(spread);
+                value["interval"] = interval_json(interval.as_ref());
                 value
             })
             .collect();
         json!({
-            "schema": "risewater.curve/2",
+            "schema": "risewater.curve/3",
             "threshold_air_mass_flow_kg_per_s": self.curve.threshold.dry_mass_rate().get::<kilogram_per_second>(),
             "best_efficiency": self.curve.best_efficiency.as_ref().map(point_json),
             "peak": point_json(&self.curve.peak),
             "points": points,
-            "flow_factor": riser.spec().flow_factor.get::<ratio>(),
             "model": riser.model().to_string(),
             "site": site_json(riser.site()),
             "cautions": cautions_json(&self.cautions),
@@ -94,20 +108,22 @@ impl CurveReport {
         let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) =
             (units.air_unit(), units.water_unit(), units.pressure_unit());
         let mut text = format!(
-            "air_dry_20c_101325pa_{a},water_{w},spread_low_{w},spread_high_{w},spread_kind,injection_{p}_gauge,efficiency,void_fraction_foot,void_fraction_top\n",
+            "air_dry_20c_101325pa_{a},water_{w},interval_low_{w},interval_high_{w},interval_level,interval_basis,injection_{p}_gauge,efficiency,void_fraction_foot,void_fraction_top\n",
             a = unit_key(air_unit),
             w = unit_key(water_unit),
             p = unit_key(pressure_unit),
         );
-        for (point, spread) in self.curve.points.iter().zip(&self.spreads) {
+        let cell = |value: Option<String>| value.unwrap_or_default();
+        for (point, found) in self.curve.points.iter().zip(&self.intervals) {
             let gauge = point.injection_pressure.gauge(riser.site().atmosphere);
             text += &format!(
-                "{},{},{},{},{},{},{},{},{}\n",
+                "{},{},{},{},{},{},{},{},{},{}\n",
                 point.air.volume_rate_at_20_c().value / air,
                 point.water_flow.value / water,
-                spread.low.value / water,
-                spread.high.value / water,
-                spread.kind.name(),
+                cell(found.map(|found| (found.low.value / water).to_string())),
+                cell(found.map(|found| (found.high.value / water).to_string())),
+                cell(found.map(|found| found.level.get::<ratio>().to_string())),
+                cell(found.map(|found| found.basis.to_string())),
                 gauge.get::<pascal>() / pressure,
                 point.efficiency.value,
                 point.foot.void_fraction.value,
@@ -146,7 +162,7 @@ impl CurveReport {
         let header = [
             &format!("air {}", air.1) as &str,
             &format!("water {}", water.1),
-            "spread",
+            "interval",
             "efficiency",
             "void foot",
             "void top",
@@ -157,16 +173,12 @@ impl CurveReport {
             self.curve
                 .points
                 .iter()
-                .zip(&self.spreads)
-                .map(|(p, spread)| {
+                .zip(&self.intervals)
+                .map(|(p, interval)| {
                     [
                         short(p.air.volume_rate_at_20_c().value / air.0),
                         short(p.water_flow.value / water.0),
-                        format!(
-                            "{} to {}",
-                            short(spread.low.value / water.0),
-                            short(spread.high.value / water.0)
-                        ),
+                        ends(interval.as_ref(), water.0),
                         format!("{:.1} %", 100.0 * p.efficiency.value),
                         format!("{:.3}", p.foot.void_fraction.value),
                         format!("{:.3}", p.top.void_fraction.value),
@@ -174,12 +186,17 @@ impl CurveReport {
                     ]
                 }),
         );
-        let kinds: Vec<&str> = self.spreads.iter().map(|s| s.kind.name()).collect();
-        let scenario = kinds.iter().filter(|kind| **kind == "scenario").count();
         text += &format!(
-            "\nAir is dry, at {}. Spread: {} published_residuals, {scenario} scenario (not a confidence interval).\n",
+            "\nAir is dry, at {}. {}\n",
             units.air_state(),
-            kinds.len() - scenario
+            match self.intervals.iter().flatten().next() {
+                Some(found) => format!(
+                    "The true flow lies in the interval {} ({}).",
+                    odds(found.level),
+                    found.basis
+                ),
+                None => "No interval is known at a submergence ratio below 0.4.".to_owned(),
+            }
         );
         text
     }
@@ -200,7 +217,7 @@ pub(super) fn point_json(point: &OperatingPoint) -> Value {
 
 #[cfg(feature = "chart")]
 impl CurveReport {
-    /// The figure of the curve with its spread, and the duty where there is one, in a system of units.
+    /// The figure of the curve with its intervals, and the duty where there is one, in a system of units.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
@@ -222,7 +239,7 @@ impl CurveReport {
         let starts = (self.curve.threshold.kg_per_s() > 0.0).then_some(start);
         let duty = match duty {
             None => None,
-            Some(water) => Some(match riser.air_for(water) {
+            Some(water) => Some(match self.predictor.air_for(water, Wanted::Predicted) {
                 Ok(point) => Duty {
                     water,
                     operating_point: Some(at(&point)),
@@ -239,12 +256,6 @@ impl CurveReport {
             }),
         };
         let spec = riser.spec();
-        let scenario = self.spreads.iter().any(|s| s.kind.name() == "scenario");
-        let calibration = self.spreads.iter().any(|s| s.kind.name() == "calibration");
-        let published = self
-            .spreads
-            .iter()
-            .any(|s| s.kind.name() == "published_residuals");
         Ok(FlowCurve {
             title: format!("Airlift of {} bore", units.bore(spec.free_bore())),
             notes: vec![
@@ -261,25 +272,32 @@ impl CurveReport {
                 .into_iter()
                 .chain(self.curve.points.iter().map(at))
                 .collect(),
-            spread: self
+            band: self
                 .curve
                 .points
                 .iter()
-                .zip(&self.spreads)
-                .map(|(p, s)| FlowSpread {
-                    air_at_20_c: p.air.volume_rate_at_20_c(),
-                    low: s.low,
-                    high: s.high,
+                .zip(&self.intervals)
+                .filter_map(|(p, found)| {
+                    let found = found.as_ref()?;
+                    Some(FlowBand {
+                        air_at_20_c: p.air.volume_rate_at_20_c(),
+                        low: found.low,
+                        high: found.high,
+                    })
                 })
                 .collect(),
-            spread_label: match (published, scenario) {
-                _ if calibration && scenario => "95 % by a calibration, or scenario",
-                _ if calibration => "95 % by a calibration",
-                (true, true) => "90 % of published residuals, or scenario",
-                (true, false) => "90 % of published residuals",
-                _ => "scenario band, not a confidence interval",
-            }
-            .to_owned(),
+            band_label: self
+                .intervals
+                .iter()
+                .flatten()
+                .next()
+                .map_or_else(String::new, |found| {
+                    let percents = short(100.0 * found.level.get::<ratio>());
+                    match found.basis {
+                        Basis::PublishedRigs => format!("{percents} % interval, by published rigs"),
+                        Basis::BenchTrial => format!("{percents} % interval, after a bench trial"),
+                    }
+                }),
             threshold_at_20_c: starts.map(|p| p.air_at_20_c),
             best_efficiency: self.curve.best_efficiency.as_ref().map(at),
             peak: Some(at(&self.curve.peak)),

@@ -69,33 +69,9 @@ pub fn error_json(error: &Error) -> Value {
             "no_reading",
             json!({ "key": what.key(), "reading": what.to_string() }),
         ),
-        Error::TooFewPoints {
-            parameters,
-            points,
-            needed,
-        } => (
-            "too_few_points",
-            json!({ "parameters": parameters, "points": points, "needed": needed }),
-        ),
-        Error::TooFewAirFlows {
-            parameters,
-            air_flows,
-        } => (
-            "too_few_air_flows",
-            json!({ "parameters": parameters, "air_flows": air_flows }),
-        ),
-        Error::Undetermined {
-            parameter,
-            low,
-            high,
-            range,
-        } => (
-            "undetermined",
-            json!({ "parameter": parameter, "low": low, "high": high, "min": range.min, "max": range.max, "unit": range.unit }),
-        ),
-        Error::OtherClosures { calibrated, given } => (
-            "other_closures",
-            json!({ "calibrated": calibrated, "given": given }),
+        Error::NoInterval { submergence_ratio } => (
+            "no_interval",
+            json!({ "submergence_ratio": submergence_ratio }),
         ),
         Error::UnknownName {
             kind,

@@ -3,20 +3,21 @@
 use serde_json::{Value, json};
 
 use super::gas::{gas_json, gas_text};
+use super::interval::{interval_json, sentence, words};
 use super::number::{UnitSystem, short};
-use super::{cautions_json, riser_lines, site_json, spread_json, table};
+use super::{cautions_json, riser_lines, site_json, table};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::riser::{ColumnEnd, Outcome, Riser};
-use crate::spread::{Evidence, Spread, SpreadKind};
 use crate::transfer::{GasTerms, LiftGases};
+use crate::uncertainty::{ErrorLaw, Interval};
 use crate::units::{
-    Length, cubic_meter_per_second, kilogram_per_second, meter, meter_per_second, pascal, ratio,
-    watt,
+    Length, Ratio, cubic_meter_per_second, kilogram_per_second, meter, meter_per_second, pascal,
+    ratio, watt,
 };
 
-/// A riser at an air flow: outcome, spread and cautions.
+/// A riser at an air flow: outcome, interval and cautions.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct FlowReport {
@@ -27,8 +28,10 @@ pub struct FlowReport {
     /// Lift that this air flow just reaches, while no water flows; none when no column of water stands in
     /// so much air.
     pub lift_at_zero_flow: Option<Length>,
-    /// How sure the water flow is.
-    pub spread: Spread,
+    /// Where the true water flow lies; none at a submergence ratio below 0.4, where the law of error does not hold.
+    pub interval: Option<Interval>,
+    /// Half of that interval, over the flow, that three readings on the bench would leave; none where none flows.
+    pub after_three_readings: Option<Ratio>,
     /// What to read it with.
     pub cautions: Vec<Caution>,
     /// Gases of its water; none where nothing pumps, or before [`FlowReport::with_gas`].
@@ -40,14 +43,18 @@ impl FlowReport {
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
-    pub fn of(riser: &Riser, air: AirFlow, evidence: &Evidence) -> Result<Self, Error> {
-        let outcome = riser.operate(air)?;
+    pub fn of(riser: &Riser, air: AirFlow, law: &ErrorLaw) -> Result<Self, Error> {
+        let predictor = law.on(riser)?;
+        let found = predictor.predict(air)?;
+        let mut cautions = riser.cautions(&found.outcome);
+        cautions.extend(predictor.cautions(air)?);
         Ok(Self {
             air,
-            outcome,
+            outcome: found.outcome,
             lift_at_zero_flow: riser.lift_at_zero_flow(air)?,
-            spread: Spread::of(riser, air, evidence)?,
-            cautions: riser.cautions(&outcome),
+            interval: found.interval,
+            after_three_readings: predictor.after_three_readings(air)?,
+            cautions,
             gases: None,
         })
     }
@@ -65,14 +72,14 @@ impl FlowReport {
         Ok(self)
     }
 
-    /// The JSON shape `risewater.flow/2`.
+    /// The JSON shape `risewater.flow/3`.
     #[must_use]
     pub fn json(&self, riser: &Riser) -> Value {
         let point = self.outcome.point();
         let end = |which: fn(&crate::riser::OperatingPoint) -> &ColumnEnd| point.map(which);
         let (foot, top) = (end(|p| &p.foot), end(|p| &p.top));
         json!({
-            "schema": "risewater.flow/2",
+            "schema": "risewater.flow/3",
             "pumping": point.is_some(),
             "outcome": self.outcome.name(),
             "water_flow_m3_per_s": self.outcome.water_flow().get::<cubic_meter_per_second>(),
@@ -94,9 +101,9 @@ impl FlowReport {
             "injection_power_w": point.map(|p| p.injection_power.get::<watt>()),
             "air_to_water": point.map(|p| p.air_to_water.get::<ratio>()),
             "gas": self.gases.as_ref().map(|gases| gas_json(gases, 1)),
-            "spread": spread_json(&self.spread),
+            "interval": interval_json(self.interval.as_ref()),
+            "after_three_readings": self.after_three_readings.map(|half| half.get::<ratio>()),
             "submergence_m": riser.spec().dimensions.submergence.get::<meter>(),
-            "flow_factor": riser.spec().flow_factor.get::<ratio>(),
             "model": riser.model().to_string(),
             "site": site_json(riser.site()),
             "cautions": cautions_json(&self.cautions),
@@ -128,13 +135,22 @@ impl FlowReport {
                 ),
                 None => "No air flow lifts the water that high from this depth.\n".to_owned(),
             };
-            text += &spread_line(&self.spread, units);
+            if let Some(interval) = self.interval.filter(|found| found.high.value > 0.0) {
+                text += &format!(
+                    "It may flow all the same: {}.\n",
+                    words(Some(&interval), None, units)
+                );
+            }
             return text;
         };
         text += &format!(
-            "Water   {}\n{}",
-            units.water(point.water_flow),
-            spread_line(&self.spread, units)
+            "Water   {}\n",
+            sentence(
+                point.water_flow,
+                self.interval.as_ref(),
+                self.after_three_readings,
+                units
+            )
         );
         text += &format!(
             "Efficiency {:.1} %, air power {} at the injection point, {} volumes of air for each of water\nInjection {} gauge running; {}\n\n",
@@ -171,26 +187,5 @@ impl FlowReport {
             text += &gas_text(gases, riser.site(), 1, units);
         }
         text
-    }
-}
-
-/// One line on how sure a flow is.
-pub(super) fn spread_line(spread: &Spread, units: UnitSystem) -> String {
-    let range = format!(
-        "{} to {}",
-        units.water(spread.low),
-        units.water(spread.high)
-    );
-    match spread.kind {
-        SpreadKind::PublishedResiduals { points } => format!(
-            "        {range}: {:.0} % of {points} published points on like risers lie within (published_residuals)\n",
-            100.0 * crate::spread::SHARE
-        ),
-        SpreadKind::Calibration { points } => format!(
-            "        {range}: a 95 % interval for one measured flow, by a calibration on {points} points\n"
-        ),
-        SpreadKind::Scenario { variants } => format!(
-            "        {range} over {variants} variants of what the physics leaves open (scenario: neither a confidence interval\n        nor a worst case); outside the published data, so test it on a bench\n"
-        ),
     }
 }

@@ -6,8 +6,6 @@
 
 #[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
 mod aeration;
-#[cfg(feature = "trial")]
-mod calibration;
 mod chain;
 #[cfg(feature = "trial")]
 mod comparison;
@@ -15,8 +13,11 @@ mod csv;
 mod curve;
 mod error;
 mod evidence;
+#[cfg(feature = "trial")]
+mod fit;
 mod flow;
 mod gas;
+mod interval;
 mod list;
 mod need;
 mod number;
@@ -31,14 +32,14 @@ mod trial;
 
 #[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
 pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
-#[cfg(feature = "trial")]
-pub use calibration::{calibration_json, calibration_text};
 pub use chain::Chain;
 #[cfg(feature = "trial")]
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
 pub use error::error_json;
 pub use evidence::{closures, evidence, regimes};
+#[cfg(feature = "trial")]
+pub use fit::FitReport;
 pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
@@ -59,9 +60,8 @@ use comfy_table::{CellAlignment, Table};
 use serde_json::{Value, json};
 
 use crate::caution::Caution;
-use crate::riser::{Riser, RiserSpec, Site};
-use crate::spread::{Spread, SpreadKind};
-use crate::units::{cubic_meter_per_second, kelvin, per_mille, ratio};
+use crate::riser::{Riser, Site};
+use crate::units::{kelvin, per_mille};
 
 /// Cautions as `code` and `message`.
 fn cautions_json(cautions: &[Caution]) -> Value {
@@ -69,40 +69,6 @@ fn cautions_json(cautions: &[Caution]) -> Value {
         .iter()
         .map(|c| json!({ "code": c.code(), "message": c.to_string() }))
         .collect()
-}
-
-/// A spread; `low` and `high` in m³/s.
-fn spread_json(spread: &Spread) -> Value {
-    let (points, variants) = match spread.kind {
-        SpreadKind::PublishedResiduals { points } | SpreadKind::Calibration { points } => {
-            (Some(points), None)
-        }
-        SpreadKind::Scenario { variants } => (None, Some(variants)),
-    };
-    json!({
-        "kind": spread.kind.name(),
-        "low": spread.low.get::<cubic_meter_per_second>(),
-        "high": spread.high.get::<cubic_meter_per_second>(),
-        "unit": "m3/s",
-        "points": points,
-        "variants": variants,
-    })
-}
-
-/// One line on where the spreads of several runs come from.
-#[cfg(feature = "trial")]
-fn spreads_line(kinds: impl Iterator<Item = SpreadKind>) -> String {
-    let (scenarios, others): (Vec<_>, Vec<_>) =
-        kinds.partition(|kind| matches!(kind, SpreadKind::Scenario { .. }));
-    let all = scenarios.len() + others.len();
-    match (scenarios.len(), others.len()) {
-        (0, _) => "Spreads are those of published residuals.\n".to_owned(),
-        (_, 0) => "Spreads are scenarios, outside the published data: not confidence intervals.\n"
-            .to_owned(),
-        (n, _) => format!(
-            "Spreads are those of published residuals, but in {n} runs of {all} scenarios, outside the published data: not\nconfidence intervals.\n"
-        ),
-    }
 }
 
 /// Water and atmosphere.
@@ -132,7 +98,7 @@ fn site_line(site: &Site, units: UnitSystem) -> String {
 /// The lines that say which riser a text is about.
 fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
     let spec = riser.spec();
-    let text = format!(
+    format!(
         "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n",
         units.bore(spec.free_bore()),
         units.height(spec.dimensions.submergence),
@@ -140,18 +106,7 @@ fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
         spec.outlet,
         site_line(riser.site(), units),
         riser.model().worded(units),
-    );
-    text + &factor_line(spec)
-}
-
-/// One line on the factor that a calibration puts on the flow; nothing without one.
-fn factor_line(spec: &RiserSpec) -> String {
-    let factor = spec.flow_factor.get::<ratio>();
-    if factor == 1.0 {
-        String::new()
-    } else {
-        format!("Flow    {factor:.4} of what the closures give: the calibration's setting error\n")
-    }
+    )
 }
 
 /// A table without rules: first column to the left, the others to the right.

@@ -4,8 +4,9 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use super::interval::{ends, interval_json, odds};
 use super::number::{UnitSystem, short};
-use super::{site_json, site_line, spread_json, spreads_line, table};
+use super::{site_json, site_line, table};
 use crate::error::Error;
 use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
 use crate::units::system::to_decimals;
@@ -33,13 +34,13 @@ impl PlanReport {
         })
     }
 
-    /// The JSON shape `risewater.plan/1`.
+    /// The JSON shape `risewater.plan/2`.
     #[must_use]
     pub fn json(&self) -> Value {
         let bench = &self.plan.bench;
         let runs: Vec<Value> = self.plan.runs.iter().map(run_json).collect();
         json!({
-            "schema": "risewater.plan/1",
+            "schema": "risewater.plan/2",
             "bore_m": bench.spec.free_bore().get::<meter>(),
             "container_m3": bench.container.get::<cubic_meter>(),
             "bottle_m3": bench.bottle.get::<cubic_meter>(),
@@ -80,7 +81,7 @@ impl PlanReport {
             "lift",
             &format!("air {}", air.1),
             &format!("water {}", water.1),
-            "spread",
+            "interval",
             "fill s",
             "repeats",
             "expect %",
@@ -106,11 +107,7 @@ impl PlanReport {
                 units.height(run.lift),
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 short(run.water_flow.value / water.0),
-                format!(
-                    "{} to {}",
-                    short(run.spread.low.value / water.0),
-                    short(run.spread.high.value / water.0)
-                ),
+                ends(run.interval.as_ref(), water.0),
                 seconds(run.fill_time),
                 repeats,
                 per_cent(run.effort.map(|effort| effort.expected)),
@@ -120,7 +117,13 @@ impl PlanReport {
         });
         text += &table(header, rows);
         text += &format!("\nAir is dry, at {}.\n", units.air_state());
-        text += &spreads_line(self.plan.runs.iter().map(|run| run.spread.kind));
+        let intervals = self.plan.runs.iter().map(|run| run.interval);
+        if let Some(found) = intervals.flatten().next() {
+            text += &format!(
+                "The true flow lies in the interval {}.\n",
+                odds(found.level)
+            );
+        }
         for flag in PlanFlag::ALL {
             let flagged = self.plan.runs.iter().filter(|run| run.flags.contains(flag));
             let labels: Vec<&str> = flagged.map(|run| run.label.as_str()).collect();
@@ -199,7 +202,7 @@ fn run_json(run: &PlannedRun) -> Value {
         "lift_m": run.lift.get::<meter>(),
         "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
         "water_flow_m3_per_s": run.water_flow.get::<cubic_meter_per_second>(),
-        "spread": spread_json(&run.spread),
+        "interval": interval_json(run.interval.as_ref()),
         "fill_time_s": seconds(run.fill_time),
         "bottle_time_s": seconds(run.bottle_time),
         "repeats": run.effort.and_then(|effort| effort.repeats),

@@ -29,8 +29,6 @@ pub(super) struct Column {
     /// Developing length ℓ, with the bore of the pipe even where an air line narrows it.
     pub developing_m: f64,
     /// Factors of a calibration, see [`Flow::calibrated`].
-    pub distribution_factor: f64,
-    pub drift_factor: f64,
     /// Hydraulic diameter of the two-phase column.
     pub d_m: f64,
     /// Cross-section of the two-phase column.
@@ -145,8 +143,6 @@ impl Column {
             mu_l: self.mu_l,
             mu_g: self.mu_g,
             sigma: self.sigma,
-            distribution_factor: self.distribution_factor,
-            drift_factor: self.drift_factor,
         };
         let alpha = self.slip.gas_fraction(&flow);
         // M = ρ_l j_l²/(1−α) + ρ_g j_g²/α, with nothing where a phase is absent

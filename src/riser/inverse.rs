@@ -78,7 +78,7 @@ impl Riser {
     /// [`Error::RunsWithoutAir`] when more than that flows without air.
     pub fn air_for(&self, water_flow: VolumeRate) -> Result<OperatingPoint, Error> {
         WATER_FLOW.check(Input::WaterFlow, water_flow.get::<liter_per_minute>())?;
-        let j_l = self.uncorrected(water_flow);
+        let j_l = water_flow.value / self.column.area_m2;
         match self.column.onset(j_l, Solve::AirFlow)? {
             Onset::At(flux) => {
                 let carried = self.column.carried(j_l, flux, &mut Foot::default())?;
@@ -110,7 +110,7 @@ impl Riser {
         WATER_FLOW.check(Input::WaterFlow, water_flow.get::<liter_per_minute>())?;
         let deepest_m = SUBMERGENCE.check(Input::MaxSubmergence, deepest.get::<meter>())?;
         let (j_l, flux) = (
-            self.uncorrected(water_flow),
+            water_flow.value / self.column.area_m2,
             self.column.air_flux(air.kg_per_s()),
         );
         // Below the outlet's own depth there is no riser.
@@ -141,11 +141,6 @@ impl Riser {
             return Ok(None);
         }
         Ok(Some(Length::new::<meter>(self.column.still_lift(flux)?)))
-    }
-
-    /// Water velocity that the closures must give for a water flow.
-    fn uncorrected(&self, water_flow: VolumeRate) -> f64 {
-        water_flow.value / self.spec.flow_factor.value / self.column.area_m2
     }
 
     fn air(&self, flux: f64) -> AirFlow {

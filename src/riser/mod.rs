@@ -36,7 +36,7 @@
 //! .build(&site, Model::default())?;
 //! let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(100.0), &AirState::DRY_20_C)?;
 //! let outcome = riser.operate(air)?;
-//! // Our own result for this riser; what it is worth: see `spread`.
+//! // Our own result for this riser; how sure it is: see `uncertainty`.
 //! assert!(outcome.water_flow().get::<liter_per_minute>() > 100.0);
 //! # Ok::<(), risewater::Error>(())
 //! ```
@@ -45,7 +45,6 @@
 mod agreement;
 mod cautions;
 mod column;
-mod correction;
 mod ends;
 mod height;
 mod inverse;
@@ -59,14 +58,11 @@ mod velocity;
 
 use column::{Carried, Column, Section};
 
-pub use correction::{FlowCorrection, Place};
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};
 pub use profile::{STATIONS, Station};
-pub use spec::{
-    ATMOSPHERE, Dimensions, FLOW_FACTOR, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site,
-};
+pub use spec::{ATMOSPHERE, Dimensions, LIFT, RiserSpec, SUBMERGENCE, SUCTION_LENGTH, Site};
 
 use crate::air::AirFlow;
 use crate::error::Error;
@@ -183,10 +179,6 @@ impl Riser {
 
     /// What the riser does at an air flow. The water flow for a given air flow is unique.
     ///
-    /// The water flow, and what is made of it (efficiency, air to water), have the riser's
-    /// [flow factor](RiserSpec::flow_factor); pressures, void fractions and velocities of the column are
-    /// those of the closures.
-    ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn operate(&self, air: AirFlow) -> Result<Outcome, Error> {
@@ -222,8 +214,7 @@ impl Riser {
         carried: &Carried,
         (foot, top): &(Section, Section),
     ) -> OperatingPoint {
-        // What the closures give, and the bench's factor on it.
-        let q = j_l * self.column.area_m2 * self.spec.flow_factor.value;
+        let q = j_l * self.column.area_m2;
         let power = air.kg_per_s() * self.column.rt * (carried.p0 / self.column.p_a).ln();
         let useful = self.column.rho_l * GRAVITY_M_PER_S2 * q * self.useful_lift().value;
         let water_flow: VolumeRate = base(q);

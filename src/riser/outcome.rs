@@ -73,7 +73,28 @@ pub enum Outcome {
     },
 }
 
+impl OperatingPoint {
+    /// The same with a water flow that a bench trial found to be so many times as large; pressures, void fractions
+    /// and velocities of the column stay those of the closures.
+    #[must_use]
+    pub(crate) fn times(mut self, factor: f64) -> Self {
+        self.water_flow *= factor;
+        self.efficiency *= factor;
+        self.air_to_water /= factor;
+        self
+    }
+}
+
 impl Outcome {
+    /// The same with so many times the water flow.
+    pub(crate) fn times(self, factor: f64) -> Self {
+        match self {
+            Self::Pumping(point) => Self::Pumping(point.times(factor)),
+            Self::Choked(point) => Self::Choked(point.times(factor)),
+            dry => dry,
+        }
+    }
+
     /// The operating point, when water flows.
     #[must_use]
     pub fn point(&self) -> Option<&OperatingPoint> {

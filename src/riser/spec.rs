@@ -16,8 +16,6 @@ pub const SUBMERGENCE: Range = Range::new(0.001, 1000.0, "m");
 pub const LIFT: Range = Range::new(-1000.0, 1000.0, "m");
 /// Suction lengths that the library computes.
 pub const SUCTION_LENGTH: Range = Range::new(0.0, 1000.0, "m");
-/// Factors on the water flow that a riser can carry.
-pub const FLOW_FACTOR: Range = Range::new(0.01, 100.0, "");
 /// Atmospheric pressures that the library computes.
 pub const ATMOSPHERE: Range = Range::new(30.0, 120.0, "kPa");
 
@@ -52,7 +50,6 @@ pub struct Site {
 /// | `injector_loss` | 0 | an open ring or wall inlet; one that stands in the water's way must be given |
 /// | `air_line` | none | the air comes from outside |
 /// | `outlet` | plain, K = 0 | no fitting at the top |
-/// | `flow_factor` | 1 | what the closures give |
 ///
 /// An air line makes the column an annulus, computed by its hydraulic diameter, as Bhagwat & Ghajar
 /// do; the developing length stays that of the pipe.
@@ -78,9 +75,6 @@ pub struct RiserSpec {
     pub air_line: Option<Length>,
     /// The outlet.
     pub outlet: Outlet,
-    /// Factor on the water flow that the closures give. It is 1 but for what a bench calibration found of
-    /// the model's error at such a setting ([`FlowCorrection`](super::FlowCorrection)).
-    pub flow_factor: Ratio,
 }
 
 impl RiserSpec {
@@ -96,7 +90,6 @@ impl RiserSpec {
             injector_loss: crate::pipe::losses::INJECTOR.value,
             air_line: None,
             outlet: Outlet::Plain { loss: base(0.0) },
-            flow_factor: base(1.0),
         }
     }
 
@@ -146,13 +139,6 @@ impl RiserSpec {
     #[must_use]
     pub fn with_outlet(mut self, outlet: Outlet) -> Self {
         self.outlet = outlet;
-        self
-    }
-
-    /// With a factor on the water flow that the closures give.
-    #[must_use]
-    pub fn with_flow_factor(mut self, factor: Ratio) -> Self {
-        self.flow_factor = factor;
         self
     }
 
@@ -228,8 +214,6 @@ impl RiserSpec {
         // An annulus has the hydraulic diameter D − d and the area π(D² − d²)/4.
         let area_m2 = std::f64::consts::FRAC_PI_4 * (free_m + line_m) * d_m;
         let developing = model.developing_length.checked(base(free_m))?;
-        let (distribution_factor, drift_factor) = model.factors()?;
-        FLOW_FACTOR.check(Input::FlowFactor, self.flow_factor.get::<ratio>())?;
         let water = site.water.si();
         let atmosphere_kpa = ATMOSPHERE.check(
             Input::AtmosphericPressure,
@@ -248,8 +232,6 @@ impl RiserSpec {
             slip: model.slip,
             friction: model.friction,
             developing_m: developing.get::<meter>(),
-            distribution_factor,
-            drift_factor,
             d_m,
             area_m2,
             suction_bore_m: free_m,
@@ -281,7 +263,7 @@ impl RiserSpec {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for an input outside its range ([`BORE`], [`SUBMERGENCE`], [`LIFT`],
-    /// [`ROUGHNESS`], [`SUCTION_LENGTH`], [`LOSS_COEFFICIENT`], [`ATMOSPHERE`], [`FLOW_FACTOR`],
+    /// [`ROUGHNESS`], [`SUCTION_LENGTH`], [`LOSS_COEFFICIENT`], [`ATMOSPHERE`],
     /// [`DEVELOPING_BORES`](crate::DEVELOPING_BORES), [`DEVELOPING_LENGTH`](crate::DEVELOPING_LENGTH)), [`Error::NotFinite`],
     /// [`Error::Inconsistent`] when two of them exclude each other.
     pub fn build(&self, site: &Site, model: Model) -> Result<Riser, Error> {

@@ -10,6 +10,7 @@ use crate::pipe::Pipe;
 use crate::published::LOWEST_SHARE_OF_PEAK;
 use crate::references::Trust;
 use crate::riser::{OperatingPoint, Outcome, Riser};
+use crate::uncertainty::Wanted;
 use crate::units::{
     GaugePressure, Length, Power, Ratio, VolumeRate, liter_per_minute, meter, ratio,
 };
@@ -294,6 +295,17 @@ pub struct Margin {
     pub air_needed: Option<AirFlow>,
 }
 
+/// What one lift takes so that the predicted flow meets its share of the duty, and so that the lower end of the
+/// interval does: the difference is what a bench trial is worth.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct DoubtCost {
+    /// Where the predicted flow does, if it can.
+    pub predicted: Result<OperatingPoint, Reason>,
+    /// Where the lower end does, if it can.
+    pub lower_end: Result<OperatingPoint, Reason>,
+}
+
 /// The best design with the next bore up or down of the same standard and series.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -313,15 +325,16 @@ impl Design {
     pub fn margins(&self, problem: &Problem) -> Result<Vec<Margin>, Error> {
         let air = self.point.air;
         let times = |factor: f64| AirFlow::from_kg_per_s(air.kg_per_s() * factor);
+        let own = problem.law.on(&self.riser)?;
         let mut margins = vec![
             Margin {
                 case: MarginCase::LessAir,
-                outcome: self.riser.operate(times(0.9))?,
+                outcome: own.operate(times(0.9))?,
                 air_needed: None,
             },
             Margin {
                 case: MarginCase::MoreAir,
-                outcome: self.riser.operate(times(1.1))?,
+                outcome: own.operate(times(1.1))?,
                 air_needed: None,
             },
         ];
@@ -334,11 +347,11 @@ impl Design {
                     air_needed: Some(air),
                 }
             } else {
-                let riser = self.riser.with_spec(spec)?;
+                let changed = problem.law.on(&self.riser.with_spec(spec)?)?;
                 Margin {
                     case,
-                    outcome: riser.operate(air)?,
-                    air_needed: match riser.air_for(self.share(problem)) {
+                    outcome: changed.operate(air)?,
+                    air_needed: match changed.air_for(self.share(problem), problem.wanted()) {
                         Ok(met) => Some(met.air),
                         Err(
                             Error::AbovePeak { .. }
@@ -351,6 +364,22 @@ impl Design {
             });
         }
         Ok(margins)
+    }
+
+    /// What the doubt costs: see [`DoubtCost`].
+    ///
+    /// # Errors
+    /// [`Error::Inconsistent`] when low water leaves no riser.
+    pub fn doubt_cost(&self, problem: &Problem) -> Result<DoubtCost, Error> {
+        let predictor = problem.law.on(&problem.at_duty_level(&self.riser)?)?;
+        let at = |which| {
+            let found = predictor.air_for(self.share(problem), which);
+            found.map_err(Reason::from)
+        };
+        Ok(DoubtCost {
+            predicted: at(Wanted::Predicted),
+            lower_end: at(Wanted::LowerEnd),
+        })
     }
 
     /// What each lift must give.

@@ -7,7 +7,7 @@
 mod design;
 mod problem;
 
-pub use design::{BoreStep, Design, LowWater, Margin, MarginCase, Reason, Rejected};
+pub use design::{BoreStep, Design, DoubtCost, LowWater, Margin, MarginCase, Reason, Rejected};
 pub use problem::{
     AIR_PRESSURE, CANDIDATES, DEPTHS, Duty, FOULING, LEVEL_CHANGE, LIFTS, Objective, PEAK_RESERVE,
     Problem, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
@@ -15,7 +15,8 @@ pub use problem::{
 
 use crate::error::Error;
 use crate::pipe::Pipe;
-use crate::riser::{OperatingPoint, Riser};
+use crate::riser::OperatingPoint;
+use crate::uncertainty::Predictor;
 use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, Ratio, VolumeRate, base, ratio};
 
 /// The result of a search.
@@ -89,8 +90,9 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
     let too_much_gas = too_much(problem, || problem.total_gas_pressure_bound(submergence));
     let riser = problem.candidate(pipe, submergence);
     let at_duty_level = riser.clone().and_then(|riser| {
-        let riser = problem.at_duty_level(&riser)?;
-        Ok((riser, riser.peak()?))
+        let predictor = problem.law.on(&problem.at_duty_level(&riser)?)?;
+        let (peak, most) = (predictor.peak()?, predictor.most(problem.wanted())?);
+        Ok((predictor, peak, most))
     });
     // With low water in the duty, the peak at the normal level is another, wanted once a design holds.
     let mut normal_peak = None;
@@ -103,9 +105,8 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
         } else {
             found.solved += 1;
             let met = match &at_duty_level {
-                Ok((riser, peak)) => {
-                    share(problem, riser, peak, lifts).map(|point| LowWater { point, peak: *peak })
-                }
+                Ok((predictor, peak, most)) => share(problem, predictor, *most, lifts)
+                    .map(|point| LowWater { point, peak: *peak }),
                 Err(error) => Err(Reason::from(error.clone())),
             };
             if problem.at_low_water && riser.is_ok() {
@@ -116,8 +117,11 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
         };
         let design = match (verdict, &riser) {
             (Ok(low), Ok(riser)) if problem.at_low_water => {
-                let peak = normal_peak.get_or_insert_with(|| riser.peak());
-                at_normal_level(riser, &low, peak).map(|(point, peak)| (point, peak, Some(low)))
+                let peak = normal_peak.get_or_insert_with(|| {
+                    let predictor = problem.law.on(riser)?;
+                    Ok((predictor.peak()?, predictor))
+                });
+                at_normal_level(&low, peak).map(|(point, peak)| (point, peak, Some(low)))
             }
             (Ok(met), _) => Ok((met.point, met.peak, None)),
             (Err(reason), _) => Err(reason),
@@ -149,40 +153,47 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
 
 /// What a lift does at the normal level with the air that holds its share at low water, and its peak.
 fn at_normal_level(
-    riser: &Riser,
     low: &LowWater,
-    peak: &Result<OperatingPoint, Error>,
+    normal: &Result<(OperatingPoint, Predictor), Error>,
 ) -> Result<(OperatingPoint, OperatingPoint), Reason> {
-    let peak = peak.clone()?;
-    let outcome = riser.operate(low.point.air)?;
+    let (peak, predictor) = normal.as_ref().map_err(Clone::clone)?;
+    let outcome = predictor.operate(low.point.air)?;
     // Less lift and more depth: what runs at low water runs here.
     let point = outcome.point().ok_or(Reason::Unsolved)?;
-    Ok((*point, peak))
+    Ok((*point, *peak))
 }
 
 /// The operating point of one lift that carries its share of the duty, at the level at which it must.
 fn share(
     problem: &Problem,
-    riser: &Riser,
-    peak: &OperatingPoint,
+    predictor: &Predictor,
+    most: VolumeRate,
     lifts: u32,
 ) -> Result<OperatingPoint, Reason> {
     let target: VolumeRate = problem.duty.water_flow / f64::from(lifts);
-    let allowed = peak.water_flow * (1.0 - problem.peak_reserve.get::<ratio>());
-    if target > peak.water_flow {
+    let allowed = most * (1.0 - problem.peak_reserve.get::<ratio>());
+    if problem.at_lower_end && most <= base(0.0) {
+        // None flows at the lower end, or no interval is known.
+        let part = predictor.air_for(target, problem.wanted());
+        return Err(part.err().map_or(Reason::Unsolved, Reason::from));
+    }
+    if target > most {
         return Err(Reason::AbovePeak {
             target,
-            peak_flow: peak.water_flow,
+            peak_flow: most,
         });
     }
     if target > allowed {
         return Err(Reason::InsideReserve {
             target,
             allowed,
-            peak_flow: peak.water_flow,
+            peak_flow: most,
         });
     }
-    let point = riser.air_for(target).map_err(Reason::from)?;
+    let point = predictor
+        .air_for(target, problem.wanted())
+        .map_err(Reason::from)?;
+    let riser = predictor.riser();
     let bound = || riser.total_gas_pressure_bound(&point, problem.level_rise);
     match too_much(problem, bound) {
         Some(reason) => Err(reason),

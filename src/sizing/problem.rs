@@ -9,9 +9,8 @@ use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
 use crate::name::among;
 use crate::pipe::Pipe;
-use crate::riser::{
-    Dimensions, FlowCorrection, LIFT, Outlet, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW,
-};
+use crate::riser::{Dimensions, LIFT, Outlet, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
+use crate::uncertainty::{ErrorLaw, Wanted};
 use crate::units::{
     GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter,
     millimeter, ratio,
@@ -130,9 +129,12 @@ pub struct Problem {
     pub at_low_water: bool,
     /// Bore lost to fouling before the riser is cleaned.
     pub fouling: Length,
-    /// What a bench found of the model's error at its settings: each candidate, and each change of it,
-    /// gets the factor of its own place.
-    pub correction: Option<FlowCorrection>,
+    /// How sure predicted flows are, with a bench trial where there is one: it holds for candidates that are of one
+    /// rig with it.
+    pub law: ErrorLaw,
+    /// Whether the lower end of the interval must meet the duty, not the predicted flow: then the air of a design is
+    /// what that takes.
+    pub at_lower_end: bool,
 }
 
 impl Problem {
@@ -161,7 +163,8 @@ impl Problem {
             level_rise: base(0.0),
             at_low_water: false,
             fouling: base(0.0),
-            correction: None,
+            law: ErrorLaw::default(),
+            at_lower_end: false,
         }
     }
 
@@ -244,7 +247,7 @@ impl Problem {
             submergence,
             lift: self.duty.lift,
         };
-        let riser = self.corrected(spec).build(&self.site, self.model)?;
+        let riser = spec.build(&self.site, self.model)?;
         if submergence - self.level_fall < Length::new::<meter>(SUBMERGENCE.min) {
             return Err(Error::Inconsistent {
                 larger: Input::Submergence,
@@ -272,11 +275,13 @@ impl Problem {
         }
     }
 
-    /// A riser with the factor of its place.
-    fn corrected(&self, spec: RiserSpec) -> RiserSpec {
-        match &self.correction {
-            Some(correction) => correction.on(spec),
-            None => spec,
+    /// Which flow must meet the duty.
+    #[must_use]
+    pub fn wanted(&self) -> Wanted {
+        if self.at_lower_end {
+            Wanted::LowerEnd
+        } else {
+            Wanted::Predicted
         }
     }
 
@@ -297,7 +302,7 @@ impl Problem {
                 changed.dimensions.submergence += rise;
                 changed.dimensions.lift -= rise;
                 changed.lost_bore += lost;
-                (case, self.corrected(changed))
+                (case, changed)
             })
             .collect()
     }

@@ -29,7 +29,6 @@ const LAST_STEP: f64 = 1e-5;
 /// Gas fraction for a drift velocity `v_d` that does not depend on it.
 pub(crate) fn explicit(flow: &Flow, c0: f64, v_d: f64) -> f64 {
     if flow.j_g > 0.0 {
-        let (c0, v_d) = flow.calibrated(c0, v_d);
         flow.j_g / (c0 * flow.j() + v_d)
     } else {
         0.0
@@ -39,7 +38,6 @@ pub(crate) fn explicit(flow: &Flow, c0: f64, v_d: f64) -> f64 {
 /// Gas fraction for a drift velocity `v √(1 − α)`; `c0 ≥ 1` and `v > 0`.
 pub(crate) fn implicit(flow: &Flow, c0: f64, v: f64) -> f64 {
     if flow.j_g > 0.0 {
-        let (c0, v) = flow.calibrated(c0, v);
         let c0_j = c0 * flow.j();
         flow.j_g / (c0_j + v * root(flow.j_g, c0_j, v).0)
     } else {

@@ -10,6 +10,7 @@ use super::net::Net;
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Solve};
 use crate::riser::{Outcome, Riser};
+use crate::uncertainty::{ErrorLaw, Predictor};
 use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
 
 /// Turns of header and risers; three or four do.
@@ -49,6 +50,7 @@ const PATIENT_TURNS: usize = 12;
 pub struct Manifold {
     header: Header,
     risers: Vec<Riser>,
+    law: ErrorLaw,
 }
 
 /// A manifold at work.
@@ -85,13 +87,57 @@ impl Manifold {
         #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
         BRANCHES.check(Input::Branches, header.branches.len() as f64)?;
         if risers.len() == header.branches.len() {
-            Ok(Self { header, risers })
+            Ok(Self {
+                header,
+                risers,
+                law: ErrorLaw::default(),
+            })
         } else {
             Err(Error::RiserMissing {
                 branches: header.branches.len(),
                 risers: risers.len(),
             })
         }
+    }
+
+    /// The same with what a bench trial found of its risers, and with another level of intervals.
+    #[must_use]
+    pub fn with_law(mut self, law: ErrorLaw) -> Self {
+        self.law = law;
+        self
+    }
+
+    /// How sure the water flows are.
+    #[must_use]
+    pub fn law(&self) -> &ErrorLaw {
+        &self.law
+    }
+
+    /// What the law says of each riser; equal risers are asked once.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn predictors(&self) -> Result<Vec<Predictor>, Error> {
+        let mut all: Vec<Predictor> = Vec::with_capacity(self.risers.len());
+        for riser in &self.risers {
+            let known = all.iter().find(|one| one.riser() == riser).cloned();
+            all.push(match known {
+                Some(known) => known,
+                None => self.law.on(riser)?,
+            });
+        }
+        Ok(all)
+    }
+
+    /// Water flows as a trial found them.
+    fn calibrated(&self, lifts: Vec<Outcome>) -> Result<Vec<Outcome>, Error> {
+        if self.law.calibration().is_none() {
+            return Ok(lifts);
+        }
+        let pairs = self.predictors()?.into_iter().zip(lifts);
+        pairs
+            .map(|(predictor, outcome)| predictor.calibrated(outcome))
+            .collect()
     }
 
     /// The header.
@@ -111,7 +157,8 @@ impl Manifold {
     /// # Errors
     /// As [`Manifold::new`].
     pub fn with_header(&self, header: Header) -> Result<Self, Error> {
-        Self::new(header, self.risers.clone())
+        let changed = Self::new(header, self.risers.clone())?;
+        Ok(changed.with_law(self.law.clone()))
     }
 
     /// The same with the water of some lifts higher (or lower, below zero): of all lifts in one tank, say.
@@ -226,6 +273,7 @@ impl Manifold {
                 lifts.push(outcome);
             }
             if moved <= SETTLED {
+                let lifts = self.calibrated(lifts)?;
                 return Ok(Running { split, lifts });
             }
         }

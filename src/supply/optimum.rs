@@ -220,17 +220,19 @@ fn deepest_m(problem: &Problem) -> (f64, DepthLimit) {
     }
 }
 
-/// A riser of one pipe and depth, and its peak at the level of the duty, whatever the number of lifts.
+/// A riser of one pipe and depth, and the most that it gives at the level of the duty, whatever the number of lifts.
 struct Tried {
     submergence_m: f64,
-    riser: Option<(Riser, OperatingPoint)>,
+    riser: Option<(Riser, VolumeRate)>,
 }
 
 impl Tried {
     fn of(problem: &Problem, pipe: &Pipe, submergence_m: f64) -> Self {
         let riser = problem.candidate(pipe, Length::new::<meter>(submergence_m));
-        let with_peak =
-            |riser: Riser| Some((riser, problem.at_duty_level(&riser).ok()?.peak().ok()?));
+        let with_peak = |riser: Riser| {
+            let predictor = problem.law.on(&problem.at_duty_level(&riser).ok()?).ok()?;
+            Some((riser, predictor.most(problem.wanted()).ok()?))
+        };
         Self {
             submergence_m,
             riser: riser.ok().and_then(with_peak),
@@ -247,8 +249,8 @@ fn grid(low: f64, high: f64, points: usize) -> impl Iterator<Item = f64> {
 impl Candidate<'_> {
     /// Adiabatic power at one of the depths tried, in W; none when the duty is not met there.
     fn power_at(&self, depth: &Tried) -> Option<f64> {
-        let (riser, peak) = depth.riser.as_ref()?;
-        (self.with_reserve() <= peak.water_flow)
+        let (riser, most) = depth.riser.as_ref()?;
+        (self.with_reserve() <= *most)
             .then(|| self.of_riser(riser))?
             .map(|power| power.adiabatic_power.value)
     }
@@ -259,10 +261,16 @@ impl Candidate<'_> {
         let riser = self.problem.candidate(self.pipe, submergence).ok()?;
         // The peak has its reserve where the flow with the reserve can be had.
         if self.problem.peak_reserve > base(0.0) {
-            let low = self.problem.at_duty_level(&riser).ok()?;
-            low.air_for(self.with_reserve()).ok()?;
+            self.met(&riser, self.with_reserve())?;
         }
         self.of_riser(&riser)
+    }
+
+    /// The operating point that meets a flow at the level of the duty; none when it cannot.
+    fn met(&self, riser: &Riser, flow: VolumeRate) -> Option<OperatingPoint> {
+        let low = self.problem.at_duty_level(riser).ok()?;
+        let predictor = self.problem.law.on(&low).ok()?;
+        predictor.air_for(flow, self.problem.wanted()).ok()
     }
 
     /// Water flow of one lift.
@@ -278,10 +286,10 @@ impl Candidate<'_> {
     fn of_riser(&self, riser: &Riser) -> Option<DepthPower> {
         let submergence = riser.spec().dimensions.submergence;
         let rest = self.rest(submergence);
-        let low = self.problem.at_duty_level(riser).ok()?;
-        let mut point = low.air_for(self.target()).ok()?;
+        let mut point = self.met(riser, self.target())?;
         if self.problem.at_low_water {
-            point = *riser.operate(point.air).ok()?.point()?;
+            let normal = self.problem.law.on(riser).ok()?;
+            point = *normal.operate(point.air).ok()?.point()?;
         }
         if let Some(most) = self.problem.max_total_gas_pressure {
             // A fitting at the mouth may take the bound further; the rest is rounding of the deepest depth.

@@ -8,7 +8,7 @@ use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
-use crate::spread::{Evidence, Spread};
+use crate::uncertainty::{ErrorLaw, Interval};
 use crate::units::{Length, Ratio, VolumeRate, base, cubic_meter_per_second, meter, ratio};
 
 /// One run against its prediction, by what the readings are worth.
@@ -26,8 +26,8 @@ use crate::units::{Length, Ratio, VolumeRate, base, cubic_meter_per_second, mete
 /// | u_S, u_H | standard uncertainty of submergence and lift |
 /// | k | [coverage factor](coverage_factor) of [`VERDICT_LEVEL`] with the effective degrees of freedom |
 ///
-/// The [verdict](Verdict) says whether the prediction itself is off. Whether its spread allowed for that is
-/// another question, which `within_spread` answers.
+/// The [verdict](Verdict) says whether the prediction itself is off. Whether its interval allowed for that is
+/// another question, which `within_interval` answers.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct RunAgreement {
@@ -45,17 +45,17 @@ pub struct RunAgreement {
     pub measured: VolumeRate,
     /// Water flow predicted; zero when none flows.
     pub predicted: VolumeRate,
-    /// How sure the prediction is.
-    pub spread: Spread,
+    /// Where the true flow lies by the prediction; none at a submergence ratio below 0.4.
+    pub interval: Option<Interval>,
     /// Predicted over measured.
     pub ratio: Ratio,
     /// Its 95 % limits by the readings; none without a prediction.
     pub limits: Option<(Ratio, Ratio)>,
     /// Relative standard uncertainty of that ratio from the readings; none without a prediction.
     pub measured_standard: Option<Ratio>,
-    /// Whether the measured flow lies within the spread of the prediction, or outside by no more than
-    /// the readings explain; none without a prediction.
-    pub within_spread: Option<bool>,
+    /// Whether the measured flow lies within the interval of the prediction, or outside by no more than
+    /// the readings explain; none without a prediction or an interval.
+    pub within_interval: Option<bool>,
     /// What it comes to.
     pub verdict: Verdict,
 }
@@ -118,10 +118,9 @@ impl Agreement {
         model: Model,
         riser: impl Fn(&ReducedRun) -> RiserSpec,
     ) -> Result<Self, Error> {
-        let evidence = Evidence::on(model);
         let runs = runs
             .iter()
-            .map(|run| RunAgreement::of(run, &riser(run), model, &evidence))
+            .map(|run| RunAgreement::of(run, &riser(run), model))
             .collect::<Result<Vec<_>, _>>()?;
         let names = configurations(runs.iter().map(|run| run.configuration.as_str()));
         let mut by_configuration = Vec::new();
@@ -142,16 +141,12 @@ impl Agreement {
 }
 
 impl RunAgreement {
-    fn of(
-        run: &ReducedRun,
-        spec: &RiserSpec,
-        model: Model,
-        evidence: &Evidence,
-    ) -> Result<Self, Error> {
+    fn of(run: &ReducedRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
         let prediction = Prediction::of(run, spec, model)?;
         let measured = run.water_flow.value.value;
         let q = measured.get::<cubic_meter_per_second>();
-        let spread = Spread::of(&prediction.riser, prediction.air, evidence)?;
+        let predictor = ErrorLaw::default().on(&prediction.riser)?;
+        let interval = predictor.predict(prediction.air)?.interval;
         let mut found = Self {
             label: run.label.clone(),
             configuration: run.configuration.clone(),
@@ -160,11 +155,11 @@ impl RunAgreement {
             air: prediction.air,
             measured,
             predicted: base(prediction.flow),
-            spread,
+            interval,
             ratio: base(prediction.flow / q),
             limits: None,
             measured_standard: None,
-            within_spread: None,
+            within_interval: None,
             verdict: Verdict::NoWaterPredicted,
         };
         let slopes = (prediction.flow > 0.0)
@@ -197,9 +192,11 @@ impl RunAgreement {
         let half = coverage_factor(base(VERDICT_LEVEL), freedom)? * u;
         found.measured_standard = Some(base(u));
         found.limits = Some((base((r - half).exp()), base((r + half).exp())));
-        let [low, high] =
-            [spread.low, spread.high].map(|limit| limit.get::<cubic_meter_per_second>());
-        found.within_spread = Some((low / q).ln() <= half && (q / high).ln() <= half);
+        found.within_interval = interval.map(|interval| {
+            let [low, high] =
+                [interval.low, interval.high].map(|limit| limit.get::<cubic_meter_per_second>());
+            (low / q).ln() <= half && (q / high).ln() <= half
+        });
         found.verdict = Verdict::of(r, Some(half));
         Ok(found)
     }

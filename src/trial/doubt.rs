@@ -6,9 +6,10 @@ use super::bench::Bench;
 use super::prediction::Prediction;
 use super::run::{AirReading, Run, WaterReading};
 use crate::error::Error;
-use crate::spread::{Evidence, Spread};
+use crate::uncertainty::ErrorLaw;
 use crate::units::{
-    Length, Time, cubic_meter_per_second, kilogram, liter, liter_per_minute, meter, second,
+    Length, Time, VolumeRate, cubic_meter_per_second, kilogram, liter, liter_per_minute, meter,
+    second,
 };
 
 /// Repeats of one fill that differ by more than this factor are not scatter: our own choice.
@@ -782,10 +783,14 @@ impl Check<'_> {
         if predicted.flow <= 0.0 {
             return Ok(Vec::new());
         }
-        let spread = Spread::of(&predicted.riser, air, &Evidence::on(bench.model))?;
-        let limits = [spread.low, spread.high].map(|q| 6e4 * q.get::<cubic_meter_per_second>());
+        let interval = ErrorLaw::default()
+            .on(&predicted.riser)?
+            .predict(air)?
+            .interval;
+        let l_per_min = |q: VolumeRate| 6e4 * q.get::<cubic_meter_per_second>();
+        let limits = interval.map(|found| (l_per_min(found.low), l_per_min(found.high)));
         let flow = 60.0 * water.volume_l / water.middle_s;
-        let found = taken.flow(Fluid::Water, flow, Some((limits[0], limits[1])));
+        let found = taken.flow(Fluid::Water, flow, limits);
         Ok(found.into_iter().collect())
     }
 

@@ -37,7 +37,7 @@ mod air_flow;
 mod bench;
 mod blank;
 mod budget;
-mod calibrate;
+mod calibration;
 mod directions;
 mod doubt;
 mod instruments;
@@ -64,11 +64,6 @@ pub use air_flow::{
 };
 pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
-pub(crate) use calibrate::linear::covariance;
-pub use calibrate::{
-    CalibratedFlow, Calibration, Errors, FitPoint, FitTerms, Fitted, MODEL_SCATTER, Parameter,
-    REACH, RigRanges, SHARED_ERROR, SettingError,
-};
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
@@ -90,7 +85,7 @@ pub use run::{
 #[cfg(feature = "files")]
 pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
 pub use uncertainty::{
-    DEGREES_OF_FREEDOM, LEVEL, Uncertain, coverage_factor, digital_step, rectangular, triangular,
+    DEGREES_OF_FREEDOM, Uncertain, coverage_factor, digital_step, rectangular, triangular,
 };
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use water_flow::{

@@ -9,7 +9,7 @@ use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::{RiserSpec, Site};
-use crate::spread::{Evidence, Spread};
+use crate::uncertainty::{ErrorLaw, Interval};
 use crate::units::{Length, MassRate, VolumeRate, base};
 
 /// A run in which no water came: the riser did not pump at this air flow.
@@ -83,10 +83,10 @@ pub struct NoFlowAgreement {
     pub air: AirFlow,
     /// Water flow predicted; zero when none flows.
     pub predicted: VolumeRate,
-    /// How sure the prediction is.
-    pub spread: Spread,
-    /// [`Verdict::Agrees`] where theory lets none flow, [`Verdict::CannotTell`] where its spread
-    /// reaches down to none, else [`Verdict::NoWaterMeasured`].
+    /// Where the true flow lies by the prediction; none at a submergence ratio below 0.4.
+    pub interval: Option<Interval>,
+    /// [`Verdict::Agrees`] where theory lets none flow, [`Verdict::CannotTell`] where its interval
+    /// reaches down to none or is not known, else [`Verdict::NoWaterMeasured`].
     pub verdict: Verdict,
 }
 
@@ -98,7 +98,7 @@ impl NoFlowAgreement {
     pub fn of(run: &NoFlowRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
         let air = run.air.air_flow();
         let found = Prediction::at([run.submergence, run.lift], &run.site, air, spec, model)?;
-        let spread = Spread::of(&found.riser, air, &Evidence::on(model))?;
+        let interval = ErrorLaw::default().on(&found.riser)?.predict(air)?.interval;
         Ok(Self {
             label: run.label.clone(),
             configuration: run.configuration.clone(),
@@ -106,10 +106,10 @@ impl NoFlowAgreement {
             lift: run.lift,
             air,
             predicted: base(found.flow),
-            spread,
+            interval,
             verdict: if found.flow <= 0.0 {
                 Verdict::Agrees
-            } else if spread.low.value <= 0.0 {
+            } else if interval.is_none_or(|interval| interval.low.value <= 0.0) {
                 Verdict::CannotTell
             } else {
                 Verdict::NoWaterMeasured

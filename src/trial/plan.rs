@@ -12,7 +12,7 @@ use super::water_flow::WATER_VOLUME;
 use crate::air::{AirFlow, AirState};
 use crate::error::{Error, Input, Range};
 use crate::riser::Dimensions;
-use crate::spread::{Evidence, Spread};
+use crate::uncertainty::{ErrorLaw, Interval};
 use crate::units::{
     Length, Ratio, Time, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second, liter,
     ratio, second, square_meter,
@@ -112,8 +112,8 @@ pub struct PlannedRun {
     pub air: AirFlow,
     /// Water flow predicted; zero when none flows.
     pub water_flow: VolumeRate,
-    /// How sure that is.
-    pub spread: Spread,
+    /// Where the true flow lies; none at a submergence ratio below 0.4.
+    pub interval: Option<Interval>,
     /// Time to fill the container; none without water.
     pub fill_time: Option<Time>,
     /// Time to fill the bottle; none without air.
@@ -165,13 +165,12 @@ impl Bench {
     /// ```
     pub fn plan(&self) -> Result<Plan, Error> {
         self.check()?;
-        let evidence = Evidence::on(self.model);
         let mut runs = Vec::new();
         for &submergence in &self.submergences {
             for &lift in &self.lifts {
                 for &air in &self.air_flows {
                     let label = format!("R{:02}", runs.len() + 1);
-                    runs.push(self.planned(label, submergence, lift, air, &evidence)?);
+                    runs.push(self.planned(label, submergence, lift, air)?);
                 }
             }
         }
@@ -202,7 +201,6 @@ impl Bench {
         submergence: Length,
         lift: Length,
         air: AirFlow,
-        evidence: &Evidence,
     ) -> Result<PlannedRun, Error> {
         let mut spec = self.spec;
         spec.dimensions = Dimensions {
@@ -239,7 +237,7 @@ impl Bench {
             lift,
             air,
             water_flow,
-            spread: Spread::of(&riser, air, evidence)?,
+            interval: ErrorLaw::default().on(&riser)?.predict(air)?.interval,
             fill_time,
             bottle_time,
             air_expected: bottle_time

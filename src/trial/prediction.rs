@@ -5,12 +5,8 @@ use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::{Dimensions, Riser, RiserSpec, Site};
-use crate::units::{Length, base, cubic_meter_per_second, kilogram_per_second, meter};
-
-/// Relative step of the air flow on each side, for slopes.
-const AIR_STEP: f64 = 0.02;
-/// Step of lengths on each side, m.
-const LENGTH_STEP_M: f64 = 1e-3;
+use crate::uncertainty::sensitivity::{air_slope, length_slopes, ln_flow};
+use crate::units::{Length, cubic_meter_per_second};
 
 /// The riser of a run, and slopes of ln Q.
 pub(super) struct Prediction {
@@ -52,12 +48,7 @@ impl Prediction {
 
     /// ∂lnQ/∂ln ṁ; none where no water flows on either side.
     pub fn air_slope(&self) -> Result<Option<f64>, Error> {
-        let at = |factor: f64| {
-            let mass = self.air.dry_mass_rate().get::<kilogram_per_second>() * factor;
-            ln_flow(&self.riser, AirFlow::from_dry_mass(base(mass))?)
-        };
-        let sides = at(1.0 + AIR_STEP)?.zip(at(1.0 - AIR_STEP)?);
-        Ok(sides.map(|(more, less)| (more - less) / ((1.0 + AIR_STEP) / (1.0 - AIR_STEP)).ln()))
+        air_slope(&self.riser, self.air)
     }
 
     /// ΔlnQ/Δln ṁ from another air flow to the run's own; none where no water flows at either.
@@ -74,23 +65,6 @@ impl Prediction {
 
     /// ∂lnQ/∂S and ∂lnQ/∂H, 1/m; none where no water flows on either side.
     pub fn length_slopes(&self) -> Result<Option<(f64, f64)>, Error> {
-        let slope = |change: fn(&mut Dimensions, Length)| -> Result<Option<f64>, Error> {
-            let at = |step_m: f64| {
-                let mut spec = *self.riser.spec();
-                change(&mut spec.dimensions, Length::new::<meter>(step_m));
-                ln_flow(&self.riser.with_spec(spec)?, self.air)
-            };
-            let sides = at(LENGTH_STEP_M)?.zip(at(-LENGTH_STEP_M)?);
-            Ok(sides.map(|(more, less)| (more - less) / (2.0 * LENGTH_STEP_M)))
-        };
-        let submergence = slope(|dimensions, step| dimensions.submergence += step)?;
-        let lift = slope(|dimensions, step| dimensions.lift += step)?;
-        Ok(submergence.zip(lift))
+        length_slopes(&self.riser, self.air)
     }
-}
-
-fn ln_flow(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
-    let flow = riser.operate(air)?.water_flow();
-    let flow = flow.get::<cubic_meter_per_second>();
-    Ok((flow > 0.0).then(|| flow.ln()))
 }

@@ -19,10 +19,9 @@ use std::ops::{Add, Div, Mul, Sub};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::error::{Error, Input, Range};
+use crate::uncertainty::LEVEL;
 use crate::units::{Ratio, ratio};
 
-/// Coverage probabilities that can be asked for.
-pub const LEVEL: Range = Range::new(0.5, 0.9999, "");
 /// Degrees of freedom; infinite when nothing was repeated.
 pub const DEGREES_OF_FREEDOM: Range = Range::new(1.0, f64::INFINITY, "");
 

@@ -2,9 +2,10 @@
 
 use std::fmt;
 
+use crate::air::AirFlow;
 use crate::error::Error;
-use crate::model::DevelopingLength;
-use crate::riser::{OperatingPoint, Riser, RiserSpec};
+use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
+use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
 use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
 /// The rig's own error: our own prior.
@@ -108,17 +109,29 @@ impl Doubt {
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, point: &OperatingPoint) -> Result<Self, Error> {
         let spec = riser.spec();
-        let (bore, length) = (spec.free_bore(), spec.length());
-        let bore_m = bore.get::<meter>();
+        let bore_m = spec.free_bore().get::<meter>();
         // Fr = Q_a/(A √(gD))
         let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
         let velocity = point.air.volume_rate_at_20_c().value / area;
         Ok(Self {
             submergence_ratio: spec.submergence_ratio(),
             ln_froude: (velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt()).ln(),
-            slopes: slopes(riser, point)?,
-            stretch: stretch(riser, length, bore),
+            slopes: Variants::of(riser, point.air).slopes(point.water_flow.value)?,
+            // F: the factors multiply.
+            stretch: stretches(riser).map(|(_, factor)| factor).product(),
         })
+    }
+
+    /// Submergence over riser length.
+    #[must_use]
+    pub fn submergence_ratio(&self) -> f64 {
+        self.submergence_ratio
+    }
+
+    /// ln Fr, Fr = Q_a/(A √(gD)).
+    #[must_use]
+    pub fn ln_froude(&self) -> f64 {
+        self.ln_froude
     }
 
     /// Slope of the logarithm of the flow by a source.
@@ -128,23 +141,27 @@ impl Doubt {
     }
 
     /// The slope as it enters the covariance.
-    #[cfg(feature = "trial")]
-    pub(super) fn scaled_slope(&self, source: Source) -> f64 {
+    pub(super) fn scaled(&self, source: Source) -> f64 {
         self.stretch * self.slope(source)
     }
 
     /// Covariance with another point of the same rig.
     pub(super) fn covariance(&self, other: &Self) -> f64 {
+        let causes: f64 = Source::ALL
+            .iter()
+            .map(|source| source.prior().powi(2) * self.scaled(*source) * other.scaled(*source))
+            .sum();
+        self.unexplained(other) + causes
+    }
+
+    /// The part of the covariance that has no cause: the rig's own error and the shape's.
+    pub(super) fn unexplained(&self, other: &Self) -> f64 {
         let near = |distance: f64, reach: f64| (-0.5 * (distance / reach).powi(2)).exp();
         let alike = near(
             self.submergence_ratio - other.submergence_ratio,
             REACH_IN_DEPTH,
         ) * near(self.ln_froude - other.ln_froude, REACH_IN_AIR);
-        let causes: f64 = Source::ALL
-            .iter()
-            .map(|source| source.prior().powi(2) * self.slope(*source) * other.slope(*source))
-            .sum();
-        self.stretch * other.stretch * (RIG * RIG + SHAPE * SHAPE * alike + causes)
+        self.stretch * other.stretch * (RIG * RIG + SHAPE * SHAPE * alike)
     }
 
     /// Standard deviation of ln(true/predicted) before any trial.
@@ -165,52 +182,145 @@ fn change(a: f64, b: f64) -> f64 {
     }
 }
 
-fn slopes(riser: &Riser, point: &OperatingPoint) -> Result<[f64; 4], Error> {
-    let (spec, model) = (riser.spec(), riser.model());
-    let bore = spec.free_bore();
-    let own = point.water_flow.value;
-    let flow = |riser: Riser| Ok::<f64, Error>(riser.operate(point.air)?.water_flow().value);
-    let with_length =
-        |length: DevelopingLength| flow(riser.with_model(model.with_developing_length(length))?);
-    let with_spec = |spec: RiserSpec| flow(riser.with_spec(spec)?);
-
-    let half = 0.5 * model.developing_length.of(bore);
-    let developing = change(with_length(half.into())?, own);
-    let wide = if bore.get::<millimeter>() > WIDE_MM {
-        let bores = Ratio::new::<ratio>(DevelopingLength::MOST_BORES);
-        change(own, with_length(bores.into())?)
-    } else {
-        0.0
-    };
-    // From max(K_in − 0.5, 0) up to that + 0.5.
-    let low = (spec.entrance_loss - base(ENTRANCE_STEP)).max(base(0.0));
-    let entrance = |loss: Ratio| {
-        if loss == spec.entrance_loss {
-            Ok(own)
-        } else {
-            with_spec(spec.with_entrance_loss(loss))
-        }
-    };
-    let entrance = change(entrance(low)?, entrance(low + base(ENTRANCE_STEP))?) / ENTRANCE_STEP;
-    let outlet = match riser.with_head_factor(HEAD_FACTOR) {
-        Some(higher) => change(own, flow(higher)?),
-        None => 0.0,
-    };
-    Ok([developing, wide, entrance, outlet])
+/// The riser with one uncertain thing set otherwise.
+pub(super) struct Variants<'a> {
+    riser: &'a Riser,
+    air: AirFlow,
 }
 
-/// F: where the law reaches beyond the rigs behind it.
-fn stretch(riser: &Riser, length: Length, bore: Length) -> f64 {
+impl<'a> Variants<'a> {
+    pub fn of(riser: &'a Riser, air: AirFlow) -> Self {
+        Self { riser, air }
+    }
+
+    fn flow(&self, riser: &Riser) -> Result<f64, Error> {
+        Ok(riser.operate(self.air)?.water_flow().value)
+    }
+
+    fn developing(&self) -> Length {
+        let model = self.riser.model();
+        model.developing_length.of(self.riser.spec().free_bore())
+    }
+
+    /// Water flow with a developing length, m³/s; it is kept to what can be.
+    fn with_developing(&self, length: Length) -> Result<f64, Error> {
+        let length_m = length.get::<meter>();
+        let length = Length::new::<meter>(length_m.clamp(0.0, DEVELOPING_LENGTH.max));
+        let model = self.riser.model().with_developing_length(length);
+        self.flow(&self.riser.with_model(model)?)
+    }
+
+    /// With the developing length so many times as long.
+    fn times_developing(&self, factor: f64) -> Result<f64, Error> {
+        self.with_developing(factor * self.developing())
+    }
+
+    /// With the developing length on the way from its own (0) to 8 bores (1); none in narrow pipe.
+    fn toward_bores(&self, share: f64) -> Result<Option<f64>, Error> {
+        let bore = self.riser.spec().free_bore();
+        if bore.get::<millimeter>() <= WIDE_MM {
+            return Ok(None);
+        }
+        let (own, bores) = (self.developing(), DevelopingLength::MOST_BORES * bore);
+        self.with_developing(own + share * (bores - own)).map(Some)
+    }
+
+    /// With another entrance loss, not below none.
+    fn with_entrance(&self, loss: Ratio) -> Result<f64, Error> {
+        let loss = base(loss.value.clamp(0.0, LOSS_COEFFICIENT.max));
+        let spec = self.riser.spec().with_entrance_loss(loss);
+        self.flow(&self.riser.with_spec(spec)?)
+    }
+
+    /// With the outlet's head so many times as high; none without such a head.
+    fn times_head(&self, factor: f64) -> Result<Option<f64>, Error> {
+        let variant = self.riser.with_head_factor(factor);
+        variant.map(|riser| self.flow(&riser)).transpose()
+    }
+
+    /// Slopes of ln q at a point, by [`Source`].
+    fn slopes(&self, own: f64) -> Result<[f64; 4], Error> {
+        let developing = change(self.times_developing(0.5)?, own);
+        let wide = self
+            .toward_bores(1.0)?
+            .map_or(0.0, |flow| change(own, flow));
+        // From max(K_in − 0.5, 0) up to that + 0.5.
+        let loss = self.riser.spec().entrance_loss;
+        let low = (loss - base(ENTRANCE_STEP)).max(base(0.0));
+        let entrance = |loss_there: Ratio| {
+            if loss_there == loss {
+                Ok(own)
+            } else {
+                self.with_entrance(loss_there)
+            }
+        };
+        let entrance = change(entrance(low)?, entrance(low + base(ENTRANCE_STEP))?) / ENTRANCE_STEP;
+        let outlet = self
+            .times_head(HEAD_FACTOR)?
+            .map_or(0.0, |flow| change(own, flow));
+        Ok([developing, wide, entrance, outlet])
+    }
+
+    /// Water flows at both ends of a source that is uncertain by so many of its standard deviations before any
+    /// trial; none where there is no such source.
+    pub fn ends(&self, source: Source, deviations: f64) -> Result<Option<[f64; 2]>, Error> {
+        let shift = deviations * source.prior();
+        let pair = |at: &dyn Fn(f64) -> Result<Option<f64>, Error>| {
+            Ok(at(-shift)?.zip(at(shift)?).map(|(low, high)| [low, high]))
+        };
+        match source {
+            // ln[q(ℓ)/q(ℓ/2)] stands for half of the length.
+            Source::DevelopingLength => pair(&|x| self.times_developing(1.0 + 0.5 * x).map(Some)),
+            Source::WidePipe => pair(&|x| self.toward_bores(x)),
+            Source::Entrance => {
+                let own = self.riser.spec().entrance_loss;
+                pair(&|x| self.with_entrance(base(own.value + x)).map(Some))
+            }
+            Source::Outlet => pair(&|x| self.times_head(HEAD_FACTOR.powf(x))),
+        }
+    }
+}
+
+/// What makes the law wider than at the rigs behind it, each with its factor.
+pub(super) fn stretches(riser: &Riser) -> impl Iterator<Item = (Stretch, f64)> {
+    let bore = riser.spec().free_bore();
+    let length = riser.spec().length();
     let bore_mm = bore.get::<millimeter>();
     let developing = riser.model().developing_length.of(bore);
+    let bores = (length / bore).get::<ratio>();
+    let salt = riser.site().water.salinity().get::<per_mille>();
     let factors = [
-        ((length / bore).get::<ratio>() < 40.0, 1.4),
-        (bore_mm > 100.0, (bore_mm / 100.0).sqrt()),
-        (riser.site().water.salinity().get::<per_mille>() > 5.0, 1.2),
-        (developing > 0.5 * length, 1.4),
+        (Stretch::Short, bores < 40.0, 1.4),
+        (Stretch::Wide, bore_mm > 100.0, (bore_mm / 100.0).sqrt()),
+        (Stretch::Salt, salt > 5.0, 1.2),
+        (Stretch::MostlyDeveloping, developing > 0.5 * length, 1.4),
     ];
     factors
         .into_iter()
-        .filter_map(|(applies, factor)| applies.then_some(factor))
-        .product()
+        .filter_map(|(what, applies, factor)| applies.then_some((what, factor)))
+}
+
+/// Where the law reaches beyond the rigs behind it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Stretch {
+    /// A riser of less than 40 bores.
+    Short,
+    /// A bore above 100 mm.
+    Wide,
+    /// Water of more than 5 g/kg of salt.
+    Salt,
+    /// A developing length of more than half of the riser.
+    MostlyDeveloping,
+}
+
+impl fmt::Display for Stretch {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Short => "shorter than 40 bores",
+            Self::Wide => "wider than 100 mm",
+            Self::Salt => "in salt water",
+            Self::MostlyDeveloping => "no longer than twice its developing length",
+        })
+    }
 }

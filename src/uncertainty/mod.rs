@@ -28,8 +28,6 @@
 //! [Kennedy & O'Hagan (2001)](crate::references::KENNEDY_OHAGAN_2001); see
 //! [Rasmussen & Williams (2006)](crate::references::RASMUSSEN_WILLIAMS_2006), chapter 2.
 //!
-//! The library holds the law and its conditioning; flows are still told with [`crate::spread`].
-//!
 //! One rig has one bore, foot and outlet, and a length within 15 %, whatever the depth and lift; identical lifts
 //! are one rig. Measured points of it are conditioned on in closed form, y = ln(measured/predicted):
 //!
@@ -37,12 +35,30 @@
 //! mean = k*ᵀ (k + U)⁻¹ y            variance = k** − k*ᵀ (k + U)⁻¹ k*
 //! ```
 //!
-//! with U the covariance of the readings. Nothing is iterated and nothing chosen.
+//! with U the covariance of the readings. Nothing is iterated and nothing chosen: the calibrated flow is the
+//! predicted one times e^mean, its interval that times e^(± z sd) (z = 1.2816 for 80 %). Without points the mean
+//! is zero and the interval the prior's. [`ErrorLaw`] holds level and trial, [`Predictor`] answers for one riser.
+//!
+//! Where the flow is below 20 % of the peak the slopes g grow without bound. There the ends are solved: each
+//! source at z of its standard deviations (times its width after over before a trial), the changes of ln q
+//! combined by root of squares on each side; a side on which nothing flows ends at zero. Between 20 and 30 % of
+//! the peak one goes over into the other. Below a submergence ratio of 0.4 the law does not hold, and no interval
+//! is told.
 
+mod calibration;
 mod doubt;
-#[cfg(feature = "trial")]
+mod interval;
+mod law;
 mod posterior;
+mod predictor;
+mod record;
+pub(crate) mod sensitivity;
 
-pub use doubt::{Doubt, Source};
-#[cfg(feature = "trial")]
+#[cfg(feature = "report")]
+pub(crate) use calibration::same_rig;
+pub use calibration::{Calibration, Difference, MeasuredPoint, POINTS, SharedError};
+pub use doubt::{Doubt, Source, Stretch};
+pub use interval::{Basis, Interval, LEVEL, USUAL_LEVEL};
+pub use law::ErrorLaw;
 pub use posterior::{Expected, NOISE, Points, Reading};
+pub use predictor::{Prediction, Predictor, Wanted};

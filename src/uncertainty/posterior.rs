@@ -32,6 +32,8 @@ pub struct Expected {
 #[derive(Debug, Clone)]
 pub struct Points {
     readings: Vec<Reading>,
+    /// For each error that readings share, what it is worth in each.
+    shared: Vec<Vec<f64>>,
     /// Of k + U; none without points.
     factor: Option<Cholesky<f64, Dyn>>,
     /// (k + U)⁻¹ y
@@ -44,10 +46,14 @@ impl Points {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a noise outside [`NOISE`].
-    pub fn new(readings: Vec<Reading>, shared: &[Vec<f64>]) -> Result<Self, Error> {
+    pub fn new(readings: Vec<Reading>, shared: Vec<Vec<f64>>) -> Result<Self, Error> {
         for reading in &readings {
             NOISE.check(Input::Instrument, reading.noise)?;
         }
+        Ok(Self::conditioned(readings, shared))
+    }
+
+    fn conditioned(readings: Vec<Reading>, shared: Vec<Vec<f64>>) -> Self {
         let n = readings.len();
         let covariance = DMatrix::from_fn(n, n, |i, j| {
             let own = if i == j {
@@ -64,41 +70,73 @@ impl Points {
         let weights = factor
             .as_ref()
             .map_or_else(|| DVector::zeros(n), |factor| factor.solve(&y));
-        Ok(Self {
+        Self {
             readings,
+            shared,
             factor,
             weights,
-        })
+        }
+    }
+
+    /// No points: the prior.
+    #[must_use]
+    pub fn none() -> Self {
+        Self::conditioned(Vec::new(), Vec::new())
+    }
+
+    /// The readings.
+    #[must_use]
+    pub fn readings(&self) -> &[Reading] {
+        &self.readings
+    }
+
+    /// What would be expected after more readings, each as predicted and of the same noise. What they
+    /// would teach does not hang on what they would give.
+    pub(crate) fn after(&self, more: impl IntoIterator<Item = Doubt>, noise: f64) -> Self {
+        let mut readings = self.readings.clone();
+        readings.extend(more.into_iter().map(|doubt| Reading {
+            doubt,
+            off: 0.0,
+            noise,
+        }));
+        let mut shared = self.shared.clone();
+        for error in &mut shared {
+            error.resize(readings.len(), 0.0);
+        }
+        Self::conditioned(readings, shared)
     }
 
     /// What is expected at a point of the same rig: before any reading, the prior.
     #[must_use]
     pub fn expected(&self, at: &Doubt) -> Expected {
-        let prior = at.covariance(at);
-        let Some(factor) = &self.factor else {
-            return Expected {
-                mean: 0.0,
-                standard: prior.sqrt(),
-            };
-        };
-        let near = self.near(at);
-        let told = near.dot(&factor.solve(&near));
+        let near = self.column(|doubt| doubt.covariance(at));
         Expected {
             mean: near.dot(&self.weights),
-            standard: (prior - told).max(0.0).sqrt(),
+            standard: self.left(at.covariance(at), &near),
         }
+    }
+
+    /// Standard deviation that the readings leave to what has no cause: rig and shape.
+    pub(super) fn unexplained(&self, at: &Doubt) -> f64 {
+        let near = self.column(|doubt| doubt.unexplained(at));
+        self.left(at.unexplained(at), &near)
+    }
+
+    /// √(prior − nearᵀ (k + U)⁻¹ near)
+    fn left(&self, prior: f64, near: &DVector<f64>) -> f64 {
+        let told = self
+            .factor
+            .as_ref()
+            .map_or(0.0, |factor| near.dot(&factor.solve(near)));
+        (prior - told).max(0.0).sqrt()
     }
 
     /// Standard deviation of a source's part after the readings, over that before: 1 when they tell nothing.
     #[must_use]
     pub fn left_open(&self, source: Source) -> f64 {
-        let Some(factor) = &self.factor else {
-            return 1.0;
-        };
         // σ² − σ⁴ gᵀ (k + U)⁻¹ g
-        let g = self.column(|doubt| doubt.scaled_slope(source));
-        let told = source.prior().powi(2) * g.dot(&factor.solve(&g));
-        (1.0 - told).max(0.0).sqrt()
+        let g = self.column(|doubt| source.prior() * doubt.scaled(source));
+        self.left(1.0, &g)
     }
 
     /// How far each reading is from what the others let expect, in standard deviations:
@@ -112,10 +150,6 @@ impl Points {
         (0..self.readings.len())
             .map(|i| self.weights[i] / inverse[(i, i)].sqrt())
             .collect()
-    }
-
-    fn near(&self, at: &Doubt) -> DVector<f64> {
-        self.column(|doubt| doubt.covariance(at))
     }
 
     fn column(&self, of: impl Fn(&Doubt) -> f64) -> DVector<f64> {

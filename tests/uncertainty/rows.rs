@@ -74,7 +74,7 @@ fn every_row() {
             .into_iter()
             .map(|error| vec![error; readings.len()])
             .collect();
-        let points = Points::new(readings, &blocks).unwrap();
+        let points = Points::new(readings, blocks).unwrap();
         let (flow, doubt) = predicted(&own, number("air_l_min"));
         let expected = points.expected(&doubt);
         let pairs = [

@@ -26,7 +26,7 @@ pub enum Command {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
-        calibration: CalibrationArgs,
+        sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
         /// Print a table of all designs as CSV
@@ -47,7 +47,7 @@ pub enum Command {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
-        calibration: CalibrationArgs,
+        sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
         /// Find what gives this water flow
@@ -65,7 +65,7 @@ pub enum Command {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
-        calibration: CalibrationArgs,
+        sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
         /// Print the table as CSV
@@ -89,7 +89,7 @@ pub enum Command {
         #[command(flatten)]
         design: DesignArgs,
         #[command(flatten)]
-        calibration: CalibrationArgs,
+        sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
         /// Draw the curves of system and blower as SVG
@@ -170,12 +170,15 @@ pub struct DesignArgs {
     pub set: Vec<String>,
 }
 
-/// A calibration of the bench, for predictions.
+/// How sure predictions are.
 #[derive(Debug, Args)]
-pub struct CalibrationArgs {
-    /// Predict with a calibration that `trial fit` saved
+pub struct SureArgs {
+    /// Predict with the measured points that `trial fit` saved
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
+    /// How often the true flow shall lie in the interval
+    #[arg(long, default_value = "80 %", value_name = "SHARE")]
+    pub level: String,
 }
 
 #[derive(Debug, Args)]

@@ -9,15 +9,14 @@ use risewater::design::{
 };
 use risewater::error::Input;
 use risewater::report::{self, CurveReport, FlowReport, UnitSystem};
-use risewater::riser::WATER_FLOW;
-use risewater::units::{VolumeRate, liter_per_minute};
-use risewater::{Caution, Evidence, Model};
+use risewater::riser::{SUBMERGENCE, WATER_FLOW};
+use risewater::uncertainty::{Predictor, Wanted};
+use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
+use risewater::{Caution, Model};
 
-use crate::args::{
-    By, CalibrationArgs, Command, DesignArgs, Example, Listed, OutputArgs, Tool, Units,
-};
+use crate::args::{By, Command, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units};
 use crate::failure::Failure;
-use crate::{calibrated, manual};
+use crate::{manual, sure as how_sure};
 
 /// What a command prints: the result, and remarks for stderr.
 #[derive(Debug, Default)]
@@ -34,22 +33,22 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
     match command {
         Command::Size {
             design,
-            calibration,
+            sure,
             output,
             csv,
             top,
             svg,
-        } => crate::size::run(&design, &calibration, &output, csv, top, svg.as_deref()),
+        } => crate::size::run(&design, &sure, &output, csv, top, svg.as_deref()),
         Command::Flow {
             design,
-            calibration,
+            sure,
             output,
             want,
             by,
-        } => flow(&design, &calibration, &output, want.as_deref(), by),
+        } => flow(&design, &sure, &output, want.as_deref(), by),
         Command::Curve {
             design,
-            calibration,
+            sure,
             output,
             csv,
             points,
@@ -57,7 +56,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             want,
         } => curve(
             &design,
-            &calibration,
+            &sure,
             &output,
             csv,
             usize::from(points),
@@ -66,17 +65,11 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         ),
         Command::Supply {
             design,
-            calibration,
+            sure,
             output,
             svg,
             html,
-        } => crate::supply::run(
-            &design,
-            &calibration,
-            &output,
-            svg.as_deref(),
-            html.as_deref(),
-        ),
+        } => crate::supply::run(&design, &sure, &output, svg.as_deref(), html.as_deref()),
         Command::Need {
             design,
             output,
@@ -111,44 +104,39 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
 
 fn flow(
     design: &DesignArgs,
-    calibration: &CalibrationArgs,
+    sure: &SureArgs,
     output: &OutputArgs,
     want: Option<&str>,
     by: By,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
     let in_file = |error| in_design(design, error);
-    let calibration = calibrated::read(calibration)?;
-    let calibration = calibration.as_ref();
+    let law = how_sure::law(sure)?;
     let (riser, air) = match (want, by) {
-        (None, _) => {
-            let (riser, air) = read.riser_and_air().map_err(in_file)?;
-            (calibrated::riser(&riser, calibration)?, air)
-        }
+        (None, _) => read.riser_and_air().map_err(in_file)?,
         (Some(text), By::Air) => {
-            let riser = calibrated::riser(&read.riser().map_err(in_file)?, calibration)?;
-            (riser, riser.air_for(wanted(text)?)?.air)
+            let riser = read.riser().map_err(in_file)?;
+            let point = law.on(&riser)?.air_for(wanted(text)?, Wanted::Predicted)?;
+            (riser, point.air)
         }
         (Some(text), By::Submergence) => {
             let (riser, air) = read.riser_and_air().map_err(in_file)?;
-            let wanted = (wanted(text)?, air);
-            (calibrated::deepened(&riser, calibration, wanted)?, air)
+            let deepest = Length::new::<meter>(SUBMERGENCE.max);
+            let there = Predictor::deepened(&law, &riser, (wanted(text)?, air), deepest)?;
+            (*there.riser(), air)
         }
     };
-    let mut found = FlowReport::of(&riser, air, &Evidence::on(riser.model()))?
-        .with_gas(&riser, &read.gas().map_err(in_file)?)?;
-    if let Some(calibration) = calibration {
-        calibrated::flow(&mut found, &riser, calibration)?;
+    let mut found =
+        FlowReport::of(&riser, air, &law)?.with_gas(&riser, &read.gas().map_err(in_file)?)?;
+    if !read.states_outlet() {
+        found.cautions.extend(law.on(&riser)?.outlet_question(air)?);
     }
     if output.json {
         answer.text = pretty(&found.json(&riser));
     } else {
         let units = output.units.into();
         answer.text = found.text(&riser, units);
-        let all = found
-            .cautions
-            .iter()
-            .chain(calibrated::cautions(calibration));
+        let all = found.cautions.iter();
         answer
             .remarks
             .extend(all.map(|caution| remark(caution, units)));
@@ -162,7 +150,7 @@ fn flow(
 )]
 fn curve(
     design: &DesignArgs,
-    calibration: &CalibrationArgs,
+    sure: &SureArgs,
     output: &OutputArgs,
     csv: bool,
     points: usize,
@@ -170,20 +158,11 @@ fn curve(
     want: Option<&str>,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
-    let calibration = calibrated::read(calibration)?;
-    let calibration = calibration.as_ref();
+    let law = how_sure::law(sure)?;
     let riser = read.riser().map_err(|error| in_design(design, error))?;
-    let riser = calibrated::riser(&riser, calibration)?;
     let duty = want.map(wanted).transpose()?;
     let gas = read.gas().map_err(|error| in_design(design, error))?;
-    let evidence = Evidence::on(riser.model());
-    let solved = |points| {
-        let mut found = CurveReport::of(&riser, points, &evidence)?.with_gas(&riser, &gas)?;
-        if let Some(calibration) = calibration {
-            calibrated::curve(&mut found, &riser, calibration)?;
-        }
-        Ok::<_, Failure>(found)
-    };
+    let solved = |points| CurveReport::of(&riser, points, &law)?.with_gas(&riser, &gas);
     let found = solved(points)?;
     if let Some(path) = svg {
         let drawn = solved(points.max(DRAWN_POINTS))?;
@@ -204,10 +183,7 @@ fn curve(
         } else {
             found.text(&riser, units)
         };
-        let all = found
-            .cautions
-            .iter()
-            .chain(calibrated::cautions(calibration));
+        let all = found.cautions.iter();
         answer
             .remarks
             .extend(all.map(|caution| remark(caution, units)));

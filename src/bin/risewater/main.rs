@@ -2,7 +2,6 @@
 
 mod aeration;
 mod args;
-mod calibrated;
 mod commands;
 mod configurations;
 mod failure;
@@ -10,6 +9,7 @@ mod manual;
 mod need;
 mod size;
 mod supply;
+mod sure;
 mod trial;
 mod trial_args;
 

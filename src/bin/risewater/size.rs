@@ -2,29 +2,25 @@
 
 use std::path::Path;
 
-use risewater::Evidence;
 use risewater::report::{CurveReport, SizeReport};
 use risewater::sizing::{Reason, Rejected};
 
-use crate::args::{CalibrationArgs, DesignArgs, OutputArgs};
-use crate::calibrated;
+use crate::args::{DesignArgs, OutputArgs, SureArgs};
 use crate::commands::{Answer, DRAWN_POINTS, in_design, open, pretty, remark, write};
 use crate::failure::Failure;
 
 pub fn run(
     design: &DesignArgs,
-    calibration: &CalibrationArgs,
+    sure: &SureArgs,
     output: &OutputArgs,
     csv: bool,
     top: u32,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
-    let calibration = calibrated::read(calibration)?;
-    let calibration = calibration.as_ref();
+    let law = crate::sure::law(sure)?;
+    let read = read.with_law(law.clone());
     let problem = read.problem().map_err(|error| in_design(design, error))?;
-    let problem = calibrated::problem(problem, calibration)?;
-    let evidence = Evidence::on(problem.model);
     let detailed = if output.json { usize::MAX } else { 1 };
     let gas = read.gas().map_err(|error| in_design(design, error))?;
     let need = if read.has_need() {
@@ -32,11 +28,11 @@ pub fn run(
     } else {
         None
     };
-    let mut found = SizeReport::of(&problem, detailed, &evidence)?
+    let mut found = SizeReport::of(&problem, detailed)?
         .with_gas(&problem, &gas)?
         .with_need(need.as_ref());
-    if let Some(calibration) = calibration {
-        calibrated::size(&mut found, calibration)?;
+    if !read.states_outlet() {
+        found.ask_outlet(&problem)?;
     }
     let units = output.units.into();
     let Some(winner) = found.sizing.designs.first() else {
@@ -52,10 +48,7 @@ pub fn run(
         });
     };
     if let Some(path) = svg {
-        let mut curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &evidence)?;
-        if let Some(calibration) = calibration {
-            calibrated::curve(&mut curve, &winner.riser, calibration)?;
-        }
+        let curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &law)?;
         write(
             path,
             &curve
@@ -74,7 +67,6 @@ pub fn run(
             .flat_map(|details| &details.cautions)
             .chain(&found.cautions(&problem))
             .chain(&winner.safety())
-            .chain(calibrated::cautions(calibration))
         {
             answer.remarks.push(remark(caution, units));
         }

@@ -2,17 +2,16 @@
 
 use std::path::Path;
 
+use risewater::Caution;
 use risewater::chart::PressureFigure;
-use risewater::design::{Refine, SUPPLY_EXAMPLE};
+use risewater::design::SUPPLY_EXAMPLE;
 use risewater::report::{DesignSheet, SheetError, SizeReport, SupplyReport};
 use risewater::sizing::Problem;
 use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
 use risewater::transfer::GasTerms;
-use risewater::{Caution, Evidence};
 
-use crate::args::{CalibrationArgs, DesignArgs, OutputArgs, Units};
-use crate::calibrated;
+use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
 use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
 use crate::failure::Failure;
 
@@ -21,7 +20,7 @@ const SHOWN: usize = 5;
 
 pub fn run(
     design: &DesignArgs,
-    calibration: &CalibrationArgs,
+    sure: &SureArgs,
     output: &OutputArgs,
     svg: Option<&Path>,
     html: Option<&Path>,
@@ -34,18 +33,10 @@ pub fn run(
         Units::Metric => DrillSystem::Metric,
         Units::Us => DrillSystem::Inch,
     });
-    let calibration = calibrated::read(calibration)?;
-    let calibration = calibration.as_ref();
-    let refine = Refine {
-        riser: &|spec, model| match calibration {
-            None => Ok((spec, model)),
-            Some(calibration) => calibration.apply(spec, model),
-        },
-        problem: &|problem| calibrated::problem(problem, calibration),
-    };
+    read = read.with_law(crate::sure::law(sure)?);
     let in_file = |error| in_design(design, error);
-    let supply = read.supply_with(refine).map_err(in_file)?;
-    let problem = read.supply_problem(refine).map_err(in_file)?;
+    let supply = read.supply().map_err(in_file)?;
+    let problem = read.supply_problem().map_err(in_file)?;
     let worded = |units: Units| read.supply_assumptions(units.into());
     let units = if output.json {
         Units::Metric
@@ -61,18 +52,10 @@ pub fn run(
     };
     let gas = read.gas().map_err(in_file)?;
     let rise = problem.as_ref().map(|problem| problem.level_rise);
-    let mut found = SupplyReport::of(supply, problem.as_ref(), assumed)?
+    let found = SupplyReport::of(supply, problem.as_ref(), assumed)?
         .with_need(need)
         .with_gas(&gas, rise.unwrap_or_default())?;
-    if let Some(calibration) = calibration {
-        calibrated::supply(&mut found, calibration)?;
-    }
-    let cautions: Vec<Caution> = found
-        .cautions
-        .iter()
-        .chain(calibrated::cautions(calibration))
-        .cloned()
-        .collect();
+    let cautions = found.cautions.clone();
     let assumptions: Vec<String> = worded(output.units)
         .iter()
         .map(|one| format!("{} = {}", one.key, one.value))
@@ -85,9 +68,7 @@ pub fn run(
     } else {
         let units = output.units.into();
         answer.text = found.text(problem.as_ref(), units);
-        let all = found
-            .all_cautions()
-            .chain(calibrated::cautions(calibration));
+        let all = found.all_cautions();
         answer
             .remarks
             .extend(all.map(|caution| remark(caution, units)));
@@ -119,14 +100,11 @@ fn draw(
             || "An invented hatchery".to_owned(),
             |name| name.to_string_lossy().into_owned(),
         );
-        let evidence = Evidence::on(found.model());
         let size = match problem {
-            Some(problem) => {
-                Some(SizeReport::of(problem, SHOWN, &evidence)?.with_gas(problem, gas)?)
-            }
+            Some(problem) => Some(SizeReport::of(problem, SHOWN)?.with_gas(problem, gas)?),
             None => None,
         };
-        let mut page = DesignSheet::new(&title, &found.supply, &found.solved, &evidence);
+        let mut page = DesignSheet::new(&title, &found.supply, &found.solved);
         page.size = problem.zip(size.as_ref());
         page.need = found.need.as_ref();
         page.gases = found.gases.as_ref();

@@ -2,17 +2,14 @@
 
 use std::path::Path;
 
-use risewater::RiserSpec;
 use risewater::design::{Design, FileError, quantity, read_text};
-use risewater::report::{
-    ComparisonReport, PlanReport, TrialReport, TrialTerms, calibration_json, calibration_text,
-};
+use risewater::report::{ComparisonReport, FitReport, PlanReport, TrialReport, TrialTerms};
 use risewater::trial::{
-    Bench, Calibration, DEMO, DEMO_RIG, Doubt, FitPoint, FitTerms, Instruments, Matching,
-    NoFlowRun, Parameter, ReducedRun, Run, doubts, no_flow, parse_sheet, read_sheet, reduce,
-    same_configuration,
+    Bench, DEMO, DEMO_RIG, Doubt, Instruments, Matching, NoFlowRun, ReducedRun, Run, doubts,
+    no_flow, parse_sheet, read_sheet, reduce, same_configuration,
 };
 use risewater::units::Ratio;
+use risewater::{Calibration, ErrorLaw, RiserSpec};
 
 use crate::args::{OutputArgs, Units};
 use crate::commands::{Answer, pretty, remark, write};
@@ -78,21 +75,15 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
         Trial::Fit {
             sheet,
             rig,
-            parameters,
             configuration,
-            points_alone,
+            level,
             save,
             output,
         } => fit(&Fit {
             sheet: sheet.as_deref(),
             rig,
-            parameters,
             configuration: configuration.as_deref(),
-            terms: if *points_alone {
-                FitTerms::default()
-            } else {
-                FitTerms::cautious()
-            },
+            level,
             save: save.as_deref(),
             output,
         }),
@@ -232,9 +223,8 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
 struct Fit<'a> {
     sheet: Option<&'a Path>,
     rig: &'a RigArgs,
-    parameters: &'a [Parameter],
     configuration: Option<&'a str>,
-    terms: FitTerms,
+    level: &'a str,
     save: Option<&'a Path>,
     output: &'a OutputArgs,
 }
@@ -256,25 +246,20 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
         let left_out = format!("note: run {label} is left out of the fit: no water came");
         answer.remarks.push(left_out);
     }
-    let points: Vec<FitPoint> = runs
-        .iter()
-        .filter(|run| is_it(&run.configuration))
-        .map(|run| FitPoint::of_run(run, &spec))
-        .collect();
-    let model = rig.design.model();
-    let found = if asked.parameters.is_empty() {
-        Calibration::best(&points, model, &asked.terms)?
-    } else {
-        Calibration::of(&points, model, asked.parameters, &asked.terms)?
-    };
+    let of_it = runs.iter().filter(|run| is_it(&run.configuration));
+    let of_it: Vec<ReducedRun> = of_it.cloned().collect();
+    let trial = Calibration::of_runs(&of_it, &spec)?;
     if let Some(path) = asked.save {
-        write(path, &found.file_text())?;
+        let text = trial.file_text().map_err(|error| rig.failure(error))?;
+        write(path, &text)?;
     }
+    let law = ErrorLaw::default().with_level(share("--level", asked.level)?)?;
+    let found = FitReport::of(trial, rig.design.model(), &law)?;
     if asked.output.json {
-        answer.text = pretty(&calibration_json(&found));
+        answer.text = pretty(&found.json());
     } else {
         let units = asked.output.units.into();
-        answer.text = format!("Runs of {name:?}\n\n{}", calibration_text(&found, units));
+        answer.text = format!("Runs of {name:?}\n\n{}", found.text(units));
         let cautions = found.cautions.iter();
         answer
             .remarks

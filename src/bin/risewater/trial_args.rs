@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use risewater::trial::Parameter;
 
 use crate::args::{DesignArgs, OutputArgs};
 
@@ -76,25 +75,22 @@ pub enum Trial {
         #[arg(long, default_value = "10 %", value_name = "SHARE")]
         air_tolerance: String,
     },
-    /// Fit what the bench can see of the model, for predictions with `--calibration`
+    /// What measured points say of the rig, for predictions with `--calibration`
     #[command(
-        after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --parameter drift_factor --configuration diffuser"
+        after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --configuration diffuser"
     )]
     Fit {
         /// Sheet of the trial as CSV; an invented one when none is named
         sheet: Option<PathBuf>,
         #[command(flatten)]
         rig: RigArgs,
-        /// Parameter to fit, once for each; those that predict best when none is named
-        #[arg(long = "parameter", value_name = "NAME")]
-        parameters: Vec<Parameter>,
-        /// Configuration whose runs to fit; needed when the sheet has several
+        /// Configuration whose runs to take; needed when the sheet has several
         #[arg(long, value_name = "NAME")]
         configuration: Option<String>,
-        /// Let the points speak alone: no error shared by a setting, nothing known beforehand
-        #[arg(long)]
-        points_alone: bool,
-        /// Save the calibration, for `--calibration`
+        /// How often the true flow shall lie in the interval
+        #[arg(long, default_value = "80 %", value_name = "SHARE")]
+        level: String,
+        /// Save the measured points, for `--calibration`
         #[arg(long, value_name = "FILE")]
         save: Option<PathBuf>,
         #[command(flatten)]

@@ -31,6 +31,7 @@ pub struct GivenRiser {
     injector_loss: Option<Ratio>,
     air_line: Option<Length>,
     outlet: Option<Outlet>,
+    states_outlet: bool,
 }
 
 impl GivenRiser {
@@ -66,6 +67,7 @@ impl GivenRiser {
                 in_mm(Input::AirLineDiameter, BORE),
             ),
             outlet: None,
+            states_outlet: riser.has("outlet"),
         };
         if let Some(name) = riser.text("pipe") {
             let bore = sheet.keep(Pipe::named(name), "riser.pipe").map(Pipe::bore);
@@ -83,6 +85,11 @@ impl GivenRiser {
         given.outlet = outlet(sheet, &mut riser);
         riser.close();
         given
+    }
+
+    /// Whether it says how the water leaves.
+    pub fn states_outlet(&self) -> bool {
+        self.states_outlet
     }
 
     /// Whether any of the keys is there that place one riser.

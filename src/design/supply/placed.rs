@@ -1,13 +1,13 @@
 //! The lifts: those of the file, or those of the best design of a sizing.
 
-use super::Refine;
 use crate::air::AirFlow;
 use crate::design::Design;
 use crate::design::fault::Problem;
 use crate::design::sections::{GivenLift, LiftFlow, needed};
+use crate::error::Error;
 use crate::riser::{Riser, Site};
 use crate::sizing::size;
-use crate::units::Length;
+use crate::units::{Length, VolumeRate};
 
 /// A riser on the header with what it is to do.
 pub(super) struct Placed<'a> {
@@ -20,21 +20,21 @@ pub(super) struct Placed<'a> {
 }
 
 impl Design {
-    pub(super) fn lifts(&self, site: Site, refine: Refine) -> Option<Vec<Placed<'_>>> {
+    pub(super) fn lifts(&self, site: Site) -> Option<Vec<Placed<'_>>> {
         let given = &self.given.supply;
         if given.lifts.is_empty() {
-            return self.sized(site, refine);
+            return self.sized(site);
         }
         let all: Vec<Option<Placed>> = given
             .lifts
             .iter()
-            .map(|lift| self.placed(lift, site, refine))
+            .map(|lift| self.placed(lift, site))
             .collect();
         all.into_iter().collect()
     }
 
     /// One lift of the file.
-    fn placed<'a>(&'a self, lift: &'a GivenLift, site: Site, refine: Refine) -> Option<Placed<'a>> {
+    fn placed<'a>(&'a self, lift: &'a GivenLift, site: Site) -> Option<Placed<'a>> {
         let sheet = &self.sheet;
         let section = format!("lift {}", lift.number);
         let path = |key: &str| format!("{section}.{key}");
@@ -68,9 +68,7 @@ impl Design {
                 "the water that it is to lift, such as \"50 L/min\", or its air_flow",
             )
         };
-        let refined = sheet.keep((refine.riser)(spec?, self.given.model), "model");
-        let (spec, model) = refined?;
-        let riser = match spec.build(&site, model) {
+        let riser = match spec?.build(&site, self.given.model) {
             Ok(riser) => riser,
             Err(error) => {
                 sheet.refused_in(&section, error, &path("submergence"));
@@ -79,8 +77,8 @@ impl Design {
         };
         let air = match flow? {
             LiftFlow::Air(flow) => self.given.air_flow(sheet, flow, &path("air_flow"))?,
-            LiftFlow::Water(flow) => match riser.air_for(flow) {
-                Ok(point) => point.air,
+            LiftFlow::Water(flow) => match self.air_for(&riser, flow) {
+                Ok(air) => air,
                 Err(error) => {
                     sheet.refused_in(&section, error, &path("water_flow"));
                     return None;
@@ -97,8 +95,14 @@ impl Design {
         })
     }
 
+    /// The air that a riser takes for a flow.
+    fn air_for(&self, riser: &Riser, flow: VolumeRate) -> Result<AirFlow, Error> {
+        let point = self.law.on(riser)?.air_for(flow, self.given.wanted())?;
+        Ok(point.air)
+    }
+
     /// The lifts of the best design of a sizing.
-    fn sized(&self, site: Site, refine: Refine) -> Option<Vec<Placed<'_>>> {
+    fn sized(&self, site: Site) -> Option<Vec<Placed<'_>>> {
         let (sheet, header) = (&self.sheet, &self.given.supply.header);
         if !sheet.has("duty") || !sheet.has("limits") {
             let expected =
@@ -120,8 +124,7 @@ impl Design {
         );
         let problem = self.pose(Some(site));
         let (first, spacing) = (first?, spacing?);
-        let problem = self.refined(problem?, refine)?;
-        let found = sheet.keep(size(&problem), "duty")?;
+        let found = sheet.keep(size(&problem?), "duty")?;
         let Some(best) = found.designs.first() else {
             sheet.fault(sheet.place("duty.water_flow"), "duty", Problem::NoDesign);
             return None;

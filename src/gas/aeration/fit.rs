@@ -4,8 +4,9 @@ use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, U3, Vector3, storage::Owned};
 
 use super::TRANSFER_COEFFICIENT;
+use super::linear::covariance;
 use crate::error::{AerationError, Error, Input, Range};
-use crate::trial::{Uncertain, covariance, coverage_factor};
+use crate::trial::{Uncertain, coverage_factor};
 use crate::units::{
     Frequency, MassConcentration, Ratio, Time, base, milligram_per_liter, percent, second,
 };

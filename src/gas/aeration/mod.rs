@@ -25,6 +25,8 @@ mod standard;
 #[cfg(feature = "trial")]
 mod fit;
 #[cfg(feature = "trial")]
+mod linear;
+#[cfg(feature = "trial")]
 mod probes;
 #[cfg(all(feature = "trial", feature = "supply"))]
 mod sheet;

@@ -8,12 +8,12 @@ use std::fmt::Write;
 use serde_json::{Value, json};
 
 use super::csv::{quoted, run_cells, run_header, unit_key};
+use super::interval::{ends, interval_json, odds};
 use super::number::{UnitSystem, place, short};
-use super::{spread_json, spreads_line, table};
+use super::table;
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
-use crate::spread::Spread;
 use crate::trial::{
     Agreement, Comparison, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair, ReducedRun,
     RunAgreement, Verdict, WrongWay, wrong_ways,
@@ -75,7 +75,7 @@ impl ComparisonReport {
         Ok(self)
     }
 
-    /// The JSON shape `risewater.comparison/1`.
+    /// The JSON shape `risewater.comparison/2`.
     #[must_use]
     pub fn json(&self) -> Value {
         let runs: Vec<Value> = self.agreement.runs.iter().map(run_json).collect();
@@ -85,7 +85,7 @@ impl ComparisonReport {
             .map(|way| json!({ "from": way.from, "to": way.to, "message": way.to_string() }))
             .collect();
         json!({
-            "schema": "risewater.comparison/1",
+            "schema": "risewater.comparison/2",
             "model": self.model.to_string(),
             "runs": runs,
             "no_flow": self.no_flow.iter().map(no_flow_json).collect::<Vec<_>>(),
@@ -110,7 +110,7 @@ impl ComparisonReport {
         let ((air, air_unit), (water, water_unit)) = (units.air_unit(), units.water_unit());
         let (w, a) = (unit_key(water_unit), unit_key(air_unit));
         let mut text = format!(
-            "{},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},spread_low_{w},spread_high_{w},predicted_over_measured,predicted_over_measured_low,predicted_over_measured_high,within_spread,verdict\n",
+            "{},air_dry_20c_101325pa_{a},measured_{w},predicted_{w},interval_low_{w},interval_high_{w},predicted_over_measured,predicted_over_measured_low,predicted_over_measured_high,within_interval,verdict\n",
             run_header(units)
         );
         for run in &self.agreement.runs {
@@ -126,12 +126,12 @@ impl ComparisonReport {
                 run.air.volume_rate_at_20_c().value / air,
                 run.measured.value / water,
                 run.predicted.value / water,
-                run.spread.low.value / water,
-                run.spread.high.value / water,
+                cell(run.interval.map(|found| found.low.value / water)),
+                cell(run.interval.map(|found| found.high.value / water)),
                 run.ratio.get::<ratio>(),
                 cell(run.limits.map(|(low, _)| low.get::<ratio>())),
                 cell(run.limits.map(|(_, high)| high.get::<ratio>())),
-                cell(run.within_spread),
+                cell(run.within_interval),
                 run.verdict.code(),
             );
         }
@@ -146,8 +146,8 @@ impl ComparisonReport {
                 ),
                 run.air.volume_rate_at_20_c().value / air,
                 run.predicted.value / water,
-                run.spread.low.value / water,
-                run.spread.high.value / water,
+                cell(run.interval.map(|found| found.low.value / water)),
+                cell(run.interval.map(|found| found.high.value / water)),
                 run.verdict.code(),
             );
         }
@@ -195,15 +195,11 @@ impl ComparisonReport {
             &format!("air {}", air.1),
             &format!("measured {}", water.1),
             "predicted",
-            "spread",
+            "interval",
             "theory",
             "95 %",
             "verdict",
         ];
-        let spread = |spread: &Spread| {
-            let [low, high] = [spread.low, spread.high].map(|flow| short(flow.value / water.0));
-            format!("{low} to {high}")
-        };
         let rows = self.agreement.runs.iter().map(|run| {
             [
                 run.label.clone(),
@@ -213,7 +209,7 @@ impl ComparisonReport {
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 short(run.measured.value / water.0),
                 short(run.predicted.value / water.0),
-                spread(&run.spread),
+                ends(run.interval.as_ref(), water.0),
                 format!("{:+.1} %", 100.0 * (run.ratio.get::<ratio>() - 1.0)),
                 run.limits.map_or("-".into(), |limits| {
                     let [low, high] =
@@ -233,7 +229,7 @@ impl ComparisonReport {
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 "no flow".to_owned(),
                 short(run.predicted.value / water.0),
-                spread(&run.spread),
+                ends(run.interval.as_ref(), water.0),
                 "-".to_owned(),
                 "-".to_owned(),
                 run.verdict.to_string(),
@@ -244,9 +240,14 @@ impl ComparisonReport {
             "\nTheory is predicted over measured, less one, with its 95 % limits by the readings.\nAir is dry, at {}.\n",
             units.air_state()
         );
-        let spreads = self.agreement.runs.iter().map(|run| run.spread.kind);
-        text += &spreads_line(spreads.chain(self.no_flow.iter().map(|run| run.spread.kind)));
-        text += &self.outside_spread();
+        let intervals = self.agreement.runs.iter().map(|run| run.interval);
+        if let Some(found) = intervals.flatten().next() {
+            text += &format!(
+                "The true flow lies in the interval of the prediction {}.\n",
+                odds(found.level)
+            );
+        }
+        text += &self.outside_interval();
         text += &self.verdicts();
         text += &self.conclusions();
         if let Some(comparison) = &self.comparison {
@@ -258,16 +259,16 @@ impl ComparisonReport {
         text
     }
 
-    /// The runs whose reading lies outside the spread of the prediction.
-    fn outside_spread(&self) -> String {
+    /// The runs whose reading lies outside the interval of the prediction.
+    fn outside_interval(&self) -> String {
         let outside = self.agreement.runs.iter();
-        let outside = outside.filter(|run| run.within_spread == Some(false));
+        let outside = outside.filter(|run| run.within_interval == Some(false));
         let labels: Vec<&str> = outside.map(|run| run.label.as_str()).collect();
         if labels.is_empty() {
             return String::new();
         }
         format!(
-            "Measured outside the spread, by more than the readings explain: {}.\n",
+            "Measured outside the interval, by more than the readings explain: {}.\n",
             labels.join(", ")
         )
     }
@@ -383,12 +384,12 @@ fn run_json(run: &RunAgreement) -> Value {
         "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
         "water_flow_m3_per_s": run.measured.get::<cubic_meter_per_second>(),
         "predicted_water_flow_m3_per_s": run.predicted.get::<cubic_meter_per_second>(),
-        "spread": spread_json(&run.spread),
+        "interval": interval_json(run.interval.as_ref()),
         "predicted_over_measured": run.ratio.get::<ratio>(),
         "predicted_over_measured_low": low,
         "predicted_over_measured_high": high,
         "measured_relative_standard": run.measured_standard.map(|u| u.get::<ratio>()),
-        "within_spread": run.within_spread,
+        "within_interval": run.within_interval,
         "verdict": run.verdict.code(),
         "message": run.verdict.to_string(),
     })
@@ -402,7 +403,7 @@ fn no_flow_json(run: &NoFlowAgreement) -> Value {
         "lift_m": run.lift.get::<meter>(),
         "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
         "predicted_water_flow_m3_per_s": run.predicted.get::<cubic_meter_per_second>(),
-        "spread": spread_json(&run.spread),
+        "interval": interval_json(run.interval.as_ref()),
         "verdict": run.verdict.code(),
         "message": run.verdict.to_string(),
     })

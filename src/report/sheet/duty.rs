@@ -150,7 +150,8 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
     let lift = units.small_height_unit(most);
     let rows = kinds(sheet).into_iter().map(|kind| {
         let spec = kind.riser.spec();
-        let outcome = kind.riser.operate(kind.air);
+        let law = sheet.solved.manifold.law();
+        let outcome = law.on(&kind.riser).and_then(|one| one.operate(kind.air));
         let water = outcome
             .as_ref()
             .map_or(VolumeRate::default(), crate::Outcome::water_flow);

@@ -24,7 +24,6 @@ use crate::error::Error;
 use crate::need::RoomNeed;
 use crate::report::{SizeReport, SupplyGases, UnitSystem};
 use crate::sizing::Problem;
-use crate::spread::Evidence;
 use crate::supply::{BestDepth, SolvedSupply, Supply};
 
 /// What a design sheet is made of.
@@ -38,7 +37,6 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// # use risewater::units::*;
 /// # use risewater::{Model, Water};
 /// use risewater::report::DesignSheet;
-/// use risewater::Evidence;
 ///
 /// # let m = Length::new::<meter>;
 /// # let water = Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0))?;
@@ -68,8 +66,7 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// #     level_changes: Vec::new(),
 /// # };
 /// let solved = supply.solve()?;
-/// let evidence = Evidence::on(Model::default());
-/// let page = DesignSheet::new("Nursery", &supply, &solved, &evidence).html()?;
+/// let page = DesignSheet::new("Nursery", &supply, &solved).html()?;
 /// assert!(page.contains("tank &lt;1&gt;"));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -82,8 +79,6 @@ pub struct DesignSheet<'a> {
     pub supply: &'a Supply,
     /// Its solution.
     pub solved: &'a SolvedSupply,
-    /// What the spreads of the lifts' flows come from.
-    pub evidence: &'a Evidence,
     /// The search that chose the lifts, where there was one.
     pub size: Option<(&'a Problem, &'a SizeReport)>,
     /// What the animals need, where that is known.
@@ -114,17 +109,11 @@ pub enum SheetError {
 impl<'a> DesignSheet<'a> {
     /// A sheet in metric units with neither search nor assumptions.
     #[must_use]
-    pub fn new(
-        title: &'a str,
-        supply: &'a Supply,
-        solved: &'a SolvedSupply,
-        evidence: &'a Evidence,
-    ) -> Self {
+    pub fn new(title: &'a str, supply: &'a Supply, solved: &'a SolvedSupply) -> Self {
         Self {
             title,
             supply,
             solved,
-            evidence,
             size: None,
             need: None,
             gases: None,

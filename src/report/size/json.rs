@@ -4,16 +4,17 @@ use serde_json::{Value, json};
 
 use super::super::curve::point_json;
 use super::super::gas::gas_json;
-use super::super::{UnitSystem, cautions_json, site_json, spread_json};
+use super::super::interval::interval_json;
+use super::super::{UnitSystem, cautions_json, site_json};
 use super::SizeReport;
 use super::text::reason;
 use crate::caution::Caution;
-use crate::riser::Outcome;
-use crate::sizing::{Design, Margin, Problem, Sizing};
+use crate::riser::{OperatingPoint, Outcome};
+use crate::sizing::{Design, DoubtCost, Margin, Problem, Reason, Sizing};
 use crate::units::{liter_per_minute, meter, millimeter, pascal, ratio, watt};
 
 impl SizeReport {
-    /// The JSON shape `risewater.size/2`.
+    /// The JSON shape `risewater.size/3`.
     #[must_use]
     pub fn json(&self, problem: &Problem) -> Value {
         let details = self.details.iter().map(Some).chain(std::iter::repeat(None));
@@ -24,7 +25,7 @@ impl SizeReport {
             .zip(details)
             .map(|(design, details)| {
                 let mut value = design_json(design);
-                value["spread"] = details.map_or(Value::Null, |d| spread_json(&d.spread));
+                value["interval"] = interval_json(details.and_then(|d| d.interval.as_ref()));
                 value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
                 value["gas"] = details.map_or(Value::Null, |d| gas_json(&d.gases, design.lifts));
                 value["curve"] = details.map_or(Value::Null, |d| {
@@ -34,13 +35,15 @@ impl SizeReport {
             })
             .collect();
         json!({
-            "schema": "risewater.size/2",
+            "schema": "risewater.size/3",
             "candidates": self.sizing.candidates,
             "solved": self.sizing.solved,
             "objective": problem.objective.name(),
             "at_low_water": problem.at_low_water,
+            "at_lower_end": problem.at_lower_end,
             "designs": designs,
             "chain": self.chain(problem).map(|chain| chain.json()),
+            "doubt_cost": self.doubt_cost.as_ref().map(doubt_cost_json),
             "margins": self.margins.iter().map(margin_json).collect::<Vec<_>>(),
             "bore_steps": self.bore_steps.iter().map(|step| json!({
                 "pipe": step.pipe.name,
@@ -86,7 +89,6 @@ fn design_json(design: &Design) -> Value {
         "bore_mm": design.pipe.bore().get::<millimeter>(),
         "lifts": design.lifts,
         "submergence_m": design.submergence.get::<meter>(),
-        "flow_factor": design.riser.spec().flow_factor.get::<ratio>(),
         "air_flow_l_per_min_each": design.point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
         "injection_pressure_pa_gauge": design.injection_pressure().get::<pascal>(),
         "startup_pressure_pa_gauge": design.startup_pressure.get::<pascal>(),
@@ -97,6 +99,25 @@ fn design_json(design: &Design) -> Value {
         "peak_water_flow_l_per_min_each": design.peak.water_flow.get::<liter_per_minute>(),
         "peak_air_flow_l_per_min_each": design.peak.air.volume_rate_at_20_c().get::<liter_per_minute>(),
         "pareto": design.pareto,
+    })
+}
+
+fn doubt_cost_json(cost: &DoubtCost) -> Value {
+    let point = |found: &Result<OperatingPoint, Reason>| match found {
+        Ok(point) => json!({
+            "air_flow_l_per_min_each": point.air.volume_rate_at_20_c().get::<liter_per_minute>(),
+            "injection_power_w_each": point.injection_power.get::<watt>(),
+            "code": null,
+        }),
+        Err(reason) => json!({
+            "air_flow_l_per_min_each": null,
+            "injection_power_w_each": null,
+            "code": reason.code(),
+        }),
+    };
+    json!({
+        "predicted": point(&cost.predicted),
+        "lower_end": point(&cost.lower_end),
     })
 }
 

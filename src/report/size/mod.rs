@@ -11,14 +11,16 @@ use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;
 use crate::need::RoomNeed;
-use crate::sizing::{BoreStep, Margin, Problem, Sizing, size};
-use crate::spread::{Evidence, Spread};
+use crate::riser::Outcome;
+use crate::sizing::{BoreStep, DoubtCost, Margin, Problem, Sizing, size};
 use crate::transfer::{GasTerms, LiftGases};
+use crate::uncertainty::{Interval, Predictor};
+use crate::units::Ratio;
 
 /// Points of the curve that goes with each design.
 const CURVE_POINTS: usize = 10;
 
-/// A sizing with the curve, spread and cautions of every design.
+/// A sizing with the curve, interval and cautions of every design.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct SizeReport {
@@ -28,6 +30,8 @@ pub struct SizeReport {
     pub details: Vec<Details>,
     /// Margins of the best design.
     pub margins: Vec<Margin>,
+    /// What the doubt about the best design costs.
+    pub doubt_cost: Option<DoubtCost>,
     /// What one step of bore costs against the best design.
     pub bore_steps: Vec<BoreStep>,
     /// What the animals need that the duty comes from.
@@ -40,8 +44,14 @@ pub struct SizeReport {
 pub struct Details {
     /// Its curve.
     pub curve: Curve,
-    /// How sure its water flow is.
-    pub spread: Spread,
+    /// Where its true water flow lies; none at a submergence ratio below 0.4.
+    pub interval: Option<Interval>,
+    /// Half of that interval, over the flow, that three readings on the bench would leave.
+    pub after_three_readings: Option<Ratio>,
+    /// Shares of the variance behind the interval, by [`Source`](crate::uncertainty::Source); the rest is rig and shape.
+    pub hangs_on: Option<[f64; 4]>,
+    /// What the interval is to be read with.
+    doubts: Vec<Caution>,
     /// What to read it with.
     pub cautions: Vec<Caution>,
     /// Gases of its water.
@@ -49,19 +59,28 @@ pub struct Details {
 }
 
 impl SizeReport {
-    /// Searches, and solves curve and spread of the best `detailed` designs (all of them for JSON).
+    /// Searches, and solves curve and interval of the best `detailed` designs (all of them for JSON).
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for an input of the problem outside its range.
-    pub fn of(problem: &Problem, detailed: usize, evidence: &Evidence) -> Result<Self, Error> {
+    pub fn of(problem: &Problem, detailed: usize) -> Result<Self, Error> {
         let sizing = size(problem)?;
         let details = sizing.designs.iter().take(detailed).map(|design| {
             let gases = GasTerms::default().of(&design.riser, &design.point, problem.level_rise)?;
+            let predictor = problem.law.on(&design.riser)?;
+            let air = design.point.air;
+            let mut curve = Curve::below(&design.riser, design.peak, CURVE_POINTS)?;
+            calibrate(&mut curve, &predictor)?;
+            let doubts = predictor.cautions(air)?;
             let mut cautions = design.cautions();
+            cautions.extend(doubts.iter().cloned());
             cautions.extend(gases.cautions());
             Ok(Details {
-                curve: Curve::below(&design.riser, design.peak, CURVE_POINTS)?,
-                spread: Spread::of(&design.riser, design.point.air, evidence)?,
+                curve,
+                interval: predictor.predict(air)?.interval,
+                after_three_readings: predictor.after_three_readings(air)?,
+                hangs_on: predictor.shares(air)?,
+                doubts,
                 cautions,
                 gases,
             })
@@ -72,13 +91,32 @@ impl SizeReport {
             None => Vec::new(),
         };
         let bore_steps = sizing.bore_steps();
+        let winner = sizing.designs.first();
+        let doubt_cost = winner.map(|one| one.doubt_cost(problem)).transpose()?;
         Ok(Self {
             sizing,
             details,
             margins,
+            doubt_cost,
             bore_steps,
             need: None,
         })
+    }
+
+    /// Asks how the water leaves the best design, where no outlet was stated and much hangs on it.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn ask_outlet(&mut self, problem: &Problem) -> Result<(), Error> {
+        if let (Some(winner), Some(details)) =
+            (self.sizing.designs.first(), self.details.first_mut())
+        {
+            let predictor = problem.law.on(&winner.riser)?;
+            let question = predictor.outlet_question(winner.point.air)?;
+            details.doubts.extend(question.clone());
+            details.cautions.extend(question);
+        }
+        Ok(())
     }
 
     /// With the need that the duty comes from.
@@ -125,8 +163,19 @@ impl SizeReport {
         for (design, details) in self.sizing.designs.iter().zip(&mut self.details) {
             details.gases = terms.of(&design.riser, &design.point, problem.level_rise)?;
             details.cautions = design.cautions();
+            details.cautions.extend(details.doubts.iter().cloned());
             details.cautions.extend(details.gases.cautions());
         }
         Ok(self)
     }
+}
+
+/// A curve as a trial found it.
+fn calibrate(curve: &mut Curve, predictor: &Predictor) -> Result<(), Error> {
+    let best = curve.best_efficiency.as_mut();
+    for point in curve.points.iter_mut().chain(best) {
+        let found = predictor.calibrated(Outcome::Pumping(*point))?;
+        *point = found.point().copied().unwrap_or(*point);
+    }
+    Ok(())
 }

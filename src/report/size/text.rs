@@ -2,13 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use super::super::flow::spread_line;
 use super::super::gas::gas_text;
+use super::super::interval::{odds, words};
 use super::super::number::{UnitSystem, change, count, place, short};
 use super::super::{site_line, table};
 use super::{Details, SizeReport};
 use crate::report::csv::{quoted, unit_key};
-use crate::sizing::{Design, MarginCase, Problem, Reason, Rejected};
+use crate::riser::OperatingPoint;
+use crate::sizing::{Design, DoubtCost, MarginCase, Problem, Reason, Rejected};
+use crate::uncertainty::Source;
 use crate::units::{pascal, percent, ratio, watt};
 
 impl SizeReport {
@@ -54,14 +56,7 @@ impl SizeReport {
             "Duty    {} over a lift of {}{}\nSite    {}\nModel   {}\n\n{}{}: {} solved, {} meet the duty; best is least {}\n\n",
             units.water(problem.duty.water_flow),
             units.height(problem.duty.lift),
-            if problem.at_low_water {
-                format!(
-                    ", at low water too: {} lower",
-                    units.height(problem.level_fall)
-                )
-            } else {
-                String::new()
-            },
+            also(problem, units),
             site_line(&problem.site, units),
             problem.model.worded(units),
             self.chain(problem)
@@ -122,6 +117,9 @@ impl SizeReport {
             "\nAir is dry, at {}; air power is isothermal at the injection point, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n",
             units.air_state()
         );
+        if problem.at_lower_end {
+            text += "Air each is what lets the lower end of the interval meet the duty; water each is then more.\n";
+        }
         if problem.at_low_water {
             text += "Air each is what the duty takes at low water; water, running pressure and power are those of this air at the\nnormal level.\n";
         }
@@ -146,21 +144,22 @@ impl SizeReport {
             units.height(winner.submergence)
         );
         text += &format!(
-            "  water each    {}, or\n{}",
+            "  water each    {}\n                {}\n",
             units.water(winner.point.water_flow),
-            spread_line(&details.spread, units)
+            words(
+                details.interval.as_ref(),
+                details.after_three_readings,
+                units
+            )
+            .replace("\n        ", "\n                ")
         );
+        text += &hangs_on(details);
+        text += &self.doubt_text(problem, winner, units);
         text += &format!(
             "  peak each     {} at {} of air\n",
             units.water(winner.peak.water_flow),
             units.air(winner.peak.air.volume_rate_at_20_c())
         );
-        let factor = winner.riser.spec().flow_factor.get::<ratio>();
-        if factor != 1.0 {
-            text += &format!(
-                "  calibration   flows have the setting error found on the bench: {factor:.4} of what the closures give here,\n                and a factor of its own for each other depth, length and bore\n"
-            );
-        }
         for margin in &self.margins {
             let flow = margin.outcome.water_flow();
             let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
@@ -201,6 +200,36 @@ impl SizeReport {
             text += &format!("  {words:<13} {cost}\n");
         }
         text
+    }
+
+    /// What it takes that the lower end of the interval meets the duty: what a bench trial is worth.
+    fn doubt_text(&self, problem: &Problem, winner: &Design, units: UnitSystem) -> String {
+        let Some(DoubtCost {
+            predicted,
+            lower_end,
+        }) = &self.doubt_cost
+        else {
+            return String::new();
+        };
+        let often = odds(problem.law.level());
+        let lifts = f64::from(winner.lifts);
+        match (predicted, lower_end) {
+            (Ok(predicted), Ok(lower)) => {
+                let air = |point: &OperatingPoint| point.air.volume_rate_at_20_c() * lifts;
+                format!(
+                    "  the doubt     costs {} more of air and {} ({}): then the lower end of the interval\n                meets the duty, not the prediction alone\n",
+                    units.air(air(lower) - air(predicted)),
+                    units.power((lower.injection_power - predicted.injection_power).get::<watt>() * lifts),
+                    change((lower.air.kg_per_s() / predicted.air.kg_per_s()) - 1.0),
+                )
+            }
+            (Ok(_), Err(Reason::AbovePeak { peak_flow, target })) => format!(
+                "  the doubt     no air brings the lower end of the interval to the duty: {} of {} each ({often})\n",
+                units.water(*peak_flow),
+                units.water(*target)
+            ),
+            _ => String::new(),
+        }
     }
 
     /// Oxygen that the lifts give against what the animals use: the need counts on water that enters well aerated.
@@ -254,6 +283,41 @@ impl SizeReport {
         }
         text
     }
+}
+
+/// What the duty asks beside a flow and a lift.
+fn also(problem: &Problem, units: UnitSystem) -> String {
+    let mut text = String::new();
+    if problem.at_low_water {
+        text += &format!(
+            ", at low water too: {} lower",
+            units.height(problem.level_fall)
+        );
+    }
+    if problem.at_lower_end {
+        text += ", by the lower end of the interval";
+    }
+    text
+}
+
+/// What most of the interval comes from.
+fn hangs_on(details: &Details) -> String {
+    /// A smaller share of the variance is not told.
+    const TOLD: f64 = 0.1;
+    let Some(shares) = details.hangs_on.filter(|_| details.interval.is_some()) else {
+        return String::new();
+    };
+    let rest = (1.0 - shares.iter().sum::<f64>()).max(0.0);
+    let named = Source::ALL.iter().map(ToString::to_string).zip(shares);
+    let mut all: Vec<(String, f64)> = named.collect();
+    all.push(("rig and shape".to_owned(), rest));
+    all.retain(|(_, share)| *share >= TOLD);
+    all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let parts: Vec<String> = all
+        .iter()
+        .map(|(name, share)| format!("{name} {:.0} %", 100.0 * share))
+        .collect();
+    format!("  it hangs on   {}\n", parts.join(", "))
 }
 
 fn plural(candidates: usize) -> String {

@@ -3,7 +3,8 @@
 use serde_json::{Value, json};
 
 use super::super::gas::gas_json;
-use super::super::{cautions_json, site_json, spread_json};
+use super::super::interval::interval_json;
+use super::super::{cautions_json, site_json};
 use super::{SupplyGases, SupplyReport};
 use crate::air::{AirFlow, AirState};
 use crate::riser::Outcome;
@@ -15,13 +16,13 @@ use crate::units::{
 };
 
 impl SupplyReport {
-    /// The JSON shape `risewater.supply/2`.
+    /// The JSON shape `risewater.supply/3`.
     #[must_use]
     pub fn json(&self, problem: Option<&Problem>) -> Value {
         let (solved, plant) = (&self.solved, &self.supply.plant);
         let risers = plant.manifold.risers();
         json!({
-            "schema": "risewater.supply/2",
+            "schema": "risewater.supply/3",
             "chain": self.chain().map(|chain| chain.json()),
             "duty": self.duty_json(),
             "specification": self.specification_json(),
@@ -32,7 +33,7 @@ impl SupplyReport {
             "orifices_extrapolated": solved.orifices_extrapolated(),
             "lifts": (0..risers.len()).map(|n| self.lift_json(n)).collect::<Vec<_>>(),
             "water_flow_m3_per_s": m3_per_s(solved.running.water_flow()),
-            "spread": self.whole_spread().map(|spread| spread_json(&spread)),
+            "interval": interval_json(self.whole_interval().as_ref()),
             "header_pressure_pa": solved.running.split.pressure.pascal(),
             "header_velocity_m_per_s": solved.running.split.velocity.get::<meter_per_second>(),
             "main_line_pipes": solved.main_choices.iter().map(|choice| json!({
@@ -116,7 +117,7 @@ impl SupplyReport {
             "air_over_design": shares[n].get::<ratio>(),
             "outcome": Outcome::name(outcome),
             "water_flow_m3_per_s": m3_per_s(outcome.water_flow()),
-            "spread": self.spreads[n].as_ref().map(spread_json),
+            "interval": interval_json(self.intervals[n].as_ref()),
             "header_pressure_pa": flow.header_pressure.pascal(),
             "water_pressure_pa": flow.water_pressure.pascal(),
             "orifice_m": hole.map(|hole| hole.diameter.get::<meter>()),

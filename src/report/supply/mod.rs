@@ -20,13 +20,13 @@ use crate::need::RoomNeed;
 use crate::references::Reference;
 use crate::riser::Riser;
 use crate::sizing::Problem;
-use crate::spread::{Evidence, Spread};
 use crate::supply::blower::{Requirement, Specification};
 use crate::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use crate::transfer::{GasTerms, LiftGases};
+use crate::uncertainty::{Interval, same_rig};
 use crate::units::{AbsolutePressure, Length, Power, Pressure, VolumeRate, base};
 
-/// An air supply solved, with the spread of each lift and the depth of least power.
+/// An air supply solved, with the interval of each lift and the depth of least power.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct SupplyReport {
@@ -34,8 +34,8 @@ pub struct SupplyReport {
     pub supply: Supply,
     /// The answer.
     pub solved: SolvedSupply,
-    /// How sure each lift's water flow is; none for a lift without air.
-    pub spreads: Vec<Option<Spread>>,
+    /// Where each lift's true water flow lies; none for a lift without air, or at a submergence ratio below 0.4.
+    pub intervals: Vec<Option<Interval>>,
     /// Depths of least power, where a duty and limits were given.
     pub depths: Option<Depths>,
     /// What was assumed for want of a key, as key and value.
@@ -84,28 +84,34 @@ impl SupplyReport {
         assumptions: Vec<(String, String)>,
     ) -> Result<Self, Error> {
         let solved = supply.solve()?;
-        let evidence = Evidence::on(model(&supply));
-        let pairs = solved.manifold.risers().iter();
-        let spreads = pairs
-            .zip(&solved.running.split.branches)
-            .map(|(riser, branch)| {
-                let some = branch.air.kg_per_s() > 0.0;
-                some.then(|| Spread::of(riser, branch.air, &evidence))
-                    .transpose()
-            })
-            .collect::<Result<_, Error>>()?;
+        let mut intervals = Vec::new();
+        let mut cautions: Vec<Caution> = Vec::new();
+        let branches = &solved.running.split.branches;
+        for (predictor, branch) in solved.manifold.predictors()?.iter().zip(branches) {
+            if branch.air.kg_per_s() > 0.0 {
+                intervals.push(predictor.predict(branch.air)?.interval);
+                for caution in predictor.cautions(branch.air)? {
+                    // Of like lifts the first is enough.
+                    if !cautions.iter().any(|known| known.code() == caution.code()) {
+                        cautions.push(caution);
+                    }
+                }
+            } else {
+                intervals.push(None);
+            }
+        }
         let depths = problem
             .map(|problem| Depths::of(&supply, &solved, problem))
             .transpose()?;
         Ok(Self {
             supply,
             solved,
-            spreads,
+            intervals,
             depths,
             assumptions,
             gases: None,
             need: None,
-            cautions: Vec::new(),
+            cautions,
         })
     }
 
@@ -159,17 +165,40 @@ impl SupplyReport {
         supply_sources(&self.supply)
     }
 
-    /// The spread of all lifts' water together: the sum of theirs, since what the physics leaves open is the
-    /// same for all.
+    /// The interval of all lifts' water together. Lifts of one rig are off together, so theirs are added; different
+    /// rigs are independent, so half widths of theirs are combined by root of squares. None when that of a lift with
+    /// water is not known.
     #[must_use]
-    pub fn whole_spread(&self) -> Option<Spread> {
-        let mut known = self.spreads.iter().flatten();
-        let first = *known.next()?;
-        Some(known.fold(first, |mut sum, spread| {
-            sum.low += spread.low;
-            sum.high += spread.high;
-            sum
-        }))
+    pub fn whole_interval(&self) -> Option<Interval> {
+        let mut rigs: Vec<(&Riser, [f64; 3])> = Vec::new();
+        let mut first = None;
+        let lifts = self.solved.running.lifts.iter().zip(&self.intervals);
+        for (riser, (outcome, interval)) in self.solved.manifold.risers().iter().zip(lifts) {
+            let flow = outcome.water_flow();
+            let Some(found) = interval else {
+                if flow.value > 0.0 {
+                    return None;
+                }
+                continue;
+            };
+            first.get_or_insert(*found);
+            let own = [flow.value, found.low.value, found.high.value];
+            match rigs
+                .iter_mut()
+                .find(|(known, _)| same_rig(known.spec(), riser.spec()))
+            {
+                Some((_, sum)) => sum.iter_mut().zip(own).for_each(|(sum, own)| *sum += own),
+                None => rigs.push((riser, own)),
+            }
+        }
+        let flow: f64 = rigs.iter().map(|(_, sum)| sum[0]).sum();
+        let half = |end: usize| {
+            let squares = rigs.iter().map(|(_, sum)| (sum[end] - sum[0]).powi(2));
+            squares.sum::<f64>().sqrt()
+        };
+        let mut whole = first?;
+        (whole.low, whole.high) = (base(flow - half(1)), base(flow + half(2)));
+        Some(whole)
     }
 }
 
@@ -212,7 +241,8 @@ impl Depths {
         let lifts = duty.manifold.risers().iter().zip(&supply.plant.design);
         let mut present_water = VolumeRate::default();
         for ((riser, air), _) in lifts.zip(branches).filter(|(_, branch)| branch.open) {
-            present_water += riser.operate(*air)?.water_flow();
+            let predictor = supply.plant.manifold.law().on(riser)?;
+            present_water += predictor.operate(*air)?.water_flow();
         }
         Ok(Self {
             best: best_depths(problem, &air_side)?,

@@ -1,6 +1,6 @@
 //! An air supply as text for people.
 
-use super::super::flow::spread_line;
+use super::super::interval::words;
 use super::super::number::{UnitSystem, short};
 use super::super::site_line;
 use super::SupplyReport;
@@ -126,8 +126,9 @@ impl SupplyReport {
         );
         let water = self.solved.running.water_flow();
         text += &format!("Water   {}", units.water(water));
-        text += &match self.whole_spread() {
-            Some(spread) => format!(" in all, or\n{}", spread_line(&spread, units)),
+        let whole = self.whole_interval();
+        text += &match whole.as_ref().filter(|_| water.value > 0.0) {
+            Some(found) => format!(" in all; {}\n", words(Some(found), None, units)),
             None => " in all\n".to_owned(),
         };
         text

@@ -1,0 +1,98 @@
+//! How sure a flow is, in words and as JSON.
+
+use serde_json::{Value, json};
+
+use super::number::{UnitSystem, short};
+use crate::uncertainty::{Basis, Interval};
+use crate::units::{Ratio, VolumeRate, cubic_meter_per_second, percent, ratio};
+
+/// An interval; `null` where none is known.
+pub(super) fn interval_json(interval: Option<&Interval>) -> Value {
+    interval.map_or(Value::Null, |interval| {
+        json!({
+            "level": interval.level.get::<ratio>(),
+            "low_m3_per_s": interval.low.get::<cubic_meter_per_second>(),
+            "high_m3_per_s": interval.high.get::<cubic_meter_per_second>(),
+            "basis": interval.basis.to_string(),
+        })
+    })
+}
+
+/// A level as people say it.
+pub(super) fn odds(level: Ratio) -> String {
+    let percents = level.get::<percent>();
+    let known = [
+        (50.0, "one time in two"),
+        (75.0, "three times in four"),
+        (80.0, "four times in five"),
+        (90.0, "nine times in ten"),
+        (95.0, "nineteen times in twenty"),
+        (99.0, "ninety-nine times in a hundred"),
+    ];
+    let same = |one: &&(f64, &str)| (one.0 - percents).abs() < 1e-9;
+    known.iter().find(same).map_or_else(
+        || format!("with a probability of {} %", short(percents)),
+        |(_, words)| (*words).to_owned(),
+    )
+}
+
+/// Both ends without a unit, for a cell.
+pub(super) fn ends(interval: Option<&Interval>, unit: f64) -> String {
+    interval.map_or_else(
+        || "-".to_owned(),
+        |found| {
+            let [low, high] = [found.low, found.high].map(|flow| rounded(flow.value / unit));
+            format!("{low} to {high}")
+        },
+    )
+}
+
+/// Two digits and no more: an end of an interval is no sharper.
+fn rounded(value: f64) -> String {
+    let two: f64 = format!("{value:.1e}").parse().unwrap_or(value);
+    two.to_string()
+}
+
+/// How sure a flow is, after the flow itself; what three readings would make of it where that is known.
+pub(super) fn words(
+    interval: Option<&Interval>,
+    after_three: Option<Ratio>,
+    units: UnitSystem,
+) -> String {
+    let Some(found) = interval else {
+        return "how sure is not known: at a submergence ratio below 0.4 the law of error does not hold"
+            .to_owned();
+    };
+    let (size, unit) = units.water_unit();
+    let mut text = format!(
+        "{} between {} and {} {unit}",
+        odds(found.level),
+        rounded(found.low.value / size),
+        rounded(found.high.value / size),
+    );
+    match (found.basis, after_three) {
+        (Basis::BenchTrial, _) => text += ", by a bench trial of this rig",
+        (Basis::PublishedRigs, Some(half)) => {
+            text += &format!(
+                "; three readings on the bench\n        would make it ± {} %",
+                rounded(half.get::<percent>())
+            );
+        }
+        (Basis::PublishedRigs, None) => {}
+    }
+    text
+}
+
+/// A flow and how sure it is, in a sentence.
+pub(super) fn sentence(
+    flow: VolumeRate,
+    interval: Option<&Interval>,
+    after_three: Option<Ratio>,
+    units: UnitSystem,
+) -> String {
+    format!(
+        "{}; {}",
+        units.water(flow),
+        words(interval, after_three, units)
+    )
+}
