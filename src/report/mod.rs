@@ -51,7 +51,7 @@ pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
 pub use sheet::{DesignSheet, SheetError};
 pub use size::SizeReport;
-pub use supply::{Depths, SupplyChain, SupplyGases, SupplyReport, supply_sources};
+pub use supply::{Depths, DoubtCost, SupplyChain, SupplyGases, SupplyReport, supply_sources};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 
