@@ -10,7 +10,7 @@ use std::cell::OnceCell;
 use crate::air::AirFlow;
 use crate::error::{Error, Range};
 use crate::model::{DevelopingLength, Model};
-use crate::published::{LENGTH_CLASSES, LOWEST_SHARE_OF_PEAK, Residual, Rig, SUBMERGENCE_CLASSES};
+use crate::published::{LOWEST_SHARE_OF_PEAK, Residual, Rig};
 use crate::riser::{BrinkHead, Outlet, Riser};
 use crate::units::{Length, Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio};
 
@@ -25,6 +25,10 @@ pub const PUBLISHED_SALINITY: Range = Range::new(0.0, 5.0, "g/kg");
 
 /// Share of the published residuals that the interval holds.
 pub const SHARE: f64 = 0.9;
+/// Edges of the classes of riser length, in bores.
+const LENGTH_CLASSES: [f64; 4] = [68.0, 90.0, 200.0, 421.0];
+/// Edges of the classes of submergence ratio.
+const SUBMERGENCE_CLASSES: [f64; 4] = [0.4, 0.55, 0.7, 1.0];
 /// Fewest points behind an interval.
 const FEWEST: usize = 20;
 

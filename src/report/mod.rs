@@ -38,7 +38,9 @@ pub use chain::Chain;
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
 pub use error::error_json;
-pub use evidence::{closures, evidence, regimes};
+pub use evidence::closures;
+#[cfg(feature = "trial")]
+pub use evidence::evidence;
 pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;

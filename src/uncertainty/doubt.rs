@@ -121,6 +121,24 @@ impl Doubt {
         })
     }
 
+    /// Submergence over riser length.
+    #[must_use]
+    pub fn submergence_ratio(&self) -> f64 {
+        self.submergence_ratio
+    }
+
+    /// ln Fr, the logarithm of the air's Froude number.
+    #[must_use]
+    pub fn ln_froude(&self) -> f64 {
+        self.ln_froude
+    }
+
+    /// F, by which the law widens beyond the rigs behind it.
+    #[must_use]
+    pub fn stretch(&self) -> f64 {
+        self.stretch
+    }
+
     /// Slope of the logarithm of the flow by a source.
     #[must_use]
     pub fn slope(&self, source: Source) -> f64 {
