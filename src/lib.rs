@@ -82,6 +82,7 @@ mod book {
     #[cfg(feature = "supply")]
     #[doc = include_str!("../book/src/air-side.md")]
     mod air_side {}
+    #[cfg(feature = "trial")]
     #[doc = include_str!("../book/src/how-well.md")]
     mod how_well {}
     #[doc = include_str!("../book/src/evidence-rigs.md")]
