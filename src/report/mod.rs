@@ -37,7 +37,7 @@ pub use chain::Chain;
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
 pub use error::error_json;
-pub use evidence::{closures, evidence, regimes};
+pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
 pub use fit::FitReport;
 pub use flow::FlowReport;
