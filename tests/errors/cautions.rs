@@ -243,7 +243,7 @@ fn a_low_ratio_names_the_closure_for_it() {
         let low = cautions
             .into_iter()
             .filter(|one| one.code() == "submergence_ratio_low");
-        Vec::from_iter(low.map(|one| one.to_string()))
+        low.map(|one| one.to_string()).collect::<Vec<_>>()
     };
     let advice = "outside the data: submergence ratio 0.35 is below 0.4; flow is uncertain there, even whether it starts: set model.slip = \"smith_drift\", the closure for such risers";
     for slip in Slip::ALL.iter().filter(|slip| **slip != Slip::SmithDrift) {
