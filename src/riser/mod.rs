@@ -80,6 +80,10 @@ pub struct Riser {
     column: Column,
 }
 
+/// A solution nearby: see [`Riser::nearby`].
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Nearby(velocity::Near);
+
 impl Riser {
     pub(super) fn new(spec: RiserSpec, site: Site, model: Model) -> Result<Self, Error> {
         let column = spec.validate(&site, &model)?;
@@ -198,6 +202,26 @@ impl Riser {
             },
             None => self.dry(air),
         }
+    }
+
+    /// A solution of this riser, from which others that are little different are found sooner.
+    pub(crate) fn nearby(&self, point: &OperatingPoint) -> Result<Nearby, Error> {
+        let flux = self.column.air_flux(point.air.kg_per_s());
+        let j_l = point.water_flow.value / self.column.area_m2;
+        Ok(Nearby(self.column.near(j_l, flux)?))
+    }
+
+    /// Water flow at an air flow, m³/s, from a solution nearby; zero when nothing flows.
+    pub(crate) fn flow_near(&self, air: AirFlow, nearby: &Nearby) -> Result<f64, Error> {
+        let flux = self.column.air_flux(air.kg_per_s());
+        let found = self.column.water_velocity_near(flux, nearby.0)?;
+        Ok(found.map_or(0.0, |(j_l, carried)| {
+            if carried.ends.is_some() {
+                j_l * self.column.area_m2
+            } else {
+                0.0
+            }
+        }))
     }
 
     fn dry(&self, air: AirFlow) -> Result<Outcome, Error> {

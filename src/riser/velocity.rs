@@ -9,6 +9,19 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
 /// another maths library may cause it, must not show in a result.
 const RELATIVE: f64 = 1e-11;
+/// Step of the water velocity for the slope at a solution, relative.
+const NEAR_STEP: f64 = 1e-4;
+/// Relative step of a secant after which the error is its square at most, below [`RELATIVE`].
+const NEAR_ENOUGH: f64 = 3e-6;
+/// Secants from a solution nearby; three or four do.
+const NEAR_STEPS: usize = 8;
+
+/// A solution nearby: its water velocity, and how the excess falls with it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Near {
+    j_l: f64,
+    slope: f64,
+}
 
 impl Column {
     /// Largest excess that still counts as none: that of a millionth of the column's length.
@@ -53,6 +66,47 @@ impl Column {
             last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
         }
         Ok(Some(last))
+    }
+
+    /// A solution, ready to set out from for a column that is little different.
+    pub fn near(&self, j_l: f64, air_flux: f64) -> Result<Near, Error> {
+        let mut foot = Foot::default();
+        let mut excess = |j_l: f64| Ok(self.carried(j_l, air_flux, &mut foot)?.excess_pa());
+        let step = NEAR_STEP * j_l;
+        let slope = (excess(j_l + step)? - excess(j_l)?) / step;
+        Ok(Near { j_l, slope })
+    }
+
+    /// The same as [`Column::water_velocity`], by secants from the solution of a column that is little different: the
+    /// water velocity of an air flux is unique, so wherever they settle is the solution. Where they do not, it is
+    /// sought from the start.
+    pub fn water_velocity_near(
+        &self,
+        air_flux: f64,
+        near: Near,
+    ) -> Result<Option<(f64, Carried)>, Error> {
+        let mut foot = Foot::default();
+        let (mut x, mut carried) = (near.j_l, self.carried(near.j_l, air_flux, &mut foot)?);
+        let mut slope = near.slope;
+        for _ in 0..NEAR_STEPS {
+            let off = carried.excess_pa();
+            if off.abs() <= self.rounding_pa() {
+                return Ok(Some((x, carried)));
+            }
+            let next = x - off / slope;
+            // Far off, down at rest, or no number.
+            if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
+                break;
+            }
+            let there = self.carried(next, air_flux, &mut foot)?;
+            slope = (there.excess_pa() - off) / (next - x);
+            let step = (next - x).abs();
+            (x, carried) = (next, there);
+            if step <= NEAR_ENOUGH * x && carried.excess_pa().abs() <= self.residual_pa() {
+                return Ok(Some((x, carried)));
+            }
+        }
+        self.water_velocity(air_flux)
     }
 
     /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
