@@ -11,16 +11,72 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 const RELATIVE: f64 = 1e-11;
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
-/// Relative step of a secant after which the error is its square at most, below [`RELATIVE`].
-const NEAR_ENOUGH: f64 = 3e-6;
 /// Secants from a solution nearby; three or four do.
 const NEAR_STEPS: usize = 8;
 
 /// A solution nearby: its water velocity, and how the excess falls with it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Near {
-    j_l: f64,
+    pub j_l: f64,
+    pub slope: f64,
+}
+
+/// Solutions at rising or falling air flows, the last three of them: ln of air flux and of water velocity.
+#[derive(Debug, Default)]
+pub(super) struct Path {
+    known: Vec<(f64, f64)>,
     slope: f64,
+}
+
+impl Path {
+    /// The water velocity at the next air flux, from the solutions before; none when nothing flows.
+    pub fn next(
+        &mut self,
+        column: &Column,
+        air_flux: f64,
+    ) -> Result<Option<(f64, Carried)>, Error> {
+        let x = air_flux.ln();
+        let guess = self.guess(x).exp();
+        let found = if self.known.is_empty() || !guess.is_finite() {
+            let found = column.water_velocity(air_flux)?;
+            if let Some((j_l, _)) = found {
+                self.slope = column.near(j_l, air_flux)?.slope;
+            }
+            found
+        } else {
+            let near = Near {
+                j_l: guess,
+                slope: self.slope,
+            };
+            let found = column.water_velocity_near(air_flux, near)?;
+            found.map(|(near, carried)| {
+                self.slope = near.slope;
+                (near.j_l, carried)
+            })
+        };
+        match found {
+            // The same air flow again tells nothing new.
+            Some(_) if self.known.iter().any(|(own, _)| *own == x) => {}
+            // Without air there is no logarithm to go on from.
+            Some((j_l, _)) if x.is_finite() => {
+                if self.known.len() == 3 {
+                    self.known.remove(0);
+                }
+                self.known.push((x, j_l.ln()));
+            }
+            _ => self.known.clear(),
+        }
+        Ok(found)
+    }
+
+    /// Lagrange's polynomial through the known ones.
+    fn guess(&self, x: f64) -> f64 {
+        let term = |(n, (own, y)): (usize, &(f64, f64))| {
+            let others = self.known.iter().enumerate().filter(|(m, _)| *m != n);
+            others.fold(*y, |product, (_, (other, _))| product * (x - other) / (own - other))
+        };
+        self.known.iter().enumerate().map(term).sum()
+    }
 }
 
 impl Column {
@@ -77,36 +133,38 @@ impl Column {
         Ok(Near { j_l, slope })
     }
 
-    /// The same as [`Column::water_velocity`], by secants from the solution of a column that is little different: the
-    /// water velocity of an air flux is unique, so wherever they settle is the solution. Where they do not, it is
-    /// sought from the start.
+    /// The same as [`Column::water_velocity`], by secants from the solution of a column that is little different, or
+    /// from a good guess: the water velocity of an air flux is unique, so wherever they settle is the solution. Where
+    /// they do not, it is sought from the start.
     pub fn water_velocity_near(
         &self,
         air_flux: f64,
         near: Near,
-    ) -> Result<Option<(f64, Carried)>, Error> {
+    ) -> Result<Option<(Near, Carried)>, Error> {
         let mut foot = Foot::default();
-        let (mut x, mut carried) = (near.j_l, self.carried(near.j_l, air_flux, &mut foot)?);
-        let mut slope = near.slope;
+        let Near { j_l: mut x, mut slope } = near;
+        let mut carried = self.carried(x, air_flux, &mut foot)?;
         for _ in 0..NEAR_STEPS {
             let off = carried.excess_pa();
-            if off.abs() <= self.rounding_pa() {
-                return Ok(Some((x, carried)));
+            let step = -off / slope;
+            if off.abs() <= self.rounding_pa() || step.abs() <= RELATIVE * x {
+                let found = off.abs() <= self.residual_pa();
+                if found {
+                    return Ok(Some((Near { j_l: x, slope }, carried)));
+                }
+                break;
             }
-            let next = x - off / slope;
+            let next = x + step;
             // Far off, down at rest, or no number.
             if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
                 break;
             }
-            let there = self.carried(next, air_flux, &mut foot)?;
-            slope = (there.excess_pa() - off) / (next - x);
-            let step = (next - x).abs();
-            (x, carried) = (next, there);
-            if step <= NEAR_ENOUGH * x && carried.excess_pa().abs() <= self.residual_pa() {
-                return Ok(Some((x, carried)));
-            }
+            carried = self.carried(next, air_flux, &mut foot)?;
+            slope = (carried.excess_pa() - off) / step;
+            x = next;
         }
-        self.water_velocity(air_flux)
+        let found = self.water_velocity(air_flux)?;
+        Ok(found.map(|(j_l, carried)| (Near { j_l, ..near }, carried)))
     }
 
     /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
