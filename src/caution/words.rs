@@ -286,8 +286,8 @@ impl Caution {
             Self::OutletDecides { plain_l_per_min, elbow_l_per_min } => write!(
                 f,
                 "how does the water leave? Taken is a plain open end ({}); through an elbow at the same height it would be {}, so give riser.outlet",
-                say.water(*plain_l_per_min, [0, 1]),
-                say.water(*elbow_l_per_min, [0, 1])
+                units.water(base(plain_l_per_min / 6e4)),
+                units.water(base(elbow_l_per_min / 6e4))
             ),
             Self::ReadingStandsOut { run, deviations, points } => write!(
                 f,

@@ -290,6 +290,9 @@ pub struct Margin {
     pub case: MarginCase,
     /// What each lift then does.
     pub outcome: Outcome,
+    /// The flow of each lift that is held against its share of the duty: the predicted one, or the lower end of its
+    /// interval where [that](Problem::at_lower_end) must meet it.
+    pub held: VolumeRate,
     /// Air flow of each lift that would meet the duty then; none when no air flow does, or when the
     /// air itself is what changes.
     pub air_needed: Option<AirFlow>,
@@ -324,19 +327,19 @@ impl Design {
     /// [`Error::Inconsistent`] when a level change or the fouling leaves no riser.
     pub fn margins(&self, problem: &Problem) -> Result<Vec<Margin>, Error> {
         let air = self.point.air;
-        let times = |factor: f64| AirFlow::from_kg_per_s(air.kg_per_s() * factor);
         let own = problem.law.on(&self.riser)?;
+        let with_air = |case, factor: f64| {
+            let air = AirFlow::from_kg_per_s(air.kg_per_s() * factor);
+            Ok::<_, Error>(Margin {
+                case,
+                outcome: own.operate(air)?,
+                held: own.held(problem.wanted(), air)?,
+                air_needed: None,
+            })
+        };
         let mut margins = vec![
-            Margin {
-                case: MarginCase::LessAir,
-                outcome: own.operate(times(0.9))?,
-                air_needed: None,
-            },
-            Margin {
-                case: MarginCase::MoreAir,
-                outcome: own.operate(times(1.1))?,
-                air_needed: None,
-            },
+            with_air(MarginCase::LessAir, 0.9)?,
+            with_air(MarginCase::MoreAir, 1.1)?,
         ];
         for (case, spec) in problem.changes(self.riser.spec()) {
             let low = self.low_water.filter(|_| case == MarginCase::LowWater);
@@ -344,6 +347,7 @@ impl Design {
                 Margin {
                     case,
                     outcome: Outcome::Pumping(low.point),
+                    held: self.share(problem),
                     air_needed: Some(air),
                 }
             } else {
@@ -351,6 +355,7 @@ impl Design {
                 Margin {
                     case,
                     outcome: changed.operate(air)?,
+                    held: changed.held(problem.wanted(), air)?,
                     air_needed: match changed.air_for(self.share(problem), problem.wanted()) {
                         Ok(met) => Some(met.air),
                         Err(
@@ -388,7 +393,7 @@ impl Design {
         problem.duty.water_flow / f64::from(self.lifts)
     }
 
-    /// Whether a water flow of one lift is below what it must give, by more than rounding.
+    /// Whether a [held](Margin::held) flow of one lift is below what it must give, by more than rounding.
     #[must_use]
     pub fn is_short(&self, problem: &Problem, water_flow: VolumeRate) -> bool {
         water_flow < self.share(problem) * (1.0 - 1e-9)
@@ -401,7 +406,7 @@ impl Design {
         let low = margins
             .iter()
             .find(|margin| margin.case == MarginCase::LowWater)?;
-        let given = low.outcome.water_flow();
+        let given = low.held;
         self.is_short(problem, given)
             .then(|| Caution::ShortAtLowWater {
                 fall_m: problem.level_fall.get::<meter>(),
