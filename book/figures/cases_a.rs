@@ -4,10 +4,11 @@ use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::design::Design;
-use risewater::riser::{PartFull, Riser};
-use risewater::trial::{Calibration, FitPoint, FitTerms, parse_sheet, reduce};
+use risewater::riser::PartFull;
+use risewater::trial::{parse_sheet, reduce};
+use risewater::uncertainty::MeasuredPoint;
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter, millimeter};
-use risewater::{AirFlow, AirState};
+use risewater::{AirFlow, AirState, Calibration, Error as Refused, ErrorLaw, Outcome};
 
 use super::POINTS;
 use super::bench::axis;
@@ -52,14 +53,18 @@ pub fn brink_head() -> Result<String, Box<dyn Error>> {
 /// Points and lines of air and water flow, L/min.
 type Flows = Vec<(f64, f64)>;
 
-/// Water flows of a riser over air flows.
-fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
+/// Water flows over air flows.
+fn flows(
+    operate: impl Fn(AirFlow) -> Result<Outcome, Refused>,
+    from: f64,
+    to: f64,
+) -> Result<Flows, Box<dyn Error>> {
     let step = (to - from) / f64::from(u32::try_from(POINTS)?);
     (0..=u32::try_from(POINTS)?)
         .map(|n| {
             let air = from + step * f64::from(n);
             let flow = VolumeRate::new::<liter_per_minute>(air);
-            let outcome = riser.operate(AirFlow::at(flow, &AirState::DRY_20_C)?)?;
+            let outcome = operate(AirFlow::at(flow, &AirState::DRY_20_C)?)?;
             Ok((air, outcome.water_flow().get::<liter_per_minute>()))
         })
         .collect()
@@ -69,40 +74,38 @@ fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
 pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
-    let points: Vec<FitPoint> = reduce(&sheet, &bench.instruments)?
-        .iter()
-        .map(|run| FitPoint::of_run(run, &bench.spec))
-        .collect();
-    let calibration = Calibration::best(&points, bench.model, &FitTerms::cautious())?;
+    let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
+    let law = ErrorLaw::default().with_calibration(trial.clone());
     let (mut lines, mut marks) = (Vec::new(), Vec::new());
     let looks = [
         (0.12, Ink::Blue, Shape::Disc),
         (0.20, Ink::Vermilion, Shape::Diamond),
     ];
     for (lift_m, ink, shape) in looks {
-        let here = |point: &&FitPoint| point.spec.dimensions.lift == Length::new::<meter>(lift_m);
-        let first = points.iter().find(here).ok_or("no run has this lift")?;
-        let riser = first.spec.build(&first.site, bench.model)?;
-        let (spec, model) = calibration.apply(first.spec, bench.model)?;
+        let here = |point: &&MeasuredPoint| point.lift == Length::new::<meter>(lift_m);
+        let points = || trial.points().iter().filter(here);
+        let first = points().next().ok_or("no run has this lift")?;
+        let riser = trial.riser_of(first, bench.model)?;
+        let calibrated = law.on(&riser)?;
         lines.push(Line {
             label: Label::Beside(format!("model, {lift_m:.2} m")),
-            points: flows(&riser, 6.0, 17.0)?,
+            points: flows(|air| riser.operate(air), 6.0, 17.0)?,
             ink,
             stroke: Stroke::Dashed,
         });
         lines.push(Line {
             label: Label::None,
-            points: flows(&spec.build(&first.site, model)?, 6.0, 17.0)?,
+            points: flows(|air| calibrated.operate(air), 6.0, 17.0)?,
             ink,
             stroke: Stroke::Solid,
         });
-        let measured = |point: &FitPoint| {
+        let measured = |point: &MeasuredPoint| {
             let air = point.air.volume_rate_at_20_c().get::<liter_per_minute>();
-            (air, point.water_flow.value.get::<liter_per_minute>())
+            (air, point.water_flow.get::<liter_per_minute>())
         };
         marks.push(Marks {
             label: Label::Legend(format!("measured, lift {lift_m:.2} m")),
-            points: points.iter().filter(here).map(measured).collect(),
+            points: points().map(measured).collect(),
             ink,
             shape,
         });
@@ -133,7 +136,7 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
         let riser = Design::parse_with(text, &[format!("riser.bore={bore_mm} mm")])?.riser()?;
         lines.push(Line {
             label: Label::Beside(format!("{bore_mm:.0} mm")),
-            points: flows(&riser, 0.0, 2.4)?,
+            points: flows(|air| riser.operate(air), 0.0, 2.4)?,
             ink,
             stroke,
         });

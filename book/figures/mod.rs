@@ -22,7 +22,7 @@ use risewater::report::{CurveReport, NeedReport};
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::units::{UnitSystem, VolumeRate, liter_per_minute};
-use risewater::{Evidence, Model};
+use risewater::{ErrorLaw, Model};
 
 /// Points of a curve.
 const POINTS: usize = 64;
@@ -62,7 +62,7 @@ fn need() -> Result<String, Box<dyn Error>> {
 /// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.
 fn one_riser() -> Result<String, Box<dyn Error>> {
     let riser = Design::parse(EXAMPLE)?.riser()?;
-    let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
+    let curve = CurveReport::of(&riser, POINTS, &ErrorLaw::default())?;
     let wanted = VolumeRate::new::<liter_per_minute>(150.0);
     Ok(curve
         .figure(&riser, Some(wanted), UnitSystem::Metric)?
@@ -74,7 +74,7 @@ fn one_riser() -> Result<String, Box<dyn Error>> {
 fn best_design() -> Result<String, Box<dyn Error>> {
     let found = size(&Design::parse(EXAMPLE)?.problem()?)?;
     let best = found.designs.first().ok_or("the example has no design")?;
-    let curve = CurveReport::of(&best.riser, POINTS, &Evidence::on(best.riser.model()))?;
+    let curve = CurveReport::of(&best.riser, POINTS, &ErrorLaw::default())?;
     Ok(curve
         .figure(&best.riser, Some(best.point.water_flow), UnitSystem::Metric)?
         .chart()

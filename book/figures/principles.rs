@@ -14,7 +14,7 @@ use risewater::units::{
     Length, kilogram_per_cubic_meter, liter_per_minute, meter, meter_per_second, millimeter,
     pascal, ratio,
 };
-use risewater::{AirFlow, Curve, DevelopingLength, Evidence, Model};
+use risewater::{AirFlow, Curve, DevelopingLength, ErrorLaw, Model};
 
 use super::POINTS;
 use super::bench::{Points, RHO, air, bench, chart, flows, line, riser, section, spread};
@@ -331,7 +331,7 @@ fn hand_method() -> Drawn {
 
 fn working_range() -> Drawn {
     let riser = bench()?;
-    let curve = CurveReport::of(&riser, POINTS, &Evidence::on(riser.model()))?;
+    let curve = CurveReport::of(&riser, POINTS, &ErrorLaw::default())?;
     Ok(curve
         .figure(&riser, None, UnitSystem::Metric)?
         .chart()

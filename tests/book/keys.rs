@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use risewater::Evidence;
+use risewater::ErrorLaw;
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
 };
@@ -167,12 +167,12 @@ pub fn answers() -> Vec<Value> {
     )
     .unwrap();
     let (riser, problem) = (design.riser().unwrap(), design.problem().unwrap());
-    let evidence = Evidence::on(riser.model());
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &evidence)
+    let law = ErrorLaw::default();
+    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
         .unwrap()
         .json(&riser);
-    let curve = CurveReport::of(&riser, 4, &evidence).unwrap().json(&riser);
-    let size = SizeReport::of(&problem, 1, &evidence)
+    let curve = CurveReport::of(&riser, 4, &law).unwrap().json(&riser);
+    let size = SizeReport::of(&problem, 1)
         .unwrap()
         .with_gas(&problem, &design.gas().unwrap())
         .unwrap()
