@@ -128,10 +128,16 @@ impl Doubt {
         self.submergence_ratio
     }
 
-    /// ln Fr, Fr = Q_a/(A √(gD)).
+    /// ln Fr, the logarithm of the air's Froude number.
     #[must_use]
     pub fn ln_froude(&self) -> f64 {
         self.ln_froude
+    }
+
+    /// F, by which the law widens beyond the rigs behind it.
+    #[must_use]
+    pub fn stretch(&self) -> f64 {
+        self.stretch
     }
 
     /// Slope of the logarithm of the flow by a source.
