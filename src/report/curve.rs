@@ -18,9 +18,9 @@ use crate::error::Error;
 use crate::riser::{OperatingPoint, Outcome, Riser};
 use crate::transfer::GasTerms;
 #[cfg(feature = "chart")]
-use crate::uncertainty::Wanted;
-#[cfg(feature = "chart")]
 use crate::uncertainty::Basis;
+#[cfg(feature = "chart")]
+use crate::uncertainty::Wanted;
 use crate::uncertainty::{ErrorLaw, Interval, Predictor};
 #[cfg(feature = "chart")]
 use crate::units::VolumeRate;

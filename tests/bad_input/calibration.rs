@@ -24,6 +24,7 @@ fn saved() -> &'static str {
 /// The commands that take measured points must all refuse a text, for these words.
 fn check(test: &str, text: impl AsRef<[u8]>, words: &[&str]) -> Vec<String> {
     let path = file(test, "bad.toml", &text);
+    file(test, "blower.csv", answered(&["example", "blower"]));
     let refused = |command: &str| {
         let name = if command == "supply" {
             "supply"
@@ -155,7 +156,6 @@ fn keys_and_points() {
     let good = saved();
     let (head, points) = good.split_at(good.find("[[point]]").unwrap());
     let one = &points[..points[1..].find("[[point]]").unwrap()];
-    let first = point(good, 1);
     let flow = line_of(good, "water_m3_per_s", 3);
     let last = good.lines().count();
     let mut failures = Vec::new();
@@ -186,12 +186,12 @@ fn keys_and_points() {
             ],
         ),
         (
-            format!("{good}\nwater = 0.1\n"),
-            [&format!("line {}", last + 2), "duplicate"],
+            format!("{good}of = \"twice\"\n"),
+            [&format!("line {}", last + 1), "duplicate"],
         ),
         (
             good.replacen("[[point]]", "[point]", 1),
-            [&format!("line {first}"), ""],
+            [&format!("line {}", point(good, 2)), "duplicate"],
         ),
         (
             good.replacen("[rig]", "[rig", 1),
