@@ -6,7 +6,7 @@ use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
 use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
-use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
+use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio};
 
 /// The rig's own error: our own prior.
 const RIG: f64 = 0.13;
@@ -108,15 +108,22 @@ impl Doubt {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, point: &OperatingPoint) -> Result<Self, Error> {
+        Self::at(riser, point.air, point.water_flow)
+    }
+
+    /// The same of a riser at an air flow; where no water flows, what it goes to as the flow goes to none.
+    pub(super) fn at(riser: &Riser, air: AirFlow, water_flow: VolumeRate) -> Result<Self, Error> {
         let spec = riser.spec();
         let bore_m = spec.free_bore().get::<meter>();
         // Fr = Q_a/(A √(gD))
         let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
-        let velocity = point.air.volume_rate_at_20_c().value / area;
+        let velocity = air.volume_rate_at_20_c().value / area;
+        let froude = velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt();
         Ok(Self {
             submergence_ratio: spec.submergence_ratio(),
-            ln_froude: (velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt()).ln(),
-            slopes: Variants::of(riser, point.air).slopes(point.water_flow.value)?,
+            // Without air too there is a logarithm.
+            ln_froude: froude.max(f64::MIN_POSITIVE).ln(),
+            slopes: Variants::of(riser, air).slopes(water_flow.value)?,
             // F: the factors multiply.
             stretch: stretches(riser).map(|(_, factor)| factor).product(),
         })

@@ -157,17 +157,12 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn of_outcome(&self, outcome: Outcome, air: AirFlow) -> Result<Prediction, Error> {
-        let Some(point) = outcome.point() else {
-            return Ok(Prediction {
-                outcome,
-                interval: self.dry(air)?,
-            });
-        };
-        let doubt = Doubt::of(&self.riser, point)?;
+        let flow = outcome.water_flow();
+        let doubt = Doubt::at(&self.riser, air, flow)?;
         let expected = self.points.expected(&doubt);
         Ok(Prediction {
             outcome: outcome.times(expected.mean.exp()),
-            interval: self.interval(point, &doubt, expected)?,
+            interval: self.interval(air, flow.value, &doubt, expected)?,
         })
     }
 
@@ -193,29 +188,32 @@ impl Predictor {
         }
     }
 
-    /// Limits of the flow at a point of the model.
+    /// Limits of a flow of the model, m³/s.
     fn interval(
         &self,
-        point: &OperatingPoint,
+        air: AirFlow,
+        flow: f64,
         doubt: &Doubt,
         expected: Expected,
     ) -> Result<Option<Interval>, Error> {
         if !holds_at(&self.riser) {
             return Ok(None);
         }
-        let flow = point.water_flow.value;
-        let share = flow / self.model_peak()?.water_flow.value;
-        let by_slopes = [-self.z, self.z].map(|z| (z * expected.standard).exp());
         // 1 where slopes serve, 0 where ends are solved.
-        let weight = ((share - SOLVED) / (BY_SLOPES - SOLVED)).clamp(0.0, 1.0);
-        let mut sides = by_slopes;
+        let weight = if flow > 0.0 {
+            let share = flow / self.model_peak()?.water_flow.value;
+            ((share - SOLVED) / (BY_SLOPES - SOLVED)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let mut sides = [-self.z, self.z].map(|z| flow * (z * expected.standard).exp());
         if weight < 1.0 {
-            let solved = self.solved_sides(point, doubt)?;
+            let solved = self.solved_sides(air, flow, doubt)?;
             for (side, solved) in sides.iter_mut().zip(solved) {
                 *side = weight * *side + (1.0 - weight) * solved;
             }
         }
-        let calibrated = flow * expected.mean.exp();
+        let calibrated = expected.mean.exp();
         Ok(Some(self.limits(sides.map(|side| side * calibrated))))
     }
 
@@ -228,26 +226,37 @@ impl Predictor {
         }
     }
 
-    /// Limits over the flow by solving at the ends of what is uncertain, each change by itself, combined by root of
-    /// squares on each side; zero on a side on which nothing flows.
-    fn solved_sides(&self, point: &OperatingPoint, doubt: &Doubt) -> Result<[f64; 2], Error> {
-        let unexplained = (self.z * self.points.unexplained(doubt)).powi(2);
-        let mut squares = [unexplained; 2];
-        let mut stops = false;
-        for flow in self.ends(point.air)? {
-            let change = (flow / point.water_flow.value).ln();
-            if flow <= 0.0 {
+    /// Limits by solving at the ends of what is uncertain, each change of ln q by itself, combined by root of squares
+    /// on each side; zero on a side on which nothing flows.
+    ///
+    /// As the flow goes to none the logarithms grow without bound, and with several of them so does their root of
+    /// squares beside what flows at any end. So the upper limit is never more than the changes of the flow itself
+    /// combined in the same way, times what has no cause; where none flows it is that.
+    fn solved_sides(&self, air: AirFlow, flow: f64, doubt: &Doubt) -> Result<[f64; 2], Error> {
+        let unexplained = self.z * self.points.unexplained(doubt);
+        let mut squares = [unexplained * unexplained; 2];
+        let (mut stops, mut rises) = (flow <= 0.0, 0.0);
+        for end in self.ends(air)? {
+            let change = (end / flow).ln();
+            if end <= 0.0 {
                 stops = true;
             } else {
                 squares[usize::from(change > 0.0)] += change * change;
+                rises += (end - flow).max(0.0).powi(2);
             }
         }
         let low = if stops {
             0.0
         } else {
-            (-squares[0].sqrt()).exp()
+            flow * (-squares[0].sqrt()).exp()
         };
-        Ok([low, squares[1].sqrt().exp()])
+        let most = (flow + rises.sqrt()) * unexplained.exp();
+        let high = if flow > 0.0 {
+            most.min(flow * squares[1].sqrt().exp())
+        } else {
+            most
+        };
+        Ok([low, high])
     }
 
     /// Flows with each source of error at both ends of what is left open of it.
@@ -259,15 +268,6 @@ impl Predictor {
             flows.extend(variants.ends(source, deviations)?.into_iter().flatten());
         }
         Ok(flows)
-    }
-
-    /// Limits where the model lets nothing flow: none, up to what flows at the better end of a source.
-    fn dry(&self, air: AirFlow) -> Result<Option<Interval>, Error> {
-        if !holds_at(&self.riser) {
-            return Ok(None);
-        }
-        let most = self.ends(air)?.into_iter().fold(0.0, f64::max);
-        Ok(Some(self.limits([0.0, most])))
     }
 
     /// The model's peak, solved once.
