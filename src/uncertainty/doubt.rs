@@ -6,7 +6,9 @@ use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
 use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
-use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio};
+use crate::units::{
+    GRAVITY_M_PER_S2, Length, Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio,
+};
 
 /// The rig's own error: our own prior.
 const RIG: f64 = 0.13;
@@ -254,9 +256,12 @@ impl<'a> Variants<'a> {
     /// Slopes of ln q at a point, by [`Source`].
     fn slopes(&self, own: f64) -> Result<[f64; 4], Error> {
         let developing = change(self.times_developing(0.5)?, own);
-        let wide = self
-            .toward_bores(1.0)?
-            .map_or(0.0, |flow| change(own, flow));
+        // 8 bores are the longer ones, and stop the flow first.
+        let wide = match self.toward_bores(1.0)? {
+            Some(flow) if flow > 0.0 => change(own, flow),
+            Some(_) => LEAST,
+            None => 0.0,
+        };
         // From max(K_in − 0.5, 0) up to that + 0.5.
         let loss = self.riser.spec().entrance_loss;
         let low = (loss - base(ENTRANCE_STEP)).max(base(0.0));
