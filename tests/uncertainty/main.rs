@@ -7,6 +7,8 @@ mod predicted;
 mod properties;
 mod rigs;
 mod rows;
+#[cfg(all(feature = "supply", feature = "report"))]
+mod supplied;
 mod wanted;
 
 use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
