@@ -8,7 +8,7 @@ use risewater::sizing::{Duty, Problem, Reason, depths, size};
 use risewater::uncertainty::{ErrorLaw, Predictor, Wanted};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
 
-use crate::made::{config, ends, law, points, riser, share};
+use crate::made::{config, ends, law, points, riser, share, times};
 
 /// Relative, what the search for the air leaves: its documented residual.
 const SETTLED: f64 = 1e-6;
@@ -40,6 +40,35 @@ proptest! {
             let beyond = predictor.air_for(1.001 * most, which);
             prop_assert!(matches!(beyond, Err(Error::AbovePeak { .. })), "{beyond:?}");
         }
+    }
+}
+
+/// No air flow gives more than what is told as the most, to what the golden section leaves.
+#[test]
+fn the_most_is_the_most() {
+    let riser = crate::riser(50.0, 1.1, 0.4, 1.5, 0.5);
+    // Read much too low at much air, and well at some: the lower end is highest where it was measured.
+    let made = (
+        vec![(1.0, 0.2, 0.1), (1.0, 0.25, 0.1), (1.0, 2.5, -0.6)],
+        0.0,
+    );
+    let peak = riser.peak().unwrap().air;
+    for (law, shifts) in [
+        (ErrorLaw::default(), false),
+        (law(0.95, &riser, &made), true),
+    ] {
+        let predictor = law.on(&riser).unwrap();
+        for which in [Wanted::Predicted, Wanted::LowerEnd] {
+            let most = predictor.most(which).unwrap();
+            for n in -60..=60 {
+                let there = flow(&predictor, times(peak, (0.02 * f64::from(n)).exp()), which);
+                assert!(there <= most.value * (1.0 + 1e-5), "{which:?} {n}");
+            }
+            let found = predictor.air_for(0.999 * most, which).unwrap();
+            let there = flow(&predictor, found.air, which);
+            assert!((there / (0.999 * most.value) - 1.0).abs() < SETTLED);
+        }
+        assert_eq!(predictor.peak().unwrap().air < times(peak, 0.9), shifts);
     }
 }
 
@@ -151,4 +180,32 @@ fn a_higher_level_takes_more_air() {
     assert_eq!(air(0.5, Wanted::Predicted), air(0.95, Wanted::Predicted));
     let lower = [0.5, 0.8, 0.9].map(|level| air(level, Wanted::LowerEnd));
     assert!(lower[0] < lower[1] && lower[1] < lower[2], "{lower:?}");
+}
+
+/// The depth found gives the flow, at whatever depth measured points come into reach; a little less does not.
+#[test]
+fn the_depth_for_a_flow() {
+    let riser = crate::riser(57.0, 1.0, 0.1, 1.5, 0.5);
+    let air = crate::air(40.0);
+    let deepest = Length::new::<meter>(20.0);
+    // A quarter less water than predicted: at the end of the trial's reach the flow jumps up.
+    for made in [
+        vec![],
+        vec![(1.0, 0.1, -0.25)],
+        vec![(1.0, 0.1, 0.25), (0.9, 0.2, -0.1)],
+    ] {
+        let law = law(0.8, &riser, &(made, 0.0));
+        for wanted in [
+            20.0, 60.0, 80.0, 90.0, 100.0, 105.0, 110.0, 120.0, 130.0, 150.0,
+        ] {
+            let wanted = VolumeRate::new::<liter_per_minute>(wanted);
+            let found = Predictor::deepened(&law, &riser, (wanted, air), deepest).unwrap();
+            let told = found.operate(air).unwrap().water_flow();
+            assert!(told >= wanted * (1.0 - 1e-9), "{told:?} for {wanted:?}");
+            let mut spec = *found.riser().spec();
+            spec.dimensions.submergence *= 1.0 - 1e-6;
+            let less = law.on(&found.riser().with_spec(spec).unwrap()).unwrap();
+            assert!(less.operate(air).unwrap().water_flow() < wanted);
+        }
+    }
 }
