@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::doubt::Doubt;
 use super::posterior::{NOISE, Points, Reading};
 use super::record::Record;
-use super::sensitivity::{air_slope, length_slopes};
+use super::sensitivity::{air_slope_on, length_slope_on};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
@@ -264,15 +264,22 @@ impl MeasuredPoint {
     /// The reading against its prediction, and ∂ln q/∂ln air there; none where the model lets no water flow.
     fn reading(&self, riser: &Riser) -> Result<Option<(Reading, f64)>, Error> {
         let outcome = riser.operate(self.air)?;
-        let (Some(point), Some(slope)) = (outcome.point(), air_slope(riser, self.air)?) else {
+        let Some(point) = outcome.point() else {
             return Ok(None);
         };
-        let places = [self.submergence_standard, self.lift_standard].map(|u| u.get::<meter>());
+        let slope = air_slope_on(riser, point)?;
         let mut variance =
             self.water_standard.value.powi(2) + (slope * self.air_standard.value).powi(2);
-        if places.iter().any(|u| *u > 0.0) {
-            let slopes = length_slopes(riser, self.air)?.unwrap_or_default();
-            variance += (slopes.0 * places[0]).powi(2) + (slopes.1 * places[1]).powi(2);
+        let depth: fn(&mut Dimensions, Length) = |dimensions, step| dimensions.submergence += step;
+        let lift: fn(&mut Dimensions, Length) = |dimensions, step| dimensions.lift += step;
+        for (change, standard) in [
+            (depth, self.submergence_standard),
+            (lift, self.lift_standard),
+        ] {
+            if standard.value > 0.0 {
+                let slope = length_slope_on(riser, point, change)?;
+                variance += (slope * standard.get::<meter>()).powi(2);
+            }
         }
         let least = if self.repeats >= REPEATS {
             NOISE.min

@@ -55,7 +55,11 @@ impl Points {
 
     fn conditioned(readings: Vec<Reading>, shared: Vec<Vec<f64>>) -> Self {
         let n = readings.len();
+        // The factors read the lower half alone.
         let covariance = DMatrix::from_fn(n, n, |i, j| {
+            if i < j {
+                return 0.0;
+            }
             let own = if i == j {
                 readings[i].noise.powi(2)
             } else {
@@ -124,10 +128,10 @@ impl Points {
 
     /// √(prior − nearᵀ (k + U)⁻¹ near)
     fn left(&self, prior: f64, near: &DVector<f64>) -> f64 {
-        let told = self
-            .factor
-            .as_ref()
-            .map_or(0.0, |factor| near.dot(&factor.solve(near)));
+        // nearᵀ (L Lᵀ)⁻¹ near = |L⁻¹ near|²
+        let half = |factor: &Cholesky<f64, Dyn>| factor.l_dirty().solve_lower_triangular(near);
+        let told = self.factor.as_ref().and_then(half);
+        let told = told.map_or(0.0, |half| half.norm_squared());
         (prior - told).max(0.0).sqrt()
     }
 

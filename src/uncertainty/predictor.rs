@@ -87,6 +87,8 @@ pub struct Predictor {
     /// Places of those points in the trial.
     of: Vec<usize>,
     another: Option<Difference>,
+    /// By [`Source`], what the points leave open of each.
+    left_open: [f64; 4],
     model_peak: OnceCell<OperatingPoint>,
     peak: OnceCell<OperatingPoint>,
     surest: OnceCell<AirFlow>,
@@ -105,6 +107,7 @@ impl Predictor {
         };
         Ok(Self {
             riser: *riser,
+            left_open: Source::ALL.map(|source| points.left_open(source)),
             level: law.level(),
             z: law.coverage_factor(),
             points,
@@ -270,7 +273,7 @@ impl Predictor {
         let variants = Variants::of(&self.riser, air);
         let mut flows = Vec::new();
         for source in Source::ALL {
-            let deviations = self.z * self.points.left_open(source);
+            let deviations = self.z * self.left_open[source as usize];
             flows.extend(variants.ends(source, deviations)?.into_iter().flatten());
         }
         Ok(flows)
@@ -477,7 +480,7 @@ impl Predictor {
         Ok(self.doubt(air)?.map(|doubt| {
             let all = self.points.expected(&doubt).standard.powi(2);
             Source::ALL.map(|source| {
-                let own = source.prior() * self.points.left_open(source) * doubt.scaled(source);
+                let own = source.prior() * self.left_open[source as usize] * doubt.scaled(source);
                 own * own / all
             })
         }))
