@@ -64,7 +64,7 @@ pub(super) fn words(
     units: UnitSystem,
 ) -> String {
     let Some(found) = interval else {
-        return "how sure is not known: at a submergence ratio below 0.4 the law of error does not hold"
+        return "how sure is not known: below a submergence ratio of 0.4 the law of error\n        does not hold with this closure"
             .to_owned();
     };
     let (size, unit) = units.water_unit();

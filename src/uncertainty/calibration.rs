@@ -7,10 +7,11 @@ use serde::{Deserialize, Serialize};
 use super::doubt::Doubt;
 use super::posterior::{NOISE, Points, Reading};
 use super::record::Record;
-use super::sensitivity::{air_slope_on, length_slope_on};
+use super::sensitivity::{air_slope_at, length_slopes};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
+use crate::slip::Slip;
 use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute, meter, ratio};
 
 /// Relative standard uncertainties of a reading.
@@ -27,7 +28,7 @@ pub const POINTS: Range = Range::new(1.0, 1000.0, "points");
 const SAME_LENGTH: f64 = 0.15;
 /// Bores within this share of each other are one bore: what a rule cannot tell.
 const SAME_BORE: f64 = 0.01;
-/// Submergence ratio below which the law does not hold but with Smith's slip.
+/// Submergence ratio below which the law does not hold but with [`Slip::SmithDrift`].
 pub(super) const LOWEST_SUBMERGENCE_RATIO: f64 = 0.4;
 
 /// An error that several readings share: a container marked wrong, one meter.
@@ -267,19 +268,15 @@ impl MeasuredPoint {
         let Some(point) = outcome.point() else {
             return Ok(None);
         };
-        let slope = air_slope_on(riser, point)?;
+        let Some(slope) = air_slope_at(riser, point)? else {
+            return Ok(None);
+        };
+        let places = [self.submergence_standard, self.lift_standard].map(|u| u.get::<meter>());
         let mut variance =
             self.water_standard.value.powi(2) + (slope * self.air_standard.value).powi(2);
-        let depth: fn(&mut Dimensions, Length) = |dimensions, step| dimensions.submergence += step;
-        let lift: fn(&mut Dimensions, Length) = |dimensions, step| dimensions.lift += step;
-        for (change, standard) in [
-            (depth, self.submergence_standard),
-            (lift, self.lift_standard),
-        ] {
-            if standard.value > 0.0 {
-                let slope = length_slope_on(riser, point, change)?;
-                variance += (slope * standard.get::<meter>()).powi(2);
-            }
+        if places.iter().any(|u| *u > 0.0) {
+            let slopes = length_slopes(riser, self.air)?.unwrap_or_default();
+            variance += (slopes.0 * places[0]).powi(2) + (slopes.1 * places[1]).powi(2);
         }
         let least = if self.repeats >= REPEATS {
             NOISE.min
@@ -320,6 +317,7 @@ fn blocks(points: &[(&MeasuredPoint, &(Reading, f64))]) -> Vec<Vec<f64>> {
 /// Whether the law holds at a riser's submergence ratio with its model.
 pub(super) fn holds_at(riser: &Riser) -> bool {
     riser.spec().submergence_ratio() >= LOWEST_SUBMERGENCE_RATIO
+        || riser.model().slip == Slip::SmithDrift
 }
 
 /// Whether two risers are one rig, whatever their depth and lift: see [the law](crate::uncertainty).

@@ -5,15 +5,18 @@ use std::fmt;
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
-use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
-use crate::units::{
-    GRAVITY_M_PER_S2, Length, Ratio, VolumeRate, base, meter, millimeter, per_mille, ratio,
-};
+use crate::riser::{LOSS_COEFFICIENT, Nearby, OperatingPoint, Riser};
+use crate::slip::Slip;
+use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
 /// The rig's own error: our own prior.
 const RIG: f64 = 0.13;
 /// The shape's: our own fit.
 const SHAPE: f64 = 0.15;
+/// The shape's of the closure for low submergence ratios, at and below the lower of [`RAMP`]: our own fit to one riser.
+const SHAPE_LOW: f64 = 0.3;
+/// Submergence ratios between which it goes over from the one to the other.
+const RAMP: [f64; 2] = [0.3, 0.4];
 /// Reach of the shape's error in submergence ratio: our own fit.
 const REACH_IN_DEPTH: f64 = 0.12;
 /// Reach of the shape's error in the logarithm of the air's Froude number: our own fit.
@@ -100,6 +103,8 @@ impl fmt::Display for Source {
 pub struct Doubt {
     submergence_ratio: f64,
     ln_froude: f64,
+    /// s₁
+    shape: f64,
     slopes: [f64; 4],
     stretch: f64,
 }
@@ -110,22 +115,29 @@ impl Doubt {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, point: &OperatingPoint) -> Result<Self, Error> {
-        Self::at(riser, point.air, point.water_flow)
+        Self::at(riser, point.air, Some(point))
     }
 
     /// The same of a riser at an air flow; where no water flows, what it goes to as the flow goes to none.
-    pub(super) fn at(riser: &Riser, air: AirFlow, water_flow: VolumeRate) -> Result<Self, Error> {
+    pub(super) fn at(
+        riser: &Riser,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
+    ) -> Result<Self, Error> {
+        let flow = point.map_or(0.0, |point| point.water_flow.value);
         let spec = riser.spec();
         let bore_m = spec.free_bore().get::<meter>();
         // Fr = Q_a/(A √(gD))
         let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
         let velocity = air.volume_rate_at_20_c().value / area;
         let froude = velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt();
+        let submergence_ratio = spec.submergence_ratio();
         Ok(Self {
-            submergence_ratio: spec.submergence_ratio(),
+            submergence_ratio,
             // Without air too there is a logarithm.
             ln_froude: froude.max(f64::MIN_POSITIVE).ln(),
-            slopes: Variants::of(riser, air).slopes(water_flow.value)?,
+            shape: shape(riser.model().slip, submergence_ratio),
+            slopes: Variants::of(riser, air, point)?.slopes(flow)?,
             // F: the factors multiply.
             stretch: stretches(riser).map(|(_, factor)| factor).product(),
         })
@@ -171,12 +183,10 @@ impl Doubt {
 
     /// The part of the covariance that has no cause: the rig's own error and the shape's.
     pub(super) fn unexplained(&self, other: &Self) -> f64 {
-        let near = |distance: f64, reach: f64| (-0.5 * (distance / reach).powi(2)).exp();
-        let alike = near(
-            self.submergence_ratio - other.submergence_ratio,
-            REACH_IN_DEPTH,
-        ) * near(self.ln_froude - other.ln_froude, REACH_IN_AIR);
-        self.stretch * other.stretch * (RIG * RIG + SHAPE * SHAPE * alike)
+        let depth = (self.submergence_ratio - other.submergence_ratio) / REACH_IN_DEPTH;
+        let air = (self.ln_froude - other.ln_froude) / REACH_IN_AIR;
+        let alike = (-0.5 * (depth * depth + air * air)).exp();
+        self.stretch * other.stretch * (RIG * RIG + self.shape * other.shape * alike)
     }
 
     /// Standard deviation of ln(true/predicted) before any trial.
@@ -184,6 +194,16 @@ impl Doubt {
     pub fn standard(&self) -> f64 {
         self.covariance(self).sqrt()
     }
+}
+
+/// s₁ of a closure at a submergence ratio.
+fn shape(slip: Slip, submergence_ratio: f64) -> f64 {
+    if slip != Slip::SmithDrift {
+        return SHAPE;
+    }
+    let [low, high] = RAMP;
+    let share = ((high - submergence_ratio) / (high - low)).clamp(0.0, 1.0);
+    SHAPE + share * (SHAPE_LOW - SHAPE)
 }
 
 /// ln[q(b)/q(a)], not below [`LEAST`]; where nothing flows on either side, none.
@@ -201,15 +221,25 @@ fn change(a: f64, b: f64) -> f64 {
 pub(super) struct Variants<'a> {
     riser: &'a Riser,
     air: AirFlow,
+    nearby: Option<Nearby>,
 }
 
 impl<'a> Variants<'a> {
-    pub fn of(riser: &'a Riser, air: AirFlow) -> Self {
-        Self { riser, air }
+    /// Of a riser at an air flow; its own operating point, where it has one, is where solutions set out from.
+    pub fn of(
+        riser: &'a Riser,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
+    ) -> Result<Self, Error> {
+        let nearby = point.map(|point| riser.nearby(point)).transpose()?;
+        Ok(Self { riser, air, nearby })
     }
 
     fn flow(&self, riser: &Riser) -> Result<f64, Error> {
-        Ok(riser.operate(self.air)?.water_flow().value)
+        match &self.nearby {
+            Some(nearby) => riser.flow_near(self.air, nearby),
+            None => Ok(riser.operate(self.air)?.water_flow().value),
+        }
     }
 
     fn developing(&self) -> Length {

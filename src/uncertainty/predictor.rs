@@ -87,8 +87,6 @@ pub struct Predictor {
     /// Places of those points in the trial.
     of: Vec<usize>,
     another: Option<Difference>,
-    /// By [`Source`], what the points leave open of each.
-    left_open: [f64; 4],
     model_peak: OnceCell<OperatingPoint>,
     peak: OnceCell<OperatingPoint>,
     surest: OnceCell<AirFlow>,
@@ -107,7 +105,6 @@ impl Predictor {
         };
         Ok(Self {
             riser: *riser,
-            left_open: Source::ALL.map(|source| points.left_open(source)),
             level: law.level(),
             z: law.coverage_factor(),
             points,
@@ -166,12 +163,11 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn of_outcome(&self, outcome: Outcome, air: AirFlow) -> Result<Prediction, Error> {
-        let flow = outcome.water_flow();
-        let doubt = Doubt::at(&self.riser, air, flow)?;
+        let doubt = Doubt::at(&self.riser, air, outcome.point())?;
         let expected = self.points.expected(&doubt);
         Ok(Prediction {
             outcome: outcome.times(expected.mean.exp()),
-            interval: self.interval(air, flow.value, &doubt, expected)?,
+            interval: self.interval(air, outcome.point(), &doubt, expected)?,
         })
     }
 
@@ -197,17 +193,18 @@ impl Predictor {
         }
     }
 
-    /// Limits of a flow of the model, m³/s.
+    /// Limits of the flow at a point of the model, or where there is none.
     fn interval(
         &self,
         air: AirFlow,
-        flow: f64,
+        point: Option<&OperatingPoint>,
         doubt: &Doubt,
         expected: Expected,
     ) -> Result<Option<Interval>, Error> {
         if !holds_at(&self.riser) {
             return Ok(None);
         }
+        let flow = point.map_or(0.0, |point| point.water_flow.value);
         // 1 where slopes serve, 0 where ends are solved.
         let weight = if flow > 0.0 {
             let share = flow / self.model_peak()?.water_flow.value;
@@ -217,7 +214,7 @@ impl Predictor {
         };
         let mut sides = [-self.z, self.z].map(|z| flow * (z * expected.standard).exp());
         if weight < 1.0 {
-            let solved = self.solved_sides(air, flow, doubt)?;
+            let solved = self.solved_sides(air, point, doubt)?;
             for (side, solved) in sides.iter_mut().zip(solved) {
                 *side = weight * *side + (1.0 - weight) * solved;
             }
@@ -241,11 +238,17 @@ impl Predictor {
     /// As the flow goes to none the logarithms grow without bound, and with several of them so does their root of
     /// squares beside what flows at any end. So the upper limit is never more than the changes of the flow itself
     /// combined in the same way, times what has no cause; where none flows it is that.
-    fn solved_sides(&self, air: AirFlow, flow: f64, doubt: &Doubt) -> Result<[f64; 2], Error> {
+    fn solved_sides(
+        &self,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
+        doubt: &Doubt,
+    ) -> Result<[f64; 2], Error> {
+        let flow = point.map_or(0.0, |point| point.water_flow.value);
         let unexplained = self.z * self.points.unexplained(doubt);
         let mut squares = [unexplained * unexplained; 2];
         let (mut stops, mut rises) = (flow <= 0.0, 0.0);
-        for end in self.ends(air)? {
+        for end in self.ends(air, point)? {
             let change = (end / flow).ln();
             if end <= 0.0 {
                 stops = true;
@@ -269,11 +272,11 @@ impl Predictor {
     }
 
     /// Flows with each source of error at both ends of what is left open of it.
-    fn ends(&self, air: AirFlow) -> Result<Vec<f64>, Error> {
-        let variants = Variants::of(&self.riser, air);
+    fn ends(&self, air: AirFlow, point: Option<&OperatingPoint>) -> Result<Vec<f64>, Error> {
+        let variants = Variants::of(&self.riser, air, point)?;
         let mut flows = Vec::new();
         for source in Source::ALL {
-            let deviations = self.z * self.left_open[source as usize];
+            let deviations = self.z * self.points.left_open(source);
             flows.extend(variants.ends(source, deviations)?.into_iter().flatten());
         }
         Ok(flows)
@@ -480,7 +483,7 @@ impl Predictor {
         Ok(self.doubt(air)?.map(|doubt| {
             let all = self.points.expected(&doubt).standard.powi(2);
             Source::ALL.map(|source| {
-                let own = source.prior() * self.left_open[source as usize] * doubt.scaled(source);
+                let own = source.prior() * self.points.left_open(source) * doubt.scaled(source);
                 own * own / all
             })
         }))
