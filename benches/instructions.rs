@@ -15,7 +15,7 @@ use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
 const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | \
-     header | manifold | optimum | cycle | fit | choose";
+     header | manifold | optimum | cycle | trial";
 
 fn main() {
     // Cargo adds options of its own.
@@ -100,15 +100,9 @@ fn main() {
                 black_box(&cycle).needs(risewater::need::Gases::of)
             });
         }
-        #[cfg(feature = "trial")]
-        "fit" => {
-            let points = work::bench();
-            repeat(times, || work::fit(black_box(&points)));
-        }
-        #[cfg(feature = "trial")]
-        "choose" => {
-            let points = work::bench();
-            repeat(times, || work::choose(black_box(&points)));
+        "trial" => {
+            let trial = work::trial();
+            repeat(times, || work::predict(black_box(&trial)));
         }
         other => panic!("{other:?} is none of {OPERATIONS}"),
     }

@@ -111,23 +111,17 @@ fn sizing(c: &mut Criterion) {
     group.bench_function("example", |b| b.iter(|| size(black_box(&problem))));
 }
 
-/// Two parameters fitted to 200 points of a made-up rig, four depths by fifty air flows; and the choice
-/// of parameters.
-#[cfg(feature = "trial")]
+/// 200 points of a made-up rig, four depths by fifty air flows, conditioned on; and a curve of 60 points
+/// predicted by them, with its intervals.
 fn calibration(c: &mut Criterion) {
-    let points = work::bench();
-    println!("calibration: {:?}", work::fit(&points).fitted);
-    println!("chosen: {:?}", work::choose(&points).fitted);
+    let trial = work::trial();
+    println!("calibration: curve of {} points", trial.2.len());
     let mut group = c.benchmark_group("calibration");
-    group.sample_size(10);
-    group.bench_function("2 parameters, 200 points", |b| {
-        b.iter(|| work::fit(&points));
+    group.sample_size(20);
+    group.bench_function("200 points, curve of 60", |b| {
+        b.iter(|| work::predict(black_box(&trial)));
     });
-    group.bench_function("best, 200 points", |b| b.iter(|| work::choose(&points)));
 }
-
-#[cfg(not(feature = "trial"))]
-fn calibration(_: &mut Criterion) {}
 
 fn supply(c: &mut Criterion) {
     let manifold = work::supply::two_hundred_lifts();

@@ -77,7 +77,9 @@ impl Curve {
         };
         let air = (1..=steps).map(|n| AirFlow::from_kg_per_s(low * ratio.powf(n as f64)));
         let outcomes = riser.operate_all(&air.collect::<Vec<_>>())?;
-        curve.points.extend(outcomes.iter().filter_map(Outcome::point));
+        curve
+            .points
+            .extend(outcomes.iter().filter_map(Outcome::point));
         Ok(curve)
     }
 }

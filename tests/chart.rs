@@ -3,9 +3,9 @@
 
 use proptest::prelude::*;
 use risewater::chart::{
-    AirShares, Axis, Band, BandPoint, Chart, ChartError, Duty, FlowCurve, FlowPoint, FlowSpread,
-    Ink, LARGEST, Label, LiftShares, Line, Marks, NeedFigure, Part, PressureFigure, RisePoint,
-    Shape, Stroke, dark_style,
+    AirShares, Axis, Band, BandPoint, Chart, ChartError, Duty, FlowBand, FlowCurve, FlowPoint, Ink,
+    LARGEST, Label, LiftShares, Line, Marks, NeedFigure, Part, PressureFigure, RisePoint, Shape,
+    Stroke, dark_style,
 };
 use risewater::need::{self, Date, DayFlow, Installed};
 use risewater::units::{
@@ -30,7 +30,7 @@ fn figure() -> FlowCurve {
         .map(|i| f64::from(i) * 10.0 + 8.0)
         .map(|air| point(air, 180.0 * (air - 8.0) / (air + 60.0)))
         .collect();
-    let spread = curve.iter().map(|p| FlowSpread {
+    let band = curve.iter().map(|p| FlowBand {
         air_at_20_c: p.air_at_20_c,
         low: 0.8 * p.water,
         high: 1.2 * p.water,
@@ -38,8 +38,8 @@ fn figure() -> FlowCurve {
     FlowCurve {
         title: "Riser".into(),
         notes: vec!["60 mm bore".into()],
-        spread: spread.collect(),
-        spread_label: "spread".into(),
+        band: band.collect(),
+        band_label: "interval".into(),
         threshold_at_20_c: Some(flow(8.0)),
         best_efficiency: Some(point(38.0, 55.1)),
         peak: Some(point(608.0, 161.7)),
@@ -141,7 +141,7 @@ fn figure_names_its_points() {
     let shown = texts(&document, "text");
     for name in points
         .split("; ")
-        .chain(["Riser", "60 mm bore", "water flow", "spread"])
+        .chain(["Riser", "60 mm bore", "water flow", "interval"])
     {
         assert!(shown.contains(&name), "{name} is not in {shown:?}");
     }
@@ -185,7 +185,7 @@ fn figures_in_us_units() {
             assert!(shown.contains(&name), "{name} is not in {shown:?}");
         }
     }
-    // The line of the duty and the spread stand where the words say.
+    // The line of the duty and the interval stand where the words say.
     let chart = flows.chart();
     assert!((chart.lines[1].points[0].1 - 26.4172).abs() < 1e-4);
     assert!((chart.bands[0].points[0].x - 8.0 / 28.316_85).abs() < 1e-6);
@@ -436,16 +436,16 @@ fn ticks(svg: &str) -> Vec<f64> {
 #[test]
 fn a_band_sets_no_axis() {
     let bare = FlowCurve {
-        spread: Vec::new(),
+        band: Vec::new(),
         ..figure()
     };
     for factor in [2.0, 1e4, 1e290] {
         let mut wide = figure();
-        for spread in &mut wide.spread {
-            spread.high = spread.high * factor + flow(1.0);
-            spread.low = -spread.high;
+        for band in &mut wide.band {
+            band.high = band.high * factor + flow(1.0);
+            band.low = -band.high;
         }
-        wide.spread.push(FlowSpread {
+        wide.band.push(FlowBand {
             air_at_20_c: flow(9e3 * factor),
             low: flow(0.0),
             high: flow(1.0),

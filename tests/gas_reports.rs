@@ -1,12 +1,12 @@
 //! Gases and the chain from animals to air, in the reports.
 
 use risewater::Caution;
+use risewater::ErrorLaw;
 use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::{Dissolved, Gas};
 use risewater::need::{Animals, Feed, Gases, Limits, Line, Room, RoomTank, Tank, TankWater};
 use risewater::report::{CurveReport, FlowReport, SizeReport, SupplyReport, UnitSystem};
 use risewater::sizing::Problem;
-use risewater::spread::Evidence;
 use risewater::supply::blower::DEMO;
 use risewater::units::*;
 
@@ -29,7 +29,7 @@ fn known() -> Design {
 
 fn sized(design: &Design) -> (Problem, SizeReport) {
     let problem = design.problem().unwrap();
-    let report = SizeReport::of(&problem, 1, &Evidence::on(problem.model)).unwrap();
+    let report = SizeReport::of(&problem, 1).unwrap();
     (problem, report)
 }
 
@@ -52,7 +52,7 @@ fn without_transfer_the_water_leaves_as_it_enters() {
     let text = format!("{EXAMPLE}{}", KNOWN.replace("0.02 1/s", "0 1/s"));
     let design = Design::parse(&text).unwrap();
     let riser = design.riser().unwrap();
-    let report = FlowReport::of(&riser, design.air().unwrap(), &Evidence::on(riser.model()))
+    let report = FlowReport::of(&riser, design.air().unwrap(), &ErrorLaw::default())
         .unwrap()
         .with_gas(&riser, &design.gas().unwrap())
         .unwrap();
@@ -123,16 +123,16 @@ fn one_bound_for_every_report() {
     };
     let design = Design::parse_with(EXAMPLE, &["riser.submergence=3 m".to_owned()]).unwrap();
     let (riser, terms) = (design.riser().unwrap(), design.gas().unwrap());
-    let evidence = Evidence::on(riser.model());
+    let law = ErrorLaw::default();
     // The site's own pressure; half of the depth.
     let site = design.site().unwrap();
     let weight = site.water.density().value * 9.806_65 * 3.0;
     let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &evidence)
+    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
         .unwrap()
         .with_gas(&riser, &terms)
         .unwrap();
-    let curve = CurveReport::of(&riser, 5, &evidence)
+    let curve = CurveReport::of(&riser, 5, &law)
         .unwrap()
         .with_gas(&riser, &terms)
         .unwrap();
@@ -141,7 +141,7 @@ fn one_bound_for_every_report() {
     problem.level_rise = Length::default();
     problem.submergences = vec![Length::new::<meter>(3.0)];
     problem.max_air_pressure = None;
-    let size = SizeReport::of(&problem, 1, &evidence)
+    let size = SizeReport::of(&problem, 1)
         .unwrap()
         .with_gas(&problem, &terms)
         .unwrap();
@@ -179,7 +179,7 @@ fn the_example_respects_its_limit() {
     let design = Design::parse(EXAMPLE).unwrap();
     let problem = design.problem().unwrap();
     let limit = problem.max_total_gas_pressure.expect("the example has one");
-    let report = SizeReport::of(&problem, 1, &Evidence::on(problem.model))
+    let report = SizeReport::of(&problem, 1)
         .unwrap()
         .with_gas(&problem, &design.gas().unwrap())
         .unwrap();
@@ -219,7 +219,7 @@ fn from_animals_to_air() {
     let need = room.need(Gases::of).unwrap();
     let (mut problem, _) = sized(&known());
     problem.duty.water_flow = need.flow();
-    let report = SizeReport::of(&problem, 1, &Evidence::on(problem.model)).unwrap();
+    let report = SizeReport::of(&problem, 1).unwrap();
     assert!(report.json(&problem)["chain"].is_null());
     let report = report.with_need(Some(&need));
     let chain = &report.json(&problem)["chain"];

@@ -4,7 +4,6 @@ use risewater::design::{Design, EXAMPLE};
 use risewater::report::{SizeReport, UnitSystem};
 use risewater::riser::{Dimensions, Riser};
 use risewater::sizing::{MarginCase, Problem, Reason, size};
-use risewater::spread::Evidence;
 use risewater::units::*;
 
 /// The example over a low lift, whose level falls as far as given.
@@ -20,7 +19,7 @@ fn design(fall: &str, more: &[&str]) -> Design {
 }
 
 fn report(problem: &Problem) -> SizeReport {
-    SizeReport::of(problem, 1, &Evidence::on(problem.model)).unwrap()
+    SizeReport::of(problem, 1).unwrap()
 }
 
 /// A riser with its water lower, made without the search.

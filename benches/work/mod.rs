@@ -8,13 +8,15 @@ pub mod supply;
 mod table;
 
 use risewater::pipe::Pipe;
-use risewater::riser::{Dimensions, Site};
+use risewater::riser::{Dimensions, OperatingPoint, Outcome, Site};
 use risewater::sizing::{Duty, Problem, depths};
+use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint};
 use risewater::units::{
     AbsolutePressure, GaugePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate,
-    degree_celsius, kilopascal, liter_per_minute, meter, millimeter, ratio,
+    cubic_meter_per_second, degree_celsius, kilopascal, liter_per_minute, meter, millimeter,
+    percent, ratio,
 };
-use risewater::{AirFlow, AirState, Model, Riser, RiserSpec, Water};
+use risewater::{AirFlow, AirState, Curve, Model, Riser, RiserSpec, Water};
 
 /// A riser with the air that it is given.
 #[derive(Debug, Clone)]
@@ -111,55 +113,54 @@ pub fn sizing() -> Problem {
 }
 
 /// 200 points of a made-up rig, four depths by fifty air flows.
-#[cfg(feature = "trial")]
-pub fn bench() -> Vec<risewater::trial::FitPoint> {
-    use risewater::trial::{FitPoint, Uncertain};
-    use risewater::units::{Length, Ratio, VolumeRate, liter_per_minute, meter, percent, ratio};
-    use risewater::{AirFlow, AirState, Model};
-
+pub fn bench() -> Calibration {
     let riser = hatchery().riser;
-    let truth = Model::default().with_drift_factor(Ratio::new::<ratio>(1.2));
-    (0..200)
-        .map(|n| {
-            let mut spec = *riser.spec();
-            spec.dimensions.submergence = Length::new::<meter>(0.8 + 0.1 * f64::from(n / 50));
-            let air = VolumeRate::new::<liter_per_minute>(60.0 + 5.0 * f64::from(n % 50));
-            let air = AirFlow::at(air, &AirState::DRY_20_C).unwrap();
-            let real = spec.build(riser.site(), truth).unwrap();
-            let water = real.operate(air).unwrap().water_flow();
-            // Readings off by 2 % in turn.
-            let water =
-                water * [1.02, 0.98, 1.01, 0.99, 1.0][usize::try_from(n).unwrap_or_default() % 5];
-            FitPoint {
-                spec,
-                site: *riser.site(),
-                air,
-                air_standard: Ratio::new::<percent>(2.0),
-                submergence_standard: Length::new::<meter>(0.001),
-                lift_standard: Length::new::<meter>(0.001),
-                water_flow: Uncertain::new(water, water * 0.015),
-            }
-        })
-        .collect()
+    let mut rig = *riser.spec();
+    let mut points = Vec::new();
+    for n in 0..200_u32 {
+        rig.dimensions.submergence = Length::new::<meter>(0.85 + 0.1 * f64::from(n / 50));
+        let air = VolumeRate::new::<liter_per_minute>(60.0 + 5.0 * f64::from(n % 50));
+        let air = AirFlow::at(air, &AirState::DRY_20_C).unwrap();
+        let stood = riser.with_spec(rig).unwrap();
+        // A fifth less than predicted, read 2 % off in turn.
+        let off = 0.8 * [1.02, 0.98, 1.01, 0.99, 1.0][n as usize % 5];
+        points.push(MeasuredPoint {
+            run: n.to_string(),
+            submergence: rig.dimensions.submergence,
+            lift: rig.dimensions.lift,
+            site: *riser.site(),
+            air,
+            water_flow: stood.operate(air).unwrap().water_flow() * off,
+            water_standard: Ratio::new::<percent>(1.5),
+            air_standard: Ratio::new::<percent>(2.0),
+            submergence_standard: Length::new::<meter>(0.001),
+            lift_standard: Length::new::<meter>(0.001),
+            repeats: 3,
+            shared: Vec::new(),
+        });
+    }
+    Calibration::new(rig, points).unwrap()
 }
 
-/// Two parameters fitted to them.
-#[cfg(feature = "trial")]
-pub fn fit(points: &[risewater::trial::FitPoint]) -> risewater::trial::Calibration {
-    use risewater::trial::{Calibration, FitTerms, Parameter};
-    let parameters = [Parameter::EntranceLoss, Parameter::DriftFactor];
-    Calibration::of(
-        points,
-        risewater::Model::default(),
-        &parameters,
-        &FitTerms::cautious(),
-    )
-    .unwrap()
+/// The law with those points, and the curve of 60 points that is to be predicted by it.
+pub fn trial() -> (ErrorLaw, Riser, Vec<OperatingPoint>) {
+    let law = ErrorLaw::default().with_calibration(bench());
+    let riser = hatchery().riser;
+    let curve = Curve::of(&riser, 60).unwrap().points;
+    (law, riser, curve)
 }
 
-/// The parameters chosen for them.
-#[cfg(feature = "trial")]
-pub fn choose(points: &[risewater::trial::FitPoint]) -> risewater::trial::Calibration {
-    use risewater::trial::{Calibration, FitTerms};
-    Calibration::best(points, risewater::Model::default(), &FitTerms::cautious()).unwrap()
+/// Conditions on the points and predicts the curve; the sum of its intervals' widths, m³/s.
+pub fn predict((law, riser, curve): &(ErrorLaw, Riser, Vec<OperatingPoint>)) -> f64 {
+    let predictor = law.on(riser).unwrap();
+    assert_eq!(predictor.places().len(), 200);
+    let mut width = 0.0;
+    for point in curve {
+        let found = predictor
+            .of_outcome(Outcome::Pumping(*point), point.air)
+            .unwrap();
+        let interval = found.interval.unwrap();
+        width += (interval.high - interval.low).get::<cubic_meter_per_second>();
+    }
+    width
 }

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use toml_edit::{ArrayOfTables, Document, DocumentMut, Item};
+
 use super::fault::{FileError, Place, Problem};
 use super::file::read_text;
 use super::sheet::one;
@@ -27,7 +29,10 @@ impl Calibration {
         let text = text.trim_start_matches('\u{feff}');
         toml_edit::de::from_str(text).map_err(|error| {
             let line = |at: usize| 1 + text.get(..at).unwrap_or_default().matches('\n').count();
-            let place = error.span().map(|span| Place::Line(line(span.start)));
+            let start = error.span().map(|span| span.start);
+            let place = start
+                .or_else(|| refused_at(text))
+                .map(|at| Place::Line(line(at)));
             let message = error.message().split_whitespace();
             one(
                 place.unwrap_or(Place::Absent),
@@ -62,5 +67,30 @@ impl Calibration {
         Ok(format!(
             "# Measured points of one rig, for `--calibration`. Standard uncertainties; what is shared is of all points that name it.\n{points}"
         ))
+    }
+}
+
+/// Where the table starts that holds a value outside its range, of which serde tells no place: the first point that
+/// the rig does not take alone, or the rig if it takes none.
+fn refused_at(text: &str) -> Option<usize> {
+    let document = Document::parse(text).ok()?;
+    let points = document.get("point")?;
+    let start = |item: &Item| item.span().map(|span| span.start);
+    let Some(tables) = points.as_array_of_tables() else {
+        return start(points);
+    };
+    let mut rig: DocumentMut = text.parse().ok()?;
+    rig.remove("point");
+    let alone = |table: &&toml_edit::Table| {
+        let mut one = rig.clone();
+        let mut tables = ArrayOfTables::new();
+        tables.push((*table).clone());
+        one.insert("point", Item::ArrayOfTables(tables));
+        toml_edit::de::from_document::<Calibration>(one).is_err()
+    };
+    let refused: Vec<_> = tables.iter().filter(alone).collect();
+    match refused.first().and_then(|table| table.span()) {
+        Some(span) if refused.len() < tables.len().max(2) => Some(span.start),
+        _ => start(document.get("rig")?),
     }
 }

@@ -18,9 +18,9 @@ use crate::error::Error;
 use crate::riser::{OperatingPoint, Outcome, Riser};
 use crate::transfer::GasTerms;
 #[cfg(feature = "chart")]
-use crate::uncertainty::Wanted;
-#[cfg(feature = "chart")]
 use crate::uncertainty::Basis;
+#[cfg(feature = "chart")]
+use crate::uncertainty::Wanted;
 use crate::uncertainty::{ErrorLaw, Interval, Predictor};
 #[cfg(feature = "chart")]
 use crate::units::VolumeRate;
@@ -56,8 +56,7 @@ impl CurveReport {
             *point = found.outcome.point().copied().unwrap_or(*point);
         }
         if let Some(best) = &mut curve.best_efficiency {
-            let found = predictor.calibrated(Outcome::Pumping(*best))?;
-            *best = found.point().copied().unwrap_or(*best);
+            *best = predictor.best_efficiency(*best)?;
         }
         curve.peak = predictor.peak()?;
         let mut cautions = riser.cautions(&Outcome::Pumping(curve.peak));

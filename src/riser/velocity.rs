@@ -73,7 +73,9 @@ impl Path {
     fn guess(&self, x: f64) -> f64 {
         let term = |(n, (own, y)): (usize, &(f64, f64))| {
             let others = self.known.iter().enumerate().filter(|(m, _)| *m != n);
-            others.fold(*y, |product, (_, (other, _))| product * (x - other) / (own - other))
+            others.fold(*y, |product, (_, (other, _))| {
+                product * (x - other) / (own - other)
+            })
         };
         self.known.iter().enumerate().map(term).sum()
     }
@@ -142,7 +144,10 @@ impl Column {
         near: Near,
     ) -> Result<Option<(Near, Carried)>, Error> {
         let mut foot = Foot::default();
-        let Near { j_l: mut x, mut slope } = near;
+        let Near {
+            j_l: mut x,
+            mut slope,
+        } = near;
         let mut carried = self.carried(x, air_flux, &mut foot)?;
         for _ in 0..NEAR_STEPS {
             let off = carried.excess_pa();

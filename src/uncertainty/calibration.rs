@@ -136,7 +136,8 @@ impl Calibration {
     /// # Errors
     /// [`Error::OutOfRange`] for a number of points outside [`POINTS`], a flow outside
     /// [`WATER_FLOW`], uncertainties below zero, above 1 or above 10 m; and as [`RiserSpec::build`].
-    pub fn new(rig: RiserSpec, points: Vec<MeasuredPoint>) -> Result<Self, Error> {
+    pub fn new(mut rig: RiserSpec, points: Vec<MeasuredPoint>) -> Result<Self, Error> {
+        (rig.dimensions.submergence, rig.dimensions.lift) = (base(0.0), base(0.0));
         POINTS.check(Input::MeasuredPoints, points.len() as f64)?;
         let found = Self { rig, points };
         for point in &found.points {
@@ -191,7 +192,7 @@ impl Calibration {
         Self::new(spec, points.collect())
     }
 
-    /// The rig; its depth and lift are not read.
+    /// The rig; it has no depth and lift of its own.
     #[must_use]
     pub fn rig(&self) -> &RiserSpec {
         &self.rig

@@ -115,17 +115,29 @@ impl Doubt {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, point: &OperatingPoint) -> Result<Self, Error> {
+        Self::at(riser, point.air, Some(point))
+    }
+
+    /// The same of a riser at an air flow; where no water flows, what it goes to as the flow goes to none.
+    pub(super) fn at(
+        riser: &Riser,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
+    ) -> Result<Self, Error> {
+        let flow = point.map_or(0.0, |point| point.water_flow.value);
         let spec = riser.spec();
         let bore_m = spec.free_bore().get::<meter>();
         // Fr = Q_a/(A √(gD))
         let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
-        let velocity = point.air.volume_rate_at_20_c().value / area;
+        let velocity = air.volume_rate_at_20_c().value / area;
+        let froude = velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt();
         let submergence_ratio = spec.submergence_ratio();
         Ok(Self {
             submergence_ratio,
-            ln_froude: (velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt()).ln(),
+            // Without air too there is a logarithm.
+            ln_froude: froude.max(f64::MIN_POSITIVE).ln(),
             shape: shape(riser.model().slip, submergence_ratio),
-            slopes: Variants::of(riser, point.air, Some(point))?.slopes(point.water_flow.value)?,
+            slopes: Variants::of(riser, air, point)?.slopes(flow)?,
             // F: the factors multiply.
             stretch: stretches(riser).map(|(_, factor)| factor).product(),
         })
@@ -274,9 +286,12 @@ impl<'a> Variants<'a> {
     /// Slopes of ln q at a point, by [`Source`].
     fn slopes(&self, own: f64) -> Result<[f64; 4], Error> {
         let developing = change(self.times_developing(0.5)?, own);
-        let wide = self
-            .toward_bores(1.0)?
-            .map_or(0.0, |flow| change(own, flow));
+        // 8 bores are the longer ones, and stop the flow first.
+        let wide = match self.toward_bores(1.0)? {
+            Some(flow) if flow > 0.0 => change(own, flow),
+            Some(_) => LEAST,
+            None => 0.0,
+        };
         // From max(K_in − 0.5, 0) up to that + 0.5.
         let loss = self.riser.spec().entrance_loss;
         let low = (loss - base(ENTRANCE_STEP)).max(base(0.0));

@@ -12,7 +12,7 @@ use crate::caution::Caution;
 use crate::error::{Error, Input, Solve};
 use crate::riser::{BrinkHead, OperatingPoint, Outcome, Outlet, Riser, WATER_FLOW};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
-use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute, meter, ratio};
+use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute};
 
 /// Shares of the peak flow between which an interval goes over from solved ends to slopes.
 const SOLVED: f64 = 0.2;
@@ -24,8 +24,10 @@ const DEPTH_REACH: f64 = 0.15;
 const READINGS_AT: [f64; 3] = [0.1, 0.5, 0.9];
 /// Standard uncertainty of a reading that is yet to be made, of ln q: our own choice.
 const READING_NOISE: f64 = 0.03;
-/// How far around the model's peak the calibrated one is sought, and to what step, in ln(air).
-const PEAK_WINDOW: f64 = 0.7;
+/// How a highest point is sought around the model's, in ln(air): so many tries on each side, so far apart, and then to
+/// this step.
+const TRIES: i8 = 4;
+const TRY: f64 = 0.35;
 const PEAK_STEP: f64 = 1e-3;
 
 /// A predicted flow and where the true one lies.
@@ -85,7 +87,9 @@ pub struct Predictor {
     /// Places of those points in the trial.
     of: Vec<usize>,
     another: Option<Difference>,
+    model_peak: OnceCell<OperatingPoint>,
     peak: OnceCell<OperatingPoint>,
+    surest: OnceCell<AirFlow>,
 }
 
 impl Predictor {
@@ -106,7 +110,9 @@ impl Predictor {
             points,
             of,
             another,
+            model_peak: OnceCell::new(),
             peak: OnceCell::new(),
+            surest: OnceCell::new(),
         })
     }
 
@@ -157,17 +163,11 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn of_outcome(&self, outcome: Outcome, air: AirFlow) -> Result<Prediction, Error> {
-        let Some(point) = outcome.point() else {
-            return Ok(Prediction {
-                outcome,
-                interval: self.dry(air)?,
-            });
-        };
-        let doubt = Doubt::of(&self.riser, point)?;
+        let doubt = Doubt::at(&self.riser, air, outcome.point())?;
         let expected = self.points.expected(&doubt);
         Ok(Prediction {
             outcome: outcome.times(expected.mean.exp()),
-            interval: self.interval(point, &doubt, expected)?,
+            interval: self.interval(air, outcome.point(), &doubt, expected)?,
         })
     }
 
@@ -193,29 +193,33 @@ impl Predictor {
         }
     }
 
-    /// Limits of the flow at a point of the model.
+    /// Limits of the flow at a point of the model, or where there is none.
     fn interval(
         &self,
-        point: &OperatingPoint,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
         doubt: &Doubt,
         expected: Expected,
     ) -> Result<Option<Interval>, Error> {
         if !holds_at(&self.riser) {
             return Ok(None);
         }
-        let flow = point.water_flow.value;
-        let share = flow / self.model_peak()?.water_flow.value;
-        let by_slopes = [-self.z, self.z].map(|z| (z * expected.standard).exp());
+        let flow = point.map_or(0.0, |point| point.water_flow.value);
         // 1 where slopes serve, 0 where ends are solved.
-        let weight = ((share - SOLVED) / (BY_SLOPES - SOLVED)).clamp(0.0, 1.0);
-        let mut sides = by_slopes;
+        let weight = if flow > 0.0 {
+            let share = flow / self.model_peak()?.water_flow.value;
+            ((share - SOLVED) / (BY_SLOPES - SOLVED)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let mut sides = [-self.z, self.z].map(|z| flow * (z * expected.standard).exp());
         if weight < 1.0 {
-            let solved = self.solved_sides(point, doubt)?;
+            let solved = self.solved_sides(air, point, doubt)?;
             for (side, solved) in sides.iter_mut().zip(solved) {
                 *side = weight * *side + (1.0 - weight) * solved;
             }
         }
-        let calibrated = flow * expected.mean.exp();
+        let calibrated = expected.mean.exp();
         Ok(Some(self.limits(sides.map(|side| side * calibrated))))
     }
 
@@ -228,26 +232,43 @@ impl Predictor {
         }
     }
 
-    /// Limits over the flow by solving at the ends of what is uncertain, each change by itself, combined by root of
-    /// squares on each side; zero on a side on which nothing flows.
-    fn solved_sides(&self, point: &OperatingPoint, doubt: &Doubt) -> Result<[f64; 2], Error> {
-        let unexplained = (self.z * self.points.unexplained(doubt)).powi(2);
-        let mut squares = [unexplained; 2];
-        let mut stops = false;
-        for flow in self.ends(point.air, Some(point))? {
-            let change = (flow / point.water_flow.value).ln();
-            if flow <= 0.0 {
+    /// Limits by solving at the ends of what is uncertain, each change of ln q by itself, combined by root of squares
+    /// on each side; zero on a side on which nothing flows.
+    ///
+    /// As the flow goes to none the logarithms grow without bound, and with several of them so does their root of
+    /// squares beside what flows at any end. So the upper limit is never more than the changes of the flow itself
+    /// combined in the same way, times what has no cause; where none flows it is that.
+    fn solved_sides(
+        &self,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
+        doubt: &Doubt,
+    ) -> Result<[f64; 2], Error> {
+        let flow = point.map_or(0.0, |point| point.water_flow.value);
+        let unexplained = self.z * self.points.unexplained(doubt);
+        let mut squares = [unexplained * unexplained; 2];
+        let (mut stops, mut rises) = (flow <= 0.0, 0.0);
+        for end in self.ends(air, point)? {
+            let change = (end / flow).ln();
+            if end <= 0.0 {
                 stops = true;
             } else {
                 squares[usize::from(change > 0.0)] += change * change;
+                rises += (end - flow).max(0.0).powi(2);
             }
         }
         let low = if stops {
             0.0
         } else {
-            (-squares[0].sqrt()).exp()
+            flow * (-squares[0].sqrt()).exp()
         };
-        Ok([low, squares[1].sqrt().exp()])
+        let most = (flow + rises.sqrt()) * unexplained.exp();
+        let high = if flow > 0.0 {
+            most.min(flow * squares[1].sqrt().exp())
+        } else {
+            most
+        };
+        Ok([low, high])
     }
 
     /// Flows with each source of error at both ends of what is left open of it.
@@ -261,22 +282,9 @@ impl Predictor {
         Ok(flows)
     }
 
-    /// Limits where the model lets nothing flow: none, up to what flows at the better end of a source.
-    fn dry(&self, air: AirFlow) -> Result<Option<Interval>, Error> {
-        if !holds_at(&self.riser) {
-            return Ok(None);
-        }
-        let most = self.ends(air, None)?.into_iter().fold(0.0, f64::max);
-        Ok(Some(self.limits([0.0, most])))
-    }
-
     /// The model's peak, solved once.
     fn model_peak(&self) -> Result<&OperatingPoint, Error> {
-        if let Some(peak) = self.peak.get() {
-            return Ok(peak);
-        }
-        let peak = self.riser.peak()?;
-        Ok(self.peak.get_or_init(|| peak))
+        once(&self.model_peak, || self.riser.peak())
     }
 
     /// The operating point of the largest predicted flow.
@@ -284,31 +292,36 @@ impl Predictor {
     /// # Errors
     /// As [`Riser::peak`].
     pub fn peak(&self) -> Result<OperatingPoint, Error> {
-        /// Golden section, (√5 − 1)/2.
-        const GOLDEN: f64 = 0.618_033_988_749_895;
-        let own = *self.model_peak()?;
-        if self.basis() == Basis::PublishedRigs || own.air.kg_per_s() <= 0.0 {
-            return Ok(own);
+        let highest = || self.highest(*self.model_peak()?, |point| point.water_flow.value);
+        once(&self.peak, highest).copied()
+    }
+
+    /// The operating point of the best predicted efficiency, sought from that of the model.
+    ///
+    /// # Errors
+    /// As [`Predictor::predict`].
+    pub fn best_efficiency(&self, model: OperatingPoint) -> Result<OperatingPoint, Error> {
+        self.highest(model, |point| point.efficiency.value)
+    }
+
+    /// Where something of the predicted points is highest, from where it is so by the model.
+    fn highest(
+        &self,
+        model: OperatingPoint,
+        what: fn(&OperatingPoint) -> f64,
+    ) -> Result<OperatingPoint, Error> {
+        if self.basis() == Basis::PublishedRigs {
+            return Ok(model);
         }
-        let centre = own.air.kg_per_s().ln();
-        let at = |x: f64| self.operate(AirFlow::from_kg_per_s(x.exp()));
-        let flow = |x: f64| Ok::<_, Error>(at(x)?.water_flow().value);
-        let (mut low, mut high) = (centre - PEAK_WINDOW, centre + PEAK_WINDOW);
-        let mut inner = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)];
-        let mut flows = [flow(inner[0])?, flow(inner[1])?];
-        while high - low > PEAK_STEP {
-            if flows[0] >= flows[1] {
-                high = inner[1];
-                inner = [high - GOLDEN * (high - low), inner[0]];
-                flows = [flow(inner[0])?, flows[0]];
-            } else {
-                low = inner[0];
-                inner = [inner[1], low + GOLDEN * (high - low)];
-                flows = [flows[1], flow(inner[1])?];
-            }
-        }
-        let best = at(inner[usize::from(flows[1] > flows[0])])?;
-        Ok(best.point().copied().unwrap_or(own))
+        let value = |air| Ok(self.operate(air)?.point().map_or(0.0, what));
+        let best = self.operate(air_of_most(model.air, value)?)?;
+        Ok(best.point().copied().unwrap_or(model))
+    }
+
+    /// The air flow at which the lower end of the interval is highest.
+    fn surest(&self) -> Result<AirFlow, Error> {
+        let value = |air| self.held(Wanted::LowerEnd, air);
+        once(&self.surest, || air_of_most(self.peak()?.air, value)).copied()
     }
 
     /// The flow that is held against a wanted one.
@@ -327,15 +340,14 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::peak`].
     pub fn most(&self, which: Wanted) -> Result<VolumeRate, Error> {
-        let peak = self.peak()?;
         Ok(match which {
-            Wanted::Predicted => peak.water_flow,
-            Wanted::LowerEnd => base(self.held(which, peak.air)?),
+            Wanted::Predicted => self.peak()?.water_flow,
+            Wanted::LowerEnd => base(self.held(which, self.surest()?)?),
         })
     }
 
     /// The operating point at which the predicted flow, or the lower end of its interval, is as wanted: the one with
-    /// less air than the peak.
+    /// less air than where it is highest.
     ///
     /// # Errors
     /// As [`Riser::air_for`]; [`Error::NoInterval`] where a lower end is wanted and there is none.
@@ -349,25 +361,26 @@ impl Predictor {
                 submergence_ratio: self.riser.spec().submergence_ratio(),
             });
         }
-        let peak = self.peak()?;
+        let top = match which {
+            Wanted::Predicted => self.peak()?.air,
+            Wanted::LowerEnd => self.surest()?,
+        };
         let wanted = water_flow.value;
         let excess = |air: AirFlow| Ok::<_, Error>(self.held(which, air)? - wanted);
-        let most = excess(peak.air)?;
+        let most = excess(top)?;
         if most < 0.0 {
             return Err(Error::AbovePeak {
                 target: water_flow,
                 peak_flow: base(most + wanted),
-                peak_air: peak.air,
+                peak_air: top,
             });
         }
-        let least = self
-            .riser
-            .threshold()?
-            .map_or(peak.air.kg_per_s(), |air| air.kg_per_s());
+        let threshold = self.riser.threshold()?;
+        let least = threshold.map_or(top.kg_per_s(), AirFlow::kg_per_s);
         // Where water runs without air there is no logarithm to start from.
-        let start = least.max(1e-6 * peak.air.kg_per_s());
+        let start = least.max(1e-6 * top.kg_per_s());
         let at = |x: f64| AirFlow::from_kg_per_s(x.exp());
-        let (low, high) = (start.ln(), peak.air.kg_per_s().ln());
+        let (low, high) = (start.ln(), top.kg_per_s().ln());
         let f_low = excess(at(low))?;
         if f_low >= 0.0 {
             return Err(Error::RunsWithoutAir {
@@ -528,6 +541,10 @@ impl Predictor {
         let Outlet::Plain { loss } = self.riser.spec().outlet else {
             return Ok(None);
         };
+        // A trial of this rig has its outlet in it.
+        if self.basis() == Basis::BenchTrial {
+            return Ok(None);
+        }
         let elbow = Outlet::Elbow {
             loss,
             bore: None,
@@ -544,40 +561,112 @@ impl Predictor {
     }
 
     /// The smallest submergence, with this riser's lift, at which an air flow gives a wanted water flow; the
-    /// predictor of the riser there.
+    /// predictor of the riser there. Where measured points come into reach the calibrated flow jumps with depth: then
+    /// the side of the jump that gives enough.
     ///
     /// # Errors
-    /// As [`Riser::submergence_for`]; [`Error::NotConverged`] where what a trial found does not settle.
+    /// As [`Riser::submergence_for`].
     pub fn deepened(
         law: &ErrorLaw,
         riser: &Riser,
         (water_flow, air): (VolumeRate, AirFlow),
         deepest: Length,
     ) -> Result<Self, Error> {
-        const SETTLED: f64 = 1e-10;
-        const MOST: usize = 200;
-        let (mut spec, mut factor, mut last) = (*riser.spec(), 1.0, f64::NAN);
-        for _ in 0..MOST {
-            let found = riser.submergence_for(water_flow / factor, air, deepest)?;
-            spec.dimensions.submergence = found;
+        /// Factor on the model's flow between tries.
+        const STEP: f64 = 1.1;
+        /// Of the depth, where bisection ends.
+        const SETTLED: f64 = 1e-12;
+        let model = |flow: VolumeRate| riser.submergence_for(flow, air, deepest);
+        let at = |submergence: Length| {
+            let mut spec = *riser.spec();
+            spec.dimensions.submergence = submergence;
             let there = law.on(&riser.with_spec(spec)?)?;
-            if there.basis() == Basis::PublishedRigs
-                || (found.value - last).abs() <= SETTLED * found.value
-            {
-                return Ok(there);
-            }
-            last = found.value;
-            let plain = there.riser.operate(air)?;
-            let told = there.calibrated(plain)?;
-            factor = (told.water_flow() / plain.water_flow()).get::<ratio>();
+            let enough = there.operate(air)?.water_flow() >= water_flow;
+            Ok::<_, Error>((there, enough))
+        };
+        if law.calibration().is_none() {
+            return Ok(at(model(water_flow)?)?.0);
         }
-        let low = spec.dimensions.submergence.get::<meter>();
-        Err(Error::NotConverged {
-            what: Solve::Submergence,
-            iterations: MOST,
-            residual: (low - last).abs(),
-            low,
-            high: last,
-        })
+        let mut target = water_flow;
+        let mut shallow = model(target)?;
+        let (mut there, enough) = at(shallow)?;
+        let mut deep = shallow;
+        if enough {
+            loop {
+                target /= STEP;
+                shallow = model(target)?;
+                let (tried, enough) = at(shallow)?;
+                if !enough {
+                    break;
+                }
+                (deep, there) = (shallow, tried);
+            }
+        } else {
+            loop {
+                target *= STEP;
+                deep = model(target)?;
+                let (tried, enough) = at(deep)?;
+                if enough {
+                    there = tried;
+                    break;
+                }
+                shallow = deep;
+            }
+        }
+        while deep - shallow > SETTLED * deep {
+            let middle = 0.5 * (shallow + deep);
+            match at(middle)? {
+                (tried, true) => (deep, there) = (middle, tried),
+                (_, false) => shallow = middle,
+            }
+        }
+        Ok(there)
     }
+}
+
+/// What a cell holds, found once.
+fn once<T>(cell: &OnceCell<T>, find: impl FnOnce() -> Result<T, Error>) -> Result<&T, Error> {
+    if let Some(known) = cell.get() {
+        return Ok(known);
+    }
+    let found = find()?;
+    Ok(cell.get_or_init(|| found))
+}
+
+/// The air flow at which a value is highest, sought around another.
+fn air_of_most(
+    around: AirFlow,
+    value: impl Fn(AirFlow) -> Result<f64, Error>,
+) -> Result<AirFlow, Error> {
+    /// Golden section, (√5 − 1)/2.
+    const GOLDEN: f64 = 0.618_033_988_749_895;
+    if around.kg_per_s() <= 0.0 {
+        return Ok(around);
+    }
+    let air = |x: f64| AirFlow::from_kg_per_s(x.exp());
+    let mut best = (around.kg_per_s().ln(), value(around)?);
+    let centre = best.0;
+    for n in -TRIES..=TRIES {
+        let x = centre + TRY * f64::from(n);
+        let tried = value(air(x))?;
+        if tried > best.1 {
+            best = (x, tried);
+        }
+    }
+    let (mut low, mut high) = (best.0 - TRY, best.0 + TRY);
+    let mut inner = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)];
+    let mut values = [value(air(inner[0]))?, value(air(inner[1]))?];
+    while high - low > PEAK_STEP {
+        if values[0] >= values[1] {
+            high = inner[1];
+            inner = [high - GOLDEN * (high - low), inner[0]];
+            values = [value(air(inner[0]))?, values[0]];
+        } else {
+            low = inner[0];
+            inner = [inner[1], low + GOLDEN * (high - low)];
+            values = [values[1], value(air(inner[1]))?];
+        }
+    }
+    let x = 0.5 * (low + high);
+    Ok(air(if value(air(x))? > best.1 { x } else { best.0 }))
 }

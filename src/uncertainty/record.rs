@@ -1,6 +1,7 @@
 //! A calibration as serde sees it: SI numbers, the unit in every key.
 
-use serde::{Deserialize, Serialize};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::calibration::{Calibration, MeasuredPoint, SharedError};
 use crate::air::AirFlow;
@@ -18,6 +19,7 @@ const SCHEMA: &str = "risewater.calibration/2";
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Record {
+    #[serde(deserialize_with = "known_schema")]
     schema: String,
     rig: RigRecord,
     point: Vec<PointRecord>,
@@ -92,6 +94,12 @@ struct SharedRecord {
     air: f64,
 }
 
+fn known_schema<'de, D: Deserializer<'de>>(schema: D) -> Result<String, D::Error> {
+    let name = String::deserialize(schema)?;
+    among(NameKind::Schema, &name, &[SCHEMA], |known| known).map_err(D::Error::custom)?;
+    Ok(name)
+}
+
 #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde asks")]
 fn is_zero(value: &f64) -> bool {
     *value == 0.0
@@ -111,7 +119,6 @@ impl TryFrom<Record> for Calibration {
     type Error = Error;
 
     fn try_from(record: Record) -> Result<Self, Error> {
-        among(NameKind::Schema, &record.schema, &[SCHEMA], |known| known)?;
         let points = record.point.into_iter().map(TryInto::try_into);
         Self::new(record.rig.into(), points.collect::<Result<_, Error>>()?)
     }

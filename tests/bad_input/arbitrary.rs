@@ -23,7 +23,7 @@ fn ask(text: &str) -> bool {
 
 /// One damage to a text.
 #[derive(Debug, Clone)]
-enum Damage {
+pub enum Damage {
     Flip(usize, u8),
     Delete(usize, usize),
     Repeat(usize),
@@ -31,7 +31,7 @@ enum Damage {
     Insert(usize, String),
 }
 
-fn damage() -> impl Strategy<Value = Damage> {
+pub fn damage() -> impl Strategy<Value = Damage> {
     prop_oneof![
         (any::<usize>(), any::<u8>()).prop_map(|(at, byte)| Damage::Flip(at, byte)),
         (any::<usize>(), 1..20_usize).prop_map(|(at, count)| Damage::Delete(at, count)),
@@ -42,7 +42,7 @@ fn damage() -> impl Strategy<Value = Damage> {
     ]
 }
 
-fn damaged(text: &str, damages: &[Damage]) -> String {
+pub fn damaged(text: &str, damages: &[Damage]) -> String {
     let mut text = text.to_owned();
     for damage in damages {
         let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
@@ -96,7 +96,7 @@ fn number() -> impl Strategy<Value = f64> {
     ]
 }
 
-fn config(cases: u32) -> ProptestConfig {
+pub fn config(cases: u32) -> ProptestConfig {
     ProptestConfig {
         cases,
         failure_persistence: None,

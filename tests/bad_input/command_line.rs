@@ -376,7 +376,7 @@ fn manual_pages() {
     assert!(answered(&["man"]).contains(".TH risewater 1"));
     let fit = answered(&["man", "trial", "fit"]);
     assert!(
-        fit.contains(".TH risewater-trial-fit 1") && fit.contains("points\\-alone"),
+        fit.contains(".TH risewater-trial-fit 1") && fit.contains("\\-\\-calibration"),
         "{fit}"
     );
     let directory = place("manual");

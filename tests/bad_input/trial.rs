@@ -115,10 +115,10 @@ fn every_output() {
             &["trial", "reduce", &sheet, "--rig", &rig],
             "risewater.trial/1",
         ),
-        (&["trial", "plan", &rig], "risewater.plan/1"),
+        (&["trial", "plan", &rig], "risewater.plan/2"),
         (
             &["trial", "compare", &sheet, "--rig", &rig, "--svg", &svg],
-            "risewater.comparison/1",
+            "risewater.comparison/2",
         ),
     ];
     for (arguments, schema) in commands {

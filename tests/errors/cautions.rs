@@ -1,7 +1,5 @@
 //! Every caution, from a result that earns it, and none twice.
 
-use std::collections::BTreeSet;
-
 use risewater::riser::{BrinkHead, Outlet, Site};
 use risewater::sizing::{Design, size};
 use risewater::transfer::GasTerms;
@@ -181,8 +179,8 @@ fn every_caution_is_produced() {
     let mut found = of_risers_and_sizings();
     found.extend(crate::reported::all());
     alone(&found);
-    let produced: BTreeSet<&str> = found.iter().map(|(code, _)| *code).collect();
-    let all: BTreeSet<&str> = Caution::CODES.iter().copied().collect();
+    let produced: std::collections::BTreeSet<&str> = found.iter().map(|(code, _)| *code).collect();
+    let all: std::collections::BTreeSet<&str> = Caution::CODES.iter().copied().collect();
     assert_eq!(all.len(), Caution::CODES.len(), "a code stands for two");
     assert_eq!(produced, all, "produced here, and all that there are");
 }

@@ -1,13 +1,15 @@
-//! Cautions of an air supply, a need, an aeration test and a calibration.
+//! Cautions of an air supply, a need, an aeration test and a bench trial.
 
-use risewater::design::{AERATION_EXAMPLE, Design, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
-use risewater::report::{AerationReport, NeedReport, SupplyReport};
+use risewater::report::{
+    AerationReport, FitReport, FlowReport, NeedReport, SizeReport, SupplyReport,
+};
 use risewater::supply::blower::DEMO;
-use risewater::trial::{Calibration, FitPoint, FitTerms, Parameter, Uncertain};
+use risewater::uncertainty::MeasuredPoint;
 use risewater::units::*;
-use risewater::{AirFlow, AirState, Caution, Model};
+use risewater::{AirFlow, AirState, Calibration, Caution, ErrorLaw, Model};
 
 use crate::{liters, site, spec};
 
@@ -112,61 +114,66 @@ fn tested() -> Vec<Caution> {
         .cautions()
 }
 
-/// Points of our own invented rig: 50 mm, a metre and a half long, read off by so much at each air flow.
-fn points(depths: &[f64], airs: &[f64], off: impl Fn(usize) -> f64) -> Vec<FitPoint> {
-    let mut points = Vec::new();
-    for depth in depths {
-        for (n, air) in airs.iter().enumerate() {
-            let spec = spec(50.0, *depth, 1.5 - depth);
-            let air = AirFlow::at(liters(*air), &AirState::DRY_20_C).unwrap();
-            let riser = spec.build(&site(), Model::default()).unwrap();
-            let flow = riser.operate(air).unwrap().water_flow() * off(n).exp();
-            points.push(FitPoint {
-                spec,
-                site: site(),
-                air,
-                air_standard: Ratio::new::<percent>(2.0),
-                submergence_standard: Length::new::<meter>(0.0),
-                lift_standard: Length::new::<meter>(0.0),
-                water_flow: Uncertain::new(flow, flow * 0.015),
-            });
+/// Points of our own invented rig, 50 mm and a metre and a half long: at each air flow so much over what is predicted.
+fn trial(depth: f64, points: &[(f64, f64)]) -> Calibration {
+    let rig = spec(50.0, depth, 1.5 - depth);
+    let riser = rig.build(&site(), Model::default()).unwrap();
+    let point = |(n, (air, off)): (usize, &(f64, f64))| {
+        let air = AirFlow::at(liters(*air), &AirState::DRY_20_C).unwrap();
+        MeasuredPoint {
+            run: format!("R{}", n + 1),
+            submergence: rig.dimensions.submergence,
+            lift: rig.dimensions.lift,
+            site: site(),
+            air,
+            water_flow: riser.operate(air).unwrap().water_flow() * *off,
+            water_standard: Ratio::new::<percent>(1.0),
+            air_standard: Ratio::new::<percent>(1.0),
+            submergence_standard: Length::default(),
+            lift_standard: Length::default(),
+            repeats: 1,
+            shared: Vec::new(),
         }
-    }
-    points
+    };
+    Calibration::new(rig, points.iter().enumerate().map(point).collect()).unwrap()
 }
 
-fn fitted(points: &[FitPoint], parameters: &[Parameter]) -> Calibration {
-    Calibration::of(points, Model::default(), parameters, &FitTerms::default()).unwrap()
+/// Cautions of a riser of that rig, or of one like it, at an air flow.
+fn predicted(bore_mm: f64, depth: f64, air: f64) -> Vec<Caution> {
+    let riser = spec(bore_mm, depth, 1.5 - depth);
+    let riser = riser.build(&site(), Model::default()).unwrap();
+    let air = AirFlow::at(liters(air), &AirState::DRY_20_C).unwrap();
+    let law = ErrorLaw::default().with_calibration(trial(1.1, &[(40.0, 0.9), (60.0, 0.9)]));
+    FlowReport::of(&riser, air, &law).unwrap().cautions
 }
 
-fn of_calibrations() -> Vec<(&'static str, Vec<Caution>)> {
+fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
     let airs = [40.0, 60.0, 90.0, 130.0, 190.0];
-    let one = |off: f64| points(&[1.1], &airs, |_| off);
-    let two = points(&[1.1, 1.2], &airs, |_| 0.0);
-    let five = points(&[0.9, 1.0, 1.1, 1.2, 1.3], &airs, |n| {
-        if n % 2 == 0 { 0.05 } else { -0.05 }
-    });
-    let (length, distribution) = (Parameter::DevelopingLength, Parameter::DistributionFactor);
-    let drift = [Parameter::DriftFactor];
-    // Longer than the rig by half, at its share of water and its air.
-    let longer = spec(50.0, 1.65, 0.6);
-    let rig = fitted(&two, &drift).rig;
+    // The middle one of five is read half as large again.
+    let bad = airs.map(|air| (air, if air == 90.0 { 1.5 } else { 1.0 }));
+    let fit = FitReport::of(trial(1.1, &bad), Model::default(), &ErrorLaw::default());
     vec![
-        ("beyond_calibration", rig.cautions(&longer, two[1].air)),
-        // Both take water away, at every depth.
-        (
-            "parameters_trade_off",
-            fitted(&five, &[length, distribution]).cautions,
-        ),
-        // More water than without any loss at the entrance.
-        (
-            "parameter_at_bound",
-            fitted(&one(0.5), &[Parameter::EntranceLoss]).cautions,
-        ),
-        // Less than a third of the water predicted: the drift that does so does hardly less when it grows.
-        ("flat_objective", fitted(&one(-1.2), &drift).cautions),
-        ("one_setting", fitted(&one(0.0), &drift).cautions),
+        ("another_rig", predicted(60.0, 1.1, 50.0)),
+        // Two and a half times 60 L/min.
+        ("beyond_trial_air", predicted(50.0, 1.1, 150.0)),
+        // 0.3 m of 1.5 m away.
+        ("beyond_trial_depth", predicted(50.0, 0.8, 50.0)),
+        // 30 bores long.
+        ("interval_stretched", predicted(50.0, 1.1, 50.0)),
+        ("reading_stands_out", fit.unwrap().cautions),
+        ("outlet_decides", asked()),
     ]
+}
+
+/// The example without its outlet.
+fn asked() -> Vec<Caution> {
+    let text = EXAMPLE.replace("\noutlet", "\n# outlet");
+    let design = Design::parse(&text).unwrap();
+    assert!(!design.states_outlet());
+    let problem = design.problem().unwrap();
+    let mut report = SizeReport::of(&problem, 1).unwrap();
+    report.ask_outlet(&problem).unwrap();
+    report.details[0].cautions.clone()
 }
 
 /// Every code that needs a report or a trial, with the cautions of a result that earns it.
@@ -184,6 +191,6 @@ pub fn all() -> Vec<(&'static str, Vec<Caution>)> {
         ("lifts_not_enough", needed(&["need.lifts=1"])),
     ];
     found.extend(of_supplies());
-    found.extend(of_calibrations());
+    found.extend(of_trials());
     found
 }

@@ -6,6 +6,7 @@ mod curves;
 mod hatchery;
 
 use hatchery::{hatchery, m, site};
+use risewater::Caution;
 use risewater::air::AirState;
 use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomNeed, RoomTank, Tank, TankWater};
 use risewater::pipe::Pipe;
@@ -15,7 +16,6 @@ use risewater::sizing::{Duty, Problem, depths};
 use risewater::supply::blower::Efficiency;
 use risewater::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use risewater::units::*;
-use risewater::{Caution, Evidence, Model};
 use roxmltree::{Document, Node, ParsingOptions};
 
 fn problem() -> Problem {
@@ -95,9 +95,7 @@ fn keep(name: &str, page: &str) {
 
 fn sheet(title: &str, supply: &Supply) -> (SolvedSupply, String) {
     let solved = supply.solve().unwrap();
-    let page = DesignSheet::new(title, supply, &solved, &Evidence::on(Model::default()))
-        .html()
-        .unwrap();
+    let page = DesignSheet::new(title, supply, &solved).html().unwrap();
     check(supply, &solved, &page, UnitSystem::Metric);
     (solved, page)
 }
@@ -172,9 +170,8 @@ fn check(supply: &Supply, solved: &SolvedSupply, page: &str, units: UnitSystem) 
 fn twelve_lifts_with_everything() {
     let supply = hatchery(12, 2);
     let solved = supply.solve().unwrap();
-    let evidence = Evidence::on(Model::default());
     let problem = problem();
-    let report = SizeReport::of(&problem, 1, &evidence).unwrap();
+    let report = SizeReport::of(&problem, 1).unwrap();
     let (optimum, assumptions) = (
         optimum(),
         [
@@ -182,7 +179,7 @@ fn twelve_lifts_with_everything() {
             "Two of three blowers run; the third stands by.".to_owned(),
         ],
     );
-    let mut sheet = DesignSheet::new("Spring Creek nursery", &supply, &solved, &evidence);
+    let mut sheet = DesignSheet::new("Spring Creek nursery", &supply, &solved);
     sheet.size = Some((&problem, &report));
     sheet.optimum = &optimum;
     sheet.assumptions = &assumptions;
@@ -227,9 +224,8 @@ fn twelve_lifts_with_everything() {
 fn cautions_of_a_need() {
     let supply = hatchery(2, 1);
     let solved = supply.solve().unwrap();
-    let evidence = Evidence::on(Model::default());
     let cautions = [Caution::MeansOfTheDay];
-    let mut sheet = DesignSheet::new("Hatchery", &supply, &solved, &evidence);
+    let mut sheet = DesignSheet::new("Hatchery", &supply, &solved);
     sheet.cautions = &cautions;
     let shown = text(&sheet.html().unwrap());
     assert!(shown.contains(&cautions[0].to_string()), "{shown}");
@@ -269,9 +265,8 @@ fn words_of_the_user_stay_words() {
         words.clone_into(&mut tariff.currency);
     }
     let solved = supply.solve().unwrap();
-    let evidence = Evidence::on(Model::default());
     let assumptions = [words.to_owned()];
-    let mut sheet = DesignSheet::new(words, &supply, &solved, &evidence);
+    let mut sheet = DesignSheet::new(words, &supply, &solved);
     sheet.assumptions = &assumptions;
     let page = sheet.html().unwrap();
     assert!(!page.contains("<script"));
@@ -315,10 +310,9 @@ fn need(name: &str, kg: f64) -> RoomNeed {
 fn from_the_animals_to_the_power() {
     let supply = hatchery(4, 2);
     let solved = supply.solve().unwrap();
-    let evidence = Evidence::on(Model::default());
     for (kg, enough) in [(1.0, true), (100_000.0, false)] {
         let need = need("north <1>", kg);
-        let mut sheet = DesignSheet::new("Chain", &supply, &solved, &evidence);
+        let mut sheet = DesignSheet::new("Chain", &supply, &solved);
         sheet.need = Some(&need);
         let page = sheet.html().unwrap();
         check(&supply, &solved, &page, UnitSystem::Metric);
@@ -329,8 +323,6 @@ fn from_the_animals_to_the_power() {
         assert!(words.contains("in north <1>"), "{words}");
         assert_eq!(!words.contains("less than the animals need"), enough);
     }
-    let page = DesignSheet::new("Chain", &supply, &solved, &evidence)
-        .html()
-        .unwrap();
+    let page = DesignSheet::new("Chain", &supply, &solved).html().unwrap();
     assert!(!page.contains("From the animals"));
 }

@@ -220,7 +220,7 @@ fn no_run_is_dropped_in_silence() {
 }
 
 /// Theory 14 % high in every run is found run by run and on the whole; theory itself agrees. A flow halfway
-/// to an end of the spread is within it, one that is 20 % beyond an end is not.
+/// to an end of the interval is within it, one that is 20 % beyond an end is not.
 #[test]
 fn verdicts_on_known_answers() {
     let places = || DEPTHS.map(|s| LIFTS.map(|l| (s, l))).into_iter().flatten();
@@ -257,14 +257,14 @@ fn verdicts_on_known_answers() {
         };
         assert_eq!(run.verdict, expected, "{run:?}");
     }
-    // Ends of the spread over the prediction.
+    // Ends of the interval over the prediction.
     let ends = |which: fn(&RunAgreement) -> VolumeRate| -> Vec<f64> {
         let over = |run: &RunAgreement| (which(run) / run.predicted).get::<ratio>();
         exact.runs.iter().map(over).collect()
     };
     for (end, beyond) in [
-        (ends(|run| run.spread.low), 1.0 / 1.2),
-        (ends(|run| run.spread.high), 1.2),
+        (ends(|run| run.interval.unwrap().low), 1.0 / 1.2),
+        (ends(|run| run.interval.unwrap().high), 1.2),
     ] {
         for (factor, expected) in [
             (end.iter().map(|end| 0.5 * (1.0 + end)).collect(), true),
@@ -274,7 +274,7 @@ fn verdicts_on_known_answers() {
             ),
         ] {
             for run in of(&factor).runs {
-                assert_eq!(run.within_spread, Some(expected), "{run:?}");
+                assert_eq!(run.within_interval, Some(expected), "{run:?}");
             }
         }
     }

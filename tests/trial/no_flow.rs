@@ -55,7 +55,7 @@ fn against_theory() {
     };
     let low = verdict(&runs);
     assert_eq!(low.verdict, Verdict::NoWaterMeasured);
-    assert!(low.predicted.value > 0.0 && low.spread.low.value > 0.0);
+    assert!(low.predicted.value > 0.0 && low.interval.unwrap().low.value > 0.0);
     runs[0].lift = Length::new::<meter>(2.0);
     let high = verdict(&runs);
     assert_eq!((high.verdict, high.predicted.value), (Verdict::Agrees, 0.0));

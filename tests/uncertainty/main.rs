@@ -1,8 +1,16 @@
 //! The law of error against an independent implementation, and what must hold for it whatever the points.
 
+#[cfg(feature = "files")]
+mod file;
 mod low_submergence;
+mod made;
+mod predicted;
 mod properties;
+mod rigs;
 mod rows;
+#[cfg(all(feature = "supply", feature = "report"))]
+mod supplied;
+mod wanted;
 
 use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::uncertainty::{Doubt, Reading};
@@ -12,12 +20,15 @@ use risewater::units::{
 };
 use risewater::{AirFlow, AirState, Model, Water};
 
-/// A riser of the table: bore in mm, submergence and lift in m, roughness in µm, entrance loss.
-fn riser(bore: f64, submergence: f64, lift: f64, roughness: f64, entrance: f64) -> Riser {
-    let site = Site {
+fn site() -> Site {
+    Site {
         water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0)).unwrap(),
         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
-    };
+    }
+}
+
+/// A riser of the table: bore in mm, submergence and lift in m, roughness in µm, entrance loss.
+fn riser(bore: f64, submergence: f64, lift: f64, roughness: f64, entrance: f64) -> Riser {
     RiserSpec::new(Dimensions {
         bore: Length::new::<millimeter>(bore),
         submergence: Length::new::<meter>(submergence),
@@ -25,7 +36,7 @@ fn riser(bore: f64, submergence: f64, lift: f64, roughness: f64, entrance: f64) 
     })
     .with_roughness(Length::new::<micrometer>(roughness))
     .with_entrance_loss(Ratio::new::<ratio>(entrance))
-    .build(&site, Model::default())
+    .build(&site(), Model::default())
     .unwrap()
 }
 

@@ -153,7 +153,21 @@ fn options() {
             "option",
             "--rig: name the design file",
         ),
-        (fit(&["--parameter", "drift"]), "usage", "drift"),
+        (
+            fit(&["--configuration", "ring", "--level", "40 %"]),
+            "out_of_range",
+            "must lie in 0.5 to 0.9999",
+        ),
+        (
+            vec!["flow", "--level", "often"],
+            "option",
+            "--level: \"often\"",
+        ),
+        (
+            vec!["flow", "--level", "100 %"],
+            "option",
+            "must lie in 0.5 to 0.9999",
+        ),
         (
             fit(&["--configuration", "ring", "--save", "/nowhere/at/all.toml"]),
             "write",

@@ -1,0 +1,68 @@
+//! Lifts on one blower: their air for a lower end, and the interval of all together.
+
+use risewater::design::{Design, SUPPLY_EXAMPLE};
+use risewater::report::SupplyReport;
+use risewater::supply::blower::DEMO;
+
+use crate::made::ends;
+
+/// The example's plant with some values replaced.
+fn design(set: &[&str]) -> Design {
+    let set: Vec<String> = set.iter().map(|&one| one.to_owned()).collect();
+    let design = Design::parse_with(SUPPLY_EXAMPLE, &set).unwrap();
+    design.with_blower_table(DEMO)
+}
+
+/// Its lifts' air by design, kg/s, and what they give with it by prediction and at the lower end, m³/s.
+fn designed(set: &[&str]) -> Vec<(f64, [f64; 3])> {
+    let plant = design(set).supply().unwrap().plant;
+    let predictors = plant.manifold.predictors().unwrap();
+    let lifts = predictors.iter().zip(&plant.design);
+    lifts
+        .map(|(predictor, air)| (air.dry_mass_rate().value, ends(predictor, *air)))
+        .collect()
+}
+
+/// Of the lower end the air is what makes that the flow asked of the lift.
+#[test]
+fn the_lower_end_of_each_lift_gives_its_flow() {
+    let plain = designed(&[]);
+    let sure = designed(&["duty.at_lower_end=true"]);
+    assert_eq!(plain.len(), 12);
+    for ((plain, [flow, ..]), (sure, [_, low, _])) in plain.iter().zip(&sure) {
+        assert!((low / flow - 1.0).abs() < 1e-6, "{low} {flow}");
+        assert!(sure > plain);
+    }
+}
+
+/// Lifts of one rig are off together, different rigs are not: lows and highs of the eight lifts of 3 in add up, so do
+/// those of the four of 2 in, and both sums combine by root of squares.
+#[test]
+fn all_lifts_together() {
+    let report = SupplyReport::of(design(&[]).supply().unwrap(), None, Vec::new()).unwrap();
+    let running = &report.solved.running;
+    let mut kinds = [[0.0; 3]; 2];
+    for (n, (outcome, interval)) in running.lifts.iter().zip(&report.intervals).enumerate() {
+        let interval = interval.unwrap();
+        let own = [outcome.water_flow(), interval.low, interval.high].map(|flow| flow.value);
+        let kind = usize::from(n >= 8);
+        (0..3).for_each(|i| kinds[kind][i] += own[i]);
+    }
+    let flow = kinds[0][0] + kinds[1][0];
+    let half = |end: usize| (kinds[0][end] - kinds[0][0]).hypot(kinds[1][end] - kinds[1][0]);
+    let whole = report.whole_interval().unwrap();
+    assert!((whole.low.value / (flow - half(1)) - 1.0).abs() < 1e-12);
+    assert!((whole.high.value / (flow + half(2)) - 1.0).abs() < 1e-12);
+    assert!(whole.low.value > 0.0 && whole.holds(running.water_flow()));
+    // Of eight lifts alone nothing averages out.
+    let alone = SUPPLY_EXAMPLE
+        .find("[[lift]]\nname = \"filter 1\"")
+        .unwrap();
+    let eight = Design::parse(&SUPPLY_EXAMPLE[..alone]).unwrap();
+    let supply = eight.with_blower_table(DEMO).supply().unwrap();
+    let report = SupplyReport::of(supply, None, Vec::new()).unwrap();
+    let whole = report.whole_interval().unwrap();
+    let lows = report.intervals.iter().map(|one| one.unwrap().low.value);
+    assert_eq!(report.intervals.len(), 8);
+    assert!((whole.low.value / lows.sum::<f64>() - 1.0).abs() < 1e-12);
+}
