@@ -62,6 +62,12 @@ impl Numbers {
         self.0.temperature_to(0, temperature)
     }
 
+    /// A water flow to four digits.
+    fn digits(&self, l_per_min: f64) -> String {
+        let (size, unit) = self.0.water_unit();
+        format!("{} {unit}", Short(four_digits(l_per_min / 6e4 / size)))
+    }
+
     fn water(&self, l_per_min: f64, decimals: [usize; 2]) -> String {
         let unit = self.0.water_unit();
         to_decimals(self.0, unit, l_per_min / 6e4, decimals)
@@ -286,8 +292,8 @@ impl Caution {
             Self::OutletDecides { plain_l_per_min, elbow_l_per_min } => write!(
                 f,
                 "how does the water leave? Taken is a plain open end ({}); through an elbow at the same height it would be {}, so give riser.outlet",
-                units.water(base(plain_l_per_min / 6e4)),
-                units.water(base(elbow_l_per_min / 6e4))
+                say.digits(*plain_l_per_min),
+                say.digits(*elbow_l_per_min)
             ),
             Self::ReadingStandsOut { run, deviations, points } => write!(
                 f,
@@ -309,9 +315,7 @@ impl Caution {
                 defaults.join("; ")
             ),
             Self::LiftsNotEnough { missing_l_per_min, weeks } => {
-                let (size, unit) = units.water_unit();
-                let missing = four_digits(missing_l_per_min / 6e4 / size);
-                write!(f, "the lifts are not enough: {} {unit} are missing", Short(missing))?;
+                write!(f, "the lifts are not enough: {} are missing", say.digits(*missing_l_per_min))?;
                 for (n, (first, last)) in weeks.iter().enumerate() {
                     f.write_str(if n == 0 { ", in weeks " } else { ", " })?;
                     if first == last {

@@ -320,17 +320,21 @@ impl Predictor {
 
     /// The air flow at which the lower end of the interval is highest.
     fn surest(&self) -> Result<AirFlow, Error> {
-        let value = |air| self.held(Wanted::LowerEnd, air);
+        let value = |air| Ok::<_, Error>(self.held(Wanted::LowerEnd, air)?.value);
         once(&self.surest, || air_of_most(self.peak()?.air, value)).copied()
     }
 
-    /// The flow that is held against a wanted one.
-    fn held(&self, which: Wanted, air: AirFlow) -> Result<f64, Error> {
+    /// The flow that is held against a wanted one: the predicted one, or the lower end of its interval, none where
+    /// that is not known.
+    ///
+    /// # Errors
+    /// As [`Predictor::predict`].
+    pub fn held(&self, which: Wanted, air: AirFlow) -> Result<VolumeRate, Error> {
         Ok(match which {
-            Wanted::Predicted => self.operate(air)?.water_flow().value,
+            Wanted::Predicted => self.operate(air)?.water_flow(),
             Wanted::LowerEnd => {
                 let interval = self.predict(air)?.interval;
-                interval.map_or(0.0, |interval| interval.low.value)
+                interval.map_or(base(0.0), |interval| interval.low)
             }
         })
     }
@@ -342,7 +346,7 @@ impl Predictor {
     pub fn most(&self, which: Wanted) -> Result<VolumeRate, Error> {
         Ok(match which {
             Wanted::Predicted => self.peak()?.water_flow,
-            Wanted::LowerEnd => base(self.held(which, self.surest()?)?),
+            Wanted::LowerEnd => self.held(which, self.surest()?)?,
         })
     }
 
@@ -366,7 +370,7 @@ impl Predictor {
             Wanted::LowerEnd => self.surest()?,
         };
         let wanted = water_flow.value;
-        let excess = |air: AirFlow| Ok::<_, Error>(self.held(which, air)? - wanted);
+        let excess = |air: AirFlow| Ok::<_, Error>(self.held(which, air)?.value - wanted);
         let most = excess(top)?;
         if most < 0.0 {
             return Err(Error::AbovePeak {
@@ -440,12 +444,13 @@ impl Predictor {
             .transpose()
     }
 
-    /// Air flows at which three readings tell most of this riser: 10, 50 and 90 % of the range of ln(air) from three
-    /// tenths of the peak's flow up to the peak.
+    /// Air flows at which three readings tell most of what this riser does near an air flow: 10, 50 and 90 % of the
+    /// range of ln(air) from half of it to twice, as far as that lies between three tenths of the peak's flow and the
+    /// peak.
     ///
     /// # Errors
     /// As [`Riser::peak`].
-    pub fn three_readings(&self) -> Result<[AirFlow; 3], Error> {
+    pub fn three_readings(&self, air: AirFlow) -> Result<[AirFlow; 3], Error> {
         let peak = *self.model_peak()?;
         let first = match self.riser.air_for(peak.water_flow * BY_SLOPES) {
             Ok(point) => point.air.kg_per_s(),
@@ -453,7 +458,10 @@ impl Predictor {
             Err(Error::RunsWithoutAir { .. }) => 0.05 * peak.air.kg_per_s(),
             Err(error) => return Err(error),
         };
-        let (low, high) = (first.ln(), peak.air.kg_per_s().ln());
+        let (first, last) = (first.ln(), peak.air.kg_per_s().ln());
+        let (own, used) = (air.kg_per_s().ln(), AIR_REACH.ln());
+        let low = (own - used).clamp(first, last);
+        let high = (own + used).clamp(low, last);
         Ok(READINGS_AT.map(|share| AirFlow::from_kg_per_s((low + share * (high - low)).exp())))
     }
 
@@ -470,7 +478,7 @@ impl Predictor {
         {
             return Ok(None);
         }
-        let standard = self.standard(air, &self.three_readings()?)?;
+        let standard = self.standard(air, &self.three_readings(air)?)?;
         Ok(standard.map(|standard| base((self.z * standard).exp_m1())))
     }
 

@@ -126,6 +126,7 @@ fn margin_json(margin: &Margin) -> Value {
         "case": margin.case.name(),
         "outcome": Outcome::name(&margin.outcome),
         "water_flow_l_per_min_each": margin.outcome.water_flow().get::<liter_per_minute>(),
+        "held_l_per_min_each": margin.held.get::<liter_per_minute>(),
         "air_needed_l_per_min_each": margin.air_needed.map(|air| air.volume_rate_at_20_c().get::<liter_per_minute>()),
     })
 }

@@ -163,7 +163,7 @@ impl SizeReport {
         for margin in &self.margins {
             let flow = margin.outcome.water_flow();
             let against = change((flow / winner.point.water_flow).get::<ratio>() - 1.0);
-            let needed = match (winner.is_short(problem, flow), margin.air_needed) {
+            let needed = match (winner.is_short(problem, margin.held), margin.air_needed) {
                 (true, Some(air)) => {
                     format!(
                         ", below the duty: {} of air would meet it",
@@ -313,8 +313,12 @@ fn hangs_on(details: &Details) -> String {
     let named = Source::ALL.iter().map(ToString::to_string).zip(shares);
     let mut all: Vec<(String, f64)> = named.collect();
     all.push(("rig and shape".to_owned(), rest));
-    all.retain(|(_, share)| *share >= TOLD);
     all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let others: f64 = all.iter().map(|(_, share)| share).filter(|s| **s < TOLD).sum();
+    all.retain(|(_, share)| *share >= TOLD);
+    if others >= 0.01 {
+        all.push(("the rest".to_owned(), others));
+    }
     let parts: Vec<String> = all
         .iter()
         .map(|(name, share)| format!("{name} {:.0} %", 100.0 * share))

@@ -34,6 +34,7 @@ impl SupplyReport {
             "lifts": (0..risers.len()).map(|n| self.lift_json(n)).collect::<Vec<_>>(),
             "water_flow_m3_per_s": m3_per_s(solved.running.water_flow()),
             "interval": interval_json(self.whole_interval().as_ref()),
+            "at_lower_end": self.at_lower_end,
             "doubt_cost": self.doubt_cost.map(|cost| json!({
                 "predicted_air_mass_flow_kg_per_s": cost.air[0].value,
                 "lower_end_air_mass_flow_kg_per_s": cost.air[1].value,

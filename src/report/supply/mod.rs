@@ -39,6 +39,8 @@ pub struct SupplyReport {
     pub solved: SolvedSupply,
     /// Where each lift's true water flow lies; none for a lift without air, or at a submergence ratio below 0.4.
     pub intervals: Vec<Option<Interval>>,
+    /// Whether the lower ends of the intervals meet what the lifts are to give, not the predictions alone.
+    pub at_lower_end: bool,
     /// What the doubt about the lifts costs, where it was asked for and every lift can have it.
     pub doubt_cost: Option<DoubtCost>,
     /// Depths of least power, where a duty and limits were given.
@@ -171,6 +173,7 @@ impl SupplyReport {
             supply,
             solved,
             intervals,
+            at_lower_end: false,
             doubt_cost: None,
             depths,
             assumptions,
@@ -200,6 +203,7 @@ impl SupplyReport {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn with_doubt_cost(mut self, wanted: Wanted) -> Result<Self, Error> {
+        self.at_lower_end = wanted == Wanted::LowerEnd;
         let plant = &self.supply.plant;
         let branches = &plant.manifold.header().branches;
         let mut sum = DoubtCost::default();

@@ -84,6 +84,10 @@ impl SupplyReport {
                 String::new()
             } else {
                 format!(", {closed} of them closed")
+            } + if self.at_lower_end {
+                "; the lower ends of their intervals meet what they are to give"
+            } else {
+                ""
             }
         );
         if let Some(riser) = plant.manifold.risers().first() {
