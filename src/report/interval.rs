@@ -48,7 +48,7 @@ pub(super) fn ends(interval: Option<&Interval>, unit: f64) -> String {
 }
 
 /// Two digits and no more: an end of an interval is no sharper.
-fn rounded(value: f64) -> String {
+pub(super) fn rounded(value: f64) -> String {
     let two: f64 = format!("{value:.1e}").parse().unwrap_or(value);
     two.to_string()
 }

@@ -9,9 +9,9 @@ use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
 use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
 /// The rig's own error: our own prior.
-const RIG: f64 = 0.13;
+pub(super) const RIG: f64 = 0.13;
 /// The shape's: our own fit.
-const SHAPE: f64 = 0.15;
+pub(super) const SHAPE: f64 = 0.15;
 /// Reach of the shape's error in submergence ratio: our own fit.
 const REACH_IN_DEPTH: f64 = 0.12;
 /// Reach of the shape's error in the logarithm of the air's Froude number: our own fit.
@@ -156,12 +156,22 @@ impl Doubt {
 
     /// The part of the covariance that has no cause: the rig's own error and the shape's.
     pub(super) fn unexplained(&self, other: &Self) -> f64 {
+        self.stretch * other.stretch * RIG * RIG + self.shape(other)
+    }
+
+    /// How much wider the law is here than at the rigs behind it.
+    pub(super) fn stretch(&self) -> f64 {
+        self.stretch
+    }
+
+    /// The shape's part of the covariance.
+    pub(super) fn shape(&self, other: &Self) -> f64 {
         let near = |distance: f64, reach: f64| (-0.5 * (distance / reach).powi(2)).exp();
         let alike = near(
             self.submergence_ratio - other.submergence_ratio,
             REACH_IN_DEPTH,
         ) * near(self.ln_froude - other.ln_froude, REACH_IN_AIR);
-        self.stretch * other.stretch * (RIG * RIG + SHAPE * SHAPE * alike)
+        self.stretch * other.stretch * SHAPE * SHAPE * alike
     }
 
     /// Standard deviation of ln(true/predicted) before any trial.

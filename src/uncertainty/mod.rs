@@ -52,13 +52,17 @@ mod law;
 mod posterior;
 mod predictor;
 mod record;
+mod taught;
 pub(crate) mod sensitivity;
 
-#[cfg(feature = "report")]
+#[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) use calibration::same_rig;
 pub use calibration::{Calibration, Difference, MeasuredPoint, POINTS, SharedError};
 pub use doubt::{Doubt, Source, Stretch};
 pub use interval::{Basis, Interval, LEVEL, USUAL_LEVEL};
 pub use law::ErrorLaw;
 pub use posterior::{Expected, NOISE, Points, Reading};
+#[cfg(feature = "trial")]
+pub(crate) use predictor::{BY_SLOPES, READING_NOISE};
 pub use predictor::{Prediction, Predictor, Wanted};
+pub use taught::{Taught, Term};
