@@ -7,13 +7,13 @@ use serde_json::{Value, json};
 use super::interval::{ends, interval_json, odds, rounded};
 use super::number::{UnitSystem, short};
 use super::{site_json, site_line, table};
-use crate::error::Error;
 use crate::air::AirFlow;
+use crate::error::Error;
 use crate::trial::{Bench, DutyAir, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
 use crate::units::system::to_decimals;
 use crate::units::{
-    Length, Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, meter, percent,
-    ratio, second, square_meter,
+    Length, Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, meter,
+    percent, ratio, second, square_meter,
 };
 
 /// A plan, as text, JSON or a sheet to fill in.
@@ -146,7 +146,10 @@ impl PlanReport {
         let wanted = half(self.plan.bench.wanted_width);
         let _ = write!(text, "\nDuty    {}", duty(&self.plan, units));
         let Some(now) = order.half_width else {
-            let _ = writeln!(text, ": no interval is known there, so no run can narrow it.");
+            let _ = writeln!(
+                text,
+                ": no interval is known there, so no run can narrow it."
+            );
             return;
         };
         let so_far = match order.measured {
@@ -156,7 +159,10 @@ impl PlanReport {
         };
         let _ = writeln!(text, ": {} {so_far}", half(now));
         if order.near_threshold {
-            let _ = writeln!(text, "        Near the start of pumping such widths are rough.");
+            let _ = writeln!(
+                text,
+                "        Near the start of pumping such widths are rough."
+            );
         }
         // Those that are enough, at least three, and no more lines than two.
         let shown = order.enough.unwrap_or(usize::MAX).clamp(3, 8);
@@ -164,16 +170,28 @@ impl PlanReport {
             .runs
             .iter()
             .take(shown)
-            .map(|next| format!("{} {}", self.plan.runs[next.run].label, half(next.half_width)))
+            .map(|next| {
+                format!(
+                    "{} {}",
+                    self.plan.runs[next.run].label,
+                    half(next.half_width)
+                )
+            })
             .collect();
         if !steps.is_empty() {
             let _ = writeln!(text, "Order   {}", steps.join(", "));
         }
         let _ = match order.enough {
             Some(0) => writeln!(text, "Enough  for {wanted} already"),
-            Some(1) => writeln!(text, "Enough  for {wanted}: the first; a slip shows only beside others, so make three"),
+            Some(1) => writeln!(
+                text,
+                "Enough  for {wanted}: the first; a slip shows only beside others, so make three"
+            ),
             Some(n) => writeln!(text, "Enough  for {wanted}: the first {n}"),
-            None => writeln!(text, "Enough  for {wanted}: not even all; try runs nearer to the duty"),
+            None => writeln!(
+                text,
+                "Enough  for {wanted}: not even all; try runs nearer to the duty"
+            ),
         };
         if !order.another_rig.is_empty() {
             let labels = order.another_rig.iter().map(|n| &*self.plan.runs[*n].label);
@@ -244,7 +262,7 @@ pub(super) fn duty(plan: &Plan, units: UnitSystem) -> String {
     let from = match order.air_from {
         DutyAir::Given => "",
         DutyAir::ForWater => " for the flow of [duty]",
-        DutyAir::Middle => " (the middle of those tried)",
+        DutyAir::Middle => " (the middle of what is tried)",
     };
     format!("{place}{from}")
 }

@@ -191,10 +191,7 @@ fn duty_air(bench: &Bench, known: &Predictor) -> Result<(AirFlow, DutyAir), Erro
         }
     }
     let air = middle(&bench.air_flows, |air| air.kg_per_s());
-    Ok((
-        air.unwrap_or(AirFlow::from_kg_per_s(0.0)),
-        DutyAir::Middle,
-    ))
+    Ok((air.unwrap_or(AirFlow::from_kg_per_s(0.0)), DutyAir::Middle))
 }
 
 /// The middle one by size; of two, the lower.

@@ -52,8 +52,8 @@ mod law;
 mod posterior;
 mod predictor;
 mod record;
-mod taught;
 pub(crate) mod sensitivity;
+mod taught;
 
 #[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) use calibration::same_rig;

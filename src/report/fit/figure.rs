@@ -10,6 +10,8 @@ use crate::units::{VolumeRate, percent};
 
 /// How far the curves go beyond the largest measured air flow: as far as a trial helps.
 const BEYOND: f64 = 2.0;
+/// Share of the largest flow below which no band is drawn: where pumping starts its logarithm says nothing.
+const LEAST: f64 = 0.02;
 /// Points of a curve.
 const POINTS: usize = 60;
 
@@ -33,7 +35,9 @@ impl FitReport {
         let riser = self.known.riser();
         let first = riser.threshold()?.map_or(0.0, |air| air.kg_per_s());
         let last = (BEYOND * largest).max(first);
-        let plain = ErrorLaw::default().with_level(self.law.level())?.on(riser)?;
+        let plain = ErrorLaw::default()
+            .with_level(self.law.level())?
+            .on(riser)?;
         let curve = |of: &Predictor| -> Result<(Vec<FlowPoint>, Vec<FlowBand>), Error> {
             let (mut points, mut bands) = (Vec::new(), Vec::new());
             for n in 0..POINTS {
@@ -44,6 +48,10 @@ impl FitReport {
                 points.push(point(air, found.outcome.water_flow()));
                 bands.extend(found.interval.map(|interval| band(air, &interval)));
             }
+            let largest = points.iter().map(|p| p.water.value).fold(0.0, f64::max);
+            let starts = |p: &&FlowPoint| p.water.value < LEAST * largest;
+            let starting = points.iter().take_while(starts).count();
+            bands.drain(..starting.min(bands.len()));
             Ok((points, bands))
         };
         let (predicted, before) = curve(&plain)?;
@@ -67,13 +75,15 @@ impl FitReport {
             self.model.worded(units),
             format!(
                 "Bands hold the true flow, bars a reading's, with {} %",
-                crate::report::number::short(level)
+                crate::report::interval::rounded(level)
             ),
         ];
         match self.runs.len() - drawn.len() {
             0 => {}
             1 => notes.push("1 more run, at another depth or lift, is not drawn".to_owned()),
-            n => notes.push(format!("{n} more runs, at other depths or lifts, are not drawn")),
+            n => notes.push(format!(
+                "{n} more runs, at other depths or lifts, are not drawn"
+            )),
         }
         Ok(TrialFigure {
             title: format!(

@@ -237,7 +237,10 @@ fn assess(
         };
         let before = plain.on(there.riser())?.predict(point.air)?;
         let after = there.predict(point.air)?;
-        let among = |n: &usize| law.calibration().is_some_and(|it| it.points()[*n] == *point);
+        let among = |n: &usize| {
+            law.calibration()
+                .is_some_and(|it| it.points()[*n] == *point)
+        };
         let own = there.places().iter().position(among);
         let of_reading = |all: Vec<f64>| own.and_then(|n| all.get(n).copied());
         let counts = !there.places().is_empty();
@@ -297,9 +300,7 @@ fn standing_out(runs: &[FitRun]) -> Vec<usize> {
             let apart = (place(other) / place(run)).get::<ratio>();
             (1.0 / ONE_LENGTH..=ONE_LENGTH).contains(&apart)
         });
-        run.counting >= 3
-            && off(run) > STANDS_OUT
-            && near.map(off).fold(0.0, f64::max) <= off(run)
+        run.counting >= 3 && off(run) > STANDS_OUT && near.map(off).fold(0.0, f64::max) <= off(run)
     };
     (0..runs.len()).filter(worst).collect()
 }

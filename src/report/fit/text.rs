@@ -50,7 +50,7 @@ impl FitReport {
         if let Some((before, after)) = before.zip(after) {
             let _ = writeln!(
                 text,
-                "There the true flow lies {} within {after} of the calibrated one; before, within {before}.",
+                "Sure to {after}, {}; before the trial {before}.",
                 odds(self.law.level()),
             );
         }
@@ -172,11 +172,12 @@ fn off(intervals: impl Iterator<Item = (Interval, VolumeRate)>) -> Option<String
         .collect();
     let mean = |side: usize| off.iter().map(|one| one[side]).sum::<f64>() / off.len() as f64;
     (!off.is_empty()).then(|| {
-        format!(
-            "-{} to +{} %",
-            rounded(100.0 - mean(0)),
-            rounded(mean(1) - 100.0)
-        )
+        let [low, high] = [100.0 - mean(0), mean(1) - 100.0].map(rounded);
+        if low == high {
+            format!("± {low} %")
+        } else {
+            format!("-{low} to +{high} %")
+        }
     })
 }
 
@@ -204,20 +205,21 @@ fn next(plan: &Plan, units: UnitSystem) -> String {
     } else {
         ""
     };
-    let mut text = format!("\nDuty: {duty}: {} now{speaks}.\n", half(now));
-    let first = order.runs.first();
-    let _ = match (order.enough, first) {
-        (Some(0), _) => writeln!(text, "Next: nothing; {wanted} is wanted."),
-        (_, Some(next)) => {
-            let run = &plan.runs[next.run];
-            writeln!(
-                text,
-                "Next: {}: {} then, where {wanted} is wanted.",
-                plan::place(run.submergence, run.lift, run.air, units),
-                half(next.half_width)
-            )
-        }
-        (_, None) => writeln!(text, "Next: no run in [trial] is of the duty's rig."),
+    let mut text = format!(
+        "\nDuty: {duty}:\n      {} now{speaks}; {wanted} is wanted.\n",
+        half(now)
+    );
+    let Some(next) = order.runs.first() else {
+        text += "Next: no run in [trial] is of the duty's rig.\n";
+        return text;
     };
+    let run = &plan.runs[next.run];
+    let best = plan::place(run.submergence, run.lift, run.air, units);
+    let lead = if order.enough == Some(0) {
+        "enough; of more runs the best is"
+    } else {
+        "measure"
+    };
+    let _ = writeln!(text, "Next: {lead} {best}: {} then.", half(next.half_width));
     text
 }
