@@ -15,6 +15,10 @@ pub enum Caution {
     SubmergenceRatioLow {
         /// Submergence over riser length.
         ratio: f64,
+        /// The lowest that the slip closure in use holds for.
+        lowest: f64,
+        /// A slip closure made for such ratios, where another is in use.
+        closure: Option<&'static str>,
     },
     /// Bore below the published data.
     BoreSmall {

@@ -114,6 +114,8 @@ impl fmt::Display for DevelopingLength {
 /// The default is [`Slip::BhagwatGhajar2014`] with [`Friction::Homogeneous`] and a developing length of
 /// 0.2 m, but at most 8 bores. Its criterion is the rms of ln(predicted/measured), as a mean over
 /// laboratories, each left out in turn, at submergence ratios of 0.4 and more and without Pickert's well.
+/// [`Slip::SmithDrift`] does better by it on the rigs that the library holds, and worse near the threshold and on one of two
+/// laboratories, so it is for submergence ratios below 0.4.
 /// By rms pooled over the points that the library holds other pairs are as good or better:
 /// [`crate::published`] computes it for any. A change of closure changes designs, so a design file can
 /// pin it.

@@ -7,17 +7,17 @@
 //! in the sources; 20 °C and 101.325 kPa are assumed, with an entrance loss of 0.5 and no fitting at
 //! the top.
 
-mod class;
+mod known;
 
 use std::sync::LazyLock;
 
-pub use class::{Class, LENGTH_CLASSES, SUBMERGENCE_CLASSES};
+pub use known::{Known, MOST_AIR, MOST_OFF, Tally};
 
 use crate::air::{AirFlow, AirState};
 use crate::error::Error;
 use crate::model::Model;
 use crate::regime::FlowPattern;
-use crate::riser::{Dimensions, RiserSpec, Site};
+use crate::riser::{Dimensions, Riser, RiserSpec, Site};
 use crate::units::{
     AbsolutePressure, Length, MassRate, ThermodynamicTemperature, VolumeRate, degree_celsius,
     kilogram_per_hour, liter_per_minute, meter, millimeter,
@@ -46,6 +46,8 @@ pub struct Rig {
     pub length: Length,
     /// Roughness: as the source says, or smooth.
     pub roughness: Length,
+    /// Relative standard uncertainty of its readings: our own estimate.
+    pub noise: f64,
     /// The points that pass the row selection.
     pub points: Vec<Measured>,
 }
@@ -143,16 +145,8 @@ impl Rig {
     /// # Errors
     /// [`Error::OutOfRange`] for a developing length out of range.
     pub fn residuals(&self, model: Model) -> Result<Vec<Residual>, Error> {
-        let site = site()?;
         let residual = |point: &Measured| {
-            let dimensions = Dimensions {
-                bore: self.bore,
-                submergence: point.submergence,
-                lift: point.lift,
-            };
-            let riser = RiserSpec::new(dimensions)
-                .with_roughness(self.roughness)
-                .build(&site, model)?;
+            let riser = self.riser(point, model)?;
             let length = riser.spec().length();
             Ok(Residual {
                 length_in_bores: (length / self.bore).value,
@@ -165,6 +159,18 @@ impl Rig {
         };
         self.points.iter().map(residual).collect()
     }
+
+    /// The riser as it stood for a point.
+    fn riser(&self, point: &Measured, model: Model) -> Result<Riser, Error> {
+        let dimensions = Dimensions {
+            bore: self.bore,
+            submergence: point.submergence,
+            lift: point.lift,
+        };
+        RiserSpec::new(dimensions)
+            .with_roughness(self.roughness)
+            .build(&site()?, model)
+    }
 }
 
 /// Water and atmosphere that are taken for all rigs.
@@ -174,6 +180,10 @@ pub(crate) fn site() -> Result<Site, Error> {
         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
     })
 }
+/// Relative standard uncertainty of published readings.
+const NOISE: f64 = 0.03;
+/// That of Kassab's, whose points scatter more.
+const SCATTERED: f64 = 0.05;
 
 static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {
     let kassab = include_str!("../tests/data/kassab_2009.csv");
@@ -183,34 +193,36 @@ static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {
     let mut rigs = Vec::new();
     for length_m in [1.75, 2.75, 3.75] {
         rigs.push(rig(
-            "Kassab 2009",
-            "kassab_2009.csv",
-            kassab,
+            ("Kassab 2009", "kassab_2009.csv", kassab),
             length_m,
             smooth,
+            SCATTERED,
         ));
     }
     // Roughness over bore about 0.002 (text of the paper).
     rigs.push(rig(
-        "Todoroki 1973",
-        "todoroki_1973.csv",
-        todoroki,
+        ("Todoroki 1973", "todoroki_1973.csv", todoroki),
         6.8,
         Length::new::<millimeter>(0.002 * 50.6),
+        NOISE,
     ));
     // Roughness not stated; new cast iron, 0.26 mm, is assumed by the paper that reports it.
     rigs.push(rig(
-        "Pickert 1932",
-        "pickert_1932.csv",
-        pickert,
+        ("Pickert 1932", "pickert_1932.csv", pickert),
         42.0,
         Length::new::<millimeter>(0.26),
+        NOISE,
     ));
     rigs
 });
 
 /// The rows of one riser length in a file.
-fn rig(author: &str, file: &'static str, text: &str, length_m: f64, roughness: Length) -> Rig {
+fn rig(
+    (author, file, text): (&str, &'static str, &str),
+    length_m: f64,
+    roughness: Length,
+    noise: f64,
+) -> Rig {
     let mut lines = text.lines().filter(|line| !line.starts_with('#'));
     let header: Vec<&str> = lines.next().unwrap_or_default().split(',').collect();
     let column = |name: &str| header.iter().position(|cell| *cell == name);
@@ -283,6 +295,7 @@ fn rig(author: &str, file: &'static str, text: &str, length_m: f64, roughness: L
         bore: Length::new::<millimeter>(bore),
         length: Length::new::<meter>(length_m),
         roughness,
+        noise,
         points: points.collect(),
     }
 }

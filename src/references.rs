@@ -336,6 +336,12 @@ references! {
     SHARQAWY_2010 = "Sharqawy et al. 2010", Read,
         "Sharqawy, M. H., Lienhard V, J. H. & Zubair, S. M. (2010). Thermophysical properties of seawater: a review of existing correlations and data. Desalination Water Treat. 16, 354-380.",
         "viscosity and vapour pressure of seawater";
+    SMITH_1969 = "Smith 1969", Read,
+        "Smith, S. L. (1969). Void fractions in two-phase flow: a correlation based upon an equal velocity head model. Proc. Inst. Mech. Eng. 184(1), 647-664.",
+        "slip ratio of the closure for low submergence ratios; read in the open transcription of fluids 1.3.1";
+    SMITH_COMBINATION = "own combination, Smith with drift", Own,
+        "Combination of this project: slip ratio of Smith (1969) as a distribution parameter, drift velocity of Bhagwat & Ghajar (2014) times (1 - void fraction)^1.5.",
+        "void fraction at submergence ratios below 0.4";
     STENNING_MARTIN_1968 = "Stenning & Martin 1968", Memory,
         "Stenning, A. H. & Martin, C. B. (1968). An analytical and experimental study of air-lift pump performance. J. Eng. Power 90(2), 106-110.",
         "a riser behind the developing length; second hand, its points are not held";

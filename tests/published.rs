@@ -6,7 +6,7 @@
 //! limit that our own code did not set: its rms log error may not exceed them by more than 0.02. Row
 //! selection: see `risewater::published`.
 
-use risewater::published::{Class, Rig, Score};
+use risewater::published::{Rig, Score};
 use risewater::regime::flow_pattern;
 use risewater::two_phase::TwoPhase;
 use risewater::units::{
@@ -101,7 +101,7 @@ fn off(name: &str, score: &Score, (within, mean, bias, rms): Figures) -> Vec<Str
     ];
     pairs
         .into_iter()
-        // A point on the edge of a class or near the threshold moves a figure by this much.
+        // A point near the threshold moves a figure by this much.
         .filter(|(_, got, expected)| (got - expected).abs() > MARGIN + 0.005)
         .map(|(what, got, expected)| format!("{name}, {what}: expected {expected}, got {got:.3}"))
         .collect()
@@ -131,36 +131,6 @@ fn the_models_do_as_an_independent_implementation_says() {
         }
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
-}
-
-/// Whatever a class is told by, each point belongs to just one of that kind, and the counts of the classes
-/// make up those of the rig.
-#[test]
-fn classes_divide_the_points() {
-    let model = Model::default();
-    let mut everything = Vec::new();
-    for rig in Rig::all() {
-        everything.extend(rig.residuals(model).unwrap());
-    }
-    let whole = Score::of(&everything);
-    let kinds: [Vec<Class>; 3] = [
-        Class::patterns().collect(),
-        Class::submergence_ratios().collect(),
-        Class::lengths().collect(),
-    ];
-    for classes in kinds {
-        for residual in &everything {
-            let homes = classes.iter().filter(|class| class.holds(residual));
-            assert_eq!(homes.count(), 1, "{residual:?}");
-        }
-        let scores: Vec<Score> = classes.iter().map(|c| c.score(&everything)).collect();
-        let points: usize = scores.iter().map(|s| s.points).sum();
-        let without: usize = scores.iter().map(|s| s.without_flow).sum();
-        let bias: f64 = scores.iter().map(|s| s.bias * s.points as f64).sum();
-        assert_eq!(points, whole.points);
-        assert_eq!(without, whole.without_flow);
-        assert!((bias / points as f64 - whole.bias).abs() < 1e-12);
-    }
 }
 
 /// The pattern of a measured point against the public boundaries, with gas properties written out here.

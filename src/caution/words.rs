@@ -92,10 +92,13 @@ impl Caution {
     fn words(&self, say: &Numbers, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let units = say.0;
         match self {
-            Self::SubmergenceRatioLow { ratio } => write!(
-                f,
-                "outside the data: submergence ratio {ratio:.2} is below 0.4; flow is uncertain there, even whether it starts"
-            ),
+            Self::SubmergenceRatioLow { ratio, lowest, closure } => {
+                write!(f, "outside the data: submergence ratio {ratio:.2} is below {lowest}; flow is uncertain there, even whether it starts")?;
+                match closure {
+                    Some(name) => write!(f, ": set model.slip = \"{name}\", the closure for such risers"),
+                    None => Ok(()),
+                }
+            }
             Self::BoreSmall { bore_mm } => {
                 write!(f, "outside the data: a bore of {} is below {}, where surface tension rules", say.bore(*bore_mm, [1, 3]), say.bore(10.0, [0, 3]))
             }

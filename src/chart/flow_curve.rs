@@ -123,11 +123,18 @@ impl FlowCurve {
             },
             y: Axis {
                 label: format!("Water flow ({water})"),
-                // Room above a duty, so that its line does not fall on the frame.
+                // Room above a duty, so that its line does not fall on the frame, and above the curve for a band.
                 covers: self
                     .duty
                     .iter()
-                    .map(|d| 1.05 * d.water.value / self.units.water_unit().0)
+                    .map(|d| 1.05 * d.water.value)
+                    .chain(
+                        self.peak
+                            .iter()
+                            .filter(|_| !self.band.is_empty())
+                            .map(|peak| 1.25 * peak.water.value),
+                    )
+                    .map(|flow| flow / self.units.water_unit().0)
                     .chain([0.0])
                     .collect(),
                 from: None,

@@ -51,7 +51,7 @@ use crate::model::Model;
 use crate::riser::{Riser, Site};
 use crate::sizing;
 use crate::transfer::GasTerms;
-use crate::uncertainty::ErrorLaw;
+use crate::uncertainty::{ErrorLaw, Wanted};
 use crate::units::Length;
 use sections::{Given, Limits};
 use sheet::{Sheet, one};
@@ -101,6 +101,12 @@ impl Design {
     /// [`FileError::Faults`] with everything that is wrong, by line.
     pub fn parse(text: &str) -> Result<Self, FileError> {
         Self::parse_with(text, &[])
+    }
+
+    /// Which flow must meet what is asked for: `duty.at_lower_end`.
+    #[must_use]
+    pub fn held_to_duty(&self) -> Wanted {
+        self.given.wanted()
     }
 
     /// Whether the file says how the water leaves.

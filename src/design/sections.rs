@@ -28,7 +28,6 @@ use crate::model::Model;
 use crate::riser::{ATMOSPHERE, LIFT, Site, WATER_FLOW};
 use crate::sizing::{Duty, LEVEL_CHANGE, Objective};
 use crate::transfer::GasTerms;
-#[cfg(feature = "supply")]
 use crate::uncertainty::Wanted;
 use crate::units::{
     AbsolutePressure, DynamicViscosity, Length, MassDensity, Ratio, SurfaceTension,
@@ -227,7 +226,6 @@ impl Given {
     }
 
     /// Which flow must meet what is asked for.
-    #[cfg(feature = "supply")]
     pub fn wanted(&self) -> Wanted {
         if self.at_lower_end {
             Wanted::LowerEnd

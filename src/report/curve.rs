@@ -3,6 +3,8 @@
 use serde_json::{Value, json};
 
 use super::csv::unit_key;
+#[cfg(feature = "chart")]
+use super::interval::percents;
 use super::interval::{ends, interval_json, odds};
 use super::number::{UnitSystem, short};
 #[cfg(feature = "chart")]
@@ -16,8 +18,10 @@ use crate::error::Error;
 use crate::riser::{OperatingPoint, Outcome, Riser};
 use crate::transfer::GasTerms;
 #[cfg(feature = "chart")]
+use crate::uncertainty::Basis;
+#[cfg(feature = "chart")]
 use crate::uncertainty::Wanted;
-use crate::uncertainty::{Basis, ErrorLaw, Interval, Predictor};
+use crate::uncertainty::{ErrorLaw, Interval, Predictor};
 #[cfg(feature = "chart")]
 use crate::units::VolumeRate;
 use crate::units::{Length, cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
@@ -292,7 +296,7 @@ impl CurveReport {
                 .flatten()
                 .next()
                 .map_or_else(String::new, |found| {
-                    let percents = short(100.0 * found.level.get::<ratio>());
+                    let percents = percents(found.level);
                     match found.basis {
                         Basis::PublishedRigs => format!("{percents} % interval, by published rigs"),
                         Basis::BenchTrial => format!("{percents} % interval, after a bench trial"),

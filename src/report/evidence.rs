@@ -1,94 +1,53 @@
 //! How far predictions are from published experiments, as tables.
 
-use super::{columns, table};
+use super::columns;
 use crate::error::Error;
 use crate::friction::Friction;
 use crate::model::{DevelopingLength, Model};
-use crate::published::{Class, Residual, Rig, Score};
+use crate::published::{Known, Tally};
+use crate::published::{Rig, Score};
 use crate::slip::Slip;
 use crate::units::{Length, meter};
 
-/// How far a model is from each published rig.
+/// Level of the intervals.
+const LEVEL: f64 = 0.8;
+/// Known points of a series.
+const KNOWN: [usize; 5] = [0, 1, 2, 3, 5];
+/// Those from which other depths are told.
+const OTHERS_AFTER: usize = 3;
+
+/// How far a model is from each published rig before and after measured points of a series, by the law of
+/// error.
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a developing length out of range.
+/// [`Error::NotConverged`], a defect.
 pub fn evidence(model: Model) -> Result<String, Error> {
-    let mut rows = Vec::new();
+    let mut rows = (Vec::new(), Vec::new());
     for rig in Rig::all() {
-        let score = Score::of(&rig.residuals(model)?);
-        rows.push([
-            rig.name.clone(),
-            score.points.to_string(),
-            format!("{:.0} %", 100.0 * score.within_20_percent),
-            format!("{:.0} %", 100.0 * score.mean_absolute_error),
-            format!("{:+.0} %", 100.0 * score.bias),
-            format!("{:.3}", score.rms_log_error),
-        ]);
+        let series = rig.series(model)?;
+        let all = KNOWN.map(|known| Known::points(&series, known));
+        let all = all.into_iter().collect::<Result<Vec<_>, Error>>()?;
+        let others = Known::points(&series, OTHERS_AFTER)?.other_depths;
+        let tallies = all.iter().map(|one| &one.rest).chain([&others]);
+        let points: usize = series.iter().map(Vec::len).sum();
+        let cells = |of: &dyn Fn(&Tally) -> String| {
+            let mut cells = vec![rig.name.clone(), points.to_string()];
+            cells.extend(tallies.clone().map(of));
+            cells
+        };
+        let percent = |share: f64, digits| format!("{:.digits$} %", 100.0 * share);
+        rows.0.push(cells(&|tally| percent(tally.mean_error(), 1)));
+        rows.1.push(cells(&|tally| percent(tally.inside(LEVEL), 0)));
     }
-    let header = [
-        "rig",
-        "points",
-        "within 20 %",
-        "mean error",
-        "bias",
-        "rms log",
-    ];
-    Ok(format!("{model}\n\n{}", table(header, rows)))
-}
-
-/// How far a model is from the points of each rig by flow pattern, and from all points by flow pattern,
-/// submergence ratio and length.
-///
-/// # Errors
-/// [`Error::OutOfRange`] for a developing length out of range.
-pub fn regimes(model: Model) -> Result<String, Error> {
-    let mut rows = Vec::new();
-    let mut everything = Vec::new();
-    for rig in Rig::all() {
-        let residuals = rig.residuals(model)?;
-        rows.push(row(&rig.name, &Score::of(&residuals)));
-        classes(Class::patterns(), &residuals, &mut rows);
-        everything.extend(residuals);
-    }
-    rows.push(row("all rigs", &Score::of(&everything)));
-    let all = Class::patterns()
-        .chain(Class::submergence_ratios())
-        .chain(Class::lengths());
-    classes(all, &everything, &mut rows);
-    let header = [
-        "points",
-        "number",
-        "within 10 %",
-        "within 20 %",
-        "mean error",
-        "bias",
-        "rms log",
-        "no flow",
-    ];
-    Ok(format!("{model}\n\n{}", table(header, rows)))
-}
-
-/// One row for each class that has points.
-fn classes(all: impl Iterator<Item = Class>, residuals: &[Residual], rows: &mut Vec<[String; 8]>) {
-    let scored = all.map(|class| (class, class.score(residuals)));
-    rows.extend(
-        scored
-            .filter(|(_, score)| score.points > 0)
-            .map(|(class, score)| row(&format!("- {class}"), &score)),
-    );
-}
-
-fn row(name: &str, score: &Score) -> [String; 8] {
-    [
-        name.to_owned(),
-        score.points.to_string(),
-        format!("{:.0} %", 100.0 * score.within_10_percent),
-        format!("{:.0} %", 100.0 * score.within_20_percent),
-        format!("{:.0} %", 100.0 * score.mean_absolute_error),
-        format!("{:+.0} %", 100.0 * score.bias),
-        format!("{:.3}", score.rms_log_error),
-        score.without_flow.to_string(),
-    ]
+    let mut header = vec!["rig".to_owned(), "points".to_owned()];
+    header.extend(KNOWN.map(|known| format!("{known} known")));
+    header.push(format!("other depths, {OTHERS_AFTER} known"));
+    let level = 100.0 * LEVEL;
+    Ok(format!(
+        "{model}\n\nmean error of the rest of a series, some of its points known\n\n{}\nreadings inside the {level:.0} % interval\n\n{}",
+        columns(&header, rows.0),
+        columns(&header, rows.1)
+    ))
 }
 
 /// The errors on each rig under every pair of closures, without a developing length and

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::number::{UnitSystem, short};
+use super::number::UnitSystem;
 use crate::uncertainty::{Basis, Interval};
 use crate::units::{Ratio, VolumeRate, cubic_meter_per_second, percent, ratio};
 
@@ -18,9 +18,13 @@ pub(super) fn interval_json(interval: Option<&Interval>) -> Value {
     })
 }
 
+/// A level in per cent, without the noise of binary fractions.
+pub(super) fn percents(level: Ratio) -> f64 {
+    (level.get::<percent>() * 1e6).round() / 1e6
+}
+
 /// A level as people say it.
 pub(super) fn odds(level: Ratio) -> String {
-    let percents = level.get::<percent>();
     let known = [
         (50.0, "one time in two"),
         (75.0, "three times in four"),
@@ -29,9 +33,9 @@ pub(super) fn odds(level: Ratio) -> String {
         (95.0, "nineteen times in twenty"),
         (99.0, "ninety-nine times in a hundred"),
     ];
-    let same = |one: &&(f64, &str)| (one.0 - percents).abs() < 1e-9;
+    let same = |one: &&(f64, &str)| (one.0 - level.get::<percent>()).abs() < 1e-9;
     known.iter().find(same).map_or_else(
-        || format!("with a probability of {} %", short(percents)),
+        || format!("with a probability of {} %", percents(level)),
         |(_, words)| (*words).to_owned(),
     )
 }
@@ -84,7 +88,7 @@ pub(super) fn words(
     units: UnitSystem,
 ) -> String {
     let Some(found) = interval else {
-        return "how sure is not known: at a submergence ratio below 0.4 the law of error does not hold"
+        return "how sure is not known: below a submergence ratio of 0.4 the law of error\n        does not hold with this closure"
             .to_owned();
     };
     let (size, unit) = units.water_unit();

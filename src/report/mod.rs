@@ -37,7 +37,7 @@ pub use chain::Chain;
 pub use comparison::ComparisonReport;
 pub use curve::CurveReport;
 pub use error::error_json;
-pub use evidence::{closures, evidence, regimes};
+pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
 pub use fit::{FitReport, FitRun, Without};
 pub use flow::FlowReport;
@@ -51,7 +51,7 @@ pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
 pub use sheet::{DesignSheet, SheetError};
 pub use size::SizeReport;
-pub use supply::{Depths, SupplyChain, SupplyGases, SupplyReport, supply_sources};
+pub use supply::{Depths, DoubtCost, SupplyChain, SupplyGases, SupplyReport, supply_sources};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 

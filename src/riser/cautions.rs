@@ -4,9 +4,10 @@ use super::{OperatingPoint, Outcome, Outlet, PartFull, Riser};
 use crate::caution::Caution;
 use crate::error::Range;
 use crate::regime::FlowPattern;
+use crate::slip::{Slip, smith_drift};
 use crate::units::{base, liter_per_minute, millimeter, per_mille, ratio};
 
-/// Submergence ratios of the published data.
+/// Submergence ratios of the published data that the other closures hold for.
 const SUBMERGENCE_RATIO: Range = Range::new(0.4, 1.0, "");
 /// Bores of the published data, with the small ones of the closures.
 const BORE: Range = Range::new(10.0, 101.0, "mm");
@@ -33,9 +34,15 @@ impl Riser {
         let mut cautions = Vec::new();
         let length = self.spec.length();
         let submergence_ratio = self.spec.submergence_ratio();
-        if submergence_ratio < SUBMERGENCE_RATIO.min {
+        let (lowest, closure) = match self.model.slip {
+            Slip::SmithDrift => (smith_drift::SUBMERGENCE_RATIO.min, None),
+            _ => (SUBMERGENCE_RATIO.min, Some(Slip::SmithDrift.name())),
+        };
+        if submergence_ratio < lowest {
             cautions.push(Caution::SubmergenceRatioLow {
                 ratio: submergence_ratio,
+                lowest,
+                closure,
             });
         }
         let bore_mm = self.spec.free_bore().get::<millimeter>();

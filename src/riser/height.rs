@@ -20,6 +20,9 @@ const EXPANSION: [f64; 4] = [1.12, 1.3, 1.7, 3.5];
 /// Largest expansion of one panel.
 const WIDEST: f64 = 6.0;
 
+/// Largest change of the void over one panel, where a closure makes it steep.
+const STEEPEST: f64 = 0.15;
+
 impl Column {
     /// (p1 − p2)/L: the mean of the gradient over the height from top to foot, Pa/m; that at the top
     /// when the foot's pressure is the lower one.
@@ -37,7 +40,7 @@ impl Column {
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
         let crossing =
             foot.flow.j() < 2.0 * TRANSITION[3] * scale && top.flow.j() > TRANSITION[0] * scale;
-        let rule = &RULES[if crossing {
+        let rule = &RULES[if crossing || self.slip.is_steep() {
             RULES.len() - 1
         } else {
             EXPANSION.iter().filter(|limit| expansion > **limit).count()
@@ -63,10 +66,11 @@ impl Column {
         sum + self.wide_panel(&below, foot, air_flux, rule)
     }
 
-    /// A panel, halved while it spans a large expansion.
+    /// A panel, halved while it spans a large expansion or a steep change of the void.
     fn wide_panel(&self, low: &Section, high: &Section, air_flux: f64, rule: &Rule) -> f64 {
         let (a, b) = (low.p - self.p_v, high.p - self.p_v);
-        if b <= WIDEST * a {
+        let steep = self.slip.is_steep() && low.alpha - high.alpha > STEEPEST;
+        if b <= WIDEST * a && !steep {
             return self.panel(low, high, air_flux, rule);
         }
         let middle = self.section(low.flow.j_l, air_flux, self.p_v + (a * b).sqrt());

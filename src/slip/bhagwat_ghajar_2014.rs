@@ -77,7 +77,7 @@ fn distribution(flow: &Flow, j: f64, density_ratio: f64) -> f64 {
 }
 
 /// V = V_d/√(1 − α), m/s.
-fn drift(flow: &Flow, density_ratio: f64) -> f64 {
+pub(super) fn drift(flow: &Flow, density_ratio: f64) -> f64 {
     // C₃ = (La/0.025)^0.9 if La < 0.025, else 1;   (La/0.025)² = σ/(g Δρ (0.025 D)²)
     let narrow = bend_m(flow.d_m);
     let square = flow.sigma / (GRAVITY_M_PER_S2 * flow.density_difference() * narrow * narrow);

@@ -13,6 +13,7 @@ mod drift_flux;
 pub mod kataoka_ishii_1987;
 pub mod nicklin_1962;
 pub mod reinemann_1990;
+pub mod smith_drift;
 
 use std::fmt;
 use std::str::FromStr;
@@ -38,6 +39,8 @@ pub enum Slip {
     KataokaIshii1987,
     /// Fine bubbles, up to a void fraction of 0.3: [`bubbly`].
     Bubbly,
+    /// Churn and annular flow, for submergence ratios below 0.4: [`smith_drift`].
+    SmithDrift,
 }
 
 impl Slip {
@@ -48,6 +51,7 @@ impl Slip {
         Self::Reinemann1990,
         Self::KataokaIshii1987,
         Self::Bubbly,
+        Self::SmithDrift,
     ];
 
     /// The name in design files, as [`FromStr`] reads it.
@@ -59,6 +63,7 @@ impl Slip {
             Self::Reinemann1990 => "reinemann_1990",
             Self::KataokaIshii1987 => "kataoka_ishii_1987",
             Self::Bubbly => "bubbly",
+            Self::SmithDrift => "smith_drift",
         }
     }
 
@@ -114,6 +119,7 @@ impl Slip {
             Self::Reinemann1990 => reinemann_1990::gas_fraction(flow),
             Self::KataokaIshii1987 => kataoka_ishii_1987::gas_fraction(flow),
             Self::Bubbly => bubbly::gas_fraction(flow),
+            Self::SmithDrift => smith_drift::gas_fraction(flow),
         }
     }
 
@@ -121,10 +127,17 @@ impl Slip {
     /// none.
     pub(crate) fn bends_m(self, d_m: f64, rho_l: f64, mu_l: f64, sigma: f64) -> [f64; 2] {
         match self {
-            Self::BhagwatGhajar2014 => [bhagwat_ghajar_2014::bend_m(d_m), f64::NAN],
+            Self::BhagwatGhajar2014 | Self::SmithDrift => {
+                [bhagwat_ghajar_2014::bend_m(d_m), f64::NAN]
+            }
             Self::KataokaIshii1987 => kataoka_ishii_1987::bends_m(d_m, rho_l, mu_l, sigma),
             Self::Nicklin1962 | Self::Reinemann1990 | Self::Bubbly => [f64::NAN; 2],
         }
+    }
+
+    /// Whether the void can change so fast with the pressure that the coarse rules of the height do not do.
+    pub(crate) fn is_steep(self) -> bool {
+        self == Self::SmithDrift
     }
 
     /// The data behind it.
@@ -139,6 +152,7 @@ impl Slip {
             Self::Reinemann1990 => (reinemann_1990::BORE, reinemann_1990::VOID_FRACTION),
             Self::KataokaIshii1987 => (kataoka_ishii_1987::BORE, kataoka_ishii_1987::VOID_FRACTION),
             Self::Bubbly => (bubbly::BORE, bubbly::VOID_FRACTION),
+            Self::SmithDrift => (smith_drift::BORE, smith_drift::VOID_FRACTION),
         };
         Validity {
             bore,
@@ -155,6 +169,7 @@ impl Slip {
             Self::Reinemann1990 => references::REINEMANN_1990,
             Self::KataokaIshii1987 => references::KATAOKA_ISHII_1987,
             Self::Bubbly => references::BUBBLY_COMBINATION,
+            Self::SmithDrift => references::SMITH_COMBINATION,
         }
     }
 }

@@ -70,7 +70,8 @@ fn point(run: &ReducedRun) -> MeasuredPoint {
 fn own(budget: &Budget) -> Ratio {
     let scatter = |one: &&Contribution| one.source == Source::Scatter;
     let parts = budget.contributions.iter().filter(scatter);
-    base(parts.map(|one| one.signed.powi(2)).sum::<f64>().sqrt())
+    let squares = parts.map(|one| one.signed.powi(2));
+    base(squares.fold(0.0, |sum: f64, square| sum + square).sqrt())
 }
 
 /// What it shares with other runs: name and effect with its sign. The same hand times water and air.

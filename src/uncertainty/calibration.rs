@@ -11,6 +11,7 @@ use super::sensitivity::{air_slope, length_slopes};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
+use crate::slip::Slip;
 use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute, meter, ratio};
 
 /// Relative standard uncertainties of a reading.
@@ -27,7 +28,7 @@ pub const POINTS: Range = Range::new(1.0, 1000.0, "points");
 const SAME_LENGTH: f64 = 0.15;
 /// Bores within this share of each other are one bore: what a rule cannot tell.
 const SAME_BORE: f64 = 0.01;
-/// Submergence ratio below which the law does not hold but with Smith's slip.
+/// Submergence ratio below which the law does not hold but with [`Slip::SmithDrift`].
 pub(super) const LOWEST_SUBMERGENCE_RATIO: f64 = 0.4;
 
 /// An error that several readings share: a container marked wrong, one meter.
@@ -312,6 +313,7 @@ fn blocks(points: &[(&MeasuredPoint, &(Reading, f64))]) -> Vec<Vec<f64>> {
 /// Whether the law holds at a riser's submergence ratio with its model.
 pub(super) fn holds_at(riser: &Riser) -> bool {
     riser.spec().submergence_ratio() >= LOWEST_SUBMERGENCE_RATIO
+        || riser.model().slip == Slip::SmithDrift
 }
 
 /// Whether two risers are one rig, whatever their depth and lift: see [the law](crate::uncertainty).

@@ -6,12 +6,17 @@ use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
 use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
+use crate::slip::Slip;
 use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
 /// The rig's own error: our own prior.
 pub(super) const RIG: f64 = 0.13;
 /// The shape's: our own fit.
-pub(super) const SHAPE: f64 = 0.15;
+const SHAPE: f64 = 0.15;
+/// The shape's of the closure for low submergence ratios, at and below the lower of [`RAMP`]: our own fit to one riser.
+const SHAPE_LOW: f64 = 0.3;
+/// Submergence ratios between which it goes over from the one to the other.
+const RAMP: [f64; 2] = [0.3, 0.4];
 /// Reach of the shape's error in submergence ratio: our own fit.
 const REACH_IN_DEPTH: f64 = 0.12;
 /// Reach of the shape's error in the logarithm of the air's Froude number: our own fit.
@@ -98,6 +103,8 @@ impl fmt::Display for Source {
 pub struct Doubt {
     submergence_ratio: f64,
     ln_froude: f64,
+    /// s₁
+    shape: f64,
     slopes: [f64; 4],
     stretch: f64,
 }
@@ -113,9 +120,11 @@ impl Doubt {
         // Fr = Q_a/(A √(gD))
         let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
         let velocity = point.air.volume_rate_at_20_c().value / area;
+        let submergence_ratio = spec.submergence_ratio();
         Ok(Self {
-            submergence_ratio: spec.submergence_ratio(),
+            submergence_ratio,
             ln_froude: (velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt()).ln(),
+            shape: shape(riser.model().slip, submergence_ratio),
             slopes: Variants::of(riser, point.air).slopes(point.water_flow.value)?,
             // F: the factors multiply.
             stretch: stretches(riser).map(|(_, factor)| factor).product(),
@@ -128,10 +137,16 @@ impl Doubt {
         self.submergence_ratio
     }
 
-    /// ln Fr, Fr = Q_a/(A √(gD)).
+    /// ln Fr, the logarithm of the air's Froude number.
     #[must_use]
     pub fn ln_froude(&self) -> f64 {
         self.ln_froude
+    }
+
+    /// F, by which the law widens beyond the rigs behind it.
+    #[must_use]
+    pub fn stretch(&self) -> f64 {
+        self.stretch
     }
 
     /// Slope of the logarithm of the flow by a source.
@@ -156,22 +171,17 @@ impl Doubt {
 
     /// The part of the covariance that has no cause: the rig's own error and the shape's.
     pub(super) fn unexplained(&self, other: &Self) -> f64 {
-        self.stretch * other.stretch * RIG * RIG + self.shape(other)
-    }
-
-    /// How much wider the law is here than at the rigs behind it.
-    pub(super) fn stretch(&self) -> f64 {
-        self.stretch
+        self.stretch * other.stretch * RIG * RIG + self.shape_with(other)
     }
 
     /// The shape's part of the covariance.
-    pub(super) fn shape(&self, other: &Self) -> f64 {
+    pub(super) fn shape_with(&self, other: &Self) -> f64 {
         let near = |distance: f64, reach: f64| (-0.5 * (distance / reach).powi(2)).exp();
         let alike = near(
             self.submergence_ratio - other.submergence_ratio,
             REACH_IN_DEPTH,
         ) * near(self.ln_froude - other.ln_froude, REACH_IN_AIR);
-        self.stretch * other.stretch * SHAPE * SHAPE * alike
+        self.stretch * other.stretch * self.shape * other.shape * alike
     }
 
     /// Standard deviation of ln(true/predicted) before any trial.
@@ -179,6 +189,16 @@ impl Doubt {
     pub fn standard(&self) -> f64 {
         self.covariance(self).sqrt()
     }
+}
+
+/// s₁ of a closure at a submergence ratio.
+fn shape(slip: Slip, submergence_ratio: f64) -> f64 {
+    if slip != Slip::SmithDrift {
+        return SHAPE;
+    }
+    let [low, high] = RAMP;
+    let share = ((high - submergence_ratio) / (high - low)).clamp(0.0, 1.0);
+    SHAPE + share * (SHAPE_LOW - SHAPE)
 }
 
 /// ln[q(b)/q(a)], not below [`LEAST`]; where nothing flows on either side, none.

@@ -4,7 +4,7 @@
 //! operating points a, b of one rig its covariance is
 //!
 //! ```text
-//! k(a,b) = F_a F_b [s₀² + s₁² k_S k_A + Σ_i σ_i² g_i(a) g_i(b)]
+//! k(a,b) = F_a F_b [s₀² + s₁(a) s₁(b) k_S k_A + Σ_i σ_i² g_i(a) g_i(b)]
 //! k_S = exp(−(Sr_a − Sr_b)²/(2 ℓ_S²))        k_A = exp(−(ln Fr_a − ln Fr_b)²/(2 ℓ_A²))
 //! ```
 //!
@@ -14,6 +14,7 @@
 //! |---|---|---|
 //! | s₀ | the rig: all of its points are off together | 0.13 |
 //! | s₁ | the shape: the error changes with depth and air | 0.15; ℓ_S = 0.12, ℓ_A = 0.57 |
+//! | | the same with the slip closure [`smith_drift`](crate::slip::smith_drift), below Sr = 0.4 | to 0.30 at Sr = 0.3 in a straight line, and 0.30 below |
 //! | developing length | g = ln[q(ℓ)/q(ℓ/2)] | σ = 1 |
 //! | wide pipe | g = ln[q(8 bores)/q(ℓ)] in bores above 25 mm, not below −2 | σ = 0.5 |
 //! | entrance | g = change of ln q from max(K_in − 0.5, 0) up to that + 0.5, over 0.5 | σ = 1 |
@@ -23,7 +24,8 @@
 //! 5 g/kg of salt, and 1.4 where ℓ is more than half of the riser: no rig behind the law is like that.
 //!
 //! s₁, ℓ_S and ℓ_A are the project's own fit, by maximum marginal likelihood on published rigs at submergence
-//! ratios of 0.4 and more; the other constants are the project's own priors, which those rigs hardly tell.
+//! ratios of 0.4 and more; the 0.30 is its own too, from one riser (0.2 to 0.4). The other constants are the project's own
+//! priors, which those rigs hardly tell.
 //! The form (a Gaussian process beside linearised parameters) is that of
 //! [Kennedy & O'Hagan (2001)](crate::references::KENNEDY_OHAGAN_2001); see
 //! [Rasmussen & Williams (2006)](crate::references::RASMUSSEN_WILLIAMS_2006), chapter 2.
@@ -42,8 +44,8 @@
 //! Where the flow is below 20 % of the peak the slopes g grow without bound. There the ends are solved: each
 //! source at z of its standard deviations (times its width after over before a trial), the changes of ln q
 //! combined by root of squares on each side; a side on which nothing flows ends at zero. Between 20 and 30 % of
-//! the peak one goes over into the other. Below a submergence ratio of 0.4 the law does not hold, and no interval
-//! is told.
+//! the peak one goes over into the other. Below a submergence ratio of 0.4 the law holds with
+//! [`smith_drift`](crate::slip::smith_drift) alone; with another closure no interval is told there.
 
 mod calibration;
 mod doubt;

@@ -38,6 +38,8 @@ pub struct Points {
     factor: Option<Cholesky<f64, Dyn>>,
     /// (k + U)⁻¹ y
     weights: DVector<f64>,
+    /// What is left open of each source.
+    left_open: [f64; 4],
 }
 
 impl Points {
@@ -70,12 +72,19 @@ impl Points {
         let weights = factor
             .as_ref()
             .map_or_else(|| DVector::zeros(n), |factor| factor.solve(&y));
-        Self {
+        let mut points = Self {
             readings,
             shared,
             factor,
             weights,
-        }
+            left_open: [1.0; 4],
+        };
+        points.left_open = Source::ALL.map(|source| {
+            // σ² − σ⁴ gᵀ (k + U)⁻¹ g
+            let g = points.column(|doubt| source.prior() * doubt.scaled(source));
+            points.left(1.0, &g)
+        });
+        points
     }
 
     /// No points: the prior.
@@ -122,12 +131,12 @@ impl Points {
         self.left(at.unexplained(at), &near)
     }
 
-    /// √(prior − nearᵀ (k + U)⁻¹ near)
+    /// √(prior − nearᵀ (k + U)⁻¹ near): with k + U = L Lᵀ the told part is |L⁻¹ near|².
     pub(super) fn left(&self, prior: f64, near: &DVector<f64>) -> f64 {
-        let told = self
-            .factor
-            .as_ref()
-            .map_or(0.0, |factor| near.dot(&factor.solve(near)));
+        let told = self.factor.as_ref().map_or(0.0, |factor| {
+            let solved = factor.l_dirty().solve_lower_triangular(near);
+            solved.map_or(0.0, |solved| solved.norm_squared())
+        });
         (prior - told).max(0.0).sqrt()
     }
 
@@ -157,9 +166,7 @@ impl Points {
     /// Standard deviation of a source's part after the readings, over that before: 1 when they tell nothing.
     #[must_use]
     pub fn left_open(&self, source: Source) -> f64 {
-        // σ² − σ⁴ gᵀ (k + U)⁻¹ g
-        let g = self.column(|doubt| source.prior() * doubt.scaled(source));
-        self.left(1.0, &g)
+        self.left_open[source as usize]
     }
 
     /// How far each reading is from what the others let expect, in standard deviations:

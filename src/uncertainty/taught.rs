@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::doubt::{Doubt, RIG, SHAPE, Source};
+use super::doubt::{Doubt, RIG, Source};
 use super::posterior::Points;
 
 /// A term of the [law of error](crate::uncertainty).
@@ -73,7 +73,7 @@ impl Points {
         let rig = self.left(RIG * RIG, &self.column(|doubt| RIG * RIG * doubt.stretch()));
         let mut found = vec![
             Taught::of(Term::Rig, [RIG, rig], at.stretch()),
-            Taught::of(Term::Shape, [SHAPE, self.shape_left()], at.stretch()),
+            Taught::of(Term::Shape, self.shape_widths(at), at.stretch()),
         ];
         for source in Source::ALL {
             let readings = self.readings().iter().map(|reading| &reading.doubt);
@@ -88,18 +88,27 @@ impl Points {
         found
     }
 
-    /// Standard deviation of the shape's part after the readings, over the readings.
-    fn shape_left(&self) -> f64 {
-        let readings = self.readings();
-        if readings.is_empty() {
-            return SHAPE;
+    /// Standard deviation of the shape's part before and after the readings, over them; at a point where there are
+    /// none.
+    fn shape_widths(&self, at: &Doubt) -> [f64; 2] {
+        let readings = self.readings().iter().map(|reading| reading.doubt);
+        let mut places: Vec<Doubt> = readings.collect();
+        if places.is_empty() {
+            places.push(*at);
         }
-        let left = |at: &Doubt| {
-            let near = self.column(|doubt| doubt.shape(at));
-            (self.left(at.shape(at), &near) / at.stretch()).powi(2)
+        let mean = |width: &dyn Fn(&Doubt) -> f64| {
+            let sum: f64 = places
+                .iter()
+                .map(|at| (width(at) / at.stretch()).powi(2))
+                .sum();
+            (sum / places.len() as f64).sqrt()
         };
-        let sum: f64 = readings.iter().map(|reading| left(&reading.doubt)).sum();
-        (sum / readings.len() as f64).sqrt()
+        let before = |at: &Doubt| at.shape_with(at).sqrt();
+        let after = |at: &Doubt| {
+            let near = self.column(|doubt| doubt.shape_with(at));
+            self.left(at.shape_with(at), &near)
+        };
+        [mean(&before), mean(&after)]
     }
 }
 

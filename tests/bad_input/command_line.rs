@@ -281,8 +281,8 @@ fn words_that_are_no_text() {
 #[test]
 fn whatever_is_listed() {
     for what in [
-        "pipes", "models", "sources", "units", "states", "losses", "needs", "evidence", "regimes",
-        "closures", "memory",
+        "pipes", "models", "sources", "units", "states", "losses", "needs", "evidence", "closures",
+        "memory",
     ] {
         let metric = answered(&["list", what]);
         assert!(metric.lines().count() > 2, "{what}: {metric}");

@@ -231,3 +231,30 @@ fn a_ratio_on_the_edge_of_the_data_is_within_them() {
     assert!(!low(0.7, 1.05));
     assert!(low(0.69, 1.06));
 }
+
+/// Below 0.4 another closure is named; it holds down to the lowest ratio measured, 0.2.
+#[test]
+fn a_low_ratio_names_the_closure_for_it() {
+    let texts = |slip: Slip, submergence: f64| {
+        let riser = spec(25.4, submergence, 2.0 - submergence)
+            .build(&site(), Model::new(slip, Friction::Homogeneous))
+            .unwrap();
+        let cautions = at_peak(&riser, 1.0);
+        let low = cautions
+            .into_iter()
+            .filter(|one| one.code() == "submergence_ratio_low");
+        low.map(|one| one.to_string()).collect::<Vec<_>>()
+    };
+    let advice = "outside the data: submergence ratio 0.35 is below 0.4; flow is uncertain there, even whether it starts: set model.slip = \"smith_drift\", the closure for such risers";
+    for slip in Slip::ALL.iter().filter(|slip| **slip != Slip::SmithDrift) {
+        assert_eq!(texts(*slip, 0.7), [advice], "{slip}");
+    }
+    assert!(texts(Slip::SmithDrift, 0.7).is_empty());
+    assert!(texts(Slip::SmithDrift, 0.4).is_empty());
+    assert_eq!(
+        texts(Slip::SmithDrift, 0.3),
+        [
+            "outside the data: submergence ratio 0.15 is below 0.2; flow is uncertain there, even whether it starts"
+        ]
+    );
+}

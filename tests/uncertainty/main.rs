@@ -1,5 +1,6 @@
 //! The law of error against an independent implementation, and what must hold for it whatever the points.
 
+mod low_submergence;
 mod properties;
 mod rows;
 

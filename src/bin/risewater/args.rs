@@ -243,11 +243,9 @@ pub enum Listed {
     Fittings,
     /// Coefficients and limits of animals and water
     Needs,
-    /// How far predictions are from published experiments
+    /// How far predictions are from published experiments, before and after measured points
     Evidence,
-    /// The same by flow pattern, submergence ratio and length
-    Regimes,
-    /// The same under every pair of closures
+    /// How far they are before any, under every pair of closures
     Closures,
     /// Every value from memory or of our own
     Memory,

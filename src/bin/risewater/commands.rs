@@ -222,7 +222,6 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
         Listed::Fittings => report::fittings(),
         Listed::Needs => report::needs(),
         Listed::Evidence => report::evidence(Model::default())?,
-        Listed::Regimes => report::regimes(Model::default())?,
         Listed::Closures => report::closures()?,
         Listed::Memory => report::memory(),
     }

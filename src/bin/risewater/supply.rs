@@ -53,6 +53,7 @@ pub fn run(
     let gas = read.gas().map_err(in_file)?;
     let rise = problem.as_ref().map(|problem| problem.level_rise);
     let found = SupplyReport::of(supply, problem.as_ref(), assumed)?
+        .with_doubt_cost(read.held_to_duty())?
         .with_need(need)
         .with_gas(&gas, rise.unwrap_or_default())?;
     let cautions = found.cautions.clone();
@@ -109,6 +110,7 @@ fn draw(
         page.need = found.need.as_ref();
         page.gases = found.gases.as_ref();
         page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
+        page.doubt_cost = found.doubt_cost;
         page.assumptions = assumptions;
         page.cautions = cautions;
         page.units = output.units.into();

@@ -253,20 +253,15 @@ fn assess(
             reading: of_reading(there.points().reading_standards()),
             deviations: of_reading(there.points().standing_out()),
             counting: there.places().len(),
-            unused: own.is_none().then(|| why_unused(&there)),
+            unused: own.is_none().then(|| match there.another_rig() {
+                Some(part) => part,
+                None if before.interval.is_none() => Difference::Submergence,
+                None => Difference::NoFlow,
+            }),
         });
         known.push(there);
     }
     Ok((runs, known))
-}
-
-/// Why a point does not count at its own riser.
-fn why_unused(there: &Predictor) -> Difference {
-    match there.another_rig() {
-        Some(part) => part,
-        None if there.riser().spec().submergence_ratio() < 0.4 => Difference::Submergence,
-        None => Difference::NoFlow,
-    }
 }
 
 /// The run at whose riser most points count, of the depth and lift with most runs, in the middle of its air flows.

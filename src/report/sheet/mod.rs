@@ -22,7 +22,7 @@ use crate::caution::Caution;
 use crate::chart::ChartError;
 use crate::error::Error;
 use crate::need::RoomNeed;
-use crate::report::{SizeReport, SupplyGases, UnitSystem};
+use crate::report::{DoubtCost, SizeReport, SupplyGases, UnitSystem};
 use crate::sizing::Problem;
 use crate::supply::{BestDepth, SolvedSupply, Supply};
 
@@ -87,6 +87,8 @@ pub struct DesignSheet<'a> {
     pub gases: Option<&'a SupplyGases>,
     /// Depths of least power, the best first; none where they were not searched.
     pub optimum: &'a [BestDepth],
+    /// What the doubt about the lifts costs, where it was asked for.
+    pub doubt_cost: Option<DoubtCost>,
     /// What was taken for granted, in words.
     pub assumptions: &'a [String],
     /// Cautions beside those of the solution.
@@ -118,6 +120,7 @@ impl<'a> DesignSheet<'a> {
             need: None,
             gases: None,
             optimum: &[],
+            doubt_cost: None,
             assumptions: &[],
             cautions: &[],
             units: UnitSystem::Metric,

@@ -63,6 +63,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
         title: "One lift of each kind",
         body: html! {
             @for body in bodies { div.block { (body) } }
+            @if let Some(cost) = &sheet.doubt_cost { p { "The doubt " (cost.words(sheet.units)) "." } }
             @if others > 0 { p { "Curves of " (others) " more kinds are not shown." } }
         },
         new_page: false,

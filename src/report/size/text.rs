@@ -219,7 +219,9 @@ impl SizeReport {
                 format!(
                     "  the doubt     costs {} more of air and {} ({}): then the lower end of the interval\n                meets the duty, not the prediction alone\n",
                     units.air(air(lower) - air(predicted)),
-                    units.power((lower.injection_power - predicted.injection_power).get::<watt>() * lifts),
+                    units.power(
+                        (lower.injection_power - predicted.injection_power).get::<watt>() * lifts
+                    ),
                     change((lower.air.kg_per_s() / predicted.air.kg_per_s()) - 1.0),
                 )
             }

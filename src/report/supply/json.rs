@@ -34,6 +34,12 @@ impl SupplyReport {
             "lifts": (0..risers.len()).map(|n| self.lift_json(n)).collect::<Vec<_>>(),
             "water_flow_m3_per_s": m3_per_s(solved.running.water_flow()),
             "interval": interval_json(self.whole_interval().as_ref()),
+            "doubt_cost": self.doubt_cost.map(|cost| json!({
+                "predicted_air_mass_flow_kg_per_s": cost.air[0].value,
+                "lower_end_air_mass_flow_kg_per_s": cost.air[1].value,
+                "predicted_injection_power_w": cost.injection_power[0].value,
+                "lower_end_injection_power_w": cost.injection_power[1].value,
+            })),
             "header_pressure_pa": solved.running.split.pressure.pascal(),
             "header_velocity_m_per_s": solved.running.split.velocity.get::<meter_per_second>(),
             "main_line_pipes": solved.main_choices.iter().map(|choice| json!({

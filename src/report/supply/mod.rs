@@ -13,18 +13,21 @@ pub use sources::supply_sources;
 #[cfg(feature = "sheet")]
 pub(super) use {tables::shift_notes, text::orifice_law};
 
+use super::UnitSystem;
+use super::number::change;
 use crate::Model;
+use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::need::RoomNeed;
 use crate::references::Reference;
-use crate::riser::Riser;
+use crate::riser::{OperatingPoint, Riser};
 use crate::sizing::Problem;
 use crate::supply::blower::{Requirement, Specification};
 use crate::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use crate::transfer::{GasTerms, LiftGases};
-use crate::uncertainty::{Interval, same_rig};
-use crate::units::{AbsolutePressure, Length, Power, Pressure, VolumeRate, base};
+use crate::uncertainty::{Interval, Predictor, Wanted, same_rig};
+use crate::units::{AbsolutePressure, Length, MassRate, Power, Pressure, VolumeRate, base};
 
 /// An air supply solved, with the interval of each lift and the depth of least power.
 #[derive(Debug, Clone)]
@@ -36,6 +39,8 @@ pub struct SupplyReport {
     pub solved: SolvedSupply,
     /// Where each lift's true water flow lies; none for a lift without air, or at a submergence ratio below 0.4.
     pub intervals: Vec<Option<Interval>>,
+    /// What the doubt about the lifts costs, where it was asked for and every lift can have it.
+    pub doubt_cost: Option<DoubtCost>,
     /// Depths of least power, where a duty and limits were given.
     pub depths: Option<Depths>,
     /// What was assumed for want of a key, as key and value.
@@ -46,6 +51,65 @@ pub struct SupplyReport {
     pub need: Option<RoomNeed>,
     /// Cautions beside those of the solution.
     pub cautions: Vec<Caution>,
+}
+
+/// What all open lifts take so that what is promised is met by prediction, and by the lower ends of the intervals:
+/// the difference is what bench trials are worth.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
+pub struct DoubtCost {
+    /// Mass rates of dry air: by prediction, by the lower ends.
+    pub air: [MassRate; 2],
+    /// Powers at the injection points.
+    pub injection_power: [Power; 2],
+}
+
+impl DoubtCost {
+    /// In words.
+    #[must_use]
+    pub fn words(&self, units: UnitSystem) -> String {
+        let air = self
+            .air
+            .map(|air| AirFlow::from_kg_per_s(air.value).volume_rate_at_20_c());
+        let power = self.injection_power[1] - self.injection_power[0];
+        format!(
+            "costs {} more of air and {} at the injection points ({}): then the lower ends of the intervals meet what the lifts are to give",
+            units.air(air[1] - air[0]),
+            units.power(power.value),
+            change((air[1] / air[0]).value - 1.0),
+        )
+    }
+
+    fn add(&mut self, both: [OperatingPoint; 2]) {
+        for (n, point) in both.iter().enumerate() {
+            self.air[n] += point.air.dry_mass_rate();
+            self.injection_power[n] += point.injection_power;
+        }
+    }
+}
+
+/// The operating points that give what a lift is to give, by prediction and by the lower end; none where it cannot.
+fn both_ends(
+    predictor: &Predictor,
+    air: AirFlow,
+    wanted: Wanted,
+) -> Result<Option<[OperatingPoint; 2]>, Error> {
+    let found = predictor.predict(air)?;
+    let promised = match (wanted, found.interval) {
+        (Wanted::Predicted, _) => found.outcome.water_flow(),
+        (Wanted::LowerEnd, Some(interval)) => interval.low,
+        (Wanted::LowerEnd, None) => return Ok(None),
+    };
+    let mut both = Vec::new();
+    for which in [Wanted::Predicted, Wanted::LowerEnd] {
+        match predictor.air_for(promised, which) {
+            Ok(point) => both.push(point),
+            Err(error @ Error::NotConverged { .. }) => return Err(error),
+            // Above the peak, without air, or without an interval.
+            Err(_) => return Ok(None),
+        }
+    }
+    Ok(both.try_into().ok())
 }
 
 /// Depths of least power against the plant as it is.
@@ -107,6 +171,7 @@ impl SupplyReport {
             supply,
             solved,
             intervals,
+            doubt_cost: None,
             depths,
             assumptions,
             gases: None,
@@ -125,6 +190,40 @@ impl SupplyReport {
         // With those of the solution, so that the design sheet has them too.
         self.solved.cautions.extend(deepest.unwrap_or_default());
         self.gases = Some(gases);
+        Ok(self)
+    }
+
+    /// With what the doubt costs: the air of all open lifts so that what is promised of them is met by the predicted
+    /// flows, and by the lower ends of their intervals. Promised is what the design air gives by prediction, or at the
+    /// lower end where that is `wanted`.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect.
+    pub fn with_doubt_cost(mut self, wanted: Wanted) -> Result<Self, Error> {
+        let plant = &self.supply.plant;
+        let branches = &plant.manifold.header().branches;
+        let mut sum = DoubtCost::default();
+        let mut known: Vec<(Predictor, AirFlow, [OperatingPoint; 2])> = Vec::new();
+        let predictors = plant.manifold.predictors()?.into_iter().zip(&plant.design);
+        for ((predictor, air), branch) in predictors.zip(branches) {
+            if !branch.open {
+                continue;
+            }
+            let same = |one: &&(Predictor, AirFlow, _)| {
+                one.0.riser() == predictor.riser() && one.1 == *air
+            };
+            let both = if let Some(one) = known.iter().find(same) {
+                one.2
+            } else {
+                let Some(both) = both_ends(&predictor, *air, wanted)? else {
+                    return Ok(self);
+                };
+                known.push((predictor, *air, both));
+                both
+            };
+            sum.add(both);
+        }
+        self.doubt_cost = Some(sum);
         Ok(self)
     }
 

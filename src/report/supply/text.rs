@@ -131,6 +131,10 @@ impl SupplyReport {
             Some(found) => format!(" in all; {}\n", words(Some(found), None, units)),
             None => " in all\n".to_owned(),
         };
+        if let Some(cost) = &self.doubt_cost {
+            let told = cost.words(units);
+            text += &format!("Doubt   {}\n", told.replace(": then", ":\n        then"));
+        }
         text
     }
 
