@@ -1,8 +1,5 @@
 //! Which run to make next: against brute force, which conditions on readings as if they had been made.
 
-use rand::SeedableRng;
-use rand::rngs::StdRng;
-use rand::seq::IndexedRandom;
 use risewater::design::Design;
 use risewater::riser::Site;
 use risewater::trial::{Bench, DutyAir, Plan, PlannedRun};
@@ -109,26 +106,30 @@ fn the_width_falls_with_every_run() {
     assert!(enough == 1 || order.runs[enough - 2].half_width > wanted);
 }
 
-/// Not proven for a greedy order, but seen of every one of the 560 triples: none of 60 drawn is better.
+/// Taken one by one they need not be the best three, but few of all 560 are better, and none by a tenth.
 #[test]
-fn the_first_three_beat_three_at_random() {
+fn the_first_three_are_among_the_best_of_all_triples() {
     let plan = bench().plan().unwrap();
-    let first: Vec<usize> = plan
-        .order
-        .runs
-        .iter()
-        .take(3)
-        .map(|next| next.run)
-        .collect();
-    let own = width_after(&plan, &first);
+    let runs = plan.order.runs.iter().take(3);
+    let own = width_after(&plan, &runs.map(|next| next.run).collect::<Vec<_>>());
     let all = of_the_rig(&plan);
-    let mut random = StdRng::seed_from_u64(3);
-    let mut worse = 0;
-    for _ in 0..60 {
-        let three: Vec<usize> = all.sample(&mut random, 3).copied().collect();
-        worse += usize::from(width_after(&plan, &three) >= own * (1.0 - 1e-9));
+    let mut widths = Vec::new();
+    for (n, &a) in all.iter().enumerate() {
+        for (m, &b) in all.iter().enumerate().skip(n + 1) {
+            let rest = all.iter().skip(m + 1);
+            widths.extend(rest.map(|&c| width_after(&plan, &[a, b, c])));
+        }
     }
-    assert!(worse >= 57, "{worse} of 60 triples are no better");
+    assert_eq!(widths.len(), 560);
+    let better = widths
+        .iter()
+        .filter(|width| **width < own * (1.0 - 1e-9))
+        .count();
+    let best = widths.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(
+        better <= 28 && best > 0.9 * own,
+        "{better} better, {best} against {own}"
+    );
 }
 
 #[test]
