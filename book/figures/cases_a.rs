@@ -4,10 +4,11 @@ use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::design::Design;
+use risewater::report::{FitReport, UnitSystem};
 use risewater::riser::{PartFull, Riser};
-use risewater::trial::{Calibration, FitPoint, FitTerms, parse_sheet, reduce};
-use risewater::units::{Length, VolumeRate, liter_per_minute, meter, millimeter};
-use risewater::{AirFlow, AirState};
+use risewater::trial::{parse_sheet, reduce};
+use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
+use risewater::{AirFlow, AirState, Calibration, ErrorLaw};
 
 use super::POINTS;
 use super::bench::axis;
@@ -69,54 +70,9 @@ fn flows(riser: &Riser, from: f64, to: f64) -> Result<Flows, Box<dyn Error>> {
 pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
-    let points: Vec<FitPoint> = reduce(&sheet, &bench.instruments)?
-        .iter()
-        .map(|run| FitPoint::of_run(run, &bench.spec))
-        .collect();
-    let calibration = Calibration::best(&points, bench.model, &FitTerms::cautious())?;
-    let (mut lines, mut marks) = (Vec::new(), Vec::new());
-    let looks = [
-        (0.12, Ink::Blue, Shape::Disc),
-        (0.20, Ink::Vermilion, Shape::Diamond),
-    ];
-    for (lift_m, ink, shape) in looks {
-        let here = |point: &&FitPoint| point.spec.dimensions.lift == Length::new::<meter>(lift_m);
-        let first = points.iter().find(here).ok_or("no run has this lift")?;
-        let riser = first.spec.build(&first.site, bench.model)?;
-        let (spec, model) = calibration.apply(first.spec, bench.model)?;
-        lines.push(Line {
-            label: Label::Beside(format!("model, {lift_m:.2} m")),
-            points: flows(&riser, 6.0, 17.0)?,
-            ink,
-            stroke: Stroke::Dashed,
-        });
-        lines.push(Line {
-            label: Label::None,
-            points: flows(&spec.build(&first.site, model)?, 6.0, 17.0)?,
-            ink,
-            stroke: Stroke::Solid,
-        });
-        let measured = |point: &FitPoint| {
-            let air = point.air.volume_rate_at_20_c().get::<liter_per_minute>();
-            (air, point.water_flow.value.get::<liter_per_minute>())
-        };
-        marks.push(Marks {
-            label: Label::Legend(format!("measured, lift {lift_m:.2} m")),
-            points: points.iter().filter(here).map(measured).collect(),
-            ink,
-            shape,
-        });
-    }
-    let chart = Chart {
-        title: "One lift before twelve".to_owned(),
-        notes: vec!["dashed: the model; unbroken: calibrated".to_owned()],
-        x: axis("air (L/min, dry, 20 °C, 101.325 kPa)"),
-        y: axis("water (L/min)"),
-        lines,
-        marks,
-        ..Chart::default()
-    };
-    Ok(chart.svg()?)
+    let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
+    let fit = FitReport::of(trial, bench.model, &ErrorLaw::default())?;
+    Ok(fit.figure(UnitSystem::Metric)?.chart().svg()?)
 }
 
 /// Three bores of a lift for a larval tank, at little air.
