@@ -2,20 +2,20 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use risewater::Evidence;
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::report::{
-    AerationReport, ComparisonReport, CurveReport, FlowReport, NeedReport, PlanReport, SizeReport,
-    SupplyReport, TrialReport, TrialTerms,
+    AerationReport, ComparisonReport, CurveReport, FitReport, FlowReport, NeedReport, PlanReport,
+    SizeReport, SupplyReport, TrialReport, TrialTerms,
 };
 use risewater::riser;
 use risewater::supply;
 use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::units::Length;
+use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
 
 use super::{none, read, split};
@@ -167,12 +167,12 @@ pub fn answers() -> Vec<Value> {
     )
     .unwrap();
     let (riser, problem) = (design.riser().unwrap(), design.problem().unwrap());
-    let evidence = Evidence::on(riser.model());
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &evidence)
+    let law = ErrorLaw::default();
+    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
         .unwrap()
         .json(&riser);
-    let curve = CurveReport::of(&riser, 4, &evidence).unwrap().json(&riser);
-    let size = SizeReport::of(&problem, 1, &evidence)
+    let curve = CurveReport::of(&riser, 4, &law).unwrap().json(&riser);
+    let size = SizeReport::of(&problem, 1)
         .unwrap()
         .with_gas(&problem, &design.gas().unwrap())
         .unwrap()
@@ -193,6 +193,14 @@ pub fn answers() -> Vec<Value> {
     let spec = |_: &ReducedRun| bench.spec;
     let compared =
         ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();
+    // One reading so wrong that it stands out.
+    let measured = Calibration::of_runs(&reduced[..9], &bench.spec).unwrap();
+    let mut points = measured.points().to_vec();
+    points[4].water_flow *= 2.0;
+    let measured = Calibration::new(bench.spec, points).unwrap();
+    let fit = FitReport::of(measured, bench.model, &law).unwrap();
+    assert!(fit.without.is_some());
+    let fit = fit.with_bench(&bench).unwrap().json();
     let plant = Design::parse(SUPPLY_EXAMPLE)
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
@@ -228,6 +236,7 @@ pub fn answers() -> Vec<Value> {
         size,
         trial,
         plan,
+        fit,
         compared.json(),
         supplied,
         need,
