@@ -65,9 +65,8 @@ fn both(found: &Interval, unit: f64) -> [String; 2] {
         let value = end.value / unit;
         let step = (place(value) - 1.0).min(place(0.2 * width));
         if step.is_finite() && step < place(value) - 1.0 {
-            let decimals = (-step).max(0.0) as usize;
             let step = 10f64.powf(step);
-            let text = format!("{:.decimals$}", (value / step).round() * step);
+            let text = format!("{:.9}", (value / step).round() * step);
             text.parse().map_or(text, |value: f64| value.to_string())
         } else {
             rounded(value)

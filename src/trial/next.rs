@@ -190,7 +190,7 @@ fn duty_air(bench: &Bench, known: &Predictor) -> Result<(AirFlow, DutyAir), Erro
             Err(error) => return Err(error),
         }
     }
-    let air = middle(&bench.air_flows, |air| air.kg_per_s());
+    let air = middle(&bench.air_flows, AirFlow::kg_per_s);
     Ok((air.unwrap_or(AirFlow::from_kg_per_s(0.0)), DutyAir::Middle))
 }
 

@@ -36,7 +36,7 @@ fn three_points_are_told_on_one_screen() {
             let text = report(demo(labels)).text(units);
             assert!(text.lines().count() <= lines, "{text}");
             let widest = text.lines().map(|line| line.chars().count()).max().unwrap();
-            assert!(widest <= 100, "{widest}:\n{text}");
+            assert!(widest <= 92, "{widest}:\n{text}");
         }
     }
 }

@@ -33,7 +33,7 @@ impl FitReport {
             .map(|run| run.point.air.kg_per_s())
             .fold(0.0, f64::max);
         let riser = self.known.riser();
-        let first = riser.threshold()?.map_or(0.0, |air| air.kg_per_s());
+        let first = riser.threshold()?.map_or(0.0, AirFlow::kg_per_s);
         let last = (BEYOND * largest).max(first);
         let plain = ErrorLaw::default()
             .with_level(self.law.level())?

@@ -227,13 +227,12 @@ fn assess(
     let (mut runs, mut known) = (Vec::new(), Vec::new());
     for point in points {
         let place = (point.submergence, point.lift, point.site);
-        let there = match seen.iter().find(|(other, _)| *other == place) {
-            Some((_, there)) => there.clone(),
-            None => {
-                let there = law.on(&trial.riser_of(point, model)?)?;
-                seen.push((place, there.clone()));
-                there
-            }
+        let there = if let Some((_, there)) = seen.iter().find(|(other, _)| *other == place) {
+            there.clone()
+        } else {
+            let there = law.on(&trial.riser_of(point, model)?)?;
+            seen.push((place, there.clone()));
+            there
         };
         let before = plain.on(there.riser())?.predict(point.air)?;
         let after = there.predict(point.air)?;

@@ -8,7 +8,7 @@ use crate::report::number::{UnitSystem, short};
 use crate::report::{columns, plan, table};
 use crate::trial::Plan;
 use crate::uncertainty::Interval;
-use crate::units::{Ratio, VolumeRate, percent, ratio};
+use crate::units::{Length, Ratio, VolumeRate, percent, ratio};
 
 impl FitReport {
     /// Text for people.
@@ -119,11 +119,8 @@ impl FitReport {
             let runs = self.runs.iter();
             runs.map(|run| run.point.submergence + run.point.lift)
         };
-        let [least, most] = [
-            lengths().reduce(|a, b| a.min(b)),
-            lengths().reduce(|a, b| a.max(b)),
-        ]
-        .map(Option::unwrap_or_default);
+        let [least, most] = [lengths().reduce(Length::min), lengths().reduce(Length::max)]
+            .map(Option::unwrap_or_default);
         if (most / least).get::<ratio>() > ONE_LENGTH {
             let _ = writeln!(
                 text,
@@ -216,7 +213,7 @@ fn next(plan: &Plan, units: UnitSystem) -> String {
     let run = &plan.runs[next.run];
     let best = plan::place(run.submergence, run.lift, run.air, units);
     let lead = if order.enough == Some(0) {
-        "enough; of more runs the best is"
+        "enough. Best of more:"
     } else {
         "measure"
     };
