@@ -2,7 +2,7 @@
 
 use crate::air::AirFlow;
 use crate::error::Error;
-use crate::riser::{OperatingPoint, Riser};
+use crate::riser::{OperatingPoint, Outcome, Riser};
 
 /// Air flow at which a curve ends, over that of its peak.
 const BEYOND_PEAK: f64 = 2.0;
@@ -75,10 +75,9 @@ impl Curve {
             peak,
             points: Vec::with_capacity(steps),
         };
-        for n in 1..=steps {
-            let air = AirFlow::from_kg_per_s(low * ratio.powf(n as f64));
-            curve.points.extend(riser.operate(air)?.point());
-        }
+        let air = (1..=steps).map(|n| AirFlow::from_kg_per_s(low * ratio.powf(n as f64)));
+        let outcomes = riser.operate_all(&air.collect::<Vec<_>>())?;
+        curve.points.extend(outcomes.iter().filter_map(Outcome::point));
         Ok(curve)
     }
 }

@@ -9,6 +9,75 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
 /// another maths library may cause it, must not show in a result.
 const RELATIVE: f64 = 1e-11;
+/// Step of the water velocity for the slope at a solution, relative.
+const NEAR_STEP: f64 = 1e-4;
+/// Secants from a solution nearby; three or four do.
+const NEAR_STEPS: usize = 8;
+
+/// A solution nearby: its water velocity, and how the excess falls with it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Near {
+    pub j_l: f64,
+    pub slope: f64,
+}
+
+/// Solutions at rising or falling air flows, the last three of them: ln of air flux and of water velocity.
+#[derive(Debug, Default)]
+pub(super) struct Path {
+    known: Vec<(f64, f64)>,
+    slope: f64,
+}
+
+impl Path {
+    /// The water velocity at the next air flux, from the solutions before; none when nothing flows.
+    pub fn next(
+        &mut self,
+        column: &Column,
+        air_flux: f64,
+    ) -> Result<Option<(f64, Carried)>, Error> {
+        let x = air_flux.ln();
+        let guess = self.guess(x).exp();
+        let found = if self.known.is_empty() || !guess.is_finite() {
+            let found = column.water_velocity(air_flux)?;
+            if let Some((j_l, _)) = found {
+                self.slope = column.near(j_l, air_flux)?.slope;
+            }
+            found
+        } else {
+            let near = Near {
+                j_l: guess,
+                slope: self.slope,
+            };
+            let found = column.water_velocity_near(air_flux, near)?;
+            found.map(|(near, carried)| {
+                self.slope = near.slope;
+                (near.j_l, carried)
+            })
+        };
+        match found {
+            // The same air flow again tells nothing new.
+            Some(_) if self.known.iter().any(|(own, _)| *own == x) => {}
+            // Without air there is no logarithm to go on from.
+            Some((j_l, _)) if x.is_finite() => {
+                if self.known.len() == 3 {
+                    self.known.remove(0);
+                }
+                self.known.push((x, j_l.ln()));
+            }
+            _ => self.known.clear(),
+        }
+        Ok(found)
+    }
+
+    /// Lagrange's polynomial through the known ones.
+    fn guess(&self, x: f64) -> f64 {
+        let term = |(n, (own, y)): (usize, &(f64, f64))| {
+            let others = self.known.iter().enumerate().filter(|(m, _)| *m != n);
+            others.fold(*y, |product, (_, (other, _))| product * (x - other) / (own - other))
+        };
+        self.known.iter().enumerate().map(term).sum()
+    }
+}
 
 impl Column {
     /// Largest excess that still counts as none: that of a millionth of the column's length.
@@ -53,6 +122,49 @@ impl Column {
             last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
         }
         Ok(Some(last))
+    }
+
+    /// A solution, ready to set out from for a column that is little different.
+    pub fn near(&self, j_l: f64, air_flux: f64) -> Result<Near, Error> {
+        let mut foot = Foot::default();
+        let mut excess = |j_l: f64| Ok(self.carried(j_l, air_flux, &mut foot)?.excess_pa());
+        let step = NEAR_STEP * j_l;
+        let slope = (excess(j_l + step)? - excess(j_l)?) / step;
+        Ok(Near { j_l, slope })
+    }
+
+    /// The same as [`Column::water_velocity`], by secants from the solution of a column that is little different, or
+    /// from a good guess: the water velocity of an air flux is unique, so wherever they settle is the solution. Where
+    /// they do not, it is sought from the start.
+    pub fn water_velocity_near(
+        &self,
+        air_flux: f64,
+        near: Near,
+    ) -> Result<Option<(Near, Carried)>, Error> {
+        let mut foot = Foot::default();
+        let Near { j_l: mut x, mut slope } = near;
+        let mut carried = self.carried(x, air_flux, &mut foot)?;
+        for _ in 0..NEAR_STEPS {
+            let off = carried.excess_pa();
+            let step = -off / slope;
+            if off.abs() <= self.rounding_pa() || step.abs() <= RELATIVE * x {
+                let found = off.abs() <= self.residual_pa();
+                if found {
+                    return Ok(Some((Near { j_l: x, slope }, carried)));
+                }
+                break;
+            }
+            let next = x + step;
+            // Far off, down at rest, or no number.
+            if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
+                break;
+            }
+            carried = self.carried(next, air_flux, &mut foot)?;
+            slope = (carried.excess_pa() - off) / step;
+            x = next;
+        }
+        let found = self.water_velocity(air_flux)?;
+        Ok(found.map(|(j_l, carried)| (Near { j_l, ..near }, carried)))
     }
 
     /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:

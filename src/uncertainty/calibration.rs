@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::doubt::Doubt;
 use super::posterior::{NOISE, Points, Reading};
 use super::record::Record;
-use super::sensitivity::{air_slope, length_slopes};
+use super::sensitivity::{air_slope_at, length_slopes};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
@@ -264,7 +264,10 @@ impl MeasuredPoint {
     /// The reading against its prediction, and ∂ln q/∂ln air there; none where the model lets no water flow.
     fn reading(&self, riser: &Riser) -> Result<Option<(Reading, f64)>, Error> {
         let outcome = riser.operate(self.air)?;
-        let (Some(point), Some(slope)) = (outcome.point(), air_slope(riser, self.air)?) else {
+        let Some(point) = outcome.point() else {
+            return Ok(None);
+        };
+        let Some(slope) = air_slope_at(riser, point)? else {
             return Ok(None);
         };
         let places = [self.submergence_standard, self.lift_standard].map(|u| u.get::<meter>());

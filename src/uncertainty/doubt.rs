@@ -5,7 +5,7 @@ use std::fmt;
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
-use crate::riser::{LOSS_COEFFICIENT, OperatingPoint, Riser};
+use crate::riser::{LOSS_COEFFICIENT, Nearby, OperatingPoint, Riser};
 use crate::slip::Slip;
 use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
@@ -125,7 +125,7 @@ impl Doubt {
             submergence_ratio,
             ln_froude: (velocity / (GRAVITY_M_PER_S2 * bore_m).sqrt()).ln(),
             shape: shape(riser.model().slip, submergence_ratio),
-            slopes: Variants::of(riser, point.air).slopes(point.water_flow.value)?,
+            slopes: Variants::of(riser, point.air, Some(point))?.slopes(point.water_flow.value)?,
             // F: the factors multiply.
             stretch: stretches(riser).map(|(_, factor)| factor).product(),
         })
@@ -176,11 +176,9 @@ impl Doubt {
 
     /// The shape's part of the covariance.
     pub(super) fn shape_with(&self, other: &Self) -> f64 {
-        let near = |distance: f64, reach: f64| (-0.5 * (distance / reach).powi(2)).exp();
-        let alike = near(
-            self.submergence_ratio - other.submergence_ratio,
-            REACH_IN_DEPTH,
-        ) * near(self.ln_froude - other.ln_froude, REACH_IN_AIR);
+        let depth = (self.submergence_ratio - other.submergence_ratio) / REACH_IN_DEPTH;
+        let air = (self.ln_froude - other.ln_froude) / REACH_IN_AIR;
+        let alike = (-0.5 * (depth * depth + air * air)).exp();
         self.stretch * other.stretch * self.shape * other.shape * alike
     }
 
@@ -216,15 +214,25 @@ fn change(a: f64, b: f64) -> f64 {
 pub(super) struct Variants<'a> {
     riser: &'a Riser,
     air: AirFlow,
+    nearby: Option<Nearby>,
 }
 
 impl<'a> Variants<'a> {
-    pub fn of(riser: &'a Riser, air: AirFlow) -> Self {
-        Self { riser, air }
+    /// Of a riser at an air flow; its own operating point, where it has one, is where solutions set out from.
+    pub fn of(
+        riser: &'a Riser,
+        air: AirFlow,
+        point: Option<&OperatingPoint>,
+    ) -> Result<Self, Error> {
+        let nearby = point.map(|point| riser.nearby(point)).transpose()?;
+        Ok(Self { riser, air, nearby })
     }
 
     fn flow(&self, riser: &Riser) -> Result<f64, Error> {
-        Ok(riser.operate(self.air)?.water_flow().value)
+        match &self.nearby {
+            Some(nearby) => riser.flow_near(self.air, nearby),
+            None => Ok(riser.operate(self.air)?.water_flow().value),
+        }
     }
 
     fn developing(&self) -> Length {

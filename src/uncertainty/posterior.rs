@@ -57,7 +57,11 @@ impl Points {
 
     fn conditioned(readings: Vec<Reading>, shared: Vec<Vec<f64>>) -> Self {
         let n = readings.len();
+        // Cholesky's method reads the lower triangle alone.
         let covariance = DMatrix::from_fn(n, n, |i, j| {
+            if i < j {
+                return 0.0;
+            }
             let own = if i == j {
                 readings[i].noise.powi(2)
             } else {

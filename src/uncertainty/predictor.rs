@@ -234,7 +234,7 @@ impl Predictor {
         let unexplained = (self.z * self.points.unexplained(doubt)).powi(2);
         let mut squares = [unexplained; 2];
         let mut stops = false;
-        for flow in self.ends(point.air)? {
+        for flow in self.ends(point.air, Some(point))? {
             let change = (flow / point.water_flow.value).ln();
             if flow <= 0.0 {
                 stops = true;
@@ -251,8 +251,8 @@ impl Predictor {
     }
 
     /// Flows with each source of error at both ends of what is left open of it.
-    fn ends(&self, air: AirFlow) -> Result<Vec<f64>, Error> {
-        let variants = Variants::of(&self.riser, air);
+    fn ends(&self, air: AirFlow, point: Option<&OperatingPoint>) -> Result<Vec<f64>, Error> {
+        let variants = Variants::of(&self.riser, air, point)?;
         let mut flows = Vec::new();
         for source in Source::ALL {
             let deviations = self.z * self.points.left_open(source);
@@ -266,7 +266,7 @@ impl Predictor {
         if !holds_at(&self.riser) {
             return Ok(None);
         }
-        let most = self.ends(air)?.into_iter().fold(0.0, f64::max);
+        let most = self.ends(air, None)?.into_iter().fold(0.0, f64::max);
         Ok(Some(self.limits([0.0, most])))
     }
 

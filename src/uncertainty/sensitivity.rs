@@ -2,7 +2,7 @@
 
 use crate::air::AirFlow;
 use crate::error::Error;
-use crate::riser::{Dimensions, Riser};
+use crate::riser::{Dimensions, OperatingPoint, Riser};
 use crate::units::{Length, meter};
 
 /// Relative step of the air flow on each side.
@@ -12,13 +12,28 @@ const LENGTH_STEP_M: f64 = 1e-3;
 
 /// ln of the water flow; none where none flows.
 pub(crate) fn ln_flow(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
-    let flow = riser.operate(air)?.water_flow().value;
-    Ok((flow > 0.0).then(|| flow.ln()))
+    Ok(logarithm(riser.operate(air)?.water_flow().value))
 }
 
-/// ∂lnQ/∂ln ṁ; none where no water flows on either side.
+fn logarithm(flow: f64) -> Option<f64> {
+    (flow > 0.0).then(|| flow.ln())
+}
+
+/// ∂lnQ/∂ln ṁ; none where no water flows on either side, or at the air flow itself.
 pub(crate) fn air_slope(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
-    let at = |factor: f64| ln_flow(riser, AirFlow::from_kg_per_s(air.kg_per_s() * factor));
+    match riser.operate(air)?.point() {
+        Some(point) => air_slope_at(riser, point),
+        None => Ok(None),
+    }
+}
+
+/// The same at an operating point that is known.
+pub(super) fn air_slope_at(riser: &Riser, point: &OperatingPoint) -> Result<Option<f64>, Error> {
+    let nearby = riser.nearby(point)?;
+    let at = |factor: f64| {
+        let air = AirFlow::from_kg_per_s(point.air.kg_per_s() * factor);
+        Ok::<_, Error>(logarithm(riser.flow_near(air, &nearby)?))
+    };
     let sides = at(1.0 + AIR_STEP)?.zip(at(1.0 - AIR_STEP)?);
     Ok(sides.map(|(more, less)| (more - less) / ((1.0 + AIR_STEP) / (1.0 - AIR_STEP)).ln()))
 }

@@ -61,7 +61,7 @@ fn two_depths_share_the_product() {
         off: 0.1,
         noise,
     };
-    let told = Points::new(vec![reading], &[]).unwrap().expected(&b);
+    let told = Points::new(vec![reading], Vec::new()).unwrap().expected(&b);
     let alike = (-0.5 * (0.1_f64 / 0.12).powi(2)).exp()
         * (-0.5 * ((airs[0] / airs[1]).ln() / 0.57).powi(2)).exp();
     let between = 0.13 * 0.13 + 0.15 * 0.3 * alike + causes(&a, &b);
