@@ -304,3 +304,25 @@ fn the_picture_has_points_curves_and_both_intervals() {
 fn share(value: f64) -> Ratio {
     Ratio::new::<ratio>(value)
 }
+
+/// However narrow an interval is, its ends are printed so finely that the calibrated flow stands between them.
+#[test]
+fn printed_ends_hold_the_printed_flow() {
+    let labels: Vec<String> = (1..=9).map(|n| format!("R0{n}")).collect();
+    let labels: Vec<&str> = labels.iter().map(String::as_str).collect();
+    let text = report(demo(&labels)).text(UnitSystem::Metric);
+    let rows = text.lines().filter(|line| line.starts_with("R0"));
+    let mut seen = 0;
+    for row in rows {
+        let cells: Vec<f64> = row
+            .split(' ')
+            .filter_map(|cell| cell.parse().ok())
+            .collect();
+        let [.., calibrated, low, high] = cells[..] else {
+            panic!("{row}")
+        };
+        assert!(low < calibrated && calibrated < high, "{row}");
+        seen += 1;
+    }
+    assert_eq!(seen, 9);
+}
