@@ -4,11 +4,11 @@ use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::design::Design;
-use risewater::riser::PartFull;
+use risewater::report::{FitReport, UnitSystem};
+use risewater::riser::{PartFull, Riser};
 use risewater::trial::{parse_sheet, reduce};
-use risewater::uncertainty::MeasuredPoint;
-use risewater::units::{Length, VolumeRate, liter_per_minute, meter, millimeter};
-use risewater::{AirFlow, AirState, Calibration, Error as Refused, ErrorLaw, Outcome};
+use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
+use risewater::{AirFlow, AirState, Calibration, ErrorLaw};
 
 use super::POINTS;
 use super::bench::axis;
@@ -75,51 +75,8 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
     let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
-    let law = ErrorLaw::default().with_calibration(trial.clone());
-    let (mut lines, mut marks) = (Vec::new(), Vec::new());
-    let looks = [
-        (0.12, Ink::Blue, Shape::Disc),
-        (0.20, Ink::Vermilion, Shape::Diamond),
-    ];
-    for (lift_m, ink, shape) in looks {
-        let here = |point: &&MeasuredPoint| point.lift == Length::new::<meter>(lift_m);
-        let points = || trial.points().iter().filter(here);
-        let first = points().next().ok_or("no run has this lift")?;
-        let riser = trial.riser_of(first, bench.model)?;
-        let calibrated = law.on(&riser)?;
-        lines.push(Line {
-            label: Label::Beside(format!("model, {lift_m:.2} m")),
-            points: flows(|air| riser.operate(air), 6.0, 17.0)?,
-            ink,
-            stroke: Stroke::Dashed,
-        });
-        lines.push(Line {
-            label: Label::None,
-            points: flows(|air| calibrated.operate(air), 6.0, 17.0)?,
-            ink,
-            stroke: Stroke::Solid,
-        });
-        let measured = |point: &MeasuredPoint| {
-            let air = point.air.volume_rate_at_20_c().get::<liter_per_minute>();
-            (air, point.water_flow.get::<liter_per_minute>())
-        };
-        marks.push(Marks {
-            label: Label::Legend(format!("measured, lift {lift_m:.2} m")),
-            points: points().map(measured).collect(),
-            ink,
-            shape,
-        });
-    }
-    let chart = Chart {
-        title: "One lift before twelve".to_owned(),
-        notes: vec!["dashed: the model; unbroken: calibrated".to_owned()],
-        x: axis("air (L/min, dry, 20 °C, 101.325 kPa)"),
-        y: axis("water (L/min)"),
-        lines,
-        marks,
-        ..Chart::default()
-    };
-    Ok(chart.svg()?)
+    let fit = FitReport::of(trial, bench.model, &ErrorLaw::default())?;
+    Ok(fit.figure(UnitSystem::Metric)?.chart().svg()?)
 }
 
 /// Three bores of a lift for a larval tank, at little air.

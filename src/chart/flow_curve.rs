@@ -139,7 +139,7 @@ impl FlowCurve {
                     .collect(),
                 from: None,
             },
-            bands: vec![self.band()],
+            bands: vec![band(&self.band_label, &self.band, Ink::Blue, self.units)],
             lines: vec![curve],
             marks: vec![
                 marked(threshold, starts, Ink::Black, Shape::Triangle),
@@ -180,24 +180,20 @@ impl FlowCurve {
         chart.description = description(&chart);
         chart
     }
+}
 
-    fn band(&self) -> Band {
-        let (air, water) = (self.units.air_unit().0, self.units.water_unit().0);
-        let point = |p: &FlowBand| BandPoint {
-            x: p.air_at_20_c.value / air,
-            low: p.low.value / water,
-            high: p.high.value / water,
-        };
-        let label = if self.band.is_empty() {
-            ""
-        } else {
-            &self.band_label
-        };
-        Band {
-            label: label.into(),
-            points: self.band.iter().map(point).collect(),
-            ink: Ink::Blue,
-        }
+/// An interval as a band; without points it has no name.
+pub(super) fn band(label: &str, points: &[FlowBand], ink: Ink, units: UnitSystem) -> Band {
+    let (air, water) = (units.air_unit().0, units.water_unit().0);
+    let point = |p: &FlowBand| BandPoint {
+        x: p.air_at_20_c.value / air,
+        low: p.low.value / water,
+        high: p.high.value / water,
+    };
+    Band {
+        label: if points.is_empty() { "" } else { label }.into(),
+        points: points.iter().map(point).collect(),
+        ink,
     }
 }
 
@@ -218,7 +214,7 @@ fn description(chart: &Chart) -> String {
     words.join("; ")
 }
 
-fn plain(point: FlowPoint, units: UnitSystem) -> (f64, f64) {
+pub(super) fn plain(point: FlowPoint, units: UnitSystem) -> (f64, f64) {
     (
         point.air_at_20_c.value / units.air_unit().0,
         point.water.value / units.water_unit().0,

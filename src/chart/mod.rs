@@ -2,7 +2,7 @@
 //!
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
 //! axis's own unit, which its label names, or over dates. [`FlowCurve`] is the figure of a riser: water flow
-//! against air flow. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`NeedFigure`] is that of a need of water over the dates.
+//! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`NeedFigure`] is that of a need of water over the dates.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
 //! reader's own sans-serif face, and holds no script, no style sheet and no ids, so that many fit
@@ -25,6 +25,7 @@ mod place;
 mod scale;
 mod shape;
 mod supply;
+mod trial;
 
 pub use dark::dark_style;
 pub use flow_curve::{Duty, FlowBand, FlowCurve, FlowPoint};
@@ -32,6 +33,7 @@ pub use need::NeedFigure;
 #[cfg(feature = "sheet")]
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
+pub use trial::TrialFigure;
 
 /// The largest magnitude that a chart draws.
 pub const LARGEST: f64 = 1e300;

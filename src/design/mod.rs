@@ -323,7 +323,8 @@ impl Design {
     /// ```
     #[cfg(feature = "trial")]
     pub fn bench(&self) -> Result<crate::trial::Bench, FileError> {
-        self.answer(self.given.bench(&self.sheet))
+        let bench = self.answer(self.given.bench(&self.sheet))?;
+        Ok(bench.with_law(self.law.clone()))
     }
 
     /// The instruments of `[trial]`, with their defaults.

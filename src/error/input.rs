@@ -105,6 +105,7 @@ inputs! {
     CoverageLevel => "", "coverage probability";
     DegreesOfFreedom => "", "degrees of freedom";
     WantedUncertainty => "trial.wanted", "wanted relative uncertainty";
+    WantedWidth => "trial.wanted_width", "wanted half width of the interval";
     WaterVolume => "trial.container", "volume of water";
     WaterMass => "", "mass of water";
     WaterTime => "", "time of the water";

@@ -45,14 +45,37 @@ pub(super) fn ends(interval: Option<&Interval>, unit: f64) -> String {
     interval.map_or_else(
         || "-".to_owned(),
         |found| {
-            let [low, high] = [found.low, found.high].map(|flow| rounded(flow.value / unit));
+            let [low, high] = both(found, unit);
             format!("{low} to {high}")
         },
     )
 }
 
+/// Both ends: two digits each, and more where the interval is so narrow that they would not show it.
+fn both(found: &Interval, unit: f64) -> [String; 2] {
+    let place = |size: f64| {
+        if size > 0.0 {
+            size.log10().floor()
+        } else {
+            f64::NEG_INFINITY
+        }
+    };
+    let width = (found.high - found.low).value / unit;
+    [found.low, found.high].map(|end| {
+        let value = end.value / unit;
+        let step = (place(value) - 1.0).min(place(0.2 * width));
+        if step.is_finite() && step < place(value) - 1.0 {
+            let step = 10f64.powf(step);
+            let text = format!("{:.9}", (value / step).round() * step);
+            text.parse().map_or(text, |value: f64| value.to_string())
+        } else {
+            rounded(value)
+        }
+    })
+}
+
 /// Two digits and no more: an end of an interval is no sharper.
-fn rounded(value: f64) -> String {
+pub(super) fn rounded(value: f64) -> String {
     let two: f64 = format!("{value:.1e}").parse().unwrap_or(value);
     two.to_string()
 }
@@ -68,12 +91,8 @@ pub(super) fn words(
             .to_owned();
     };
     let (size, unit) = units.water_unit();
-    let mut text = format!(
-        "{} between {} and {} {unit}",
-        odds(found.level),
-        rounded(found.low.value / size),
-        rounded(found.high.value / size),
-    );
+    let [low, high] = both(found, size);
+    let mut text = format!("{} between {low} and {high} {unit}", odds(found.level));
     match (found.basis, after_three) {
         (Basis::BenchTrial, _) => text += ", by a bench trial of this rig",
         (Basis::PublishedRigs, Some(half)) => {

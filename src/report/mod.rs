@@ -39,7 +39,7 @@ pub use curve::CurveReport;
 pub use error::error_json;
 pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
-pub use fit::FitReport;
+pub use fit::{FitReport, FitRun, Without};
 pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;

@@ -4,15 +4,16 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
-use super::interval::{ends, interval_json, odds};
+use super::interval::{ends, interval_json, odds, rounded};
 use super::number::{UnitSystem, short};
 use super::{site_json, site_line, table};
+use crate::air::AirFlow;
 use crate::error::Error;
-use crate::trial::{Bench, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
+use crate::trial::{Bench, DutyAir, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, PlannedRun};
 use crate::units::system::to_decimals;
 use crate::units::{
-    Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, meter, percent,
-    ratio, second, square_meter,
+    Length, Ratio, Time, Volume, cubic_meter, cubic_meter_per_second, kilogram_per_second, meter,
+    percent, ratio, second, square_meter,
 };
 
 /// A plan, as text, JSON or a sheet to fill in.
@@ -50,6 +51,7 @@ impl PlanReport {
             "model": bench.model.to_string(),
             "site": site_json(&bench.site),
             "runs": runs,
+            "order": order_json(&self.plan),
         })
     }
 
@@ -131,9 +133,74 @@ impl PlanReport {
                 let _ = writeln!(text, "Caution, {flag}: {}.", labels.join(", "));
             }
         }
+        self.order(units, &mut text);
         self.container(units, &mut text);
         self.level(units, &mut text);
         text
+    }
+
+    /// Which runs to make first.
+    fn order(&self, units: UnitSystem, text: &mut String) {
+        let order = &self.plan.order;
+        let half = |width: Ratio| format!("± {} %", rounded(width.get::<percent>()));
+        let wanted = half(self.plan.bench.wanted_width);
+        let _ = write!(text, "\nDuty    {}", duty(&self.plan, units));
+        let Some(now) = order.half_width else {
+            let _ = writeln!(
+                text,
+                ": no interval is known there, so no run can narrow it."
+            );
+            return;
+        };
+        let so_far = match order.measured {
+            0 => "before any run".to_owned(),
+            1 => "by 1 measured point".to_owned(),
+            n => format!("by {n} measured points"),
+        };
+        let _ = writeln!(text, ": {} {so_far}", half(now));
+        if order.near_threshold {
+            let _ = writeln!(
+                text,
+                "        Near the start of pumping such widths are rough."
+            );
+        }
+        // Those that are enough, at least three, and no more lines than two.
+        let shown = order.enough.unwrap_or(usize::MAX).clamp(3, 8);
+        let steps: Vec<String> = order
+            .runs
+            .iter()
+            .take(shown)
+            .map(|next| {
+                format!(
+                    "{} {}",
+                    self.plan.runs[next.run].label,
+                    half(next.half_width)
+                )
+            })
+            .collect();
+        if !steps.is_empty() {
+            let _ = writeln!(text, "Order   {}", steps.join(", "));
+        }
+        let _ = match order.enough {
+            Some(0) => writeln!(text, "Enough  for {wanted} already"),
+            Some(1) => writeln!(
+                text,
+                "Enough  for {wanted}: the first; a slip shows only beside others, so make three"
+            ),
+            Some(n) => writeln!(text, "Enough  for {wanted}: the first {n}"),
+            None => writeln!(
+                text,
+                "Enough  for {wanted}: not even all; try runs nearer to the duty"
+            ),
+        };
+        if !order.another_rig.is_empty() {
+            let labels = order.another_rig.iter().map(|n| &*self.plan.runs[*n].label);
+            let _ = writeln!(
+                text,
+                "Others  {}: more than 15 % longer or shorter, so they tell nothing of the duty",
+                labels.collect::<Vec<_>>().join(", ")
+            );
+        }
     }
 
     /// Which container would do.
@@ -181,6 +248,72 @@ impl PlanReport {
             worst.advice.worded(units),
         );
     }
+}
+
+/// The duty of a trial, and where it is from.
+pub(super) fn duty(plan: &Plan, units: UnitSystem) -> String {
+    let order = &plan.order;
+    let place = place(
+        order.riser.dimensions.submergence,
+        order.riser.dimensions.lift,
+        order.air,
+        units,
+    );
+    let from = match order.air_from {
+        DutyAir::Given => "",
+        DutyAir::ForWater => " for the flow of [duty]",
+        DutyAir::Middle => " (the middle of what is tried)",
+    };
+    format!("{place}{from}")
+}
+
+/// Depth, lift and air flow of a run.
+pub(super) fn place(submergence: Length, lift: Length, air: AirFlow, units: UnitSystem) -> String {
+    format!(
+        "depth {}, lift {}, air {}",
+        units.height(submergence),
+        units.height(lift),
+        units.air(air.volume_rate_at_20_c())
+    )
+}
+
+/// Where the flow must be known, and which runs tell most of it.
+pub(super) fn order_json(plan: &Plan) -> Value {
+    let order = &plan.order;
+    let at = order.riser.dimensions;
+    let air_from = match order.air_from {
+        DutyAir::Given => "given",
+        DutyAir::ForWater => "for_water",
+        DutyAir::Middle => "middle",
+    };
+    let runs = order.runs.iter().map(|next| {
+        let run = &plan.runs[next.run];
+        json!({
+            "run": run.label,
+            "submergence_m": run.submergence.get::<meter>(),
+            "lift_m": run.lift.get::<meter>(),
+            "air_mass_flow_kg_per_s": run.air.dry_mass_rate().get::<kilogram_per_second>(),
+            "half_width": next.half_width.get::<ratio>(),
+        })
+    });
+    let others = order.another_rig.iter().map(|n| &plan.runs[*n].label);
+    json!({
+        "duty": {
+            "submergence_m": at.submergence.get::<meter>(),
+            "lift_m": at.lift.get::<meter>(),
+            "air_mass_flow_kg_per_s": order.air.dry_mass_rate().get::<kilogram_per_second>(),
+            "air_from": air_from,
+            "water_flow_m3_per_s": order.now.outcome.water_flow().get::<cubic_meter_per_second>(),
+            "interval": interval_json(order.now.interval.as_ref()),
+            "half_width": order.half_width.map(|width| width.get::<ratio>()),
+            "points": order.measured,
+            "near_threshold": order.near_threshold,
+        },
+        "wanted_half_width": plan.bench.wanted_width.get::<ratio>(),
+        "runs": runs.collect::<Vec<_>>(),
+        "enough": order.enough,
+        "another_rig": others.collect::<Vec<_>>(),
+    })
 }
 
 /// A number as it was given, without the noise of binary fractions.

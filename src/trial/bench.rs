@@ -2,10 +2,12 @@
 
 use super::budget::USUALLY_WANTED;
 use super::instruments::Instruments;
+use super::next::{Target, USUAL_WIDTH};
 use crate::air::AirFlow;
 use crate::error::Range;
 use crate::model::Model;
 use crate::riser::{RiserSpec, Site};
+use crate::uncertainty::ErrorLaw;
 use crate::units::{Area, Length, Ratio, Volume, base};
 
 /// Relative standard deviations of single times by pulsation.
@@ -45,6 +47,12 @@ pub struct Bench {
     pub pulsation: Ratio,
     /// Water surface of the source, for the fall of its level; none where the level is held.
     pub tank_area: Option<Area>,
+    /// What the riser is for, as far as it is said.
+    pub target: Target,
+    /// Half width wanted of the interval of the flow there, as a share of it; [`USUAL_WIDTH`] unless said.
+    pub wanted_width: Ratio,
+    /// The level of the intervals, and what was measured already.
+    pub law: ErrorLaw,
 }
 
 impl Bench {
@@ -70,6 +78,9 @@ impl Bench {
             wanted: base(USUALLY_WANTED),
             pulsation: base(0.01),
             tank_area: None,
+            target: Target::default(),
+            wanted_width: base(USUAL_WIDTH),
+            law: ErrorLaw::default(),
         }
     }
 
@@ -98,6 +109,20 @@ impl Bench {
     #[must_use]
     pub fn with_wanted(mut self, wanted: Ratio) -> Self {
         self.wanted = wanted;
+        self
+    }
+
+    /// With what the riser is for.
+    #[must_use]
+    pub fn with_target(mut self, target: Target) -> Self {
+        self.target = target;
+        self
+    }
+
+    /// With another level of the intervals, or with what was measured already.
+    #[must_use]
+    pub fn with_law(mut self, law: ErrorLaw) -> Self {
+        self.law = law;
         self
     }
 

@@ -43,6 +43,7 @@ mod doubt;
 mod instruments;
 mod level;
 mod measured;
+mod next;
 mod no_flow;
 mod outliers;
 mod pairs;
@@ -69,6 +70,7 @@ pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
+pub use next::{DutyAir, NextRun, Order, Target, USUAL_WIDTH, WIDTH};
 pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
 pub use outliers::OUTLIER_RATE;
 pub use pairs::{

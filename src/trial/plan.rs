@@ -7,12 +7,12 @@ use super::air_flow::{BOTTLE_VOLUME, DisplacedAir};
 use super::bench::{Bench, PULSATION, TANK_AREA};
 use super::budget::WANTED;
 use super::level::LevelBudget;
+use super::next::{Order, WIDTH};
 use super::rectangular;
 use super::water_flow::WATER_VOLUME;
 use crate::air::{AirFlow, AirState};
 use crate::error::{Error, Input, Range};
-use crate::riser::Dimensions;
-use crate::uncertainty::{ErrorLaw, Interval};
+use crate::uncertainty::Interval;
 use crate::units::{
     Length, Ratio, Time, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second, liter,
     ratio, second, square_meter,
@@ -139,6 +139,8 @@ pub struct Plan {
     pub bench: Bench,
     /// Its runs: air flows within lifts within depths.
     pub runs: Vec<PlannedRun>,
+    /// In which order to make them.
+    pub order: Order,
 }
 
 impl Bench {
@@ -146,7 +148,7 @@ impl Bench {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] outside [`PLANNED_RUNS`], [`WATER_VOLUME`], [`BOTTLE_VOLUME`], [`WANTED`],
-    /// [`PULSATION`] or [`TANK_AREA`], for instruments that cannot be, and as
+    /// [`WIDTH`], [`PULSATION`] or [`TANK_AREA`], for instruments that cannot be, and as
     /// [`RiserSpec::build`](crate::RiserSpec::build).
     ///
     /// # Examples
@@ -176,6 +178,7 @@ impl Bench {
         }
         Ok(Plan {
             bench: self.clone(),
+            order: Order::of(self, &runs)?,
             runs,
         })
     }
@@ -188,6 +191,7 @@ impl Bench {
         WATER_VOLUME.check(Input::WaterVolume, self.container.get::<liter>())?;
         BOTTLE_VOLUME.check(Input::BottleVolume, self.bottle.get::<liter>())?;
         WANTED.check(Input::WantedUncertainty, self.wanted.get::<ratio>())?;
+        WIDTH.check(Input::WantedWidth, self.wanted_width.get::<ratio>())?;
         PULSATION.check(Input::Pulsation, self.pulsation.get::<ratio>())?;
         if let Some(area) = self.tank_area {
             TANK_AREA.check(Input::TankArea, area.get::<square_meter>())?;
@@ -202,14 +206,9 @@ impl Bench {
         lift: Length,
         air: AirFlow,
     ) -> Result<PlannedRun, Error> {
-        let mut spec = self.spec;
-        spec.dimensions = Dimensions {
-            submergence,
-            lift,
-            ..spec.dimensions
-        };
-        let riser = spec.build(&self.site, self.model)?;
-        let water_flow = riser.operate(air)?.water_flow();
+        let riser = self.riser_at(submergence, lift)?;
+        let found = self.law.on(&riser)?.predict(air)?;
+        let water_flow = found.outcome.water_flow();
         let flows = water_flow.get::<cubic_meter_per_second>() > 0.0;
         let effort = flows.then(|| self.effort(water_flow));
         let level = match self.tank_area {
@@ -237,7 +236,7 @@ impl Bench {
             lift,
             air,
             water_flow,
-            interval: ErrorLaw::default().on(&riser)?.predict(air)?.interval,
+            interval: found.interval,
             fill_time,
             bottle_time,
             air_expected: bottle_time

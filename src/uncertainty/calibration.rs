@@ -321,7 +321,7 @@ pub(super) fn holds_at(riser: &Riser) -> bool {
 }
 
 /// Whether two risers are one rig, whatever their depth and lift: see [the law](crate::uncertainty).
-#[cfg(feature = "report")]
+#[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) fn same_rig(one: &RiserSpec, other: &RiserSpec) -> bool {
     difference(one, other).is_none() && same_length(one.length(), other.length())
 }

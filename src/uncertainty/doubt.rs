@@ -10,7 +10,7 @@ use crate::slip::Slip;
 use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
 /// The rig's own error: our own prior.
-const RIG: f64 = 0.13;
+pub(super) const RIG: f64 = 0.13;
 /// The shape's: our own fit.
 const SHAPE: f64 = 0.15;
 /// The shape's of the closure for low submergence ratios, at and below the lower of [`RAMP`]: our own fit to one riser.
@@ -183,10 +183,15 @@ impl Doubt {
 
     /// The part of the covariance that has no cause: the rig's own error and the shape's.
     pub(super) fn unexplained(&self, other: &Self) -> f64 {
+        self.stretch * other.stretch * RIG * RIG + self.shape_with(other)
+    }
+
+    /// The shape's part of the covariance.
+    pub(super) fn shape_with(&self, other: &Self) -> f64 {
         let depth = (self.submergence_ratio - other.submergence_ratio) / REACH_IN_DEPTH;
         let air = (self.ln_froude - other.ln_froude) / REACH_IN_AIR;
         let alike = (-0.5 * (depth * depth + air * air)).exp();
-        self.stretch * other.stretch * (RIG * RIG + self.shape * other.shape * alike)
+        self.stretch * other.stretch * self.shape * other.shape * alike
     }
 
     /// Standard deviation of ln(true/predicted) before any trial.

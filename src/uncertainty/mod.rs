@@ -55,12 +55,16 @@ mod posterior;
 mod predictor;
 mod record;
 pub(crate) mod sensitivity;
+mod taught;
 
-#[cfg(feature = "report")]
+#[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) use calibration::same_rig;
 pub use calibration::{Calibration, Difference, MeasuredPoint, POINTS, SharedError};
 pub use doubt::{Doubt, Source, Stretch};
 pub use interval::{Basis, Interval, LEVEL, USUAL_LEVEL};
 pub use law::ErrorLaw;
 pub use posterior::{Expected, NOISE, Points, Reading};
+#[cfg(feature = "trial")]
+pub(crate) use predictor::{BY_SLOPES, READING_NOISE};
 pub use predictor::{Prediction, Predictor, Wanted};
+pub use taught::{Taught, Term};

@@ -136,12 +136,35 @@ impl Points {
     }
 
     /// √(prior − nearᵀ (k + U)⁻¹ near): with k + U = L Lᵀ the told part is |L⁻¹ near|².
-    fn left(&self, prior: f64, near: &DVector<f64>) -> f64 {
+    pub(super) fn left(&self, prior: f64, near: &DVector<f64>) -> f64 {
         let told = self.factor.as_ref().map_or(0.0, |factor| {
             let solved = factor.l_dirty().solve_lower_triangular(near);
             solved.map_or(0.0, |solved| solved.norm_squared())
         });
         (prior - told).max(0.0).sqrt()
+    }
+
+    /// The covariance that the readings leave between points of the same rig, k** − k*ᵀ (k + U)⁻¹ k*.
+    #[cfg(feature = "trial")]
+    pub(crate) fn covariance(&self, at: &[Doubt]) -> DMatrix<f64> {
+        let prior = DMatrix::from_fn(at.len(), at.len(), |i, j| at[i].covariance(&at[j]));
+        let Some(factor) = &self.factor else {
+            return prior;
+        };
+        let near = DMatrix::from_fn(self.readings.len(), at.len(), |i, j| {
+            self.readings[i].doubt.covariance(&at[j])
+        });
+        prior - near.tr_mul(&factor.solve(&near))
+    }
+
+    /// Standard uncertainty of each reading's logarithm, with what it shares with others.
+    #[cfg(all(feature = "report", feature = "trial"))]
+    pub(crate) fn reading_standards(&self) -> Vec<f64> {
+        let shared = |i: usize| self.shared.iter().map(move |error| error[i].powi(2));
+        let readings = self.readings.iter().enumerate();
+        readings
+            .map(|(i, reading)| (reading.noise.powi(2) + shared(i).sum::<f64>()).sqrt())
+            .collect()
     }
 
     /// Standard deviation of a source's part after the readings, over that before: 1 when they tell nothing.
@@ -163,7 +186,7 @@ impl Points {
             .collect()
     }
 
-    fn column(&self, of: impl Fn(&Doubt) -> f64) -> DVector<f64> {
+    pub(super) fn column(&self, of: impl Fn(&Doubt) -> f64) -> DVector<f64> {
         let n = self.readings.len();
         DVector::from_iterator(n, self.readings.iter().map(|reading| of(&reading.doubt)))
     }

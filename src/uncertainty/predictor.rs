@@ -16,14 +16,14 @@ use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute};
 
 /// Shares of the peak flow between which an interval goes over from solved ends to slopes.
 const SOLVED: f64 = 0.2;
-const BY_SLOPES: f64 = 0.3;
+pub(crate) const BY_SLOPES: f64 = 0.3;
 /// Reach of measured points: in the ratio of air flows, and in submergence ratio. The project's own trials.
 const AIR_REACH: f64 = 2.0;
 const DEPTH_REACH: f64 = 0.15;
 /// Places in the range of ln(air) where readings tell most: the project's own trials.
 const READINGS_AT: [f64; 3] = [0.1, 0.5, 0.9];
 /// Standard uncertainty of a reading that is yet to be made, of ln q: our own choice.
-const READING_NOISE: f64 = 0.03;
+pub(crate) const READING_NOISE: f64 = 0.03;
 /// How a highest point is sought around the model's, in ln(air): so many tries on each side, so far apart, and then to
 /// this step.
 const TRIES: i8 = 4;

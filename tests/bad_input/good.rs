@@ -158,6 +158,7 @@ const SHARED: [Key; 42] = [
     key("trial", "tape", "\"2 mm\"", Unit("mm"), " 0"),
     key("trial", "wanted", "0.02", Number, "  "),
     key("trial", "pulsation", "0.01", Number, " 0"),
+    key("trial", "wanted_width", "0.1", Number, "  "),
     key("trial", "tank_area", "\"0.5 m2\"", Unit("m2"), "  "),
 ];
 

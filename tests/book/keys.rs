@@ -9,13 +9,14 @@ use risewater::design::{
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::report::{
-    AerationReport, ComparisonReport, CurveReport, FlowReport, NeedReport, PlanReport, SizeReport,
-    SupplyReport, TrialReport, TrialTerms,
+    AerationReport, ComparisonReport, CurveReport, FitReport, FlowReport, NeedReport, PlanReport,
+    SizeReport, SupplyReport, TrialReport, TrialTerms,
 };
 use risewater::riser;
 use risewater::supply;
 use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::units::Length;
+use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
 
 use super::{none, read, split};
@@ -193,6 +194,14 @@ pub fn answers() -> Vec<Value> {
     let spec = |_: &ReducedRun| bench.spec;
     let compared =
         ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();
+    // One reading so wrong that it stands out.
+    let measured = Calibration::of_runs(&reduced[..9], &bench.spec).unwrap();
+    let mut points = measured.points().to_vec();
+    points[4].water_flow *= 2.0;
+    let measured = Calibration::new(bench.spec, points).unwrap();
+    let fit = FitReport::of(measured, bench.model, &law).unwrap();
+    assert!(fit.without.is_some());
+    let fit = fit.with_bench(&bench).unwrap().json();
     let plant = Design::parse(SUPPLY_EXAMPLE)
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
@@ -228,6 +237,7 @@ pub fn answers() -> Vec<Value> {
         size,
         trial,
         plan,
+        fit,
         compared.json(),
         supplied,
         need,

@@ -47,9 +47,10 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
         Trial::Plan {
             rig,
             set,
+            sure,
             output,
             csv,
-        } => plan(rig.as_deref(), set, output, *csv),
+        } => plan(rig.as_deref(), set, &crate::sure::law(sure)?, output, *csv),
         Trial::Compare {
             sheet,
             rig,
@@ -79,6 +80,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             level,
             save,
             output,
+            svg,
         } => fit(&Fit {
             sheet: sheet.as_deref(),
             rig,
@@ -86,6 +88,7 @@ pub fn run(trial: &Trial) -> Result<Answer, Failure> {
             level,
             save: save.as_deref(),
             output,
+            svg: svg.as_deref(),
         }),
         Trial::Aeration {
             design,
@@ -139,6 +142,7 @@ fn reduced(
 fn plan(
     file: Option<&Path>,
     set: &[String],
+    law: &ErrorLaw,
     output: &OutputArgs,
     csv: bool,
 ) -> Result<Answer, Failure> {
@@ -150,7 +154,7 @@ fn plan(
     }
     let rig = open(file, set)?;
     let bench = rig.design.bench().map_err(|error| rig.failure(error))?;
-    let found = PlanReport::of(&bench)?;
+    let found = PlanReport::of(&bench.with_law(law.clone()))?;
     answer.text = if output.json {
         pretty(&found.json())
     } else if csv {
@@ -227,6 +231,7 @@ struct Fit<'a> {
     level: &'a str,
     save: Option<&'a Path>,
     output: &'a OutputArgs,
+    svg: Option<&'a Path>,
 }
 
 fn fit(asked: &Fit) -> Result<Answer, Failure> {
@@ -254,16 +259,22 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
         write(path, &text)?;
     }
     let law = ErrorLaw::default().with_level(share("--level", asked.level)?)?;
-    let found = FitReport::of(trial, rig.design.model(), &law)?;
+    let mut found = FitReport::of(trial, rig.design.model(), &law)?;
+    if let Some(bench) = rig.bench() {
+        found = found.with_bench(&bench)?;
+    }
+    let units: Units = asked.output.units;
+    if let Some(path) = asked.svg {
+        write(path, &found.figure(units.into())?.chart().svg()?)?;
+    }
     if asked.output.json {
         answer.text = pretty(&found.json());
     } else {
-        let units = asked.output.units.into();
-        answer.text = format!("Runs of {name:?}\n\n{}", found.text(units));
+        answer.text = format!("Runs of {name:?}\n\n{}", found.text(units.into()));
         let cautions = found.cautions.iter();
         answer
             .remarks
-            .extend(cautions.map(|one| remark(one, units)));
+            .extend(cautions.map(|one| remark(one, units.into())));
     }
     Ok(answer)
 }

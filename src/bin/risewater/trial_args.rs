@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use crate::args::{DesignArgs, OutputArgs};
+use crate::args::{DesignArgs, OutputArgs, SureArgs};
 
 #[derive(Debug, Subcommand)]
 pub enum Trial {
@@ -26,9 +26,9 @@ pub enum Trial {
         #[arg(long, default_value = "95 %", value_name = "SHARE")]
         level: String,
     },
-    /// The runs to make: what they should give, how long and how often to time
+    /// The runs to make: which first, what they should give, how long and how often to time
     #[command(
-        after_help = "Example: risewater trial plan rig.toml\n         risewater trial plan rig.toml --csv > bench.csv"
+        after_help = "Example: risewater trial plan rig.toml\n         risewater trial plan rig.toml --calibration calibration.toml\n         risewater trial plan rig.toml --csv > bench.csv"
     )]
     Plan {
         /// Design file with [riser] and [trial]; an invented one when none is named
@@ -36,6 +36,8 @@ pub enum Trial {
         /// Replace one value of the file
         #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
         set: Vec<String>,
+        #[command(flatten)]
+        sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
         /// Print a blank sheet to fill in, as CSV in metric units
@@ -95,6 +97,9 @@ pub enum Trial {
         save: Option<PathBuf>,
         #[command(flatten)]
         output: OutputArgs,
+        /// Draw measured points, predicted and calibrated curve as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
     },
     /// Oxygen that an aerator brings, from readings while oxygen rises in a tank
     #[command(

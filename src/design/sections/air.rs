@@ -66,6 +66,12 @@ impl GivenAir {
         counted(sheet, reference, flow, "air.flow")
     }
 
+    /// Whether there is one.
+    #[cfg(feature = "trial")]
+    pub fn is_given(&self) -> bool {
+        self.flow.is_some() || self.mass.is_some()
+    }
+
     /// A volume flow at the reference.
     #[cfg(any(feature = "trial", feature = "supply"))]
     pub fn counted(&self, sheet: &Sheet, flow: VolumeRate, key: &str) -> Option<AirFlow> {

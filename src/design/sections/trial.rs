@@ -10,7 +10,7 @@ use crate::model::Model;
 use crate::riser::{LIFT, SUBMERGENCE};
 use crate::trial::{
     BOTTLE_VOLUME, Bench, INSTRUMENT_SHARE, Instruments, PULSATION, RELATIVE_INSTRUMENT, TANK_AREA,
-    WANTED, WATER_VOLUME,
+    Target, WANTED, WATER_VOLUME, WIDTH,
 };
 use crate::units::{
     Area, Length, Mass, Pressure, Ratio, TemperatureInterval, Time, Volume, VolumeRate,
@@ -33,6 +33,7 @@ pub struct GivenTrial {
     container: Option<Volume>,
     bottle: Option<Volume>,
     pub wanted: Option<Ratio>,
+    wanted_width: Option<Ratio>,
     pulsation: Option<Ratio>,
     tank_area: Option<Area>,
 }
@@ -56,6 +57,7 @@ impl GivenTrial {
             container: trial.quantity("container", quantity::volume, container),
             bottle: trial.quantity("bottle", quantity::volume, bottle),
             wanted: trial.number("wanted", Input::WantedUncertainty, WANTED),
+            wanted_width: trial.number("wanted_width", Input::WantedWidth, WIDTH),
             pulsation: trial.number("pulsation", Input::Pulsation, PULSATION),
             tank_area: trial.quantity("tank_area", quantity::area, area),
         };
@@ -180,9 +182,17 @@ impl Given {
             "the volume of the air bottle, such as \"4 L\"",
         );
         let model: Model = self.model;
+        let target = Target {
+            submergence,
+            lift: lift.or(self.lift),
+            air: self.air.is_given().then(|| self.air(sheet)).flatten(),
+            water_flow: self.water_flow,
+        };
         let mut bench = Bench::new(spec?, site?, model, container?, bottle?)
             .with_runs(submergences?, lifts?, air_flows?)
-            .with_instruments(trial.instruments);
+            .with_instruments(trial.instruments)
+            .with_target(target);
+        bench.wanted_width = trial.wanted_width.unwrap_or(bench.wanted_width);
         bench.wanted = trial.wanted.unwrap_or(bench.wanted);
         bench.pulsation = trial.pulsation.unwrap_or(bench.pulsation);
         bench.tank_area = trial.tank_area;

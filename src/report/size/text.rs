@@ -314,7 +314,11 @@ fn hangs_on(details: &Details) -> String {
     let mut all: Vec<(String, f64)> = named.collect();
     all.push(("rig and shape".to_owned(), rest));
     all.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let others: f64 = all.iter().map(|(_, share)| share).filter(|s| **s < TOLD).sum();
+    let others: f64 = all
+        .iter()
+        .map(|(_, share)| share)
+        .filter(|s| **s < TOLD)
+        .sum();
     all.retain(|(_, share)| *share >= TOLD);
     if others >= 0.01 {
         all.push(("the rest".to_owned(), others));
