@@ -82,7 +82,7 @@ impl DoubtCost {
         )
     }
 
-    fn add(&mut self, both: [OperatingPoint; 2]) {
+    fn add(&mut self, both: &[OperatingPoint; 2]) {
         for (n, point) in both.iter().enumerate() {
             self.air[n] += point.air.dry_mass_rate();
             self.injection_power[n] += point.injection_power;
@@ -225,7 +225,7 @@ impl SupplyReport {
                 known.push((predictor, *air, both));
                 both
             };
-            sum.add(both);
+            sum.add(&both);
         }
         self.doubt_cost = Some(sum);
         Ok(self)
