@@ -5,10 +5,10 @@ use std::error::Error;
 use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::design::Design;
 use risewater::report::{FitReport, UnitSystem};
-use risewater::riser::{PartFull, Riser};
+use risewater::riser::PartFull;
 use risewater::trial::{parse_sheet, reduce};
 use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
-use risewater::{AirFlow, AirState, Calibration, ErrorLaw};
+use risewater::{AirFlow, AirState, Calibration, Error as Refused, ErrorLaw, Outcome};
 
 use super::POINTS;
 use super::bench::axis;

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::doubt::Doubt;
 use super::posterior::{NOISE, Points, Reading};
 use super::record::Record;
-use super::sensitivity::{air_slope_at, length_slopes};
+use super::sensitivity::{air_slope_at, length_slope_at};
 use crate::air::AirFlow;
 use crate::error::{Error, Input, Range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
@@ -271,12 +271,18 @@ impl MeasuredPoint {
         let Some(slope) = air_slope_at(riser, point)? else {
             return Ok(None);
         };
-        let places = [self.submergence_standard, self.lift_standard].map(|u| u.get::<meter>());
         let mut variance =
             self.water_standard.value.powi(2) + (slope * self.air_standard.value).powi(2);
-        if places.iter().any(|u| *u > 0.0) {
-            let slopes = length_slopes(riser, self.air)?.unwrap_or_default();
-            variance += (slopes.0 * places[0]).powi(2) + (slopes.1 * places[1]).powi(2);
+        let depth: fn(&mut Dimensions, Length) = |dimensions, step| dimensions.submergence += step;
+        let lift: fn(&mut Dimensions, Length) = |dimensions, step| dimensions.lift += step;
+        for (change, standard) in [
+            (depth, self.submergence_standard),
+            (lift, self.lift_standard),
+        ] {
+            if standard.value > 0.0 {
+                let slope = length_slope_at(riser, point, change)?;
+                variance += (slope * standard.get::<meter>()).powi(2);
+            }
         }
         let least = if self.repeats >= REPEATS {
             NOISE.min

@@ -11,6 +11,7 @@ const AIR_STEP: f64 = 0.02;
 const LENGTH_STEP_M: f64 = 1e-3;
 
 /// ln of the water flow; none where none flows.
+#[cfg(feature = "trial")]
 pub(crate) fn ln_flow(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
     Ok(logarithm(riser.operate(air)?.water_flow().value))
 }
@@ -20,6 +21,7 @@ fn logarithm(flow: f64) -> Option<f64> {
 }
 
 /// ∂lnQ/∂ln ṁ; none where no water flows on either side, or at the air flow itself.
+#[cfg(feature = "trial")]
 pub(crate) fn air_slope(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
     match riser.operate(air)?.point() {
         Some(point) => air_slope_at(riser, point),
@@ -38,7 +40,23 @@ pub(super) fn air_slope_at(riser: &Riser, point: &OperatingPoint) -> Result<Opti
     Ok(sides.map(|(more, less)| (more - less) / ((1.0 + AIR_STEP) / (1.0 - AIR_STEP)).ln()))
 }
 
+/// ∂lnQ by one length from an operating point to a little more of it, 1/m: as good as from both sides in weighing a
+/// reading. 0 where none flows there.
+pub(super) fn length_slope_at(
+    riser: &Riser,
+    point: &OperatingPoint,
+    change: fn(&mut Dimensions, Length),
+) -> Result<f64, Error> {
+    let nearby = riser.nearby(point)?;
+    let mut spec = *riser.spec();
+    change(&mut spec.dimensions, Length::new::<meter>(LENGTH_STEP_M));
+    let there = logarithm(riser.with_spec(spec)?.flow_near(point.air, &nearby)?);
+    let own = point.water_flow.value.ln();
+    Ok(there.map_or(0.0, |there| (there - own) / LENGTH_STEP_M))
+}
+
 /// ∂lnQ/∂S and ∂lnQ/∂H, 1/m; none where no water flows on either side.
+#[cfg(feature = "trial")]
 pub(crate) fn length_slopes(riser: &Riser, air: AirFlow) -> Result<Option<(f64, f64)>, Error> {
     let slope = |change: fn(&mut Dimensions, Length)| -> Result<Option<f64>, Error> {
         let at = |step_m: f64| {

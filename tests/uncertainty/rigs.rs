@@ -3,7 +3,7 @@
 use risewater::riser::{BrinkHead, Outlet, RiserSpec};
 use risewater::uncertainty::{Basis, Difference, ErrorLaw};
 use risewater::units::{Length, meter, millimeter};
-use risewater::{AirFlow, Caution};
+use risewater::{AirFlow, Caution, Model};
 
 use crate::air;
 use crate::made::{share, trial};
@@ -73,7 +73,7 @@ fn another_rig_gets_the_prior() {
         ),
     ];
     for (spec, part) in cases {
-        let riser = spec.build(&crate::site(), Default::default()).unwrap();
+        let riser = spec.build(&crate::site(), Model::default()).unwrap();
         let predictor = law().on(&riser).unwrap();
         let plain = ErrorLaw::default().on(&riser).unwrap();
         assert_eq!(predictor.predict(at()), plain.predict(at()), "{part}");

@@ -26,7 +26,7 @@ use crate::sizing::Problem;
 use crate::supply::blower::{Requirement, Specification};
 use crate::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use crate::transfer::{GasTerms, LiftGases};
-use crate::uncertainty::{Interval, Predictor, Wanted, same_rig};
+use crate::uncertainty::{Basis, Interval, Predictor, Wanted, same_rig};
 use crate::units::{AbsolutePressure, Length, MassRate, Power, Pressure, VolumeRate, base};
 
 /// An air supply solved, with the interval of each lift and the depth of least power.
@@ -269,7 +269,8 @@ impl SupplyReport {
     }
 
     /// The interval of all lifts' water together. Lifts of one rig are off together, so theirs are added; different
-    /// rigs are independent, so half widths of theirs are combined by root of squares. None when that of a lift with
+    /// rigs are independent, so half widths of theirs are combined by root of squares. It rests on a bench trial where
+    /// all of them do. None when that of a lift with
     /// water is not known.
     #[must_use]
     pub fn whole_interval(&self) -> Option<Interval> {
@@ -299,7 +300,11 @@ impl SupplyReport {
             let squares = rigs.iter().map(|(_, sum)| (sum[end] - sum[0]).powi(2));
             squares.sum::<f64>().sqrt()
         };
-        let mut whole = first?;
+        let mut whole: Interval = first?;
+        let known = self.intervals.iter().flatten();
+        if known.clone().any(|one| one.basis == Basis::PublishedRigs) {
+            whole.basis = Basis::PublishedRigs;
+        }
         (whole.low, whole.high) = (base(flow - half(1)), base(flow + half(2)));
         Some(whole)
     }
