@@ -191,7 +191,7 @@ mod tests {
                     // At e = c, dα/d ln j_g = u (1 − u)(c/V + u²)/(c/V − u² + 2 u³): 2.26 at most, by hand.
                     let rise = alpha - before;
                     assert!(
-                        rise >= 0.0 && rise < 2.26 * 0.01,
+                        (0.0..2.26 * 0.01).contains(&rise),
                         "{d_m} {j_l} {j_g}: {rise}"
                     );
                     assert!(alpha < 1.0 && at(d_m, 1.01 * j_l + 1e-6, j_g) <= alpha);

@@ -2,7 +2,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use risewater::ErrorLaw;
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
 };
