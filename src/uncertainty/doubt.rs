@@ -288,6 +288,15 @@ impl<'a> Variants<'a> {
         variant.map(|riser| self.flow(&riser)).transpose()
     }
 
+    /// Water flow with every source at the best that can be: no developing length, entrance loss or head.
+    pub fn best(&self) -> Result<f64, Error> {
+        let model = self.riser.model();
+        let model = model.with_developing_length(Length::default());
+        let spec = self.riser.spec().with_entrance_loss(base(0.0));
+        let best = self.riser.with_spec(spec)?.with_model(model)?;
+        self.flow(&best.with_head_factor(0.0).unwrap_or(best))
+    }
+
     /// Slopes of ln q at a point, by [`Source`].
     fn slopes(&self, own: f64) -> Result<[f64; 4], Error> {
         let developing = change(self.times_developing(0.5)?, own);

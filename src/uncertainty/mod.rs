@@ -44,7 +44,9 @@
 //! Where the flow is below 20 % of the peak the slopes g grow without bound. There the ends are solved: each
 //! source at z of its standard deviations (times its width after over before a trial), the changes of ln q
 //! combined by root of squares on each side; a side on which nothing flows ends at zero. Between 20 and 30 % of
-//! the peak one goes over into the other. Below a submergence ratio of 0.4 the law holds with
+//! the peak one goes over into the other. An upper end of
+//! more than three times the flow is held against what flows with every source at its best (no developing length,
+//! entrance loss or head) times e^(z sd) of rig and shape. Below a submergence ratio of 0.4 the law holds with
 //! [`smith_drift`](crate::slip::smith_drift) alone; with another closure no interval is told there.
 
 mod calibration;

@@ -17,6 +17,8 @@ use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute};
 /// Shares of the peak flow between which an interval goes over from solved ends to slopes.
 const SOLVED: f64 = 0.2;
 pub(crate) const BY_SLOPES: f64 = 0.3;
+/// Upper end over the flow from which it is held against what no cause can exceed: our own choice.
+const WIDE: f64 = 3.0;
 /// Reach of measured points: in the ratio of air flows, and in submergence ratio. The project's own trials.
 const AIR_REACH: f64 = 2.0;
 const DEPTH_REACH: f64 = 0.15;
@@ -213,6 +215,12 @@ impl Predictor {
             0.0
         };
         let mut sides = [-self.z, self.z].map(|z| flow * (z * expected.standard).exp());
+        if sides[1] > WIDE * flow && flow > 0.0 {
+            // What no cause can exceed; never narrower than where this begins, so that levels keep their order.
+            let best = Variants::of(&self.riser, air, point)?.best()?;
+            let most = best * (self.z * self.points.unexplained(doubt)).exp();
+            sides[1] = sides[1].min(most.max(WIDE * flow));
+        }
         if weight < 1.0 {
             let solved = self.solved_sides(air, point, doubt)?;
             for (side, solved) in sides.iter_mut().zip(solved) {

@@ -85,7 +85,7 @@ impl Good {
 }
 
 /// In all files.
-const SHARED: [Key; 42] = [
+const SHARED: [Key; 43] = [
     key("duty", "water_flow", "\"120 L/min\"", Unit("L/min"), "  "),
     key("duty", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("duty", "objective", "\"air_power\"", Text, "  "),
