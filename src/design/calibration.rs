@@ -54,7 +54,7 @@ impl Calibration {
     /// use risewater::published::Rig;
     /// use risewater::Calibration;
     ///
-    /// let trial = Calibration::of_published(&Rig::all()[3])?;
+    /// let trial = Rig::all()[3].measured()?;
     /// assert_eq!(Calibration::parse(&trial.file_text()?)?, trial);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```

@@ -6,7 +6,9 @@ use statrs::distribution::{ContinuousCDF, Normal};
 use super::{Measured, Rig};
 use crate::error::Error;
 use crate::model::Model;
-use crate::uncertainty::{Doubt, Points, Reading};
+use crate::riser::{Dimensions, RiserSpec};
+use crate::uncertainty::{Calibration, Doubt, MeasuredPoint, Points, Reading};
+use crate::units::base;
 
 /// Air over that at the largest measured flow of its series, above which points are left out.
 pub const MOST_AIR: f64 = 1.25;
@@ -63,6 +65,40 @@ impl Rig {
             off,
             noise: self.noise,
         }))
+    }
+}
+
+impl Rig {
+    /// Its points as a bench trial has them, each read once.
+    ///
+    /// # Errors
+    /// As [`Calibration::new`].
+    pub fn measured(&self) -> Result<Calibration, Error> {
+        let site = super::site()?;
+        let points = self
+            .points
+            .iter()
+            .enumerate()
+            .map(|(n, point)| MeasuredPoint {
+                run: (n + 1).to_string(),
+                submergence: point.submergence,
+                lift: point.lift,
+                site,
+                air: point.air,
+                water_flow: point.water_flow,
+                water_standard: base(0.0),
+                air_standard: base(0.0),
+                submergence_standard: base(0.0),
+                lift_standard: base(0.0),
+                repeats: 1,
+                shared: Vec::new(),
+            });
+        let spec = RiserSpec::new(Dimensions {
+            bore: self.bore,
+            submergence: self.length,
+            lift: base(0.0),
+        });
+        Calibration::new(spec.with_roughness(self.roughness), points.collect())
     }
 }
 

@@ -81,7 +81,7 @@ pub struct MeasuredPoint {
 /// use risewater::Model;
 ///
 /// let rig = &Rig::all()[3];
-/// let trial = Calibration::of_published(rig)?;
+/// let trial = rig.measured()?;
 /// let point = &trial.points()[20];
 /// let riser = trial.riser_of(point, Model::default())?;
 /// let before = ErrorLaw::default().on(&riser)?.predict(point.air)?;
@@ -156,40 +156,6 @@ impl Calibration {
             found.riser_of(point, crate::Model::default())?;
         }
         Ok(found)
-    }
-
-    /// The points of a published rig, each read once.
-    ///
-    /// # Errors
-    /// As [`Calibration::new`].
-    pub fn of_published(rig: &crate::published::Rig) -> Result<Self, Error> {
-        let none = Length::default;
-        let site = crate::published::site()?;
-        let points = rig
-            .points
-            .iter()
-            .enumerate()
-            .map(|(n, point)| MeasuredPoint {
-                run: (n + 1).to_string(),
-                submergence: point.submergence,
-                lift: point.lift,
-                site,
-                air: point.air,
-                water_flow: point.water_flow,
-                water_standard: base(0.0),
-                air_standard: base(0.0),
-                submergence_standard: none(),
-                lift_standard: none(),
-                repeats: 1,
-                shared: Vec::new(),
-            });
-        let dimensions = Dimensions {
-            bore: rig.bore,
-            submergence: rig.length,
-            lift: none(),
-        };
-        let spec = RiserSpec::new(dimensions).with_roughness(rig.roughness);
-        Self::new(spec, points.collect())
     }
 
     /// The rig; it has no depth and lift of its own.

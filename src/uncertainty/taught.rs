@@ -59,7 +59,7 @@ impl Points {
     /// use risewater::uncertainty::{Calibration, ErrorLaw, Term};
     /// use risewater::Model;
     ///
-    /// let trial = Calibration::of_published(&Rig::all()[3])?;
+    /// let trial = Rig::all()[3].measured()?;
     /// let riser = trial.riser_of(&trial.points()[20], Model::default())?;
     /// let known = ErrorLaw::default().with_calibration(trial).on(&riser)?;
     /// let points = known.points();
