@@ -48,9 +48,12 @@ proptest! {
             // z of 80 %: tables of the normal law.
             let expected = 1.281_551_565_5 * Doubt::of(&riser, point).unwrap().standard();
             let [low, high] = [point.water_flow / interval.low, interval.high / point.water_flow];
-            for side in [low, high] {
-                prop_assert!((side.value.ln() / expected - 1.0).abs() < 1e-9);
-            }
+            let [low, high] = [low, high].map(|side| side.value.ln());
+            let same = |side: f64| (side / expected - 1.0).abs() < 1e-9;
+            prop_assert!(same(low));
+            // An upper end of more than three times the flow is held against what no cause can exceed.
+            let held = expected > 3f64.ln() && high >= 3f64.ln() * (1.0 - 1e-9) && high <= expected;
+            prop_assert!(same(high) || held, "{high}, {expected}");
         }
     }
 
