@@ -237,9 +237,8 @@ impl<'a> Code<'a> {
             match self.words[at] {
                 "(" | "[" | "{" => depth += 1,
                 ")" | "]" | "}" if depth == 0 => return at,
-                ")" | "]" => depth -= 1,
                 "}" if depth == 1 => return at + 1,
-                "}" => depth -= 1,
+                ")" | "]" | "}" => depth -= 1,
                 ";" if depth == 0 => return at + 1,
                 _ => {}
             }
@@ -326,9 +325,9 @@ fn silent(text: &str) -> Option<usize> {
             return up_to(before + 2 + marks, &format!("\"{}", "#".repeat(marks)));
         }
     }
-    if plain.starts_with('"') {
+    if let Some(inner) = plain.strip_prefix('"') {
         let mut escaped = false;
-        let end = plain[1..].find(|c| {
+        let end = inner.find(|c| {
             let ends = c == '"' && !escaped;
             escaped = c == '\\' && !escaped;
             ends
@@ -360,12 +359,13 @@ fn faults_of_mid(mid: &str) -> Vec<String> {
         ),
         ("src/high.rs", "use crate::{low, mid};\n"),
     ];
-    faults(
-        map,
-        &sources
-            .map(|(path, text)| (path.to_owned(), text.to_owned()))
-            .into(),
-    )
+    faults(map, &texts(sources))
+}
+
+fn texts<const N: usize>(files: [(&str, &str); N]) -> Sources {
+    files
+        .map(|(path, text)| (path.to_owned(), text.to_owned()))
+        .into()
 }
 
 /// What `mid` reads of `high` at these lines of its file.
@@ -438,9 +438,7 @@ fn a_map_that_misses_or_invents_a_module_is_seen() {
         ("src/low.rs", ""),
         ("src/high.rs", "use crate::low;\n"),
     ];
-    let sources = sources
-        .map(|(path, text)| (path.to_owned(), text.to_owned()))
-        .into();
+    let sources = texts(sources);
     for (rows, fault) in [
         ("| `low` | |", "src/lib.rs:2: `high` is not in the map"),
         (
@@ -475,9 +473,7 @@ fn the_program_has_its_place() {
             "use super::low;\nuse risewater::low;\n",
         ),
     ];
-    let sources = sources
-        .map(|(path, text)| (path.to_owned(), text.to_owned()))
-        .into();
+    let sources = texts(sources);
     assert_eq!(
         faults("## Map\n| `low` | |\n| `bin/risewater` | |\n", &sources),
         [""; 0]
