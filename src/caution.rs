@@ -1,9 +1,10 @@
 //! What a result should be read with: stable codes, numbers as fields, wording free to improve.
 
+mod rig;
 mod words;
 
 use crate::error::Range;
-use crate::uncertainty::{Difference, Stretch};
+pub use rig::{Difference, Stretch};
 
 /// A remark on a result that was computed all the same.
 ///

@@ -12,7 +12,7 @@ mod solve;
 
 use std::fmt;
 
-use crate::air::AirFlow;
+use crate::name::nearest;
 use crate::units::{
     AbsolutePressure, Length, Pressure, ThermodynamicTemperature, VolumeRate, degree_celsius,
     kilopascal, liter_per_minute, meter, millimeter,
@@ -21,6 +21,7 @@ pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use input::Input;
 pub use name_kind::NameKind;
+pub(crate) use name_kind::among;
 pub use need::NeedError;
 pub use solve::Solve;
 
@@ -131,15 +132,15 @@ pub enum Error {
     #[error(
         "a water flow of {:.4} L/min is above the peak of this riser, {:.4} L/min at {:.4} L/min of air (dry, 20 degC, 101.325 kPa); use a wider bore, more submergence, less lift or more lifts",
         target.get::<liter_per_minute>(), peak_flow.get::<liter_per_minute>(),
-        peak_air.volume_rate_at_20_c().get::<liter_per_minute>()
+        peak_air.get::<liter_per_minute>()
     )]
     AbovePeak {
         /// Water flow asked for.
         target: VolumeRate,
         /// Largest water flow of the curve.
         peak_flow: VolumeRate,
-        /// Air flow there.
-        peak_air: AirFlow,
+        /// Air flow there, dry at 20 degC and 101.325 kPa.
+        peak_air: VolumeRate,
     },
     /// More than the wanted water flow runs without any air.
     #[error(
@@ -202,15 +203,15 @@ pub enum Error {
     #[error(
         "an air line of {:.4} mm bore and {:.4} m cannot carry {:.4} L/min of air (dry, 20 degC, 101.325 kPa) from {:.4} kPa absolute: use a wider line or a higher pressure",
         bore.get::<millimeter>(), length.get::<meter>(),
-        air.volume_rate_at_20_c().get::<liter_per_minute>(), inlet.get::<kilopascal>()
+        air.get::<liter_per_minute>(), inlet.get::<kilopascal>()
     )]
     LineTooNarrow {
         /// Its bore.
         bore: Length,
         /// Its length.
         length: Length,
-        /// Air flow asked for.
-        air: AirFlow,
+        /// Air flow asked for, dry at 20 degC and 101.325 kPa.
+        air: VolumeRate,
         /// Pressure at its inlet.
         inlet: AbsolutePressure,
     },
@@ -230,11 +231,13 @@ pub enum Error {
     /// Air hotter at a blower's outlet than lines are computed for.
     #[error(
         "the air would leave the blower at {:.0} degC or more, and lines are computed up to {} degC: use wider lines, which cost less pressure, or a blower with less loss, or give the temperature at the header as blower.arrival_temperature",
-        temperature.get::<degree_celsius>(), crate::air::AIR_TEMPERATURE.max
+        temperature.get::<degree_celsius>(), range.max
     )]
     OutletTooHot {
         /// Its temperature, the pressure for lines so hot not yet counted.
         temperature: ThermodynamicTemperature,
+        /// What lines are computed for.
+        range: Range,
     },
     /// A blower that pushes no air into any branch.
     #[error(
@@ -251,12 +254,12 @@ pub enum Error {
     /// A header that would take more air than a blower's table holds.
     #[error(
         "the header takes more air than the blower's table holds: at its last point, {:.4} L/min (dry, 20 degC, 101.325 kPa), the blower gives {:.4} kPa and the header needs only {:.4} kPa; give more of the table, close something or use fewer blowers",
-        air.volume_rate_at_20_c().get::<liter_per_minute>(), rise.get::<kilopascal>(),
+        air.get::<liter_per_minute>(), rise.get::<kilopascal>(),
         needed.get::<kilopascal>()
     )]
     BeyondBlower {
-        /// Largest air flow of the table.
-        air: AirFlow,
+        /// Largest air flow of the table, dry at 20 degC and 101.325 kPa.
+        air: VolumeRate,
         /// Pressure rise of the blower there.
         rise: Pressure,
         /// Pressure rise that the header needs there.
@@ -265,15 +268,14 @@ pub enum Error {
     /// A header that takes less air than a blower's table holds.
     #[error(
         "the header takes {:.4} L/min of air (dry, 20 degC, 101.325 kPa) only, and the blower's table starts at {:.4} L/min: bleed {:.4} L/min or more, or use a smaller blower",
-        air.volume_rate_at_20_c().get::<liter_per_minute>(),
-        first.volume_rate_at_20_c().get::<liter_per_minute>(),
-        (first.volume_rate_at_20_c() - air.volume_rate_at_20_c()).get::<liter_per_minute>()
+        air.get::<liter_per_minute>(), first.get::<liter_per_minute>(),
+        (*first - *air).get::<liter_per_minute>()
     )]
     BelowBlower {
-        /// Air flow that the header takes.
-        air: AirFlow,
-        /// Smallest air flow of the table.
-        first: AirFlow,
+        /// Air flow that the header takes, dry at 20 degC and 101.325 kPa.
+        air: VolumeRate,
+        /// Smallest air flow of the table, likewise.
+        first: VolumeRate,
     },
     /// Not as many risers as branches.
     #[error("{risers} risers for {branches} branches of the header: each branch ends in one riser")]
@@ -292,7 +294,7 @@ pub enum Error {
         point: usize,
     },
     /// A name that is in no list of ours.
-    #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => kind.advice() })]
+    #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => kind.advice(known) })]
     UnknownName {
         /// What kind of thing was looked up.
         kind: NameKind,
@@ -300,6 +302,8 @@ pub enum Error {
         name: String,
         /// The nearest name that exists, if one is near.
         nearest: Option<String>,
+        /// All names where there are few; empty otherwise.
+        known: Vec<String>,
     },
     /// A blower's table that cannot be, or a duty outside it.
     #[error(transparent)]
@@ -335,10 +339,19 @@ impl Error {
         name: &str,
         known: impl IntoIterator<Item = S>,
     ) -> Self {
+        let mut known: Vec<String> = known
+            .into_iter()
+            .map(|one| one.as_ref().to_owned())
+            .collect();
+        let nearest = nearest(name, &known);
+        if !kind.has_few() {
+            known.clear();
+        }
         Self::UnknownName {
             kind,
             name: name.to_owned(),
-            nearest: crate::name::nearest(name, known),
+            nearest,
+            known,
         }
     }
 }

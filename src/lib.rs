@@ -12,8 +12,11 @@ mod curve;
 #[cfg(feature = "files")]
 pub mod design;
 pub mod error;
+#[cfg(feature = "files")]
+mod file;
 pub mod friction;
 pub mod gas;
+pub mod measurement;
 mod model;
 mod name;
 pub mod need;

@@ -1,24 +1,11 @@
 //! Names as people type them: spelling differences that do not count, and the nearest right name.
 
-use crate::error::{Error, NameKind};
-
 /// A name without what does not count: letter case and white space.
 pub(crate) fn folded(name: &str) -> String {
     name.chars()
         .filter(|c| !c.is_whitespace())
         .flat_map(char::to_lowercase)
         .collect()
-}
-
-/// The one of `all` that goes by a name, exactly.
-pub(crate) fn among<T: Copy>(
-    kind: NameKind,
-    name: &str,
-    all: &[T],
-    name_of: fn(T) -> &'static str,
-) -> Result<T, Error> {
-    let found = all.iter().copied().find(|one| name_of(*one) == name);
-    found.ok_or_else(|| Error::unknown_name(kind, name, all.iter().map(|one| name_of(*one))))
 }
 
 /// The candidate nearest to a name that was not found, or none if none is near.

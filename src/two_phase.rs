@@ -1,6 +1,7 @@
 //! The local state of a two-phase flow, which the slip and friction closures read.
 
 use crate::error::{Error, Input, Range};
+pub use crate::pipe::churchill_1977::RELATIVE_ROUGHNESS;
 use crate::units::{
     DynamicViscosity, GRAVITY_M_PER_S2, Length, MassDensity, Ratio, SurfaceTension, Velocity,
     kilogram_per_cubic_meter, meter, meter_per_second, millimeter, newton_per_meter, pascal_second,
@@ -12,8 +13,6 @@ use crate::units::{
 pub const BORE: Range = Range::new(1.0, 3000.0, "mm");
 /// Roughness that the library computes; it must also stay below [`RELATIVE_ROUGHNESS`].
 pub const ROUGHNESS: Range = Range::new(0.0, 50.0, "mm");
-/// Roughness over bore that the library computes.
-pub const RELATIVE_ROUGHNESS: Range = Range::new(0.0, 0.5, "");
 /// Void fractions that can be.
 pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
 /// Superficial velocities that the library computes.

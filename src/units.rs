@@ -12,6 +12,7 @@
 
 use std::marker::PhantomData;
 
+pub mod quantity;
 pub(crate) mod system;
 
 pub use system::UnitSystem;

@@ -236,6 +236,7 @@ fn a_near_name_is_offered() {
             kind: NameKind::Pipe,
             name: text.to_owned(),
             nearest: near.map(str::to_owned),
+            known: Vec::new(),
         };
         assert_eq!(Pipe::named(text), Err(expected));
     }
@@ -273,6 +274,7 @@ fn standards_by_name() {
             kind: NameKind::Standard,
             name: name.to_owned(),
             nearest: near.map(str::to_owned),
+            known: Vec::new(),
         };
         assert_eq!(Pipe::of_standards(&["ASTM D2241", name]), Err(expected));
     };

@@ -1,8 +1,7 @@
 //! Published reference states of air.
 
 use crate::air::AirState;
-use crate::error::{Error, NameKind};
-use crate::name::among;
+use crate::error::{Error, NameKind, among};
 use crate::references::{
     AMCA_210, ASME_PTC_9, CAGI, DIN_1343, ISO_1217, ISO_2533, ISO_8778, ISO_13443, IUPAC_1982,
     Reference, US_GAS_INDUSTRY,

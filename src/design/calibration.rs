@@ -5,7 +5,7 @@ use std::path::Path;
 use toml_edit::{ArrayOfTables, Document, DocumentMut, Item};
 
 use super::fault::{FileError, Place, Problem};
-use super::file::read_text;
+use super::read_text;
 use super::sheet::one;
 use crate::uncertainty::Calibration;
 

@@ -3,8 +3,9 @@
 use std::fmt;
 use std::path::PathBuf;
 
-use super::quantity::QuantityError;
 use crate::error::{Error, Input, NeedError};
+use crate::file::Unreadable;
+use crate::units::quantity::QuantityError;
 
 /// Everything that is wrong with one design file, by line.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -24,27 +25,6 @@ pub enum FileError {
         /// All faults, by line.
         faults: Vec<Fault>,
     },
-}
-
-/// Why a file cannot be read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum Unreadable {
-    /// There is none.
-    #[error("there is no such file")]
-    Missing,
-    /// It is a directory.
-    #[error("this is a directory, not a file")]
-    Directory,
-    /// Its bytes are not text.
-    #[error("this is not a text file in UTF-8")]
-    NotText,
-    /// Larger than any design file.
-    #[error("this file is larger than 1 MiB, too large for a design file")]
-    TooLarge,
-    /// The system says no.
-    #[error("the file cannot be read ({0})")]
-    System(std::io::ErrorKind),
 }
 
 /// One thing wrong.

@@ -24,10 +24,8 @@
 mod aeration;
 mod calibration;
 mod fault;
-mod file;
 #[cfg(feature = "supply")]
 mod need;
-pub mod quantity;
 mod section;
 mod sections;
 mod sheet;
@@ -36,10 +34,10 @@ mod supply;
 
 use std::path::Path;
 
+pub use crate::file::Unreadable;
 #[cfg(all(feature = "trial", feature = "supply"))]
 pub use aeration::{AERATION_EXAMPLE, AerationBench};
-pub use fault::{Fault, FileError, Place, Problem, Unreadable};
-pub use file::read_text;
+pub use fault::{Fault, FileError, Place, Problem};
 #[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};
 pub use sheet::SECTIONS;
@@ -47,6 +45,7 @@ pub use sheet::SECTIONS;
 pub use supply::{Assumption, SUPPLY_EXAMPLE};
 
 use crate::air::AirFlow;
+use crate::file::text_of;
 use crate::model::Model;
 use crate::riser::{Riser, Site};
 use crate::sizing;
@@ -81,6 +80,17 @@ pub struct Design {
     /// Text of the readings of an aeration test, in the place of their file.
     #[cfg(all(feature = "trial", feature = "supply"))]
     readings: Option<String>,
+}
+
+/// The text of a design file on disk, for [`Design::parse_with`].
+///
+/// # Errors
+/// [`FileError::Unreadable`].
+pub fn read_text(path: &Path) -> Result<String, FileError> {
+    text_of(path).map_err(|reason| FileError::Unreadable {
+        path: path.to_owned(),
+        reason,
+    })
 }
 
 impl Design {

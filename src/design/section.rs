@@ -6,11 +6,11 @@ use std::ops::{Add, Mul, Sub};
 use toml_edit::{Item, TableLike, Value};
 
 use super::fault::{Place, Problem};
-use super::quantity::{self, QuantityError};
 use super::sheet::Sheet;
 use crate::error::{Input, Range};
 use crate::model::{DEVELOPING_BORES, DEVELOPING_LENGTH, DevelopingLength};
 use crate::name::nearest;
+use crate::units::quantity::{self, QuantityError};
 use crate::units::{Length, Ratio, meter, ratio};
 
 /// What a value must lie in: the input, its range, and its number in the range's unit.

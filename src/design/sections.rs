@@ -19,7 +19,6 @@ mod trial;
 use std::str::FromStr;
 
 use super::fault::Problem;
-use super::quantity;
 use super::section::{Bound, Section};
 use super::sheet::Sheet;
 use crate::air::{ALTITUDE, AirFlow, pressure_at_altitude};
@@ -29,6 +28,7 @@ use crate::riser::{ATMOSPHERE, LIFT, Site, WATER_FLOW};
 use crate::sizing::{Duty, LEVEL_CHANGE, Objective};
 use crate::transfer::GasTerms;
 use crate::uncertainty::Wanted;
+use crate::units::quantity;
 use crate::units::{
     AbsolutePressure, DynamicViscosity, Length, MassDensity, Ratio, SurfaceTension,
     ThermodynamicTemperature, VolumeRate, degree_celsius, kilogram_per_cubic_meter, kilopascal,

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::Error;
+
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
@@ -39,21 +41,23 @@ pub enum NameKind {
 }
 
 impl NameKind {
-    /// Where the right names are.
-    pub(super) fn advice(self) -> String {
+    /// Whether there are so few names that a fault tells them all.
+    pub(super) fn has_few(self) -> bool {
+        matches!(
+            self,
+            Self::Outlet | Self::Injector | Self::DrillSystem | Self::Limits | Self::PowerKind
+        )
+    }
+
+    /// Where the right names are, if not among those that are told.
+    pub(super) fn advice(self, told: &[String]) -> String {
+        if !told.is_empty() {
+            return format!("; there are {}", told.join(", "));
+        }
         let list = match self {
             Self::Pipe | Self::Standard => "pipes",
             Self::Slip | Self::Friction => "models",
             Self::AirState => "states",
-            Self::Outlet => {
-                return format!("; there are {}", crate::riser::Outlet::NAMES.join(", "));
-            }
-            Self::Injector => {
-                return "; there are open_tube, drilled_ring, diffuser".to_owned();
-            }
-            Self::DrillSystem => return "; there are metric, inch, none".to_owned(),
-            Self::Limits => return "; there are warm_water, salmonids, none".to_owned(),
-            Self::PowerKind => return "; there are wire, shaft, air".to_owned(),
             Self::Fitting => "fittings",
             _ => return String::new(),
         };
@@ -81,4 +85,15 @@ impl fmt::Display for NameKind {
             Self::PowerKind => "kind of power",
         })
     }
+}
+
+/// The one of `all` that goes by a name, exactly.
+pub(crate) fn among<T: Copy>(
+    kind: NameKind,
+    name: &str,
+    all: &[T],
+    name_of: fn(T) -> &'static str,
+) -> Result<T, Error> {
+    let found = all.iter().copied().find(|one| name_of(*one) == name);
+    found.ok_or_else(|| Error::unknown_name(kind, name, all.iter().map(|one| name_of(*one))))
 }

@@ -10,7 +10,7 @@
 //! f_lo = f(G D/μ_l)         f_go = f(G D/μ_g)
 //! ```
 //!
-//! `f` is the Darcy factor of [`darcy_factor`](super::darcy_factor). The void fraction does not enter.
+//! `f` is the Darcy factor of [`darcy_factor`](crate::pipe::darcy_factor). The void fraction does not enter.
 //!
 //! # Validity
 //! [`BORE`]: from memory, as is the advice to use it for μ_l/μ_g below 1000 (air and water: 50 to 100).
@@ -19,8 +19,8 @@
 //! # References
 //! [Friedel (1979)](crate::references::FRIEDEL_1979).
 
-use super::churchill_1977::darcy;
 use crate::error::Range;
+use crate::pipe::churchill_1977::darcy;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2;
 

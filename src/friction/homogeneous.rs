@@ -4,7 +4,7 @@
 //! F = f(ρ_h j D/μ_l) ρ_h j²/(2 D)        ρ_h = G/j        G = ρ_l j_l + ρ_g j_g
 //! ```
 //!
-//! `f` is the Darcy factor of [`darcy_factor`](super::darcy_factor). The void fraction does not enter.
+//! `f` is the Darcy factor of [`darcy_factor`](crate::pipe::darcy_factor). The void fraction does not enter.
 //!
 //! # Validity
 //! [`BORE`] and [`VOID_FRACTION`]: everything computed. No range is given with the model; it is judged by how
@@ -13,7 +13,7 @@
 //! # References
 //! [Wallis (1969)](crate::references::WALLIS_1969), chapter on homogeneous flow.
 
-use super::churchill_1977::darcy;
+use crate::pipe::churchill_1977::darcy;
 use crate::two_phase::Flow;
 pub use crate::two_phase::{BORE, VOID_FRACTION};
 

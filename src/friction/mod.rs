@@ -2,12 +2,10 @@
 //!
 //! The closures differ in what they take the wall to feel: a mixture ([`homogeneous`]), the water between
 //! long bubbles ([`slug_body`]), or all-liquid flow times a fitted multiplier ([`friedel_1979`]). All use the
-//! same single-phase factor, [`darcy_factor`]. Lines that carry air or water alone take [`colebrook_factor`].
+//! same single-phase factor, [`darcy_factor`](crate::pipe::darcy_factor).
 //!
 //! The default is homogeneous, as half of the default [`Model`](crate::Model), which says by what criterion.
 
-pub mod churchill_1977;
-pub mod colebrook_1939;
 pub mod friedel_1979;
 pub mod homogeneous;
 pub mod slug_body;
@@ -15,11 +13,7 @@ pub mod slug_body;
 use std::fmt;
 use std::str::FromStr;
 
-pub use churchill_1977::darcy_factor;
-pub use colebrook_1939::colebrook_factor;
-
-use crate::error::{Error, Input, NameKind};
-use crate::name::among;
+use crate::error::{Error, Input, NameKind, among};
 use crate::references::{self, Reference};
 use crate::two_phase::{self, Flow, TwoPhase, Validity};
 use crate::units::{PressureGradient, Ratio, base, ratio};

@@ -4,7 +4,7 @@
 //! F = f(ρ_l j D/μ_l) (1 − α) ρ_l j²/(2 D)
 //! ```
 //!
-//! `f` is the Darcy factor of [`darcy_factor`](super::darcy_factor). The textbook companion of Nicklin's void
+//! `f` is the Darcy factor of [`darcy_factor`](crate::pipe::darcy_factor). The textbook companion of Nicklin's void
 //! fraction: the film beside the bubbles is taken to rub nothing.
 //!
 //! # Validity
@@ -13,8 +13,8 @@
 //! # References
 //! [Nicklin (1963)](crate::references::NICKLIN_1963); [Reinemann et al. (1990)](crate::references::REINEMANN_1990).
 
-use super::churchill_1977::darcy;
 use crate::error::Range;
+use crate::pipe::churchill_1977::darcy;
 use crate::slip::{nicklin_1962, reinemann_1990};
 use crate::two_phase::Flow;
 

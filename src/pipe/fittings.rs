@@ -25,8 +25,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::losses::{self, LossDefault};
-use crate::error::{Error, Input, NameKind, Range};
-use crate::name::among;
+use crate::error::{Error, Input, NameKind, Range, among};
 use crate::references::{BELL_FLUIDS, DARBY_1999, HOOPER_1981, Reference, Trust};
 use crate::units::{Length, Ratio, inch, millimeter, ratio};
 

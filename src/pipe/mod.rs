@@ -1,5 +1,6 @@
 //! Plastic pipe of published standards, default losses ([`losses`]), and the losses of lines ([`fittings`],
-//! [`bore_change`]).
+//! [`bore_change`]). The wall takes [`darcy_factor`] in risers, [`colebrook_factor`] in lines that carry air or
+//! water alone.
 //!
 //! A pipe is named by standard, series (where the standard has several) and size; the size is
 //! `<n> in` for inch standards and `DN <n>` for metric ones, where n is the outside diameter in mm:
@@ -11,17 +12,21 @@ use std::fmt;
 use std::sync::LazyLock;
 
 use crate::error::{Error, NameKind};
-use crate::name::{folded, nearest};
+use crate::name::folded;
 use crate::references::{Reference, Trust};
 use crate::units::{Length, inch, millimeter};
 
 pub mod bore_change;
 mod catalogue;
+pub mod churchill_1977;
+pub mod colebrook_1939;
 pub mod fittings;
 pub mod losses;
 mod series;
 
 use catalogue::SERIES;
+pub use churchill_1977::darcy_factor;
+pub use colebrook_1939::colebrook_factor;
 pub use series::Series;
 use series::Unit;
 
@@ -138,10 +143,9 @@ impl Pipe {
         Self::catalogue()
             .iter()
             .find(|pipe| plain(&pipe.name) == wanted)
-            .ok_or_else(|| Error::UnknownName {
-                kind: NameKind::Pipe,
-                name: name.to_owned(),
-                nearest: nearest(name, Self::catalogue().iter().map(|pipe| &pipe.name)),
+            .ok_or_else(|| {
+                let names = Self::catalogue().iter().map(|pipe| &pipe.name);
+                Error::unknown_name(NameKind::Pipe, name, names)
             })
     }
 
@@ -170,11 +174,7 @@ impl Pipe {
                 let names = SERIES
                     .iter()
                     .flat_map(|s| [s.standard.to_owned(), s.label()]);
-                return Err(Error::UnknownName {
-                    kind: NameKind::Standard,
-                    name: name.to_owned(),
-                    nearest: nearest(name, names),
-                });
+                return Err(Error::unknown_name(NameKind::Standard, name, names));
             }
         }
         let is_chosen = |pipe: &&Pipe| {

@@ -38,7 +38,7 @@ pub fn error_json(error: &Error) -> Value {
             json!({
                 "target_l_per_min": target.get::<liter_per_minute>(),
                 "peak_l_per_min": peak_flow.get::<liter_per_minute>(),
-                "peak_air_l_per_min": peak_air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "peak_air_l_per_min": peak_air.get::<liter_per_minute>(),
             }),
         ),
         Error::RunsWithoutAir { target, free_flow } => (
@@ -77,6 +77,7 @@ pub fn error_json(error: &Error) -> Value {
             kind,
             name,
             nearest,
+            ..
         } => (
             "unknown_name",
             json!({ "kind": kind.to_string(), "name": name, "nearest": nearest }),
@@ -94,7 +95,7 @@ pub fn error_json(error: &Error) -> Value {
             json!({
                 "bore_mm": bore.get::<millimeter>(),
                 "length_m": length.get::<meter>(),
-                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "air_l_per_min": air.get::<liter_per_minute>(),
                 "inlet_kpa": inlet.get::<kilopascal>(),
             }),
         ),
@@ -106,7 +107,7 @@ pub fn error_json(error: &Error) -> Value {
             "hole_too_wide",
             json!({ "lift": branch, "hole_mm": diameter.get::<millimeter>(), "bore_mm": bore.get::<millimeter>() }),
         ),
-        Error::OutletTooHot { temperature } => (
+        Error::OutletTooHot { temperature, .. } => (
             "outlet_too_hot",
             json!({ "temperature_k": temperature.get::<kelvin>() }),
         ),
@@ -121,7 +122,7 @@ pub fn error_json(error: &Error) -> Value {
         Error::BeyondBlower { air, rise, needed } => (
             "beyond_blower",
             json!({
-                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "air_l_per_min": air.get::<liter_per_minute>(),
                 "rise_kpa": rise.get::<kilopascal>(),
                 "needed_kpa": needed.get::<kilopascal>(),
             }),
@@ -129,8 +130,8 @@ pub fn error_json(error: &Error) -> Value {
         Error::BelowBlower { air, first } => (
             "below_blower",
             json!({
-                "air_l_per_min": air.volume_rate_at_20_c().get::<liter_per_minute>(),
-                "first_l_per_min": first.volume_rate_at_20_c().get::<liter_per_minute>(),
+                "air_l_per_min": air.get::<liter_per_minute>(),
+                "first_l_per_min": first.get::<liter_per_minute>(),
             }),
         ),
         Error::RiserMissing { branches, risers } => (

@@ -90,7 +90,7 @@ pub fn sources() -> String {
 #[cfg(feature = "files")]
 #[must_use]
 pub fn units() -> String {
-    use crate::design::quantity::Dimension;
+    use crate::units::quantity::Dimension;
     let spelled = |dimension: &Dimension| {
         dimension
             .units()

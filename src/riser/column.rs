@@ -12,7 +12,7 @@ use super::ends::Foot;
 use super::outlet::Kernel;
 use crate::error::Error;
 use crate::friction::Friction;
-use crate::friction::churchill_1977::darcy;
+use crate::pipe::churchill_1977::darcy;
 use crate::slip::Slip;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2 as G;

@@ -152,7 +152,7 @@ impl Riser {
         Ok(Error::AbovePeak {
             target,
             peak_flow: peak.water_flow,
-            peak_air: peak.air,
+            peak_air: peak.air.volume_rate_at_20_c(),
         })
     }
 

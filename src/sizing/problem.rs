@@ -4,10 +4,9 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::MarginCase;
-use crate::error::{Error, Input, NameKind, Range};
+use crate::error::{Error, Input, NameKind, Range, among};
 use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
-use crate::name::among;
 use crate::pipe::Pipe;
 use crate::riser::{Dimensions, LIFT, Outlet, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
 use crate::uncertainty::{ErrorLaw, Wanted};

@@ -12,7 +12,7 @@
 //! ```
 //!
 //! `f` is the Fanning factor at Re, a quarter of the Darcy factor of
-//! [`darcy_factor`](crate::friction::darcy_factor). C₂ differs from 1 only for liquids ten times as viscous as
+//! [`darcy_factor`](crate::pipe::darcy_factor). C₂ differs from 1 only for liquids ten times as viscous as
 //! water. Cubic in √(1 − α), solved as in `drift_flux`.
 //!
 //! # Validity
@@ -23,7 +23,7 @@
 
 use super::drift_flux;
 use crate::error::Range;
-use crate::friction::churchill_1977;
+use crate::pipe::churchill_1977;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2;
 

@@ -18,8 +18,7 @@ pub mod smith_drift;
 use std::fmt;
 use std::str::FromStr;
 
-use crate::error::{Error, NameKind};
-use crate::name::among;
+use crate::error::{Error, NameKind, among};
 use crate::references::{self, Reference};
 use crate::two_phase::{Flow, TwoPhase, Validity};
 use crate::units::{Ratio, ratio};

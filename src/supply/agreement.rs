@@ -3,7 +3,7 @@
 
 use super::line::Duct;
 use super::orifice::{CHOKING_DROP, Plate, Throat};
-use crate::friction::colebrook_1939::darcy;
+use crate::pipe::colebrook_1939::darcy;
 
 /// Of the table.
 const GAS_CONSTANT: f64 = 287.05287;

@@ -14,7 +14,7 @@ use std::fmt;
 use std::sync::LazyLock;
 
 use crate::error::{Error, Input, NameKind, Range};
-use crate::name::{folded, nearest};
+use crate::name::folded;
 use crate::references::{ASME_B94_11M, BS_328, Reference};
 use crate::units::{Length, inch, millimeter};
 
@@ -175,11 +175,7 @@ impl DrillSize {
         let all = || DrillSystem::ALL.iter().flat_map(|system| system.sizes());
         all()
             .find(|size| plain(&size.name) == wanted)
-            .ok_or_else(|| Error::UnknownName {
-                kind: NameKind::Drill,
-                name: name.to_owned(),
-                nearest: nearest(name, all().map(|size| &size.name)),
-            })
+            .ok_or_else(|| Error::unknown_name(NameKind::Drill, name, all().map(|size| &size.name)))
     }
 }
 

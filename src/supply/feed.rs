@@ -116,7 +116,7 @@ impl<'a> Source<'a> {
         }
         let (flows, pressure) = net.at_feed(&|m| self.header_pa(m))?;
         let air = self.blown(flows.iter().sum());
-        let at = |m: f64| AirFlow::from_kg_per_s(m);
+        let at = |m: f64| AirFlow::from_kg_per_s(m).volume_rate_at_20_c();
         if air > self.last * (1.0 + ROUNDING) {
             return Err(Error::BeyondBlower {
                 air: at(self.last),

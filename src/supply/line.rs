@@ -2,8 +2,8 @@
 
 use crate::air::{AIR_TEMPERATURE, AirFlow, DRY_AIR_GAS_CONSTANT, viscosity_pa_s};
 use crate::error::{Error, Input, Range};
-use crate::friction::colebrook_1939::darcy;
 use crate::pipe::Pipe;
+use crate::pipe::colebrook_1939::darcy;
 use crate::riser::LOSS_COEFFICIENT;
 use crate::units::{
     AbsolutePressure, Length, Pressure, Ratio, ThermodynamicTemperature, Velocity, base,
@@ -182,7 +182,7 @@ impl AirLine {
         let p2 = duct.outlet_pa(m, p1).ok_or(Error::LineTooNarrow {
             bore: self.bore,
             length: self.length,
-            air,
+            air: air.volume_rate_at_20_c(),
             inlet,
         })?;
         Ok(LineFlow {

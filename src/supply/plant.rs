@@ -196,6 +196,7 @@ impl Plant {
         if mean.get::<degree_celsius>() > AIR_TEMPERATURE.max {
             return Err(Error::OutletTooHot {
                 temperature: outlet,
+                range: AIR_TEMPERATURE,
             });
         }
         let mut header = manifold.header().clone();

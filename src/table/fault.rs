@@ -3,9 +3,9 @@
 use std::fmt;
 use std::path::PathBuf;
 
-use crate::design::Unreadable;
-use crate::design::quantity::QuantityError;
 use crate::error::Error;
+use crate::file::Unreadable;
+use crate::units::quantity::QuantityError;
 
 /// Everything that is wrong with one table.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

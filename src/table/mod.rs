@@ -11,8 +11,8 @@ use std::path::Path;
 
 pub use fault::{TableError, TableFault, TableProblem};
 
-use crate::design::quantity::decimal_point;
-use crate::design::{FileError, Unreadable, read_text};
+use crate::file::text_of;
+use crate::units::quantity::decimal_point;
 
 /// Faults noted on the way.
 #[derive(Debug, Default)]
@@ -63,13 +63,9 @@ pub(crate) type Line = (usize, Vec<String>);
 
 /// The text of a table on disk.
 pub(crate) fn table_text(path: &Path) -> Result<String, TableError> {
-    read_text(path).map_err(|error| TableError::Unreadable {
+    text_of(path).map_err(|reason| TableError::Unreadable {
         path: path.to_owned(),
-        reason: match error {
-            FileError::Unreadable { reason, .. } => reason,
-            // Reading a text finds no faults in it.
-            FileError::Faults { .. } => Unreadable::NotText,
-        },
+        reason,
     })
 }
 

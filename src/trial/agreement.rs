@@ -2,10 +2,10 @@
 
 use super::prediction::Prediction;
 use super::run::{ReducedRun, configurations, same_configuration};
-use super::uncertainty::{coverage_factor, standard_deviation};
 use super::verdict::{VERDICT_LEVEL, Verdict};
 use crate::air::AirFlow;
 use crate::error::Error;
+use crate::measurement::{coverage_factor, standard_deviation};
 use crate::model::Model;
 use crate::riser::RiserSpec;
 use crate::uncertainty::{ErrorLaw, Interval};

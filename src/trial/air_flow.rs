@@ -3,11 +3,10 @@
 use super::budget::Source;
 use super::instruments::Instruments;
 use super::measured::{Measured, measure};
-use super::rectangular;
 use super::repeats::Repeats;
-use super::uncertainty::Estimate;
 use crate::air::{AirFlow, AirState, DRY_AIR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
+use crate::measurement::{Estimate, rectangular};
 use crate::riser::ATMOSPHERE;
 use crate::units::{
     AbsolutePressure, GRAVITY_M_PER_S2, Length, MassRate, ThermodynamicTemperature, Time, Volume,

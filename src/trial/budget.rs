@@ -4,8 +4,8 @@ use std::fmt;
 
 use super::plan::MOST_REPEATS;
 use super::repeats::Repeats;
-use super::uncertainty::combine;
 use crate::error::{Error, Input, Range};
+use crate::measurement::combine;
 use crate::units::{Ratio, Time, base, ratio, second};
 
 /// Relative standard uncertainties that can be wanted.

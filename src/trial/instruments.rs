@@ -1,6 +1,7 @@
 //! What the readings of a bench trial are worth.
 
 use crate::error::{Error, Input, Range};
+use crate::measurement::digital_step;
 use crate::units::{
     Length, Mass, Pressure, Ratio, TemperatureInterval, Time, Volume, base, cubic_meter,
     kelvin_interval, kilogram, meter, pascal, ratio, second,
@@ -149,7 +150,7 @@ impl Instruments {
         let reaction = self.start_reaction.get::<second>().powi(2)
             + self.stop_reaction.get::<second>().powi(2);
         let share = self.systematic_reaction.get::<ratio>();
-        let step = super::digital_step(self.watch_step).get::<second>();
+        let step = digital_step(self.watch_step).get::<second>();
         (share * reaction, (1.0 - share) * reaction + step * step)
     }
 }

@@ -2,9 +2,9 @@
 
 use super::budget::{Budget, Contribution, Source};
 use super::repeats::Repeats;
-use super::uncertainty::{Estimate, Uncertain, propagate};
 use crate::air::{AirFlow, AirState};
 use crate::error::Error;
+use crate::measurement::{Estimate, Uncertain, propagate};
 use crate::units::{MassRate, VolumeRate, base, kilogram_per_second};
 
 /// A measured quantity: value with uncertainty, budget, and the times behind it.

@@ -54,7 +54,6 @@ mod repeats;
 mod run;
 #[cfg(feature = "files")]
 mod sheet;
-pub(crate) mod uncertainty;
 mod verdict;
 mod water_flow;
 
@@ -86,9 +85,6 @@ pub use run::{
 };
 #[cfg(feature = "files")]
 pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
-pub use uncertainty::{
-    DEGREES_OF_FREEDOM, Uncertain, coverage_factor, digital_step, rectangular, triangular,
-};
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,

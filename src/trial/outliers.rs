@@ -31,7 +31,7 @@ use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use super::repeats::{Outlier, Repeats};
 use super::run::ReducedRun;
-use super::uncertainty::{count, standard_deviation};
+use crate::measurement::{count, standard_deviation};
 use crate::units::{Time, base, second};
 
 /// Probability, at most, that a sheet without a slip has a time that is shown as out of line.

@@ -4,9 +4,9 @@ use std::fmt;
 
 use super::prediction::Prediction;
 use super::run::{ReducedRun, same_configuration};
-use super::uncertainty::{coverage_factor, standard_deviation};
 use super::verdict::{VERDICT_LEVEL, Verdict};
 use crate::error::{Error, Input, Range};
+use crate::measurement::{coverage_factor, standard_deviation};
 use crate::model::Model;
 use crate::riser::RiserSpec;
 use crate::units::{Length, Ratio, base, kilogram_per_second, meter, ratio};

@@ -8,10 +8,10 @@ use super::bench::{Bench, PULSATION, TANK_AREA};
 use super::budget::WANTED;
 use super::level::LevelBudget;
 use super::next::{Order, WIDTH};
-use super::rectangular;
 use super::water_flow::WATER_VOLUME;
 use crate::air::{AirFlow, AirState};
 use crate::error::{Error, Input, Range};
+use crate::measurement::rectangular;
 use crate::uncertainty::Interval;
 use crate::units::{
     Length, Ratio, Time, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second, liter,

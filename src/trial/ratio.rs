@@ -3,9 +3,9 @@
 use super::instruments::Instruments;
 use super::measured::Measured;
 use super::repeats::Repeats;
-use super::uncertainty::{Uncertain, combine};
 use crate::air::AirState;
 use crate::error::Error;
+use crate::measurement::{Uncertain, combine};
 use crate::units::{MassRate, Ratio, VolumeRate, base, ratio};
 
 /// Volume of air for each volume of water, from one run.

@@ -2,8 +2,8 @@
 
 use super::instruments::Instruments;
 use super::outliers::mark_alone;
-use super::uncertainty::{Estimate, count, standard_deviation};
 use crate::error::{Error, Input, Range};
+use crate::measurement::{Estimate, count, standard_deviation};
 use crate::units::{Ratio, Time, base, second};
 
 /// Stated standard deviations of a single time.

@@ -7,10 +7,9 @@ use super::instruments::Instruments;
 use super::measured::Measured;
 use super::outliers::mark_sheet;
 use super::ratio::AirToWater;
-use super::rectangular;
-use super::uncertainty::Uncertain;
 use super::water_flow::{TimedVolume, WeighedWater};
 use crate::error::{Error, Input};
+use crate::measurement::{Uncertain, rectangular};
 use crate::riser::{LIFT, SUBMERGENCE, Site};
 use crate::units::{Length, MassRate, VolumeRate, meter};
 

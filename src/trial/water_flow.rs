@@ -3,10 +3,9 @@
 use super::budget::Source;
 use super::instruments::Instruments;
 use super::measured::{Measured, measure};
-use super::rectangular;
 use super::repeats::{Repeats, TimeEstimate};
-use super::uncertainty::Estimate;
 use crate::error::{Error, Input, Range};
+use crate::measurement::{Estimate, rectangular};
 use crate::units::{
     Mass, MassDensity, Ratio, Time, Volume, VolumeRate, base, cubic_meter, kilogram,
     kilogram_per_cubic_meter, liter, ratio,

@@ -1,7 +1,5 @@
 //! Measured points of a rig.
 
-use std::fmt;
-
 use serde::{Deserialize, Serialize};
 
 use super::doubt::Doubt;
@@ -9,6 +7,7 @@ use super::posterior::{NOISE, Points, Reading};
 use super::record::Record;
 use super::sensitivity::{air_slope_at, length_slope_at};
 use crate::air::AirFlow;
+use crate::caution::Difference;
 use crate::error::{Error, Input, Range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
 use crate::slip::Slip;
@@ -97,37 +96,6 @@ pub struct MeasuredPoint {
 pub struct Calibration {
     rig: RiserSpec,
     points: Vec<MeasuredPoint>,
-}
-
-/// What parts a riser from the rig of a trial.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Difference {
-    /// The bore, or an air line inside.
-    Bore,
-    /// The foot: entrance, injector, suction pipe.
-    Foot,
-    /// The outlet.
-    Outlet,
-    /// The length, by more than 15 % from every point.
-    Length,
-    /// Every point lies at a submergence ratio where the law does not hold with this model.
-    Submergence,
-    /// The model lets no water flow at any of the points.
-    NoFlow,
-}
-
-impl fmt::Display for Difference {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Bore => "its bore is another",
-            Self::Foot => "its entrance or injector is another",
-            Self::Outlet => "its outlet is another",
-            Self::Length => "its length is another, by more than 15 %",
-            Self::Submergence => "it was submerged by less than 0.4 of its length",
-            Self::NoFlow => "the model lets no water flow at its points",
-        })
-    }
 }
 
 impl Calibration {

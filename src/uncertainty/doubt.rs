@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::air::AirFlow;
+use crate::caution::Stretch;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
 use crate::riser::{LOSS_COEFFICIENT, Nearby, OperatingPoint, Riser};
@@ -360,29 +361,4 @@ pub(super) fn stretches(riser: &Riser) -> impl Iterator<Item = (Stretch, f64)> {
     factors
         .into_iter()
         .filter_map(|(what, applies, factor)| applies.then_some((what, factor)))
-}
-
-/// Where the law reaches beyond the rigs behind it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Stretch {
-    /// A riser of less than 40 bores.
-    Short,
-    /// A bore above 100 mm.
-    Wide,
-    /// Water of more than 5 g/kg of salt.
-    Salt,
-    /// A developing length of more than half of the riser.
-    MostlyDeveloping,
-}
-
-impl fmt::Display for Stretch {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Short => "shorter than 40 bores",
-            Self::Wide => "wider than 100 mm",
-            Self::Salt => "in salt water",
-            Self::MostlyDeveloping => "no longer than twice its developing length",
-        })
-    }
 }

@@ -2,11 +2,8 @@
 
 use std::fmt;
 
-use crate::error::Range;
 use crate::units::{Ratio, VolumeRate};
 
-/// Coverage probabilities of an interval that can be asked for.
-pub const LEVEL: Range = Range::new(0.5, 0.9999, "");
 /// The one unless said.
 pub const USUAL_LEVEL: f64 = 0.8;
 

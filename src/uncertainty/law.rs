@@ -5,9 +5,10 @@ use std::sync::Arc;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::calibration::Calibration;
-use super::interval::{LEVEL, USUAL_LEVEL};
+use super::interval::USUAL_LEVEL;
 use super::predictor::Predictor;
 use crate::error::{Error, Input};
+use crate::measurement::LEVEL;
 use crate::riser::Riser;
 use crate::units::{Ratio, ratio};
 

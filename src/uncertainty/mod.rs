@@ -59,11 +59,12 @@ mod record;
 pub(crate) mod sensitivity;
 mod taught;
 
+pub use crate::caution::{Difference, Stretch};
 #[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) use calibration::same_rig;
-pub use calibration::{Calibration, Difference, MeasuredPoint, POINTS, SharedError};
-pub use doubt::{Doubt, Source, Stretch};
-pub use interval::{Basis, Interval, LEVEL, USUAL_LEVEL};
+pub use calibration::{Calibration, MeasuredPoint, POINTS, SharedError};
+pub use doubt::{Doubt, Source};
+pub use interval::{Basis, Interval, USUAL_LEVEL};
 pub use law::ErrorLaw;
 pub use posterior::{Expected, NOISE, Points, Reading};
 #[cfg(feature = "trial")]

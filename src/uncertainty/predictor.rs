@@ -2,13 +2,13 @@
 
 use std::cell::OnceCell;
 
-use super::calibration::{Difference, holds_at};
+use super::calibration::holds_at;
 use super::doubt::{Doubt, Source, Variants, stretches};
 use super::interval::{Basis, Interval};
 use super::law::ErrorLaw;
 use super::posterior::{Expected, Points};
 use crate::air::AirFlow;
-use crate::caution::Caution;
+use crate::caution::{Caution, Difference};
 use crate::error::{Error, Input, Solve};
 use crate::riser::{BrinkHead, OperatingPoint, Outcome, Outlet, Riser, WATER_FLOW};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
@@ -384,7 +384,7 @@ impl Predictor {
             return Err(Error::AbovePeak {
                 target: water_flow,
                 peak_flow: base(most + wanted),
-                peak_air: top,
+                peak_air: top.volume_rate_at_20_c(),
             });
         }
         let threshold = self.riser.threshold()?;

@@ -5,8 +5,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use super::calibration::{Calibration, MeasuredPoint, SharedError};
 use crate::air::AirFlow;
-use crate::error::{Error, NameKind};
-use crate::name::among;
+use crate::error::{Error, NameKind, among};
 use crate::riser::{BrinkHead, Dimensions, Outlet, RiserSpec, Site};
 use crate::units::{
     AbsolutePressure, Length, Ratio, base, kelvin, meter, pascal, per_mille, ratio,

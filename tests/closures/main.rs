@@ -11,7 +11,8 @@ mod other_code;
 mod table;
 mod verdict;
 
-use risewater::friction::{Friction, darcy_factor};
+use risewater::friction::Friction;
+use risewater::pipe::darcy_factor;
 use risewater::slip::Slip;
 use risewater::two_phase::TwoPhase;
 use risewater::units::{

@@ -1,7 +1,7 @@
 //! Mass, momentum and energy, from the numbers that an operating point shows.
 
 use proptest::prelude::*;
-use risewater::friction::darcy_factor;
+use risewater::pipe::darcy_factor;
 use risewater::riser::{ColumnEnd, OperatingPoint, Outlet};
 use risewater::units::*;
 use risewater::{Outcome, Riser};

@@ -1,7 +1,7 @@
 //! No air, much air, small changes.
 
 use proptest::prelude::*;
-use risewater::friction::darcy_factor;
+use risewater::pipe::darcy_factor;
 use risewater::riser::{Dimensions, Outlet, PartFull};
 use risewater::units::*;
 use risewater::{Outcome, Riser, RiserSpec};

@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 use risewater::Error;
 use risewater::air::AirFlow;
-use risewater::friction::colebrook_factor;
+use risewater::pipe::colebrook_factor;
 use risewater::supply::{AirLine, Branch, Header, Injector, Orifice};
 use risewater::units::{
     AbsolutePressure, Length, MassRate, Pressure, Ratio, ThermodynamicTemperature, degree_celsius,

@@ -10,8 +10,8 @@ mod table;
 mod verdict;
 
 use risewater::error::{Error, Input};
-use risewater::friction::colebrook_factor;
 use risewater::pipe::bore_change::{contraction, enlargement};
+use risewater::pipe::colebrook_factor;
 use risewater::pipe::fittings::Fitting;
 use risewater::references::Trust;
 use risewater::units::{Length, Ratio, inch, millimeter, ratio};

@@ -4,14 +4,12 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::design::{
-    Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, quantity, read_text,
-};
+use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, CurveReport, FlowReport, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
 use risewater::uncertainty::{Predictor, Wanted};
-use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
+use risewater::units::{Length, VolumeRate, liter_per_minute, meter, quantity};
 use risewater::{Caution, Model};
 
 use crate::args::{By, Command, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units};

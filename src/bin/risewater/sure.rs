@@ -1,6 +1,6 @@
 //! How sure predictions are to be: the level of their intervals, and a bench trial.
 
-use risewater::design::quantity;
+use risewater::units::quantity;
 use risewater::{Calibration, ErrorLaw};
 
 use crate::args::SureArgs;

@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use risewater::design::{Design, FileError, quantity, read_text};
+use risewater::design::{Design, FileError, read_text};
 use risewater::report::{ComparisonReport, FitReport, PlanReport, TrialReport, TrialTerms};
 use risewater::trial::{
     Bench, DEMO, DEMO_RIG, Doubt, Instruments, Matching, NoFlowRun, ReducedRun, Run, doubts,
     no_flow, parse_sheet, read_sheet, reduce, same_configuration,
 };
-use risewater::units::Ratio;
+use risewater::units::{Ratio, quantity};
 use risewater::{Calibration, ErrorLaw, RiserSpec};
 
 use crate::args::{OutputArgs, Units};

@@ -1,11 +1,11 @@
 //! `[aeration]`: an aeration test, and where the aerator is to work.
 
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::error::{Error, Input, NameKind};
 use crate::gas::aeration::{AERATED_VOLUME, ALPHA, AeratorPower, BETA, POWER};
 use crate::gas::{DISSOLVED, TEMPERATURE};
+use crate::units::quantity;
 use crate::units::{
     MassConcentration, Power, Ratio, ThermodynamicTemperature, Volume, cubic_meter, degree_celsius,
     milligram_per_liter, watt,

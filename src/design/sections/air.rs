@@ -3,10 +3,10 @@
 use super::needed;
 use crate::air::{AIR_FLOW, AirFlow, AirState};
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Input, Range};
+use crate::units::quantity;
 use crate::units::{MassRate, VolumeRate, base, kilogram_per_second, liter_per_minute};
 
 /// Volume flows that are read; the mass of dry air has its own range.

@@ -1,11 +1,11 @@
 //! `[gas]`: what is known of the gases of the water.
 
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::error::Input;
 use crate::gas::{DIFFUSION_EXPONENT, DISSOLVED, FRACTION, TEMPERATURE};
 use crate::sizing::TOTAL_GAS_PRESSURE;
 use crate::transfer::{GasTerms, TRANSFER_COEFFICIENT};
+use crate::units::quantity;
 use crate::units::{
     Frequency, MassConcentration, ThermodynamicTemperature, degree_celsius, hertz,
     milligram_per_liter,

@@ -2,7 +2,6 @@
 
 use super::needed;
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::Input;
@@ -11,6 +10,7 @@ use crate::riser::SUBMERGENCE;
 use crate::sizing::{
     AIR_PRESSURE, FOULING, LIFTS, PEAK_RESERVE, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
 };
+use crate::units::quantity;
 use crate::units::{GaugePressure, Length, Ratio, kilopascal, meter, millimeter};
 
 /// `[limits]` as given.

@@ -1,7 +1,6 @@
 //! `[need]` and `[[rearing_tank]]`: animals, their water, what must hold and what enters.
 
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
@@ -11,6 +10,7 @@ use crate::need::{
     PROTEIN, TANK_VOLUME, TURNOVER,
 };
 use crate::supply::OXYGEN_USE;
+use crate::units::quantity;
 use crate::units::{
     Frequency, Mass, MassConcentration, MassRate, Ratio, SpecificOxygenUse,
     ThermodynamicTemperature, Volume, VolumeRate, base, cubic_meter, degree_celsius, kilogram,

@@ -2,17 +2,16 @@
 
 use super::needed;
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
-use crate::error::{Error, Input, NameKind, Range};
-use crate::name::among;
+use crate::error::{Error, Input, NameKind, Range, among};
 use crate::pipe::Pipe;
 use crate::riser::{
     BrinkHead, Dimensions, LIFT, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, RiserSpec,
     SUBMERGENCE, SUCTION_LENGTH,
 };
 use crate::two_phase::{BORE, ROUGHNESS};
+use crate::units::quantity;
 use crate::units::{Length, Ratio, base, meter, millimeter};
 
 /// Bores lost to fouling: none to all of it.

@@ -11,7 +11,6 @@ pub use lift::{GivenLift, LiftFlow};
 pub use run::GivenRun;
 
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
@@ -21,6 +20,7 @@ use crate::supply::{
     AIR_TOLERANCE, Balancing, DISCHARGE_COEFFICIENT, DISSOLVED_OXYGEN, DISTANCE, ORIFICE_LOSS,
     OXYGEN_USE, Orifice, PRICE, STOCKING, Stock, Tariff, WANTED_LOSS,
 };
+use crate::units::quantity;
 use crate::units::{
     Length, MassConcentration, MassDensity, Pressure, Ratio, SpecificOxygenUse, base,
     kilogram_per_cubic_meter, kilopascal, meter, milligram_per_kilogram_hour, milligram_per_liter,

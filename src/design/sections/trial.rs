@@ -2,7 +2,6 @@
 
 use super::air::VOLUME_FLOW;
 use super::{Given, needed};
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Input, Range};
@@ -12,6 +11,7 @@ use crate::trial::{
     BOTTLE_VOLUME, Bench, INSTRUMENT_SHARE, Instruments, PULSATION, RELATIVE_INSTRUMENT, TANK_AREA,
     Target, WANTED, WATER_VOLUME, WIDTH,
 };
+use crate::units::quantity;
 use crate::units::{
     Area, Length, Mass, Pressure, Ratio, TemperatureInterval, Time, Volume, VolumeRate,
     kelvin_interval, kilogram, kilopascal, liter, liter_per_minute, meter, millimeter, second,

@@ -6,7 +6,7 @@ use nalgebra::{DMatrix, DVector, Dyn, U3, Vector3, storage::Owned};
 use super::TRANSFER_COEFFICIENT;
 use super::linear::covariance;
 use crate::error::{AerationError, Error, Input, Range};
-use crate::trial::{Uncertain, coverage_factor};
+use crate::measurement::{Uncertain, coverage_factor};
 use crate::units::{
     Frequency, MassConcentration, Ratio, Time, base, milligram_per_liter, percent, second,
 };

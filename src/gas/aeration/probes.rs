@@ -6,8 +6,7 @@ use super::{
 };
 use crate::error::{AerationError, Error, Input, Range};
 use crate::gas::Conditions;
-use crate::trial::Uncertain;
-use crate::trial::uncertainty::{combine, count, standard_deviation};
+use crate::measurement::{Uncertain, combine, count, standard_deviation};
 use crate::units::{
     Frequency, MassConcentration, MassRate, Ratio, Volume, base, cubic_meter, kilogram_per_second,
 };

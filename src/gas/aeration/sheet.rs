@@ -7,10 +7,10 @@
 use std::path::Path;
 
 use super::{AERATION_TIME, OXYGEN_READING, Reading, Reaeration};
-use crate::design::quantity::{self, Dimension};
 use crate::error::{AerationError, Error, Input};
 use crate::table::{Faults, TableError, TableProblem, cells, lines, table_text};
 use crate::units::base;
+use crate::units::quantity::{self, Dimension};
 
 /// Readings of an invented test, made from kLa = 2.4/h with noise of a stated seed.
 ///

@@ -1,10 +1,10 @@
 //! The columns of a cycle's table, and its rows.
 
-use crate::design::quantity::{self, Dimension, QuantityError};
 use crate::name::nearest;
 use crate::need::cycle::{CycleRow, Date};
 use crate::need::load::Feed;
 use crate::table::{Faults, TableProblem};
+use crate::units::quantity::{self, Dimension, QuantityError};
 
 /// What a column is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -137,7 +137,7 @@ impl AerationReport {
     /// The JSON shape `risewater.aeration/1`.
     ///
     /// # Errors
-    /// As [`Uncertain::interval`](crate::trial::Uncertain::interval).
+    /// As [`Uncertain::interval`](crate::measurement::Uncertain::interval).
     pub fn json(&self) -> Result<Value, Error> {
         let mut probes = Vec::new();
         for (name, probe) in self.bench.names.iter().zip(&self.standard.probes) {

@@ -15,7 +15,7 @@ impl AerationReport {
     /// Text for people.
     ///
     /// # Errors
-    /// As [`Uncertain::interval`](crate::trial::Uncertain::interval).
+    /// As [`Uncertain::interval`](crate::measurement::Uncertain::interval).
     pub fn text(&self, units: UnitSystem) -> Result<String, Error> {
         let (size, unit) = match units {
             UnitSystem::Metric => (1e-3, "g/h"),

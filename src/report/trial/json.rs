@@ -3,8 +3,9 @@
 use serde_json::{Value, json};
 
 use super::{LOOK_FIRST, RunLine};
+use crate::measurement::Uncertain;
 use crate::report::site_json;
-use crate::trial::{Measured, NoFlowRun, Outlier, ReducedRun, Uncertain};
+use crate::trial::{Measured, NoFlowRun, Outlier, ReducedRun};
 use crate::units::{
     Length, Time, cubic_meter_per_second, kilogram_per_second, meter, ratio, second,
 };

@@ -11,9 +11,10 @@ use super::number::{UnitSystem, short};
 use super::table;
 use crate::air::AirState;
 use crate::error::Error;
+use crate::measurement::Uncertain;
 use crate::trial::{
     Bench, Budget, Doubt, Fluid, Instruments, Measured, NoFlowRun, OUTLIER_RATE, ReducedRun,
-    Repeats, Run, USUALLY_WANTED, Uncertain, doubts, no_flow, reduce,
+    Repeats, Run, USUALLY_WANTED, doubts, no_flow, reduce,
 };
 use crate::units::{MassRate, Ratio, VolumeRate, percent, ratio, second};
 use json::{no_flow_json, run_json};
@@ -120,7 +121,7 @@ impl TrialReport {
     /// Reduces the runs of a trial. With a bench, readings are held against what it plans too.
     ///
     /// # Errors
-    /// As [`reduce`] and [`doubts`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::uncertainty::LEVEL) or
+    /// As [`reduce`] and [`doubts`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::measurement::LEVEL) or
     /// [`WANTED`](crate::trial::WANTED).
     pub fn of(
         runs: &[Run],

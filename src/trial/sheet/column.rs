@@ -1,8 +1,8 @@
 //! The columns of a trial sheet: name, number of the repeat, unit.
 
 use super::fault::SheetProblem;
-use crate::design::quantity::{self, Dimension, QuantityError, Unit};
 use crate::name::nearest;
+use crate::units::quantity::{self, Dimension, QuantityError, Unit};
 
 /// What a column is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -3,9 +3,9 @@
 use std::fmt;
 use std::path::PathBuf;
 
-use crate::design::Unreadable;
-use crate::design::quantity::{QuantityError, unknown_unit, wrong_quantity};
 use crate::error::Error;
+use crate::file::Unreadable;
+use crate::units::quantity::{QuantityError, unknown_unit, wrong_quantity};
 
 /// Everything that is wrong with one sheet.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -34,7 +34,7 @@ use std::path::Path;
 pub use fault::{SheetError, SheetFault, SheetProblem};
 
 use super::run::Run;
-use crate::design::{FileError, Unreadable, read_text};
+use crate::file::text_of;
 use column::{Column, Name};
 use row::Row;
 
@@ -56,13 +56,9 @@ pub const DEMO: &str = include_str!("../demo.csv");
 /// # Errors
 /// [`SheetError::Unreadable`], and as [`parse_sheet`].
 pub fn read_sheet(path: &Path) -> Result<Vec<Run>, SheetError> {
-    let text = read_text(path).map_err(|error| SheetError::Unreadable {
+    let text = text_of(path).map_err(|reason| SheetError::Unreadable {
         path: path.to_owned(),
-        reason: match error {
-            FileError::Unreadable { reason, .. } => reason,
-            // Reading a text finds no faults in it.
-            FileError::Faults { .. } => Unreadable::NotText,
-        },
+        reason,
     })?;
     parse_sheet(&text)
 }

@@ -3,8 +3,8 @@
 use super::column::{Column, Name};
 use super::fault::{SheetFault, SheetProblem};
 use super::{Heading, fault};
-use crate::design::quantity::{Dimension, decimal_point, si_value};
 use crate::error::{Input, Range};
+use crate::units::quantity::{Dimension, decimal_point, si_value};
 
 /// What a number must lie in, and its worth in the range's unit from that in SI.
 pub(super) type Bound = (Input, Range, fn(f64) -> f64);

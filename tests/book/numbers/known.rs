@@ -4,11 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
 use risewater::air::NAMED;
-use risewater::design::quantity::Dimension;
 use risewater::friction::Friction;
 use risewater::pipe::Pipe;
 use risewater::pipe::fittings::Fitting;
 use risewater::slip::Slip;
+use risewater::units::quantity::Dimension;
 use serde_json::Value;
 
 use super::super::keys::{answers, key_rows, keys};

@@ -3,11 +3,11 @@
 use super::{in_kpa, in_m};
 use crate::air::{AIR_TEMPERATURE, HUMIDITY};
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::error::{Input, Range};
 use crate::supply::blower::{BLOWERS, Efficiency, RISE_MARGIN};
 use crate::supply::{BLOWER_HEIGHT, EFFICIENCY, INTAKE_LOSS, INTAKE_TEMPERATURE};
+use crate::units::quantity;
 use crate::units::{Length, Pressure, Ratio, ThermodynamicTemperature, degree_celsius};
 
 /// Numbers of blowers that stand by.

@@ -3,13 +3,13 @@
 use super::run::{GivenRun, RunKeys};
 use super::{in_kpa, in_mm};
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sections::air::VOLUME_FLOW;
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
 use crate::riser::LOSS_COEFFICIENT;
 use crate::supply::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, INJECTOR_LOSS, OPENING_PRESSURE};
+use crate::units::quantity;
 use crate::units::{Length, Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute};
 
 /// Names of the injectors.

@@ -4,7 +4,6 @@ use super::branch::GivenBranch;
 use super::run::RunKeys;
 use super::{in_m, in_mm};
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sections::air::VOLUME_FLOW;
 use crate::design::sheet::Sheet;
@@ -13,6 +12,7 @@ use crate::pipe::Pipe;
 use crate::riser::{LIFT, SUBMERGENCE, WATER_FLOW};
 use crate::supply::DISTANCE;
 use crate::two_phase::BORE;
+use crate::units::quantity;
 use crate::units::{Length, VolumeRate, liter_per_minute};
 
 /// What a lift is to do.

@@ -2,7 +2,6 @@
 
 use super::{in_m, in_mm};
 use crate::design::fault::Problem;
-use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Input, Range};
@@ -10,6 +9,7 @@ use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
 use crate::riser::LOSS_COEFFICIENT;
 use crate::supply::{LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS};
+use crate::units::quantity;
 use crate::units::{Length, Ratio, micrometer};
 
 /// Numbers of one fitting in a run.

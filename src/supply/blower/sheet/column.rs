@@ -1,9 +1,9 @@
 //! The columns of a blower's table, and its rows to points.
 
-use crate::design::quantity::{QuantityError, power, pressure, volume_rate};
 use crate::name::nearest;
 use crate::supply::blower::RatedPoint;
 use crate::table::{Faults, TableProblem};
+use crate::units::quantity::{QuantityError, power, pressure, volume_rate};
 
 /// What a column is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,10 +2,10 @@
 
 use super::Stated;
 use crate::air::AirState;
-use crate::design::quantity::{QuantityError, absolute_pressure, ratio, temperature};
 use crate::name::nearest;
 use crate::supply::blower::{Machine, PowerKind};
 use crate::table::{Faults, TableProblem};
+use crate::units::quantity::{QuantityError, absolute_pressure, ratio, temperature};
 
 /// What a line above the header gives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -347,7 +347,7 @@ proptest! {
 }
 
 #[test]
-#[cfg(any(feature = "trial", feature = "supply"))]
+#[cfg(any(all(feature = "trial", feature = "files"), feature = "supply"))]
 fn decimal_commas_where_no_comma_separates() {
     for (text, read) in [
         ("14,2", "14.2"),

@@ -140,7 +140,7 @@ impl Dimension {
     /// The units taken for this quantity, the usual ones first.
     ///
     /// ```
-    /// use risewater::design::quantity::Dimension;
+    /// use risewater::units::quantity::Dimension;
     ///
     /// let names: Vec<_> = Dimension::Velocity.units().map(|unit| unit.name()).collect();
     /// assert_eq!(names, ["m/s", "cm/s", "mm/s", "ft/s", "ft/min"]);

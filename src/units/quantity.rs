@@ -4,13 +4,13 @@
 //! exponent; the unit is one of [`Dimension::units`]. A number without a unit is an error where a
 //! unit is due: no unit is ever taken for granted.
 
-use crate::name::nearest;
-use crate::units::{
+use super::{
     AbsolutePressure, Area, DynamicViscosity, Frequency, GaugePressure, Length, Mass,
     MassConcentration, MassDensity, MassRate, Power, Pressure, Ratio, SpecificOxygenUse,
     SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
     VolumeRate, base,
 };
+use crate::name::nearest;
 
 mod dimension;
 
@@ -111,7 +111,7 @@ macro_rules! parsers {
             ///
             /// # Examples
             /// ```
-            #[doc = concat!("use risewater::design::quantity::", stringify!($name), ";\n")]
+            #[doc = concat!("use risewater::units::quantity::", stringify!($name), ";\n")]
             #[doc = concat!("assert!(", stringify!($name), "(", stringify!($example), ").is_ok());")]
             #[doc = concat!("assert!(", stringify!($name), "(\"1 kJ\").is_err());")]
             /// ```
@@ -186,7 +186,7 @@ pub(crate) fn si_value(
 }
 
 /// A text with a point for its decimal comma, for cells that no comma separates; any other as it is.
-#[cfg(any(feature = "trial", feature = "supply"))]
+#[cfg(any(all(feature = "trial", feature = "files"), feature = "supply"))]
 pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
     let number = |c: char| c.is_ascii_digit() || "+-\u{2212}.,:".contains(c);
     let end = text.find(|c| !number(c)).unwrap_or(text.len());
@@ -209,7 +209,7 @@ pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
 }
 
 /// The unit of a text without a number.
-#[cfg(feature = "trial")]
+#[cfg(all(feature = "trial", feature = "files"))]
 pub(crate) fn unit(text: &str, expected: Dimension) -> Result<&'static Unit, QuantityError> {
     let unit = expected.unit_spelled(text);
     unit.ok_or_else(|| misfit(text, text.to_owned(), expected))

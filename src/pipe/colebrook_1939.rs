@@ -17,9 +17,8 @@
 //! [Colebrook (1939)](crate::references::COLEBROOK_1939); first guess by
 //! [Haaland (1983)](crate::references::HAALAND_1983).
 
-pub use super::churchill_1977::REYNOLDS;
+pub use super::churchill_1977::{RELATIVE_ROUGHNESS, REYNOLDS};
 use crate::error::{Error, Input};
-pub use crate::two_phase::RELATIVE_ROUGHNESS;
 use crate::units::{Ratio, ratio};
 
 /// Laminar up to here.
@@ -34,7 +33,7 @@ const TURBULENT: f64 = 4000.0;
 ///
 /// # Examples
 /// ```
-/// use risewater::friction::colebrook_factor;
+/// use risewater::pipe::colebrook_factor;
 /// use risewater::units::{Ratio, ratio};
 ///
 /// // An independent evaluation gives 0.018513866.

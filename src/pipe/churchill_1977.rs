@@ -16,11 +16,13 @@
 //! [Churchill (1977)](crate::references::CHURCHILL_1977).
 
 use crate::error::{Error, Input, Range};
-pub use crate::two_phase::RELATIVE_ROUGHNESS;
 use crate::units::{Ratio, ratio};
 
 /// Reynolds numbers that the library computes.
 pub const REYNOLDS: Range = Range::new(1e-6, 1e12, "");
+
+/// Roughness over bore that the library computes.
+pub const RELATIVE_ROUGHNESS: Range = Range::new(0.0, 0.5, "");
 
 /// Below this Re the second term adds less than 1e-27 of the factor: exactly 64/Re in double precision.
 const LAMINAR: f64 = 400.0;
@@ -37,7 +39,7 @@ const SMALL: f64 = 1e-8;
 ///
 /// # Examples
 /// ```
-/// use risewater::friction::darcy_factor;
+/// use risewater::pipe::darcy_factor;
 /// use risewater::units::{Ratio, ratio};
 ///
 /// // An independent evaluation gives 0.021179655.
