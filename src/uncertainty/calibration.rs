@@ -1,7 +1,5 @@
 //! Measured points of a rig.
 
-use std::fmt;
-
 use serde::{Deserialize, Serialize};
 
 use super::doubt::Doubt;
@@ -100,34 +98,27 @@ pub struct Calibration {
 }
 
 /// What parts a riser from the rig of a trial.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::Display)]
 #[non_exhaustive]
 pub enum Difference {
     /// The bore, or an air line inside.
+    #[strum(to_string = "its bore is another")]
     Bore,
     /// The foot: entrance, injector, suction pipe.
+    #[strum(to_string = "its entrance or injector is another")]
     Foot,
     /// The outlet.
+    #[strum(to_string = "its outlet is another")]
     Outlet,
     /// The length, by more than 15 % from every point.
+    #[strum(to_string = "its length is another, by more than 15 %")]
     Length,
     /// Every point lies at a submergence ratio where the law does not hold with this model.
+    #[strum(to_string = "it was submerged by less than 0.4 of its length")]
     Submergence,
     /// The model lets no water flow at any of the points.
+    #[strum(to_string = "the model lets no water flow at its points")]
     NoFlow,
-}
-
-impl fmt::Display for Difference {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Bore => "its bore is another",
-            Self::Foot => "its entrance or injector is another",
-            Self::Outlet => "its outlet is another",
-            Self::Length => "its length is another, by more than 15 %",
-            Self::Submergence => "it was submerged by less than 0.4 of its length",
-            Self::NoFlow => "the model lets no water flow at its points",
-        })
-    }
 }
 
 impl Calibration {

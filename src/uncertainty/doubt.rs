@@ -1,7 +1,5 @@
 //! What the law needs to know of one operating point.
 
-use std::fmt;
-
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
@@ -31,12 +29,15 @@ const ENTRANCE_STEP: f64 = 0.5;
 const HEAD_FACTOR: f64 = 1.3;
 
 /// A part of the error that has a cause.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
 pub enum Source {
     /// The developing length.
+    #[strum(to_string = "developing length")]
     DevelopingLength,
     /// The rule of the developing length in wide pipe.
+    #[strum(to_string = "wide pipe")]
     WidePipe,
     /// The entrance.
     Entrance,
@@ -60,17 +61,6 @@ impl Source {
             Self::WidePipe => 0.5,
             Self::DevelopingLength | Self::Entrance | Self::Outlet => 1.0,
         }
-    }
-}
-
-impl fmt::Display for Source {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::DevelopingLength => "developing length",
-            Self::WidePipe => "wide pipe",
-            Self::Entrance => "entrance",
-            Self::Outlet => "outlet",
-        })
     }
 }
 
@@ -363,26 +353,19 @@ pub(super) fn stretches(riser: &Riser) -> impl Iterator<Item = (Stretch, f64)> {
 }
 
 /// Where the law reaches beyond the rigs behind it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::Display)]
 #[non_exhaustive]
 pub enum Stretch {
     /// A riser of less than 40 bores.
+    #[strum(to_string = "shorter than 40 bores")]
     Short,
     /// A bore above 100 mm.
+    #[strum(to_string = "wider than 100 mm")]
     Wide,
     /// Water of more than 5 g/kg of salt.
+    #[strum(to_string = "in salt water")]
     Salt,
     /// A developing length of more than half of the riser.
+    #[strum(to_string = "no longer than twice its developing length")]
     MostlyDeveloping,
-}
-
-impl fmt::Display for Stretch {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Short => "shorter than 40 bores",
-            Self::Wide => "wider than 100 mm",
-            Self::Salt => "in salt water",
-            Self::MostlyDeveloping => "no longer than twice its developing length",
-        })
-    }
 }
