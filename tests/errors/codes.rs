@@ -5,6 +5,7 @@ use risewater::gas::aeration::AeratorPower;
 use risewater::need::Line;
 use risewater::pipe::fittings::Fitting;
 use risewater::regime::FlowPattern;
+use risewater::report::error_json;
 use risewater::riser::{BrinkHead, Outlet};
 use risewater::sizing::{MarginCase, Objective, Reason};
 use risewater::supply::{DepthLimit, Injector};
@@ -19,6 +20,7 @@ fn named<T: Copy + Into<&'static str>>(all: &[T]) -> Vec<&'static str> {
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "one row for each list")]
 fn none_is_lost() {
     let given = [
         (
@@ -139,4 +141,14 @@ fn none_is_lost() {
         lost.extend(once.split(' ').filter(|code| !now.contains(code)));
     }
     assert!(lost.is_empty(), "{lost:?}");
+}
+
+#[test]
+fn the_code_of_what_is_wrong_comes_first() {
+    let error = error_json(&Error::Blower(BlowerError::MissingPower { point: 3 }));
+    assert_eq!(error["code"], "blower");
+    assert_eq!(
+        error["details"].to_string(),
+        r#"{"problem":"missing_power","point":3}"#
+    );
 }
