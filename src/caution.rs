@@ -3,13 +3,16 @@
 mod rig;
 mod words;
 
+use strum::VariantNames;
+
 use crate::error::Range;
 pub use rig::{Difference, Stretch};
 
 /// A remark on a result that was computed all the same.
 ///
 /// [`Caution::code`] is contract: programs may match on it. The wording is not.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Caution {
     /// Submergence ratio below the published data.
@@ -282,92 +285,13 @@ pub enum Caution {
     },
 }
 
-/// The arms of [`Caution::code`] are also the list of all codes.
-macro_rules! codes {
-    (impl Caution {
-        $(#[$meta:meta])*
-        pub fn code(&$this:ident) -> &'static str {
-            match self {
-                $($caution:pat => $code:literal,)*
-            }
-        }
-    }) => {
-        impl Caution {
-            /// Every code.
-            pub const CODES: &[&str] = &[$($code),*];
-
-            $(#[$meta])*
-            pub fn code(&$this) -> &'static str {
-                match $this {
-                    $($caution => $code,)*
-                }
-            }
-        }
-    };
-}
-
-codes! {
 impl Caution {
-    /// The stable code.
+    /// Every code.
+    pub const CODES: &[&str] = Self::VARIANTS;
+
+    /// The stable code: the variant's name in snake case.
     #[must_use]
     pub fn code(&self) -> &'static str {
-        match self {
-            Self::SubmergenceRatioLow { .. } => "submergence_ratio_low",
-            Self::BoreSmall { .. } => "bore_small",
-            Self::BoreLarge { .. } => "bore_large",
-            Self::RiserShort { .. } => "riser_short",
-            Self::AnnularAtTop => "annular_at_top",
-            Self::OutsideClosure { .. } => "outside_closure",
-            Self::Choked => "choked",
-            Self::OutletHeadUnstated => "outlet_head_unstated",
-            Self::OutletRunsFull { .. } => "outlet_runs_full",
-            Self::BrinkReading => "brink_reading",
-            Self::SaltWater { .. } => "salt_water",
-            Self::AirLineInside => "air_line_inside",
-            Self::RunsByGravity => "runs_by_gravity",
-            Self::LowOnCurve { .. } => "low_on_curve",
-            Self::ShortAtLowWater { .. } => "short_at_low_water",
-            Self::DevelopingLengthDecides { .. } => "developing_length_decides",
-            Self::LossOfAir => "loss_of_air",
-            Self::TotalGasPressureAbove { .. } => "total_gas_pressure_above",
-            Self::EntersWithMuchGas { .. } => "enters_with_much_gas",
-            Self::OxygenAboveSaturation { .. } => "oxygen_above_saturation",
-            Self::GasSupersaturation { .. } => "gas_supersaturation",
-            Self::AirInPlasticPipe => "air_in_plastic_pipe",
-            Self::MainsNearWater => "mains_near_water",
-            Self::OxygenTakenOut => "oxygen_taken_out",
-            Self::BackSiphon => "back_siphon",
-            Self::CheckValveAlone => "check_valve_alone",
-            Self::BlowerBelowWater { .. } => "blower_below_water",
-            Self::OxygenRunsOut { .. } => "oxygen_runs_out",
-            Self::IntakeAir => "intake_air",
-            Self::DeadHead => "dead_head",
-            Self::Noise => "noise",
-            Self::NoStandby => "no_standby",
-            Self::EfficiencyUnknown => "efficiency_unknown",
-            Self::HotDischarge { .. } => "hot_discharge",
-            Self::HeaderTooHot { .. } => "header_too_hot",
-            Self::FastAir { .. } => "fast_air",
-            Self::LiftWithoutAir { .. } => "lift_without_air",
-            Self::AirOffDesign { .. } => "air_off_design",
-            Self::OrificeWide { .. } => "orifice_wide",
-            Self::BranchChoked { .. } => "branch_choked",
-            Self::BeyondLossCurve { .. } => "beyond_loss_curve",
-            Self::SoftBalance { .. } => "soft_balance",
-            Self::SomeLiftsDoNotStart => "some_lifts_do_not_start",
-            Self::NotPressurePipe => "not_pressure_pipe",
-            Self::PipeFromMemory => "pipe_from_memory",
-            Self::AnotherRig { .. } => "another_rig",
-            Self::BeyondTrialAir { .. } => "beyond_trial_air",
-            Self::BeyondTrialDepth { .. } => "beyond_trial_depth",
-            Self::IntervalStretched { .. } => "interval_stretched",
-            Self::OutletDecides { .. } => "outlet_decides",
-            Self::ReadingStandsOut { .. } => "reading_stands_out",
-            Self::MeansOfTheDay => "means_of_the_day",
-            Self::UnfedAnimals => "unfed_animals",
-            Self::DefaultFromMemory { .. } => "default_from_memory",
-            Self::LiftsNotEnough { .. } => "lifts_not_enough",
-        }
+        self.into()
     }
-}
 }

@@ -12,6 +12,8 @@ mod solve;
 
 use std::fmt;
 
+use strum::VariantNames;
+
 use crate::name::nearest;
 use crate::units::{
     AbsolutePressure, Length, Pressure, ThermodynamicTemperature, VolumeRate, degree_celsius,
@@ -95,7 +97,8 @@ impl fmt::Display for Short {
 }
 
 /// Everything that the library refuses.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Error {
     /// A value outside what can be.
@@ -333,6 +336,15 @@ pub enum Error {
 }
 
 impl Error {
+    /// Every code.
+    pub const CODES: &[&str] = Self::VARIANTS;
+
+    /// The stable code: the variant's name in snake case.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        self.into()
+    }
+
     /// A name that is in no list, with the nearest that is.
     pub(crate) fn unknown_name<S: AsRef<str>>(
         kind: NameKind,

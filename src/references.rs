@@ -3,27 +3,17 @@
 //! A docstring cites its source by a link to one of these constants with equation, table or page.
 //! [`Trust`] says how the number came to us.
 
-use std::fmt;
-
 /// How a number of a source reached this library.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 pub enum Trust {
     /// Read in the source, or in an open transcription of it.
     Read,
     /// Recalled or taken from secondary texts; re-check it against the source.
+    #[strum(to_string = "from memory")]
     Memory,
     /// The project's own fit or combination.
     Own,
-}
-
-impl fmt::Display for Trust {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Read => "read",
-            Self::Memory => "from memory",
-            Self::Own => "own",
-        })
-    }
 }
 
 /// A published source.

@@ -10,8 +10,6 @@
 //! name, where they cover least; the others stand in a legend above the frame. The same input
 //! gives the same text.
 
-use std::fmt;
-
 use crate::need::Date;
 
 mod area;
@@ -280,7 +278,8 @@ pub enum Shape {
 }
 
 /// A part of a chart that holds numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
 pub enum Part {
     /// The values that an axis covers; the horizontal axis is the first.
@@ -291,17 +290,6 @@ pub enum Part {
     Line,
     /// Marked points.
     Marks,
-}
-
-impl fmt::Display for Part {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Axis => "axis",
-            Self::Band => "band",
-            Self::Line => "line",
-            Self::Marks => "marks",
-        })
-    }
 }
 
 /// What a chart refuses. Series and points count from one.

@@ -6,7 +6,8 @@ use crate::units::{
 };
 
 /// What an aeration test cannot tell.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum AerationError {
     /// Too few readings at different times.

@@ -8,7 +8,8 @@ use crate::units::{
 /// What is wrong with a blower's table, or with a duty asked of it.
 ///
 /// Points are counted from 1 in the order given.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum BlowerError {
     /// Too few points for a curve.

@@ -1,30 +1,35 @@
 //! What a name stands for.
 
-use std::fmt;
-
 use super::Error;
 
 /// What a name stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
 pub enum NameKind {
     /// A pipe of the catalogue.
     Pipe,
     /// A pipe standard.
+    #[strum(to_string = "pipe standard")]
     Standard,
     /// A slip closure.
+    #[strum(to_string = "slip closure")]
     Slip,
     /// A friction closure.
+    #[strum(to_string = "friction closure")]
     Friction,
     /// An outlet.
     Outlet,
     /// A reference state of air.
+    #[strum(to_string = "reference state of air")]
     AirState,
     /// A sizing objective.
     Objective,
     /// A reading of the head at the brink of an outlet.
+    #[strum(to_string = "reading of the head at the brink")]
     Brink,
     /// A parameter of a calibration.
+    #[strum(to_string = "kind of file")]
     Schema,
     /// A pipe fitting.
     Fitting,
@@ -33,10 +38,13 @@ pub enum NameKind {
     /// An injector.
     Injector,
     /// A system of drill sizes.
+    #[strum(to_string = "system of drills")]
     DrillSystem,
     /// A set of limits for the water of a tank.
+    #[strum(to_string = "set of limits")]
     Limits,
     /// A kind of power of an aerator.
+    #[strum(to_string = "kind of power")]
     PowerKind,
 }
 
@@ -62,28 +70,6 @@ impl NameKind {
             _ => return String::new(),
         };
         format!("; `risewater list {list}` has them all")
-    }
-}
-
-impl fmt::Display for NameKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Pipe => "pipe",
-            Self::Standard => "pipe standard",
-            Self::Slip => "slip closure",
-            Self::Friction => "friction closure",
-            Self::Outlet => "outlet",
-            Self::AirState => "reference state of air",
-            Self::Objective => "objective",
-            Self::Brink => "reading of the head at the brink",
-            Self::Schema => "kind of file",
-            Self::Fitting => "fitting",
-            Self::Drill => "drill",
-            Self::Injector => "injector",
-            Self::DrillSystem => "system of drills",
-            Self::Limits => "set of limits",
-            Self::PowerKind => "kind of power",
-        })
     }
 }
 

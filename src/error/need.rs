@@ -15,7 +15,8 @@ fn four(value: MassConcentration) -> f64 {
 /// What is wrong with a need of water, or with a cycle of production.
 ///
 /// Tanks and rows are counted from 1 in the order given.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum NeedError {
     /// A limit that the water which enters the tank breaks already.

@@ -10,8 +10,9 @@ pub mod friedel_1979;
 pub mod homogeneous;
 pub mod slug_body;
 
-use std::fmt;
 use std::str::FromStr;
+
+use strum::{Display, IntoStaticStr, VariantArray};
 
 use crate::error::{Error, Input, NameKind, among};
 use crate::references::{self, Reference};
@@ -19,7 +20,10 @@ use crate::two_phase::{self, Flow, TwoPhase, Validity};
 use crate::units::{PressureGradient, Ratio, base, ratio};
 
 /// A closure for the friction gradient.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Display, IntoStaticStr, VariantArray,
+)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Friction {
     /// The mixture as one fluid: [`homogeneous`].
@@ -28,21 +32,18 @@ pub enum Friction {
     /// The water between long bubbles: [`slug_body`].
     SlugBody,
     /// A fitted multiplier: [`friedel_1979`].
+    #[strum(serialize = "friedel_1979")]
     Friedel1979,
 }
 
 impl Friction {
     /// All of them, the default first.
-    pub const ALL: &[Self] = &[Self::Homogeneous, Self::SlugBody, Self::Friedel1979];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The name in design files, as [`FromStr`] reads it.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::Homogeneous => "homogeneous",
-            Self::SlugBody => "slug_body",
-            Self::Friedel1979 => "friedel_1979",
-        }
+        self.into()
     }
 
     /// Friction gradient of a cross-section, positive against an upward flow; 0 without flow.
@@ -127,12 +128,6 @@ impl Friction {
             Self::SlugBody => references::NICKLIN_1963,
             Self::Friedel1979 => references::FRIEDEL_1979,
         }
-    }
-}
-
-impl fmt::Display for Friction {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.name())
     }
 }
 

@@ -29,8 +29,6 @@ mod solubility;
 mod total_pressure;
 mod vapour;
 
-use std::fmt;
-
 use crate::error::{Error, Input, Range};
 use crate::units::{
     DiffusionCoefficient, MolarMass, Ratio, ThermodynamicTemperature, base, degree_celsius,
@@ -69,7 +67,8 @@ pub const CARBON_DIOXIDE_OF_AIR: Ratio = base(420e-6);
 const PASCAL_PER_ATM: f64 = 101_325.0;
 
 /// A gas of the air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 pub enum Gas {
     /// O₂.
     Oxygen,
@@ -78,6 +77,7 @@ pub enum Gas {
     /// Ar.
     Argon,
     /// CO₂, the free gas: what is bound as carbonate is not counted.
+    #[strum(to_string = "carbon dioxide")]
     CarbonDioxide,
 }
 
@@ -136,17 +136,6 @@ impl Gas {
             Self::Argon => 39.948e-3,
             Self::CarbonDioxide => 44.009_5e-3,
         }
-    }
-}
-
-impl fmt::Display for Gas {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Oxygen => "oxygen",
-            Self::Nitrogen => "nitrogen",
-            Self::Argon => "argon",
-            Self::CarbonDioxide => "carbon dioxide",
-        })
     }
 }
 

@@ -6,7 +6,8 @@ use super::load::Load;
 use crate::units::{MassConcentration, MassRate, VolumeRate, base};
 
 /// What a flow of water is needed for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr)]
+#[strum(serialize_all = "snake_case")]
 pub enum Line {
     /// To bring oxygen.
     Oxygen,
@@ -30,21 +31,13 @@ impl Line {
     /// The name in files.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::Oxygen => "oxygen",
-            Self::Ammonia => "ammonia",
-            Self::CarbonDioxide => "carbon_dioxide",
-            Self::Turnover => "turnover",
-        }
+        self.into()
     }
 }
 
 impl fmt::Display for Line {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::CarbonDioxide => "carbon dioxide",
-            other => other.name(),
-        })
+        f.write_str(&self.name().replace('_', " "))
     }
 }
 

@@ -21,8 +21,9 @@
 //! [Hooper (1981)](crate::references::HOOPER_1981) and [Silverberg & Darby
 //! (1999)](crate::references::DARBY_1999), both by way of [fluids](crate::references::BELL_FLUIDS).
 
-use std::fmt;
 use std::str::FromStr;
+
+use strum::VariantArray;
 
 use super::losses::{self, LossDefault};
 use crate::error::{Error, Input, NameKind, Range, among};
@@ -112,19 +113,20 @@ macro_rules! fittings {
         /// # Ok::<(), risewater::Error>(())
         /// ```
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[derive(strum::Display, strum::IntoStaticStr, strum::VariantArray)]
         #[non_exhaustive]
         pub enum Fitting {
-            $(#[doc = $title] $variant,)*
+            $(#[doc = $title] #[strum(serialize = $name)] $variant,)*
         }
 
         impl Fitting {
             /// All of them.
-            pub const ALL: &[Self] = &[$(Self::$variant),*];
+            pub const ALL: &[Self] = Self::VARIANTS;
 
             /// The name in design files, as [`FromStr`] reads it.
             #[must_use]
             pub fn name(self) -> &'static str {
-                match self { $(Self::$variant => $name,)* }
+                self.into()
             }
 
             /// The name in words.
@@ -265,12 +267,6 @@ impl Fitting {
     #[must_use]
     pub fn three_k_reference(self) -> Option<Reference> {
         self.three_k().map(|_| DARBY_1999)
-    }
-}
-
-impl fmt::Display for Fitting {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.name())
     }
 }
 

@@ -8,7 +8,6 @@
 //!
 //! Real pipe differs from its standard: measure the bore before a design depends on it.
 
-use std::fmt;
 use std::sync::LazyLock;
 
 use crate::error::{Error, NameKind};
@@ -71,21 +70,14 @@ pub struct Pipe {
 }
 
 /// Which wall a catalogue bore is taken at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
 pub enum BoreBasis {
     /// The middle of the tolerance: OD − e_min − e_max.
+    #[strum(to_string = "at the mean wall")]
     MeanWall,
     /// The smallest wall, for want of a largest: OD − 2 e_min. Real pipe of the standard is narrower.
+    #[strum(to_string = "at the smallest wall")]
     MinimumWall,
-}
-
-impl fmt::Display for BoreBasis {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::MeanWall => "at the mean wall",
-            Self::MinimumWall => "at the smallest wall",
-        })
-    }
 }
 
 static CATALOGUE: LazyLock<Vec<Pipe>> = LazyLock::new(|| {

@@ -11,12 +11,15 @@ pub mod taitel_1980;
 
 use std::fmt;
 
+use strum::VariantArray;
+
 use crate::error::{Error, Input};
 use crate::two_phase::{Flow, TwoPhase, VOID_FRACTION};
 use crate::units::{Ratio, ratio};
 
 /// How gas and water share a cross-section.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum FlowPattern {
     /// No gas.
@@ -33,36 +36,18 @@ pub enum FlowPattern {
 
 impl FlowPattern {
     /// All of them, in order of rising gas flow.
-    pub const ALL: &[Self] = &[
-        Self::SinglePhase,
-        Self::Bubbly,
-        Self::Slug,
-        Self::Churn,
-        Self::Annular,
-    ];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The name in results.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::SinglePhase => "single_phase",
-            Self::Bubbly => "bubbly",
-            Self::Slug => "slug",
-            Self::Churn => "churn",
-            Self::Annular => "annular",
-        }
+        self.into()
     }
 }
 
 impl fmt::Display for FlowPattern {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::SinglePhase => "single-phase",
-            Self::Bubbly => "bubbly",
-            Self::Slug => "slug",
-            Self::Churn => "churn",
-            Self::Annular => "annular",
-        })
+        f.pad(&self.name().replace('_', "-"))
     }
 }
 

@@ -281,11 +281,7 @@ pub(super) fn place(submergence: Length, lift: Length, air: AirFlow, units: Unit
 pub(super) fn order_json(plan: &Plan) -> Value {
     let order = &plan.order;
     let at = order.riser.dimensions;
-    let air_from = match order.air_from {
-        DutyAir::Given => "given",
-        DutyAir::ForWater => "for_water",
-        DutyAir::Middle => "middle",
-    };
+    let air_from: &str = order.air_from.into();
     let runs = order.runs.iter().map(|next| {
         let run = &plan.runs[next.run];
         json!({

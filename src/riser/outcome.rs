@@ -49,7 +49,8 @@ pub struct OperatingPoint {
 }
 
 /// What becomes of an air flow.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 #[must_use]
 pub enum Outcome {
@@ -107,12 +108,7 @@ impl Outcome {
     /// The name in reports.
     #[must_use]
     pub fn name(&self) -> &'static str {
-        match self {
-            Self::Pumping(_) => "pumping",
-            Self::Choked(_) => "choked",
-            Self::BelowThreshold { .. } => "below_threshold",
-            Self::BlownDry { .. } => "blown_dry",
-        }
+        self.into()
     }
 
     /// The air flow at which pumping starts, where nothing flows and it is known.

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use strum::VariantNames;
+
 use crate::error::{Error, Input, Range};
 use crate::units::{Length, Ratio, VolumeRate, cubic_meter_per_second, meter, millimeter, ratio};
 
@@ -14,7 +16,8 @@ pub const OUTLET_BORE: Range = Range::new(1.0, 5000.0, "mm");
 
 /// How the head at the brink of a part-full outlet is read; the two differ by some 6 to 10 % of flow
 /// in short risers of low lift (our own computation).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum BrinkHead {
     /// As a height of the mixture in the riser.
@@ -29,7 +32,8 @@ pub enum BrinkHead {
 /// In a short riser of low lift the outlet decides. Lift is counted from the running water level of
 /// the source to the rim (plain, open top), to the invert of the horizontal pipe (elbow), or to the
 /// mouth (submerged, where it is usually negative).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Outlet {
     /// No outlet head; only the loss of fittings.
@@ -74,17 +78,12 @@ impl fmt::Display for Outlet {
 
 impl Outlet {
     /// Names of the outlets in design files.
-    pub const NAMES: [&'static str; 4] = ["plain", "elbow", "submerged", "open_top"];
+    pub const NAMES: &[&str] = Self::VARIANTS;
 
     /// The name in design files.
     #[must_use]
     pub fn name(&self) -> &'static str {
-        match self {
-            Self::Plain { .. } => "plain",
-            Self::Elbow { .. } => "elbow",
-            Self::Submerged { .. } => "submerged",
-            Self::OpenTop { .. } => "open_top",
-        }
+        self.into()
     }
 
     pub(super) fn kernel(&self, own_bore: Length) -> Result<Kernel, Error> {

@@ -136,7 +136,8 @@ pub struct Rejected {
 }
 
 /// Why a candidate was rejected.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Reason {
     /// The wanted flow is above the peak of the curve.
@@ -210,17 +211,7 @@ impl Reason {
     /// The stable code.
     #[must_use]
     pub fn code(&self) -> &'static str {
-        match self {
-            Self::AbovePeak { .. } => "above_peak",
-            Self::InsideReserve { .. } => "inside_reserve",
-            Self::AirPressure { .. } => "air_pressure",
-            Self::TotalGasPressure { .. } => "total_gas_pressure",
-            Self::LiftOutOfReach { .. } => "lift_out_of_reach",
-            Self::RunsWithoutAir { .. } => "runs_without_air",
-            Self::AtLowWater(_) => "at_low_water",
-            Self::CannotBe(_) => "cannot_be",
-            Self::Unsolved => "unsolved",
-        }
+        self.into()
     }
 
     /// How near the candidate came, 1 being enough: the nearest of a group is the one to show.
@@ -253,12 +244,15 @@ impl Reason {
 }
 
 /// What a margin changes.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum MarginCase {
     /// A tenth less air.
+    #[strum(serialize = "air_less_10_percent")]
     LessAir,
     /// A tenth more air.
+    #[strum(serialize = "air_more_10_percent")]
     MoreAir,
     /// The source's water level at its lowest.
     LowWater,
@@ -272,13 +266,7 @@ impl MarginCase {
     /// The name in reports.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::LessAir => "air_less_10_percent",
-            Self::MoreAir => "air_more_10_percent",
-            Self::LowWater => "low_water",
-            Self::HighWater => "high_water",
-            Self::Fouled => "fouled",
-        }
+        self.into()
     }
 }
 

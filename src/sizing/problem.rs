@@ -1,7 +1,8 @@
 //! What a sizing is asked: duty, limits, objective.
 
-use std::fmt;
 use std::str::FromStr;
+
+use strum::{Display, IntoStaticStr, VariantArray};
 
 use super::MarginCase;
 use crate::error::{Error, Input, NameKind, Range, among};
@@ -44,7 +45,8 @@ pub struct Duty {
 }
 
 /// What the best design has least of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Display, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Objective {
     /// Isothermal power of the air, all lifts together.
@@ -60,23 +62,12 @@ pub enum Objective {
 
 impl Objective {
     /// All objectives.
-    pub const ALL: [Self; 4] = [Self::AirPower, Self::Lifts, Self::AirFlow, Self::Pressure];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The name in design files.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::AirPower => "air_power",
-            Self::Lifts => "lifts",
-            Self::AirFlow => "air_flow",
-            Self::Pressure => "pressure",
-        }
-    }
-}
-
-impl fmt::Display for Objective {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.name())
+        self.into()
     }
 }
 
@@ -84,7 +75,7 @@ impl FromStr for Objective {
     type Err = Error;
 
     fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Objective, name, &Self::ALL, Self::name)
+        among(NameKind::Objective, name, Self::ALL, Self::name)
     }
 }
 

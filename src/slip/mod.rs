@@ -15,8 +15,9 @@ pub mod nicklin_1962;
 pub mod reinemann_1990;
 pub mod smith_drift;
 
-use std::fmt;
 use std::str::FromStr;
+
+use strum::{Display, IntoStaticStr, VariantArray};
 
 use crate::error::{Error, NameKind, among};
 use crate::references::{self, Reference};
@@ -24,17 +25,24 @@ use crate::two_phase::{Flow, TwoPhase, Validity};
 use crate::units::{Ratio, ratio};
 
 /// A closure for the void fraction.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Display, IntoStaticStr, VariantArray,
+)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Slip {
     /// All flow patterns, 0.5 to 305 mm: [`bhagwat_ghajar_2014`].
     #[default]
+    #[strum(serialize = "bhagwat_ghajar_2014")]
     BhagwatGhajar2014,
     /// Slug flow, the textbook closure: [`nicklin_1962`].
+    #[strum(serialize = "nicklin_1962")]
     Nicklin1962,
     /// Slug flow in small bores: [`reinemann_1990`].
+    #[strum(serialize = "reinemann_1990")]
     Reinemann1990,
     /// Large bores: [`kataoka_ishii_1987`].
+    #[strum(serialize = "kataoka_ishii_1987")]
     KataokaIshii1987,
     /// Fine bubbles, up to a void fraction of 0.3: [`bubbly`].
     Bubbly,
@@ -44,26 +52,12 @@ pub enum Slip {
 
 impl Slip {
     /// All of them, the default first.
-    pub const ALL: &[Self] = &[
-        Self::BhagwatGhajar2014,
-        Self::Nicklin1962,
-        Self::Reinemann1990,
-        Self::KataokaIshii1987,
-        Self::Bubbly,
-        Self::SmithDrift,
-    ];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The name in design files, as [`FromStr`] reads it.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::BhagwatGhajar2014 => "bhagwat_ghajar_2014",
-            Self::Nicklin1962 => "nicklin_1962",
-            Self::Reinemann1990 => "reinemann_1990",
-            Self::KataokaIshii1987 => "kataoka_ishii_1987",
-            Self::Bubbly => "bubbly",
-            Self::SmithDrift => "smith_drift",
-        }
+        self.into()
     }
 
     /// Void fraction α of a cross-section; 0 without gas, always below 1.
@@ -170,12 +164,6 @@ impl Slip {
             Self::Bubbly => references::BUBBLY_COMBINATION,
             Self::SmithDrift => references::SMITH_COMBINATION,
         }
-    }
-}
-
-impl fmt::Display for Slip {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.name())
     }
 }
 

@@ -24,7 +24,8 @@ pub const METRIC: Range = Range::new(0.2, 25.0, "mm");
 pub const INCH: Range = Range::new(0.0135, 1.0, "in");
 
 /// A system of drill sizes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 pub enum DrillSystem {
     /// Millimetres.
     Metric,
@@ -58,15 +59,6 @@ impl DrillSystem {
             Self::Metric => BS_328,
             Self::Inch => ASME_B94_11M,
         }
-    }
-}
-
-impl fmt::Display for DrillSystem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Metric => "metric",
-            Self::Inch => "inch",
-        })
     }
 }
 

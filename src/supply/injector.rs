@@ -14,7 +14,8 @@ use crate::units::ThermodynamicTemperature;
 /// let ring = Injector::DrilledRing(Orifice::new(Length::new::<millimeter>(2.0)).with_holes(24));
 /// assert_ne!(ring, Injector::OpenTube);
 /// ```
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Injector {
     /// The open end of the air line. It costs one velocity head, which belongs to the line's loss
@@ -30,11 +31,7 @@ impl Injector {
     /// The name in files.
     #[must_use]
     pub fn name(&self) -> &'static str {
-        match self {
-            Self::OpenTube => "open_tube",
-            Self::DrilledRing(_) => "drilled_ring",
-            Self::Diffuser(_) => "diffuser",
-        }
+        self.into()
     }
 
     /// The same checked and in plain SI, for the solvers.

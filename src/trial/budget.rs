@@ -14,9 +14,10 @@ pub const WANTED: Range = Range::new(1e-6, 1.0, "");
 pub const USUALLY_WANTED: f64 = 0.02;
 
 macro_rules! sources {
-    ($($(#[$doc:meta])* $name:ident = $code:literal, $words:literal, $remedy:literal;)*) => {
+    ($($(#[$doc:meta])* $name:ident = $words:literal, $remedy:literal;)*) => {
         /// Where an uncertainty comes from.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr)]
+        #[strum(serialize_all = "snake_case")]
         #[non_exhaustive]
         pub enum Source {
             $($(#[$doc])* $name,)*
@@ -29,7 +30,7 @@ macro_rules! sources {
             /// The name in reports.
             #[must_use]
             pub fn code(self) -> &'static str {
-                match self { $(Self::$name => $code,)* }
+                self.into()
             }
 
             /// What makes it smaller.
@@ -49,25 +50,25 @@ macro_rules! sources {
 
 sources! {
     /// Reading the mark of a container or a bottle.
-    VolumeReading = "volume_reading", "reading of the volume", "use a larger or narrower-necked vessel, let foam settle, or weigh";
+    VolumeReading = "reading of the volume", "use a larger or narrower-necked vessel, let foam settle, or weigh";
     /// The vessel's own volume.
-    VolumeCalibration = "volume_calibration", "volume of the vessel itself", "calibrate the vessel by weighing the water it holds";
+    VolumeCalibration = "volume of the vessel itself", "calibrate the vessel by weighing the water it holds";
     /// Weighing.
-    Mass = "mass", "mass of the water", "weigh more water, or on a finer balance";
+    Mass = "mass of the water", "weigh more water, or on a finer balance";
     /// Density of weighed water.
-    WaterDensity = "water_density", "density of the water", "measure the water's temperature and salinity";
+    WaterDensity = "density of the water", "measure the water's temperature and salinity";
     /// Reaction at start and stop that repeats do not average.
-    Timing = "timing", "timing", "time longer, in a larger vessel or over several fills";
+    Timing = "timing", "time longer, in a larger vessel or over several fills";
     /// What repeats differ by.
-    Scatter = "scatter", "scatter of the repeats", "repeat more often, or time longer";
+    Scatter = "scatter of the repeats", "repeat more often, or time longer";
     /// Water levels at the bottle.
-    Level = "level", "level in the bottle", "bring the levels inside and outside together before reading";
+    Level = "level in the bottle", "bring the levels inside and outside together before reading";
     /// Temperature of the air in the bottle: through its density and its vapour.
-    Temperature = "temperature", "temperature of the air", "use a finer thermometer, in the bath beside the bottle";
+    Temperature = "temperature of the air", "use a finer thermometer, in the bath beside the bottle";
     /// Station barometer.
-    Barometer = "barometer", "barometer", "use a finer station barometer";
+    Barometer = "barometer", "use a finer station barometer";
     /// Air meter.
-    Meter = "meter", "air meter", "check the meter against a timed bottle";
+    Meter = "air meter", "check the meter against a timed bottle";
 }
 
 /// One line of a budget.

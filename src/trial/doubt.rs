@@ -33,21 +33,13 @@ const TALLEST: f64 = 1.0 / 0.15 - 1.0;
 const LARGEST_BOTTLE_L: f64 = 100.0;
 
 /// One of the two flows of a run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 pub enum Fluid {
     /// The water caught.
     Water,
     /// The air let in.
     Air,
-}
-
-impl fmt::Display for Fluid {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Water => "water",
-            Self::Air => "air",
-        })
-    }
 }
 
 /// What a reading is held against.
@@ -87,7 +79,8 @@ pub enum TimeSlip {
 }
 
 /// What looks wrong.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Suspicion {
     /// One time is far from the others of its run.
@@ -137,7 +130,7 @@ pub enum Suspicion {
         against: Against,
     },
     /// A volume or mass a thousand times too large or too small: mL for L, g for kg.
-    Amount {
+    AmountUnit {
         /// Of which flow.
         fluid: Fluid,
         /// As read, in its unit.
@@ -189,15 +182,7 @@ impl Doubt {
     /// The stable code.
     #[must_use]
     pub fn code(&self) -> &'static str {
-        match self.suspicion {
-            Suspicion::TimeOutOfLine { .. } => "time_out_of_line",
-            Suspicion::TimesOfOtherSize { .. } => "times_of_other_size",
-            Suspicion::WatchLeftRunning { .. } => "watch_left_running",
-            Suspicion::TimesSwapped { .. } => "times_swapped",
-            Suspicion::Amount { .. } => "amount_unit",
-            Suspicion::LengthUnit { .. } => "length_unit",
-            Suspicion::FlowUnexpected { .. } => "flow_unexpected",
-        }
+        (&self.suspicion).into()
     }
 
     /// Whether a flow of a run rests on what looks wrong.
@@ -209,7 +194,7 @@ impl Doubt {
             Suspicion::TimeOutOfLine { fluid, .. }
             | Suspicion::TimesOfOtherSize { fluid, .. }
             | Suspicion::WatchLeftRunning { fluid, .. }
-            | Suspicion::Amount { fluid, .. }
+            | Suspicion::AmountUnit { fluid, .. }
             | Suspicion::FlowUnexpected { fluid, .. } => fluid == flow,
         };
         touched && self.runs.iter().any(|label| label == run)
@@ -283,7 +268,7 @@ impl fmt::Display for Suspicion {
                 tidy(*expected_water_s),
                 tidy(*expected_air_s)
             ),
-            Self::Amount {
+            Self::AmountUnit {
                 fluid,
                 read,
                 unit,
@@ -574,7 +559,7 @@ impl Timed {
         let off = |(usual, _): &(f64, Against)| {
             within(self.amount, 1e3 * usual, PLANNED) || within(1e3 * self.amount, *usual, PLANNED)
         };
-        let found = |usual, against| Suspicion::Amount {
+        let found = |usual, against| Suspicion::AmountUnit {
             fluid,
             read: self.amount,
             unit: self.unit,

@@ -44,7 +44,8 @@ pub struct LevelBudget {
 }
 
 /// What to do about a falling level.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum LevelAdvice {
     /// The bias is a third of the wanted uncertainty at most.
@@ -65,12 +66,7 @@ impl LevelAdvice {
     /// The name in reports.
     #[must_use]
     pub fn code(self) -> &'static str {
-        match self {
-            Self::Negligible => "negligible",
-            Self::Return => "return",
-            Self::Smaller { .. } => "smaller",
-            Self::HoldLevel => "hold_level",
-        }
+        self.into()
     }
 }
 

@@ -31,7 +31,8 @@ pub struct Target {
 }
 
 /// Where the air flow of a duty comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 pub enum DutyAir {
     /// It is given.
     Given,

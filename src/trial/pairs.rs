@@ -38,7 +38,8 @@ impl Default for Matching {
 }
 
 /// What brought two runs together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Matched {
     /// They are neighbours on the bench.
@@ -51,10 +52,7 @@ impl Matched {
     /// The name in reports.
     #[must_use]
     pub fn code(self) -> &'static str {
-        match self {
-            Self::BenchOrder => "bench_order",
-            Self::Air => "air",
-        }
+        self.into()
     }
 }
 
@@ -82,7 +80,8 @@ pub struct Pair {
 }
 
 /// Why a run has no partner.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Unpaired {
     /// It is of neither configuration.
@@ -101,13 +100,7 @@ impl Unpaired {
     /// The name in reports.
     #[must_use]
     pub fn code(self) -> &'static str {
-        match self {
-            Self::OtherConfiguration => "other_configuration",
-            Self::NoSuchSetting => "no_such_setting",
-            Self::NoSuchAir => "no_such_air",
-            Self::Taken => "taken",
-            Self::NoSlope => "no_slope",
-        }
+        self.into()
     }
 }
 

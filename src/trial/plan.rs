@@ -3,6 +3,8 @@
 
 use std::fmt;
 
+use strum::VariantArray;
+
 use super::air_flow::{BOTTLE_VOLUME, DisplacedAir};
 use super::bench::{Bench, PULSATION, TANK_AREA};
 use super::budget::WANTED;
@@ -53,7 +55,8 @@ pub struct Effort {
 }
 
 /// What is amiss with a planned run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum PlanFlag {
     /// No water is predicted.
@@ -68,22 +71,12 @@ pub enum PlanFlag {
 
 impl PlanFlag {
     /// All of them.
-    pub const ALL: &[PlanFlag] = &[
-        Self::NoWater,
-        Self::ShortFill,
-        Self::ShortBottle,
-        Self::OutOfReach,
-    ];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The name in reports.
     #[must_use]
     pub fn code(self) -> &'static str {
-        match self {
-            Self::NoWater => "no_water",
-            Self::ShortFill => "short_fill",
-            Self::ShortBottle => "short_bottle",
-            Self::OutOfReach => "out_of_reach",
-        }
+        self.into()
     }
 }
 

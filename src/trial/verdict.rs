@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use strum::VariantArray;
+
 /// Coverage probability of the limits behind the verdicts.
 pub const VERDICT_LEVEL: f64 = 0.95;
 /// How far from zero, either way, the limits of an agreement may reach: our own choice.
@@ -21,7 +23,8 @@ pub const AGREEMENT: f64 = 0.10;
 /// assert_eq!(Verdict::CannotTell.to_string(), "cannot tell");
 /// assert_eq!(Verdict::Differs.meaning(), "the limits leave zero out");
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantArray)]
+#[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum Verdict {
     /// The limits hold zero and lie within [`AGREEMENT`]; or neither of two runs has water.
@@ -38,13 +41,7 @@ pub enum Verdict {
 
 impl Verdict {
     /// All of them.
-    pub const ALL: &[Verdict] = &[
-        Self::Agrees,
-        Self::Differs,
-        Self::CannotTell,
-        Self::NoWaterPredicted,
-        Self::NoWaterMeasured,
-    ];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The verdict on a logarithm of two flows' ratio, with the half-width of its 95 % interval.
     pub(super) fn of(log: f64, half: Option<f64>) -> Self {
@@ -64,13 +61,7 @@ impl Verdict {
     /// The name in reports.
     #[must_use]
     pub fn code(self) -> &'static str {
-        match self {
-            Self::Agrees => "agrees",
-            Self::Differs => "differs",
-            Self::CannotTell => "cannot_tell",
-            Self::NoWaterPredicted => "no_water_predicted",
-            Self::NoWaterMeasured => "no_water_measured",
-        }
+        self.into()
     }
 
     /// When the word is used.
@@ -96,13 +87,7 @@ impl Verdict {
 
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Agrees => "agrees",
-            Self::Differs => "differs",
-            Self::CannotTell => "cannot tell",
-            Self::NoWaterPredicted => "no water predicted",
-            Self::NoWaterMeasured => "no water measured",
-        })
+        f.write_str(&self.code().replace('_', " "))
     }
 }
 

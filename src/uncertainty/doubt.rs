@@ -1,7 +1,5 @@
 //! What the law needs to know of one operating point.
 
-use std::fmt;
-
 use crate::air::AirFlow;
 use crate::caution::Stretch;
 use crate::error::Error;
@@ -32,12 +30,15 @@ const ENTRANCE_STEP: f64 = 0.5;
 const HEAD_FACTOR: f64 = 1.3;
 
 /// A part of the error that has a cause.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
+#[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
 pub enum Source {
     /// The developing length.
+    #[strum(to_string = "developing length")]
     DevelopingLength,
     /// The rule of the developing length in wide pipe.
+    #[strum(to_string = "wide pipe")]
     WidePipe,
     /// The entrance.
     Entrance,
@@ -61,17 +62,6 @@ impl Source {
             Self::WidePipe => 0.5,
             Self::DevelopingLength | Self::Entrance | Self::Outlet => 1.0,
         }
-    }
-}
-
-impl fmt::Display for Source {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::DevelopingLength => "developing length",
-            Self::WidePipe => "wide pipe",
-            Self::Entrance => "entrance",
-            Self::Outlet => "outlet",
-        })
     }
 }
 

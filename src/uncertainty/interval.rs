@@ -1,30 +1,20 @@
 //! Limits of a water flow.
 
-use std::fmt;
-
 use crate::units::{Ratio, VolumeRate};
 
 /// The one unless said.
 pub const USUAL_LEVEL: f64 = 0.8;
 
 /// What an interval rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::Display)]
 #[non_exhaustive]
 pub enum Basis {
     /// How far the model is off on published rigs.
+    #[strum(to_string = "published rigs")]
     PublishedRigs,
     /// The same, and measured points of this rig.
+    #[strum(to_string = "bench trial")]
     BenchTrial,
-}
-
-/// The name in reports.
-impl fmt::Display for Basis {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::PublishedRigs => "published rigs",
-            Self::BenchTrial => "bench trial",
-        })
-    }
 }
 
 /// Where the true water flow of a riser lies, with a probability.

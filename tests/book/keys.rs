@@ -12,11 +12,12 @@ use risewater::report::{
     SizeReport, SupplyReport, TrialReport, TrialTerms,
 };
 use risewater::riser;
-use risewater::supply;
+use risewater::supply::{self, Injector};
 use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::units::Length;
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
+use strum::VariantNames;
 
 use super::{none, read, split};
 
@@ -64,7 +65,7 @@ fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
     let page = split(&read("book/src/design-file.md")).0;
     let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     // Tables of names, not of keys: their keys stand in a table of their own.
-    let names = [&riser::Outlet::NAMES[..], &INJECTORS].concat();
+    let names = [riser::Outlet::NAMES, Injector::VARIANTS].concat();
     for row in key_rows() {
         if !names.contains(&row.key.as_str()) {
             all.entry(row.section).or_default().insert(row.key);
@@ -77,7 +78,7 @@ fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
     let shared = shared.and_then(|line| line.split('|').nth(1)).unwrap();
     let injectors = page.lines().filter(|line| {
         let cell = line.split('|').nth(1).unwrap_or_default();
-        INJECTORS.contains(&cell.trim().trim_matches('`'))
+        Injector::VARIANTS.contains(&cell.trim().trim_matches('`'))
     });
     let of_injectors = injectors.flat_map(|line| words(line.split('|').nth(3).unwrap()));
     let lift = words(shared).chain(of_injectors).map(str::to_owned);
@@ -94,8 +95,6 @@ fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
     all.get_mut("rearing_tank").unwrap().extend(tank);
     all
 }
-
-const INJECTORS: [&str; 3] = ["open_tube", "drilled_ring", "diffuser"];
 
 /// The keys that the readers of a section know, as they say when asked for one that none has.
 fn known(text: &str) -> Vec<&'static str> {

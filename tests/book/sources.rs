@@ -22,7 +22,7 @@ fn every_source_is_cited() {
     let list = read("src/references.rs");
     let mut faults = Vec::new();
     let mut found = 0;
-    for line in list.lines() {
+    for line in list.lines().filter(|line| !line.contains("#[")) {
         let Some((name, rest)) = line.trim().split_once(" = \"") else {
             continue;
         };

@@ -1,7 +1,9 @@
 //! What the library refuses and what it remarks: every error with its text, NaN and infinities for
-//! every input, every caution.
+//! every input, every caution, every code.
 
 mod cautions;
+#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+mod codes;
 mod not_finite;
 #[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
 mod reported;

@@ -1,5 +1,7 @@
 //! `[aeration]`: an aeration test, and where the aerator is to work.
 
+use strum::VariantNames;
+
 use crate::design::fault::Problem;
 use crate::design::section::{Bound, Section};
 use crate::error::{Error, Input, NameKind};
@@ -10,9 +12,6 @@ use crate::units::{
     MassConcentration, Power, Ratio, ThermodynamicTemperature, Volume, cubic_meter, degree_celsius,
     milligram_per_liter, watt,
 };
-
-/// Kinds of power by name.
-const KINDS: [&str; 3] = ["wire", "shaft", "air"];
 
 /// `[aeration]` as given.
 #[derive(Debug, Default)]
@@ -44,7 +43,7 @@ impl GivenAeration {
             Some("shaft") => Some(AeratorPower::Shaft),
             Some("air") => Some(AeratorPower::Air),
             Some(name) => {
-                let error = Error::unknown_name(NameKind::PowerKind, name, KINDS);
+                let error = Error::unknown_name(NameKind::PowerKind, name, AeratorPower::VARIANTS);
                 section.fault("power_kind", Problem::Refused(error));
                 None
             }

@@ -1,5 +1,7 @@
 //! `[riser]`: one riser, or what all candidates of a search share.
 
+use strum::VariantArray;
+
 use super::needed;
 use crate::design::fault::Problem;
 use crate::design::section::{Bound, Section};
@@ -218,7 +220,7 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
         ("outlet_depth", "submerged"),
         ("outlet_head", "open_top"),
     ];
-    let Some(outlet) = Outlet::NAMES.into_iter().find(|known| *known == name) else {
+    let Some(&outlet) = Outlet::NAMES.iter().find(|known| **known == name) else {
         sheet.refused(
             Error::unknown_name(NameKind::Outlet, name, Outlet::NAMES),
             "riser.outlet",
@@ -257,19 +259,7 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
 
 /// A reading of the head at the brink.
 fn brink(sheet: &Sheet, name: &str) -> Option<BrinkHead> {
-    let name_of = |head| {
-        if head == BrinkHead::Mixture {
-            "mixture"
-        } else {
-            "clear_water"
-        }
-    };
-    let found = among(
-        NameKind::Brink,
-        name,
-        &[BrinkHead::Mixture, BrinkHead::ClearWater],
-        name_of,
-    );
+    let found = among(NameKind::Brink, name, BrinkHead::VARIANTS, <&str>::from);
     sheet.keep(found, "riser.outlet_brink")
 }
 

@@ -14,8 +14,9 @@ pub const OXYGEN_BY_MASS_OF_AIR: Ratio = base(0.2315);
 /// Powers of aerators.
 pub const POWER: Range = Range::new(1e-3, 1e9, "W");
 
-/// A power and where it was measured.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// A power and where it was measured; displayed without the power.
+#[derive(Debug, Clone, Copy, PartialEq, strum::Display, strum::VariantNames)]
+#[strum(serialize_all = "snake_case")]
 pub enum AeratorPower {
     /// Electrical, taken from the mains.
     Wire(Power),

@@ -13,7 +13,7 @@ use crate::caution::Caution;
 use crate::design::AerationBench;
 use crate::error::Error;
 use crate::gas::aeration::{
-    AerationEfficiency, AeratorPower, StandardTransfer, aeration_efficiency, field_transfer_rate,
+    AerationEfficiency, StandardTransfer, aeration_efficiency, field_transfer_rate,
     standard_transfer_efficiency,
 };
 use crate::units::{
@@ -172,7 +172,7 @@ impl AerationReport {
             "sotr_high_kg_per_h": rate.1.get::<kilogram_per_hour>(),
             "probe_spread": self.standard.spread.map(|s| s.get::<ratio>()),
             "sae_kg_per_kwh": efficiency.map(|e| e.value.get::<kilogram_per_kilowatt_hour>()),
-            "power_kind": efficiency.map(|e| kind(e.power)),
+            "power_kind": efficiency.map(|e| e.power.to_string()),
             "sote": self.share_of_air.map(|s| s.get::<ratio>()),
             "field_rate_kg_per_h": self.field_rate.map(|r| r.get::<kilogram_per_hour>()),
             "temperature_c": self.bench.test.conditions.temperature.get::<degree_celsius>(),
@@ -185,13 +185,5 @@ impl AerationReport {
             "warnings": self.warnings(),
             "cautions": cautions_json(&self.cautions()),
         }))
-    }
-}
-
-fn kind(power: AeratorPower) -> &'static str {
-    match power {
-        AeratorPower::Wire(_) => "wire",
-        AeratorPower::Shaft(_) => "shaft",
-        AeratorPower::Air(_) => "air",
     }
 }

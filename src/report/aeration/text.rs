@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{AerationReport, OwnCoefficient, kind, limits};
+use super::{AerationReport, OwnCoefficient, limits};
 use crate::error::Error;
 use crate::report::number::{UnitSystem, short};
 use crate::report::table;
@@ -77,7 +77,7 @@ impl AerationReport {
                 }
                 UnitSystem::Us => units.mass_per_energy(found.value),
             };
-            let _ = writeln!(text, "SAE  {value}, {} power", kind(found.power));
+            let _ = writeln!(text, "SAE  {value}, {} power", found.power);
         }
         if let Some(share) = self.share_of_air {
             let share = share.get::<percent>();

@@ -9,7 +9,7 @@ use super::{SupplyGases, SupplyReport};
 use crate::air::{AirFlow, AirState};
 use crate::riser::Outcome;
 use crate::sizing::Problem;
-use crate::supply::{BestDepth, Change, DepthLimit, Shift};
+use crate::supply::{BestDepth, Change, Shift};
 use crate::units::{
     Power, UnitSystem, VolumeRate, cubic_meter_per_second, kelvin, kilowatt_hour, meter,
     meter_per_second, ratio, second,
@@ -204,7 +204,7 @@ impl SupplyReport {
                 "adiabatic_power_w": best.adiabatic_power.value,
                 "wire_power_w": best.wire_power.map(watt),
                 "power_against_present": depths.against_present(one, problem.duty.water_flow),
-                "limit": limit_code(one.limit),
+                "limit": <&str>::from(one.limit),
                 "curve": one.curve.iter().map(|point| json!({
                     "submergence_m": point.submergence.get::<meter>(),
                     "adiabatic_power_w": point.adiabatic_power.value,
@@ -245,17 +245,6 @@ fn state_json(state: &AirState) -> Value {
         "pressure_pa": state.pressure.pascal(),
         "humidity": state.humidity.get::<ratio>(),
     })
-}
-
-fn limit_code(limit: DepthLimit) -> &'static str {
-    match limit {
-        DepthLimit::Interior => "interior",
-        DepthLimit::LargestSubmergence => "largest_submergence",
-        DepthLimit::SmallestSubmergence => "smallest_submergence",
-        DepthLimit::AirPressure => "air_pressure",
-        DepthLimit::TotalGasPressure => "total_gas_pressure",
-        DepthLimit::Peak => "peak",
-    }
 }
 
 fn kg_per_s(air: AirFlow) -> f64 {

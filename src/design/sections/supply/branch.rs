@@ -1,5 +1,7 @@
 //! `[branch]`: from the header to a riser's injector; what a lift has of its own overrides it.
 
+use strum::VariantNames;
+
 use super::run::{GivenRun, RunKeys};
 use super::{in_kpa, in_mm};
 use crate::design::fault::Problem;
@@ -8,12 +10,11 @@ use crate::design::sections::air::VOLUME_FLOW;
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
 use crate::riser::LOSS_COEFFICIENT;
-use crate::supply::{DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, INJECTOR_LOSS, OPENING_PRESSURE};
+use crate::supply::{
+    DISCHARGE_COEFFICIENT, HOLE_DIAMETER, HOLES, INJECTOR_LOSS, Injector, OPENING_PRESSURE,
+};
 use crate::units::quantity;
 use crate::units::{Length, Pressure, Ratio, VolumeRate, kilopascal, liter_per_minute};
-
-/// Names of the injectors.
-const INJECTORS: [&str; 3] = ["open_tube", "drilled_ring", "diffuser"];
 
 /// Which injector a key belongs to.
 const OWN: [(&str, &str); 4] = [
@@ -50,9 +51,12 @@ impl GivenBranch {
     /// The keys of a branch in a section that may have others.
     pub(super) fn keys(sheet: &Sheet, section: &mut Section, run: &RunKeys) -> Self {
         let injector = section.text("injector").and_then(|name| {
-            let found = INJECTORS.into_iter().find(|known| *known == name);
+            let found = Injector::VARIANTS
+                .iter()
+                .copied()
+                .find(|known| *known == name);
             if found.is_none() {
-                let error = Error::unknown_name(NameKind::Injector, name, INJECTORS);
+                let error = Error::unknown_name(NameKind::Injector, name, Injector::VARIANTS);
                 sheet.refused(error, &section.path("injector"));
             }
             found
