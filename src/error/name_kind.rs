@@ -6,7 +6,7 @@ use std::fmt;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum NameKind {
-    /// A pipe of the catalogue.
+    /// A pipe.
     Pipe,
     /// A pipe standard.
     Standard,

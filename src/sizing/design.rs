@@ -1,6 +1,7 @@
 //! One candidate: a design with its margins, or a reason against it.
 
 use std::cmp::Ordering;
+use std::sync::Arc;
 
 use super::{Objective, Problem, Sizing};
 use crate::air::AirFlow;
@@ -20,7 +21,7 @@ use crate::units::{
 #[non_exhaustive]
 pub struct Design {
     /// The riser's pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// Number of equal lifts that share the duty.
     pub lifts: u32,
     /// Depth of the injection point below the running water level.
@@ -126,7 +127,7 @@ pub(super) fn mark_pareto(designs: &mut [Design]) {
 #[non_exhaustive]
 pub struct Rejected {
     /// The riser's pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// Number of lifts.
     pub lifts: u32,
     /// Depth of the injection point.
@@ -309,12 +310,12 @@ pub struct DoubtCost {
     pub lower_end: Result<OperatingPoint, Reason>,
 }
 
-/// The best design with the next bore up or down of the same standard and series.
+/// The best design with the next bore up or down of the same standard and series, or of your own pipes.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct BoreStep {
     /// The neighbouring pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// Its best design; none when no candidate with that pipe meets the duty.
     pub best: Option<Design>,
 }
@@ -436,14 +437,23 @@ impl Sizing {
         let Some(winner) = self.designs.first() else {
             return Vec::new();
         };
-        let neighbours = [winner.pipe.next_down(), winner.pipe.next_up()];
-        let step = |pipe: &'static Pipe| BoreStep {
-            pipe,
+        // Your own pipes are one series, as far as they were searched.
+        let searched = self.designs.iter().map(|design| &design.pipe);
+        let searched = searched.chain(self.rejected.iter().map(|one| &one.pipe));
+        let neighbours = if winner.pipe.is_own() {
+            winner
+                .pipe
+                .neighbours(searched.filter(|pipe| pipe.is_own()))
+        } else {
+            winner.pipe.neighbours(winner.pipe.kin())
+        };
+        let step = |pipe: Arc<Pipe>| BoreStep {
             best: self
                 .designs
                 .iter()
                 .find(|design| design.pipe.name == pipe.name)
                 .cloned(),
+            pipe,
         };
         neighbours.into_iter().flatten().map(step).collect()
     }
@@ -464,7 +474,7 @@ impl Design {
         if !self.pipe.pressure_pipe {
             cautions.push(Caution::NotPressurePipe);
         }
-        if self.pipe.trust == Trust::Memory {
+        if self.pipe.trust == Some(Trust::Memory) {
             cautions.push(Caution::PipeFromMemory);
         }
         cautions

@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::str::FromStr;
+use std::sync::Arc;
 
 use super::MarginCase;
 use crate::error::{Error, Input, NameKind, Range};
@@ -105,7 +106,7 @@ pub struct Problem {
     /// What all candidates share.
     pub riser: RiserSpec,
     /// Pipes to search.
-    pub pipes: Vec<&'static Pipe>,
+    pub pipes: Vec<Arc<Pipe>>,
     /// Depths to search, shallowest first.
     pub submergences: Vec<Length>,
     /// Largest number of lifts that share the duty.
@@ -144,7 +145,7 @@ impl Problem {
         duty: Duty,
         site: Site,
         riser: RiserSpec,
-        pipes: Vec<&'static Pipe>,
+        pipes: Vec<Arc<Pipe>>,
         submergences: Vec<Length>,
     ) -> Self {
         Self {

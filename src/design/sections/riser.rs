@@ -7,7 +7,6 @@ use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
 use crate::name::among;
-use crate::pipe::Pipe;
 use crate::riser::{
     BrinkHead, Dimensions, LIFT, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, RiserSpec,
     SUBMERGENCE, SUCTION_LENGTH,
@@ -69,18 +68,8 @@ impl GivenRiser {
             outlet: None,
             states_outlet: riser.has("outlet"),
         };
-        if let Some(name) = riser.text("pipe") {
-            let bore = sheet.keep(Pipe::named(name), "riser.pipe").map(Pipe::bore);
-            if riser.has("bore") {
-                riser.fault(
-                    "pipe",
-                    Problem::Contradiction {
-                        other: "riser.bore",
-                    },
-                );
-            } else {
-                given.bore = bore;
-            }
+        if let Some(pipe) = riser.pipe("pipe", "bore", "riser.bore") {
+            given.bore = Some(pipe.bore());
         }
         given.outlet = outlet(sheet, &mut riser);
         riser.close();
