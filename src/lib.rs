@@ -18,6 +18,7 @@ mod model;
 mod name;
 pub mod need;
 pub mod pipe;
+pub mod prelude;
 pub mod published;
 pub mod references;
 pub mod regime;
@@ -48,6 +49,7 @@ pub use pipe::Pipe;
 pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;
 pub use uncertainty::{Calibration, ErrorLaw, Interval};
+pub use uom;
 pub use water::Water;
 
 /// The chapters of the book: `cargo test` compiles and runs their Rust.

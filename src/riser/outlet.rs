@@ -1,8 +1,10 @@
 //! Outlets: what stands between the top of the column and the free water beyond.
 
 use std::fmt;
+use std::str::FromStr;
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, NameKind, Range};
+use crate::name::among;
 use crate::units::{Length, Ratio, VolumeRate, cubic_meter_per_second, meter, millimeter, ratio};
 
 /// Loss coefficients that the library computes.
@@ -22,6 +24,32 @@ pub enum BrinkHead {
     Mixture,
     /// As a height of clear water.
     ClearWater,
+}
+
+impl BrinkHead {
+    /// The name in design files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Mixture => "mixture",
+            Self::ClearWater => "clear_water",
+        }
+    }
+}
+
+impl fmt::Display for BrinkHead {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl FromStr for BrinkHead {
+    type Err = Error;
+
+    fn from_str(name: &str) -> Result<Self, Error> {
+        let all = [Self::Mixture, Self::ClearWater];
+        among(NameKind::Brink, name, &all, Self::name)
+    }
 }
 
 /// The outlet of a riser.

@@ -62,7 +62,7 @@ pub struct Sizing {
 /// let mut problem = Problem::new(duty, site, shared, pipes, depths(None, m(1.0), Some(m(0.25)))?);
 /// problem.max_lifts = 2;
 /// let found = size(&problem)?;
-/// let best = &found.designs[0];
+/// let best = found.best().expect("some candidate meets the duty");
 /// assert!((best.water_flow_total() - duty.water_flow).abs() < 1e-9 * duty.water_flow);
 /// assert_eq!(found.candidates, found.designs.len() + found.rejected.len());
 /// # Ok::<(), risewater::Error>(())

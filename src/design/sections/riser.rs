@@ -6,7 +6,6 @@ use crate::design::quantity;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Error, Input, NameKind, Range};
-use crate::name::among;
 use crate::riser::{
     BrinkHead, Dimensions, LIFT, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, RiserSpec,
     SUBMERGENCE, SUCTION_LENGTH,
@@ -191,7 +190,9 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
     );
     let brink = riser
         .text("outlet_brink")
-        .map_or(Some(BrinkHead::default()), |name| brink(sheet, name));
+        .map_or(Some(BrinkHead::default()), |name| {
+            sheet.keep(name.parse(), "riser.outlet_brink")
+        });
     let depth = riser.quantity(
         "outlet_depth",
         quantity::length,
@@ -243,24 +244,6 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
         },
         _ => Outlet::Plain { loss },
     })
-}
-
-/// A reading of the head at the brink.
-fn brink(sheet: &Sheet, name: &str) -> Option<BrinkHead> {
-    let name_of = |head| {
-        if head == BrinkHead::Mixture {
-            "mixture"
-        } else {
-            "clear_water"
-        }
-    };
-    let found = among(
-        NameKind::Brink,
-        name,
-        &[BrinkHead::Mixture, BrinkHead::ClearWater],
-        name_of,
-    );
-    sheet.keep(found, "riser.outlet_brink")
 }
 
 fn in_m(what: Input, range: Range) -> Bound<Length> {
