@@ -16,7 +16,7 @@
 //! [Churchill (1977)](crate::references::CHURCHILL_1977).
 
 use crate::error::{Error, Input, Range};
-pub use crate::two_phase::RELATIVE_ROUGHNESS;
+use crate::two_phase::RELATIVE_ROUGHNESS;
 use crate::units::{Ratio, ratio};
 
 /// Reynolds numbers that the library computes.

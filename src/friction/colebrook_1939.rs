@@ -17,9 +17,9 @@
 //! [Colebrook (1939)](crate::references::COLEBROOK_1939); first guess by
 //! [Haaland (1983)](crate::references::HAALAND_1983).
 
-pub use super::churchill_1977::REYNOLDS;
+use super::churchill_1977::REYNOLDS;
 use crate::error::{Error, Input};
-pub use crate::two_phase::RELATIVE_ROUGHNESS;
+use crate::two_phase::RELATIVE_ROUGHNESS;
 use crate::units::{Ratio, ratio};
 
 /// Laminar up to here.

@@ -120,7 +120,7 @@ impl TrialReport {
     /// Reduces the runs of a trial. With a bench, readings are held against what it plans too.
     ///
     /// # Errors
-    /// As [`reduce`] and [`doubts`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::trial::LEVEL) or
+    /// As [`reduce`] and [`doubts`]; [`Error::OutOfRange`] for terms outside [`LEVEL`](crate::uncertainty::LEVEL) or
     /// [`WANTED`](crate::trial::WANTED).
     pub fn of(
         runs: &[Run],
