@@ -122,7 +122,7 @@ impl Pipe {
     ///
     /// let mm = Length::new::<millimeter>;
     /// let pipe = Arc::new(Pipe::new("shop 63", mm(57.0), mm(63.0))?);
-    /// assert_eq!((pipe.bore(), pipe.wall_min()), (mm(57.0), mm(3.0)));
+    /// assert_eq!((pipe.bore(), pipe.outside_diameter()), (mm(57.0), mm(63.0)));
     /// assert!(Pipe::new("shop 63", mm(63.0), mm(57.0)).is_err());
     /// # Ok::<(), risewater::Error>(())
     /// ```
