@@ -49,6 +49,7 @@ pub use pipe::Pipe;
 pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;
 pub use uncertainty::{Calibration, ErrorLaw, Interval};
+#[doc(no_inline)]
 pub use uom;
 pub use water::Water;
 

@@ -12,8 +12,11 @@
 //! # assert!(foot.contains("riser"));
 //! ```
 
+#[doc(no_inline)]
 pub use crate::riser::{Dimensions, Outlet, Site};
+#[doc(no_inline)]
 pub use crate::sizing::{Duty, depths, size};
+#[doc(no_inline)]
 pub use crate::units::{
     AbsolutePressure, GaugePressure, Length, MassRate, Power, Pressure, Ratio,
     ThermodynamicTemperature, UnitSystem, VolumeRate, bar, centimeter, cubic_foot_per_minute,
@@ -21,6 +24,7 @@ pub use crate::units::{
     kilogram_per_hour, kilopascal, kilowatt, liter_per_minute, liter_per_second, meter, millimeter,
     pascal, percent, psi, watt,
 };
+#[doc(no_inline)]
 pub use crate::{
     AirFlow, AirState, Caution, Curve, Error, ErrorLaw, Model, OperatingPoint, Outcome, Pipe,
     Riser, RiserSpec, Water,
