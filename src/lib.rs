@@ -21,6 +21,7 @@ mod model;
 mod name;
 pub mod need;
 pub mod pipe;
+pub mod prelude;
 pub mod published;
 pub mod references;
 pub mod regime;
@@ -51,6 +52,8 @@ pub use pipe::Pipe;
 pub use riser::{OperatingPoint, Outcome, Riser, RiserSpec};
 pub use slip::Slip;
 pub use uncertainty::{Calibration, ErrorLaw, Interval};
+#[doc(no_inline)]
+pub use uom;
 pub use water::Water;
 
 /// The chapters of the book: `cargo test` compiles and runs their Rust.

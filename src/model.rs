@@ -54,15 +54,6 @@ impl DevelopingLength {
         }
     }
 
-    /// The same over the bore.
-    #[must_use]
-    pub fn in_bores(self, bore: Length) -> Ratio {
-        match self {
-            Self::Bores(bores) => bores,
-            _ => self.of(bore) / bore,
-        }
-    }
-
     /// The length in a pipe of a bore, checked.
     pub(crate) fn checked(self, bore: Length) -> Result<Length, Error> {
         if let Self::Bores(bores) = self {

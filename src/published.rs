@@ -99,8 +99,6 @@ impl Residual {
 pub struct Score {
     /// Number of points.
     pub points: usize,
-    /// Share of the points within ±10 %.
-    pub within_10_percent: f64,
     /// Share of the points within ±20 %.
     pub within_20_percent: f64,
     /// Mean of |predicted/measured − 1|.
@@ -109,8 +107,6 @@ pub struct Score {
     pub bias: f64,
     /// Root mean square of ln(predicted/measured).
     pub rms_log_error: f64,
-    /// Number of points for which no water flow is predicted.
-    pub without_flow: usize,
 }
 
 impl Score {
@@ -120,15 +116,12 @@ impl Score {
         let n = residuals.len();
         let mean =
             |f: &dyn Fn(&Residual) -> f64| residuals.iter().map(f).sum::<f64>() / n.max(1) as f64;
-        let within = |limit: f64| mean(&|r| f64::from(u8::from((r.ratio - 1.0).abs() <= limit)));
         Self {
             points: n,
-            within_10_percent: within(0.1),
-            within_20_percent: within(0.2),
+            within_20_percent: mean(&|r| f64::from(u8::from((r.ratio - 1.0).abs() <= 0.2))),
             mean_absolute_error: mean(&|r| (r.ratio - 1.0).abs()),
             bias: mean(&|r| r.ratio - 1.0),
             rms_log_error: mean(&|r| r.logarithm().powi(2)).sqrt(),
-            without_flow: residuals.iter().filter(|r| r.ratio == 0.0).count(),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The local state of a two-phase flow, which the slip and friction closures read.
 
 use crate::error::{Error, Input, Range};
+pub use crate::pipe::BORE;
 pub use crate::pipe::churchill_1977::RELATIVE_ROUGHNESS;
 use crate::units::{
     DynamicViscosity, GRAVITY_M_PER_S2, Length, MassDensity, Ratio, SurfaceTension, Velocity,
@@ -8,9 +9,6 @@ use crate::units::{
     ratio,
 };
 
-/// Bores that the library computes. Far wider than the data behind any closure: outside those data
-/// a result carries cautions.
-pub const BORE: Range = Range::new(1.0, 3000.0, "mm");
 /// Roughness that the library computes; it must also stay below [`RELATIVE_ROUGHNESS`].
 pub const ROUGHNESS: Range = Range::new(0.0, 50.0, "mm");
 /// Void fractions that can be.

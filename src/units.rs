@@ -16,7 +16,6 @@ pub mod quantity;
 pub(crate) mod system;
 
 pub use system::UnitSystem;
-pub use uom;
 pub use uom::si::acceleration::meter_per_second_squared;
 pub use uom::si::area::{square_meter, square_millimeter};
 pub use uom::si::diffusion_coefficient::square_meter_per_second;
@@ -33,7 +32,7 @@ pub use uom::si::frequency::cycle_per_day as per_day;
 /// Times an hour, as a turnover or a transfer coefficient.
 pub use uom::si::frequency::cycle_per_hour as per_hour;
 pub use uom::si::frequency::hertz;
-pub use uom::si::length::{foot, inch, meter, micrometer, millimeter};
+pub use uom::si::length::{centimeter, foot, inch, meter, micrometer, millimeter};
 pub use uom::si::mass::kilogram;
 pub use uom::si::mass_concentration::milligram_per_liter;
 pub use uom::si::mass_density::kilogram_per_cubic_meter;
@@ -44,18 +43,20 @@ pub use uom::si::mass_rate::{
 pub use uom::si::molality::mole_per_kilogram;
 pub use uom::si::molar_concentration::mole_per_liter;
 pub use uom::si::molar_mass::gram_per_mole;
-pub use uom::si::power::watt;
-pub use uom::si::pressure::{kilopascal, pascal};
+pub use uom::si::power::{kilowatt, watt};
+pub use uom::si::pressure::{bar, kilopascal, pascal};
 pub use uom::si::ratio::{per_mille, percent, ratio};
 pub use uom::si::specific_heat_capacity::joule_per_kilogram_kelvin;
 pub use uom::si::surface_tension::newton_per_meter;
 /// A kelvin of temperature difference; [`kelvin`] is that of a temperature.
 pub use uom::si::temperature_interval::kelvin as kelvin_interval;
-pub use uom::si::thermodynamic_temperature::{degree_celsius, kelvin};
+pub use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
 pub use uom::si::time::{day, minute, second};
 pub use uom::si::velocity::meter_per_second;
 pub use uom::si::volume::{cubic_meter, liter, milliliter};
-pub use uom::si::volume_rate::{cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute};
+pub use uom::si::volume_rate::{
+    cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute, liter_per_second,
+};
 use uom::si::{Quantity, SI};
 
 /// Pressure per length, as in a friction gradient; `uom` has no name of its own for it.
@@ -85,6 +86,31 @@ unit! {
 }
 
 pub use amount::micromole_per_kilogram;
+pub use pressure::psi;
+pub use volume_rate::{cubic_foot_per_minute, gallon_per_minute};
+
+/// Exact, as in design files; `uom` rounds its pound-force.
+mod pressure {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::pressure;
+
+        @psi: crate::units::system::PSI; "psi", "pound-force per square inch", "pounds-force per square inch";
+    }
+}
+
+/// Exact, as in design files; `uom` rounds its gallon and its cubic foot.
+mod volume_rate {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::volume_rate;
+
+        @cubic_foot_per_minute: crate::units::system::CUBIC_FOOT_PER_MIN; "cfm", "cubic foot per minute",
+            "cubic feet per minute";
+        @gallon_per_minute: crate::units::system::GALLON_PER_MIN; "gal/min", "US gallon per minute",
+            "US gallons per minute";
+    }
+}
 
 /// The macro takes one quantity a module.
 mod amount {

@@ -3,19 +3,27 @@
 mod table;
 
 use std::collections::HashSet;
+use std::sync::Arc;
 
-use risewater::error::{Error, NameKind};
+use risewater::error::{Error, Input, NameKind};
 use risewater::pipe::losses::{self, LossDefault};
 use risewater::pipe::{BoreBasis, Pipe};
 use risewater::references::Trust;
-use risewater::units::{inch, meter, millimeter, ratio};
+use risewater::riser::{Dimensions, RiserSpec, Site};
+use risewater::sizing::{Design, Duty, Problem, Sizing, depths, size};
+use risewater::supply::Run;
+use risewater::units::{
+    AbsolutePressure, Length, MassRate, ThermodynamicTemperature, VolumeRate, degree_celsius, inch,
+    kilogram_per_hour, kilopascal, liter_per_minute, meter, millimeter, ratio,
+};
+use risewater::{AirFlow, Caution, Water};
 use table::{Row, rows};
 
 /// Half a unit of the last printed digit, 0.001 mm, and a little for the floats.
 const PRINTED_MM: f64 = 0.0005 + 1e-9;
 
 /// The pipe of a row, by the name that the rule of the catalogue gives it.
-fn pipe_of(row: &Row) -> Result<&'static Pipe, Error> {
+fn pipe_of(row: &Row) -> Result<Arc<Pipe>, Error> {
     let standard = row.text("standard").rsplit(" / ").next().unwrap();
     let series = match row.text("series") {
         "sewer and drain (thin wall)" => "",
@@ -107,7 +115,7 @@ fn every_row_is_in_the_catalogue() {
         };
         let drain =
             row.text("note").contains("not a pressure pipe") || row.text("note").contains("waste");
-        if (pipe.bore_basis(), pipe.trust, pipe.pressure_pipe) != (basis, trust, !drain) {
+        if (pipe.bore_basis(), pipe.trust, pipe.pressure_pipe) != (basis, Some(trust), !drain) {
             wrong.push(format!(
                 "{id}: {:?} {:?} {}",
                 pipe.bore_basis(),
@@ -209,17 +217,17 @@ fn names_are_unique_and_found_again() {
             pipe.name.to_uppercase(),
             pipe.name.replace(' ', ""),
         ] {
-            assert_eq!(Pipe::named(&text).map(|p| &p.name), Ok(&pipe.name));
+            assert_eq!(Pipe::named(&text).as_ref(), Ok(pipe));
         }
     }
-    let long = |text: &str| Pipe::named(text).map(|p| p.name.as_str());
+    let long = |text: &str| Pipe::named(text).unwrap().to_string();
     assert_eq!(
         long("ASTM D1785 Schedule 40 2 in"),
-        Ok("ASTM D1785 Sch 40 2 in")
+        "ASTM D1785 Sch 40 2 in"
     );
     assert_eq!(
         long("EN ISO 1452-2 PN10 DN/OD 63"),
-        Ok("EN ISO 1452-2 PN10 DN 63")
+        "EN ISO 1452-2 PN10 DN 63"
     );
 }
 
@@ -288,8 +296,8 @@ fn neighbours() {
     for pipe in Pipe::catalogue() {
         let kin = |other: &Pipe| (other.standard, other.series) == (pipe.standard, pipe.series);
         if let Some(wider) = pipe.next_up() {
-            assert!(kin(wider) && wider.bore() > pipe.bore());
-            assert_eq!(wider.next_down(), Some(pipe));
+            assert!(kin(&wider) && wider.bore() > pipe.bore());
+            assert_eq!(wider.next_down().as_ref(), Some(pipe));
         }
     }
     let widest = Pipe::catalogue()
@@ -374,4 +382,112 @@ fn spreads_hold_the_table() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     // Entrances flush, re-entrant and rounded; two elbows and a tee at three Reynolds numbers.
     assert_eq!(count, 6 + 25 + 3 + 3 * 3);
+}
+
+/// Pipes of one's own with the sizes of catalogue pipes give the designs of those, to the last bit.
+#[test]
+fn own_pipes_size_like_those_of_the_catalogue() {
+    let m = Length::new::<meter>;
+    let duty = Duty {
+        water_flow: VolumeRate::new::<liter_per_minute>(150.0),
+        lift: m(0.15),
+    };
+    let site = Site {
+        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0)).unwrap(),
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    };
+    let shared = RiserSpec::new(Dimensions {
+        bore: m(0.05),
+        submergence: m(1.0),
+        lift: duty.lift,
+    });
+    let listed = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap();
+    let own = listed.iter().map(|pipe| {
+        let own = Pipe::new(&pipe.nominal, pipe.bore(), pipe.outside_diameter());
+        Arc::new(own.unwrap())
+    });
+    let found = [listed.clone(), own.collect()].map(|pipes| {
+        let depths = depths(None, m(1.2), Some(m(0.2))).unwrap();
+        let mut problem = Problem::new(duty, site, shared, pipes, depths);
+        problem.max_lifts = 3;
+        size(&problem).unwrap()
+    });
+    let [of_list, of_own] = &found;
+    assert!(of_list.designs.len() > 10);
+    let all = |found: &Sizing| -> Vec<_> {
+        let one = |one: &Design| {
+            (
+                one.pipe.nominal.clone(),
+                one.lifts,
+                one.submergence,
+                *one.riser.spec(),
+            )
+        };
+        found.designs.iter().map(one).collect()
+    };
+    assert_eq!(all(of_list), all(of_own));
+    let points = |found: &Sizing| -> Vec<_> { found.designs.iter().map(|one| one.point).collect() };
+    assert_eq!(points(of_list), points(of_own));
+    let reasons = |found: &Sizing| -> Vec<_> {
+        found
+            .rejected
+            .iter()
+            .map(|one| one.reason.clone())
+            .collect()
+    };
+    assert_eq!(reasons(of_list), reasons(of_own));
+    let steps = |found: &Sizing| -> Vec<_> {
+        let steps = found.bore_steps().into_iter();
+        steps
+            .map(|step| (step.pipe.bore(), step.best.is_some()))
+            .collect()
+    };
+    assert_eq!(steps(of_list).len(), 2);
+    assert_eq!(steps(of_list), steps(of_own));
+    let own = &of_own.designs[0];
+    assert_eq!(own.pipe.bore_basis(), BoreBasis::Given);
+    assert!(!own.cautions().contains(&Caution::PipeFromMemory));
+}
+
+#[test]
+fn own_pipes_are_checked() {
+    let mm = Length::new::<millimeter>;
+    let cause = |bore, outside| Pipe::new("shop", mm(bore), mm(outside)).unwrap_err();
+    for (bore, outside, input) in [
+        (0.5, 63.0, Input::PipeBore),
+        (3001.0, 3100.0, Input::PipeBore),
+        (f64::NAN, 63.0, Input::PipeBore),
+        (57.0, 6001.0, Input::PipeOutsideDiameter),
+        (63.0, 63.0, Input::PipeOutsideDiameter),
+        (63.0, 57.0, Input::PipeOutsideDiameter),
+    ] {
+        let blamed = match cause(bore, outside) {
+            Error::OutOfRange { what, .. } | Error::NotFinite { what } => what,
+            Error::Inconsistent { larger, .. } => larger,
+            other => panic!("{other}"),
+        };
+        assert_eq!(blamed, input, "{bore} {outside}");
+    }
+}
+
+/// The same main line, once in a catalogue pipe and once in one's own of its bore, with two more to choose from.
+#[test]
+fn lines_of_own_pipes() {
+    let mm = Length::new::<millimeter>;
+    let shop = [("38", 38.0), ("48", 48.0), ("60", 60.0)]
+        .map(|(name, bore)| Arc::new(Pipe::new(name, mm(bore), mm(bore + 5.0)).unwrap()));
+    let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_hour>(120.0)).unwrap();
+    let warm = ThermodynamicTemperature::new::<degree_celsius>(25.0);
+    let outlet = AbsolutePressure::new::<kilopascal>(115.0);
+    let length = Length::new::<meter>(30.0);
+    let mut run = Run::of_pipe(Arc::clone(&shop[1]), length);
+    assert_eq!(run.choices(air, warm, outlet, None).unwrap(), []);
+    run.others = shop.to_vec();
+    let choices = run.choices(air, warm, outlet, None).unwrap();
+    for (choice, pipe) in choices.iter().zip(&shop) {
+        let bare = Run::new(pipe.bore(), length).line(air, warm).unwrap();
+        assert_eq!(choice.pipe, *pipe);
+        assert_eq!(choice.flow, bare.inlet(air, outlet).unwrap());
+    }
+    assert_eq!(choices.len(), 3);
 }

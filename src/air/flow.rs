@@ -1,9 +1,11 @@
 //! Air flow as a mass of dry air, whatever the state its volume was counted at.
 
+use std::fmt;
+
 use crate::air::{AirState, DRY_AIR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range};
 use crate::units::{
-    MassRate, VolumeRate, base, cubic_meter_per_second, kelvin, kilogram_per_second,
+    MassRate, UnitSystem, VolumeRate, base, cubic_meter_per_second, kelvin, kilogram_per_second,
 };
 
 /// Air flows of [`AirFlow`], as mass of dry air.
@@ -39,6 +41,14 @@ pub const AIR_FLOW: Range = Range::new(0.0, 1000.0, "kg/s");
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct AirFlow {
     dry_mass_rate: MassRate,
+}
+
+/// As its volume at [`AirState::DRY_20_C`]: `"13.84 L/min of air (dry, 20 degC, 101.325 kPa)"`.
+impl fmt::Display for AirFlow {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let flow = UnitSystem::Metric.air(self.volume_rate_at_20_c());
+        f.pad(&format!("{flow} of air (dry, 20 degC, 101.325 kPa)"))
+    }
 }
 
 impl AirFlow {
@@ -140,5 +150,15 @@ mod tests {
     #[test]
     fn plain_si_round_trip() {
         assert_eq!(AirFlow::from_kg_per_s(0.25).kg_per_s(), 0.25);
+    }
+
+    #[test]
+    fn in_words() {
+        // 1 kg/h over 287.05287 × 293.15 / 101325 = 0.830492 m³/kg is 13.84 L/min
+        let air = AirFlow::from_kg_per_s(1.0 / 3600.0);
+        assert_eq!(
+            air.to_string(),
+            "13.84 L/min of air (dry, 20 degC, 101.325 kPa)"
+        );
     }
 }

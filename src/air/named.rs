@@ -1,5 +1,7 @@
 //! Published reference states of air.
 
+use std::str::FromStr;
+
 use crate::air::AirState;
 use crate::error::{Error, NameKind, among};
 use crate::references::{
@@ -125,6 +127,15 @@ impl AirState {
     /// ```
     pub fn named(name: &str) -> Result<Self, Error> {
         among(NameKind::AirState, name, NAMED, |named| named.name).map(|named| named.state)
+    }
+}
+
+impl FromStr for AirState {
+    type Err = Error;
+
+    /// As [`AirState::named`].
+    fn from_str(name: &str) -> Result<Self, Error> {
+        Self::named(name)
     }
 }
 

@@ -52,7 +52,7 @@ use crate::sizing;
 use crate::transfer::GasTerms;
 use crate::uncertainty::{ErrorLaw, Wanted};
 use crate::units::Length;
-use sections::{Given, Limits};
+use sections::{Given, Limits, own_pipes};
 use sheet::{Sheet, one};
 
 /// A design file of our own invented hatchery, to start from.
@@ -150,7 +150,8 @@ impl Design {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn parse_with(text: &str, replacements: &[String]) -> Result<Self, FileError> {
-        let sheet = Sheet::parse(text.trim_start_matches('\u{feff}'), replacements)?;
+        let mut sheet = Sheet::parse(text.trim_start_matches('\u{feff}'), replacements)?;
+        sheet.pipes = own_pipes(&sheet);
         let given = Given::read(&sheet);
         sheet.verdict()?;
         Ok(Self {

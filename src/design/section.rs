@@ -2,6 +2,7 @@
 
 #[cfg(feature = "trial")]
 use std::ops::{Add, Mul, Sub};
+use std::sync::Arc;
 
 use toml_edit::{Item, TableLike, Value};
 
@@ -10,6 +11,7 @@ use super::sheet::Sheet;
 use crate::error::{Input, Range};
 use crate::model::{DEVELOPING_BORES, DEVELOPING_LENGTH, DevelopingLength};
 use crate::name::nearest;
+use crate::pipe::Pipe;
 use crate::units::quantity::{self, QuantityError};
 use crate::units::{Length, Ratio, meter, ratio};
 
@@ -41,13 +43,13 @@ impl<'a> Section<'a> {
     }
 
     /// One of several sections of a name.
-    #[cfg(feature = "supply")]
     pub fn numbered(sheet: &'a Sheet, name: &'static str, number: usize) -> Self {
         Self {
             sheet,
             name: format!("{name} {number}"),
             // With the brackets that surround it: [[lift]].
             title: match name {
+                "pipe" => "[pipe]",
                 "lift" => "[lift]",
                 "rearing_tank" => "[rearing_tank]",
                 _ => name,
@@ -57,7 +59,6 @@ impl<'a> Section<'a> {
     }
 
     /// The path of a key, as faults name it.
-    #[cfg(feature = "supply")]
     pub fn path(&self, key: &str) -> String {
         format!("{}.{key}", self.name)
     }
@@ -277,6 +278,21 @@ impl<'a> Section<'a> {
     pub fn text(&mut self, key: &'static str) -> Option<&'a str> {
         let (item, _) = self.find(key)?;
         item.as_str().or_else(|| self.wrong(key, "a text", item))
+    }
+
+    /// A pipe by its name, in place of a bore that faults name in these words.
+    pub fn pipe(
+        &mut self,
+        key: &'static str,
+        bore: &str,
+        other: &'static str,
+    ) -> Option<Arc<Pipe>> {
+        let pipe = self.sheet.pipe(self.text(key)?, &self.path(key));
+        if self.has(bore) {
+            self.fault(key, Problem::Contradiction { other });
+            return None;
+        }
+        pipe
     }
 
     /// Yes or no.

@@ -10,6 +10,7 @@ mod gas;
 mod limits;
 #[cfg(feature = "supply")]
 mod need;
+mod pipe;
 mod riser;
 #[cfg(feature = "supply")]
 mod supply;
@@ -42,6 +43,7 @@ use air::GivenAir;
 pub(super) use limits::{GivenLimits, Limits};
 #[cfg(feature = "supply")]
 pub(super) use need::{GivenNeed, GivenTank};
+pub(super) use pipe::own_pipes;
 pub(super) use riser::GivenRiser;
 #[cfg(feature = "supply")]
 pub(super) use supply::{

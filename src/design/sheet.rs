@@ -4,22 +4,23 @@ mod spellings;
 mod text;
 
 use std::cell::RefCell;
+use std::sync::Arc;
 
 use toml_edit::{Document, Item, TableLike};
 
 use super::fault::{Fault, FileError, Place, Problem};
 use super::section::{Section, kind};
 use crate::error::{Error, Input};
-use crate::name::nearest;
-use spellings::spellings;
-#[cfg(feature = "supply")]
-use spellings::spellings_in;
+use crate::name::{folded, nearest};
+use crate::pipe::Pipe;
+use spellings::{spellings, spellings_in};
 use text::{replacement, syntax};
 
 /// Names of the sections of a design file.
-pub const SECTIONS: [&str; 21] = [
+pub const SECTIONS: [&str; 22] = [
     "water",
     "site",
+    "pipe",
     "riser",
     "air",
     "model",
@@ -42,7 +43,7 @@ pub const SECTIONS: [&str; 21] = [
 ];
 
 /// Sections that there are several of, as `[[lift]]`; each goes by its name and its number: `lift 3`.
-const REPEATED: [&str; 2] = ["lift", "rearing_tank"];
+const REPEATED: [&str; 3] = ["pipe", "lift", "rearing_tank"];
 
 /// Section, key, and another key that says the same thing in another way.
 const OTHER_WAYS: [(&str, &str, &str); 31] = [
@@ -87,6 +88,25 @@ pub(super) struct Sheet {
     line_ends: Vec<usize>,
     replaced: Vec<Document<String>>,
     faults: RefCell<Vec<Fault>>,
+    /// The pipes of `[[pipe]]`, which other sections name.
+    pub pipes: OwnPipes,
+}
+
+/// Pipes that a file describes itself.
+#[derive(Debug, Default)]
+pub(super) struct OwnPipes {
+    /// The name of each, in the file's order, of those too that have faults.
+    pub names: Vec<String>,
+    /// Those without faults.
+    pub pipes: Vec<Arc<Pipe>>,
+}
+
+impl OwnPipes {
+    /// The number of the pipe that goes by a name, from 1.
+    pub fn number(&self, name: &str) -> Option<usize> {
+        let same = |known: &String| folded(known) == folded(name);
+        self.names.iter().position(same).map(|n| n + 1)
+    }
 }
 
 impl Sheet {
@@ -115,6 +135,7 @@ impl Sheet {
                 .map(|text| replacement(text))
                 .collect::<Result<_, _>>()?,
             faults: RefCell::default(),
+            pipes: OwnPipes::default(),
         };
         for ((name, item), replaced) in sheet
             .tables()
@@ -190,10 +211,10 @@ impl Sheet {
     fn check_repeated(&self, name: &str, item: &Item, replaced: bool) {
         if !replaced {
             if !item.is_array_of_tables() {
-                let expected = if name == "lift" {
-                    "[[lift]], once for each lift and with two brackets each side,"
-                } else {
-                    "[[rearing_tank]], once for each tank and with two brackets each side,"
+                let expected = match name {
+                    "pipe" => "[[pipe]], once for each pipe and with two brackets each side,",
+                    "lift" => "[[lift]], once for each lift and with two brackets each side,",
+                    _ => "[[rearing_tank]], once for each tank and with two brackets each side,",
                 };
                 let found = kind(item);
                 let problem = Problem::WrongType { expected, found };
@@ -324,7 +345,6 @@ impl Sheet {
     }
 
     /// The same for one section of several: its own key where it has one for what is to blame.
-    #[cfg(feature = "supply")]
     pub fn refused_in(&self, section: &str, error: Error, otherwise: &str) {
         let inputs = error.inputs().into_iter().flatten();
         let own = inputs.filter_map(|input| {
@@ -351,6 +371,16 @@ impl Sheet {
     /// The value, or none with the fault noted.
     pub fn keep<T>(&self, result: Result<T, Error>, otherwise: &str) -> Option<T> {
         result.map_err(|error| self.refused(error, otherwise)).ok()
+    }
+
+    /// The pipe of a name, of the file's own or of the catalogue, or none with the fault noted at the key.
+    pub fn pipe(&self, name: &str, key: &str) -> Option<Arc<Pipe>> {
+        let found = Pipe::named_among(name, &self.pipes.pipes);
+        if found.is_err() && self.pipes.number(name).is_some() {
+            // What is wrong with it is told where it stands.
+            return None;
+        }
+        self.keep(found, key)
     }
 
     /// Whether a fault is noted at a key.
@@ -383,7 +413,6 @@ impl Sheet {
     }
 
     /// One section of a name that there are several of, by its number from 1.
-    #[cfg(feature = "supply")]
     pub fn numbered(&self, name: &'static str, number: usize) -> Section<'_> {
         Section::numbered(self, name, number)
     }

@@ -97,6 +97,8 @@ inputs! {
     TotalGasPressureLimit => "gas.total_gas_pressure_limit", "limit of total gas pressure";
     PeakReserve => "limits.peak_reserve", "reserve below the peak flow";
     FouledBore => "limits.fouling", "bore lost to fouling before cleaning";
+    PipeBore => "pipe.bore", "bore of the pipe";
+    PipeOutsideDiameter => "pipe.outside_diameter", "outside diameter of the pipe";
     Pipes => "limits.standards", "pipes to search";
     Candidates => "limits.max_lifts", "number of candidates (pipes × depths × numbers of lifts)";
     WidestPipe => "limits.standards", "bore of the widest pipe";

@@ -7,7 +7,7 @@ use super::Error;
 #[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
 pub enum NameKind {
-    /// A pipe of the catalogue.
+    /// A pipe.
     Pipe,
     /// A pipe standard.
     #[strum(to_string = "pipe standard")]

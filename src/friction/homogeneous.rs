@@ -15,7 +15,7 @@
 
 use crate::pipe::churchill_1977::darcy;
 use crate::two_phase::Flow;
-pub use crate::two_phase::{BORE, VOID_FRACTION};
+pub(crate) use crate::two_phase::{BORE, VOID_FRACTION};
 
 pub(crate) fn gradient_pa_per_m(flow: &Flow) -> f64 {
     let j = flow.j();

@@ -27,7 +27,7 @@ use strum::VariantArray;
 
 use super::losses::{self, LossDefault};
 use crate::error::{Error, Input, NameKind, Range, among};
-use crate::references::{BELL_FLUIDS, DARBY_1999, HOOPER_1981, Reference, Trust};
+use crate::references::{BELL_FLUIDS, HOOPER_1981, Reference, Trust};
 use crate::units::{Length, Ratio, inch, millimeter, ratio};
 
 /// Reynolds numbers that are computed.
@@ -261,12 +261,6 @@ impl Fitting {
             Law::Hooper { .. } => HOOPER_1981,
             Law::Constant(loss) => loss.reference.unwrap_or(BELL_FLUIDS),
         }
-    }
-
-    /// The source of [`Fitting::three_k`].
-    #[must_use]
-    pub fn three_k_reference(self) -> Option<Reference> {
-        self.three_k().map(|_| DARBY_1999)
     }
 }
 

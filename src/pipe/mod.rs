@@ -4,13 +4,15 @@
 //!
 //! A pipe is named by standard, series (where the standard has several) and size; the size is
 //! `<n> in` for inch standards and `DN <n>` for metric ones, where n is the outside diameter in mm:
-//! "ASTM D1785 Sch 40 2 in", "EN ISO 1452-2 PN10 DN 63", "ASTM D2729 4 in".
+//! "ASTM D1785 Sch 40 2 in", "EN ISO 1452-2 PN10 DN 63", "ASTM D2729 4 in". What is not in the catalogue is a
+//! [pipe of your own](Pipe::new).
 //!
 //! Real pipe differs from its standard: measure the bore before a design depends on it.
 
-use std::sync::LazyLock;
+use std::fmt;
+use std::sync::{Arc, LazyLock};
 
-use crate::error::{Error, NameKind};
+use crate::error::{Error, Input, NameKind, Range};
 use crate::name::folded;
 use crate::references::{Reference, Trust};
 use crate::units::{Length, inch, millimeter};
@@ -29,7 +31,13 @@ pub use colebrook_1939::colebrook_factor;
 pub use series::Series;
 use series::Unit;
 
-/// A pipe of the catalogue.
+/// Bores that the library computes. Far wider than the data behind any closure: outside those data
+/// a result carries cautions.
+pub const BORE: Range = Range::new(1.0, 3000.0, "mm");
+/// Outside diameters that a pipe can have; its bore lies in [`BORE`].
+pub const OUTSIDE_DIAMETER: Range = Range::new(BORE.min, 2.0 * BORE.max, BORE.unit);
+
+/// A pipe: one of the catalogue, or [your own](Pipe::new).
 ///
 /// ```
 /// use risewater::pipe::{BoreBasis, Pipe};
@@ -46,30 +54,37 @@ use series::Unit;
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Pipe {
-    /// Unique name; see [the module](self) for the rule.
+    /// Unique name; see [the module](self) for the rule of the catalogue.
     pub name: String,
-    /// The standard, such as "EN ISO 1452-2".
+    /// The standard, such as "EN ISO 1452-2"; empty for a pipe of your own.
     pub standard: &'static str,
     /// The series as it stands in the name; empty where the standard has one only.
     pub series: &'static str,
     /// The series in full, such as "PN10 (S 10, SDR 21)".
     pub series_title: &'static str,
-    /// Nominal size, such as "1-1/2 in" or "DN 63".
+    /// Nominal size, such as "1-1/2 in" or "DN 63"; the name of a pipe of your own.
     pub nominal: String,
-    /// Where the dimensions are from.
-    pub reference: Reference,
-    /// How the numbers of this row reached us.
-    pub trust: Trust,
+    /// Where the dimensions of a catalogue pipe are from.
+    pub reference: Option<Reference>,
+    /// How the numbers of a catalogue pipe reached us.
+    pub trust: Option<Trust>,
     /// What to know before use; may be empty.
     pub note: &'static str,
     /// Whether the pipe is made for pressure; not so for drain, sewer and waste pipe.
     pub pressure_pipe: bool,
     outside_diameter: Length,
+    bore: Length,
     wall_min: Length,
     wall_max: Option<Length>,
 }
 
-/// Which wall a catalogue bore is taken at.
+impl fmt::Display for Pipe {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.name)
+    }
+}
+
+/// Which wall a bore is taken at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
 pub enum BoreBasis {
     /// The middle of the tolerance: OD − e_min − e_max.
@@ -78,17 +93,85 @@ pub enum BoreBasis {
     /// The smallest wall, for want of a largest: OD − 2 e_min. Real pipe of the standard is narrower.
     #[strum(to_string = "at the smallest wall")]
     MinimumWall,
+    /// The bore itself is given: a pipe of your own.
+    #[strum(to_string = "as given")]
+    Given,
 }
 
-static CATALOGUE: LazyLock<Vec<Pipe>> = LazyLock::new(|| {
+static CATALOGUE: LazyLock<Vec<Arc<Pipe>>> = LazyLock::new(|| {
     SERIES
         .iter()
-        .flat_map(|s| (0..s.sizes.len()).map(|index| Pipe::of_series(s, index)))
+        .flat_map(|s| (0..s.sizes.len()).map(|index| Arc::new(Pipe::of_series(s, index))))
         .collect()
 });
 
 impl Pipe {
-    /// Every pipe, by standard and series, sizes rising.
+    /// A pipe of your own, by a name that is not checked, made for pressure unless
+    /// [`pressure_pipe`](Self::pressure_pipe) is set otherwise.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a bore outside [`BORE`] or an outside diameter outside [`OUTSIDE_DIAMETER`],
+    /// [`Error::Inconsistent`] for a bore that is not the smaller of the two.
+    ///
+    /// # Examples
+    /// ```
+    /// use std::sync::Arc;
+    ///
+    /// use risewater::pipe::Pipe;
+    /// use risewater::units::{Length, millimeter};
+    ///
+    /// let mm = Length::new::<millimeter>;
+    /// let pipe = Arc::new(Pipe::new("shop 63", mm(57.0), mm(63.0))?);
+    /// assert_eq!((pipe.bore(), pipe.outside_diameter()), (mm(57.0), mm(63.0)));
+    /// assert!(Pipe::new("shop 63", mm(63.0), mm(57.0)).is_err());
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn new(
+        name: impl Into<String>,
+        bore: Length,
+        outside_diameter: Length,
+    ) -> Result<Self, Error> {
+        let (bore_mm, outside_mm) = (
+            BORE.check(Input::PipeBore, bore.get::<millimeter>())?,
+            OUTSIDE_DIAMETER.check(
+                Input::PipeOutsideDiameter,
+                outside_diameter.get::<millimeter>(),
+            )?,
+        );
+        if bore_mm >= outside_mm {
+            return Err(Error::Inconsistent {
+                larger: Input::PipeOutsideDiameter,
+                larger_value: outside_mm,
+                smaller: Input::PipeBore,
+                smaller_value: bore_mm,
+                unit: "mm",
+            });
+        }
+        let name = name.into();
+        let wall = 0.5 * (outside_diameter - bore);
+        Ok(Self {
+            nominal: name.clone(),
+            name,
+            standard: "",
+            series: "",
+            series_title: "",
+            reference: None,
+            trust: None,
+            note: "",
+            pressure_pipe: true,
+            outside_diameter,
+            bore,
+            wall_min: wall,
+            wall_max: Some(wall),
+        })
+    }
+
+    /// Whether it is not of the catalogue.
+    pub(crate) fn is_own(&self) -> bool {
+        self.reference.is_none()
+    }
+
+    /// Every pipe of the catalogue, by standard and series, sizes rising.
     ///
     /// ```
     /// use risewater::pipe::Pipe;
@@ -96,7 +179,7 @@ impl Pipe {
     /// assert_eq!(Pipe::catalogue()[0].name, "ASTM D1785 Sch 40 1/2 in");
     /// ```
     #[must_use]
-    pub fn catalogue() -> &'static [Pipe] {
+    pub fn catalogue() -> &'static [Arc<Pipe>] {
         &CATALOGUE
     }
 
@@ -113,7 +196,7 @@ impl Pipe {
         SERIES
     }
 
-    /// The pipe of this name; letter case and white space do not count.
+    /// The catalogue pipe of this name; letter case and white space do not count.
     ///
     /// # Errors
     /// [`Error::UnknownName`] with the nearest name, if one is near.
@@ -130,15 +213,18 @@ impl Pipe {
     /// );
     /// # Ok::<(), risewater::Error>(())
     /// ```
-    pub fn named(name: &str) -> Result<&'static Pipe, Error> {
+    pub fn named(name: &str) -> Result<Arc<Pipe>, Error> {
+        Self::named_among(name, &[])
+    }
+
+    /// The pipe of this name, of some of your own or of the catalogue.
+    pub(crate) fn named_among(name: &str, own: &[Arc<Pipe>]) -> Result<Arc<Pipe>, Error> {
         let wanted = plain(name);
-        Self::catalogue()
-            .iter()
-            .find(|pipe| plain(&pipe.name) == wanted)
-            .ok_or_else(|| {
-                let names = Self::catalogue().iter().map(|pipe| &pipe.name);
-                Error::unknown_name(NameKind::Pipe, name, names)
-            })
+        let mut all = own.iter().chain(Self::catalogue());
+        let found = all.clone().find(|pipe| plain(&pipe.name) == wanted);
+        found.cloned().ok_or_else(|| {
+            Error::unknown_name(NameKind::Pipe, name, all.by_ref().map(|pipe| &pipe.name))
+        })
     }
 
     /// The pipes of these standards, each with or without a series ("ASTM D1785",
@@ -156,7 +242,7 @@ impl Pipe {
     /// assert!(Pipe::of_standards(&["ASTM D1784"]).is_err());
     /// # Ok::<(), risewater::Error>(())
     /// ```
-    pub fn of_standards(standards: &[&str]) -> Result<Vec<&'static Pipe>, Error> {
+    pub fn of_standards(standards: &[&str]) -> Result<Vec<Arc<Pipe>>, Error> {
         let mut chosen: Vec<&Series> = Vec::new();
         for &name in standards {
             let known = chosen.len();
@@ -169,12 +255,16 @@ impl Pipe {
                 return Err(Error::unknown_name(NameKind::Standard, name, names));
             }
         }
-        let is_chosen = |pipe: &&Pipe| {
+        let is_chosen = |pipe: &&Arc<Pipe>| {
             chosen
                 .iter()
                 .any(|s| s.standard == pipe.standard && s.title == pipe.series_title)
         };
-        Ok(Self::catalogue().iter().filter(is_chosen).collect())
+        Ok(Self::catalogue()
+            .iter()
+            .filter(is_chosen)
+            .cloned()
+            .collect())
     }
 
     /// Outside diameter, nominal.
@@ -183,13 +273,13 @@ impl Pipe {
         self.outside_diameter
     }
 
-    /// Smallest wall that the standard allows.
+    /// Smallest wall that the standard allows, or the wall of a pipe of your own.
     #[must_use]
     pub fn wall_min(&self) -> Length {
         self.wall_min
     }
 
-    /// Largest wall that the standard allows, where the catalogue has it.
+    /// Largest wall that the standard allows, where the catalogue has it, or the wall of a pipe of your own.
     #[must_use]
     pub fn wall_max(&self) -> Option<Length> {
         self.wall_max
@@ -202,45 +292,55 @@ impl Pipe {
     /// ```
     #[must_use]
     pub fn bore(&self) -> Length {
-        self.outside_diameter - self.wall_min - self.wall_max.unwrap_or(self.wall_min)
+        self.bore
     }
 
     /// Which wall the bore is taken at.
     #[must_use]
     pub fn bore_basis(&self) -> BoreBasis {
-        if self.wall_max.is_some() {
+        if self.is_own() {
+            BoreBasis::Given
+        } else if self.wall_max.is_some() {
             BoreBasis::MeanWall
         } else {
             BoreBasis::MinimumWall
         }
     }
 
-    /// The pipe of the same standard and series with the next wider bore.
+    /// The catalogue pipe of the same standard and series with the next wider bore; none for a pipe of your own.
     ///
     /// ```
     /// use risewater::pipe::Pipe;
     ///
     /// let pipe = Pipe::named("EN ISO 1452-2 PN10 DN 90")?;
-    /// assert_eq!(pipe.next_up().map(|p| p.nominal.as_str()), Some("DN 110"));
-    /// assert_eq!(pipe.next_down().map(|p| p.nominal.as_str()), Some("DN 75"));
+    /// assert_eq!(pipe.next_up().expect("there is one").nominal, "DN 110");
+    /// assert_eq!(pipe.next_down().expect("there is one").nominal, "DN 75");
     /// # Ok::<(), risewater::Error>(())
     /// ```
     #[must_use]
-    pub fn next_up(&self) -> Option<&'static Pipe> {
-        self.kin()
-            .filter(|pipe| pipe.bore() > self.bore())
-            .min_by(|a, b| a.bore().value.total_cmp(&b.bore().value))
+    pub fn next_up(&self) -> Option<Arc<Pipe>> {
+        self.neighbours(self.kin())[1].clone()
     }
 
-    /// The pipe of the same standard and series with the next narrower bore.
+    /// The catalogue pipe of the same standard and series with the next narrower bore.
     #[must_use]
-    pub fn next_down(&self) -> Option<&'static Pipe> {
-        self.kin()
-            .filter(|pipe| pipe.bore() < self.bore())
-            .max_by(|a, b| a.bore().value.total_cmp(&b.bore().value))
+    pub fn next_down(&self) -> Option<Arc<Pipe>> {
+        self.neighbours(self.kin())[0].clone()
     }
 
-    pub(crate) fn kin(&self) -> impl Iterator<Item = &'static Pipe> {
+    /// The next narrower and the next wider of some pipes.
+    pub(crate) fn neighbours<'a>(
+        &self,
+        pipes: impl Iterator<Item = &'a Arc<Pipe>> + Clone,
+    ) -> [Option<Arc<Pipe>>; 2] {
+        let by_bore = |a: &&Arc<Pipe>, b: &&Arc<Pipe>| a.bore.value.total_cmp(&b.bore.value);
+        let narrower = pipes.clone().filter(|pipe| pipe.bore < self.bore);
+        let wider = pipes.filter(|pipe| pipe.bore > self.bore);
+        [narrower.max_by(by_bore), wider.min_by(by_bore)].map(Option::<&_>::cloned)
+    }
+
+    /// The pipes of the same standard and series, of the catalogue.
+    pub(crate) fn kin(&self) -> impl Iterator<Item = &'static Arc<Pipe>> + Clone {
         let (standard, series) = (self.standard, self.series);
         Self::catalogue()
             .iter()
@@ -253,19 +353,22 @@ impl Pipe {
             Unit::Inch => (Length::new::<inch>, format!("{size} in")),
             Unit::Millimeter => (Length::new::<millimeter>, format!("DN {size}")),
         };
+        let wall_max = series.tolerance.wall_max(wall_min).map(length);
+        let (outside_diameter, wall_min) = (length(outside_diameter), length(wall_min));
         Self {
             name: format!("{} {nominal}", series.label()),
             standard: series.standard,
             series: series.name,
             series_title: series.title,
             nominal,
-            reference: series.reference,
-            trust: series.trust(index),
+            reference: Some(series.reference),
+            trust: Some(series.trust(index)),
             note: series.note,
             pressure_pipe: series.pressure_pipe,
-            outside_diameter: length(outside_diameter),
-            wall_min: length(wall_min),
-            wall_max: series.tolerance.wall_max(wall_min).map(length),
+            outside_diameter,
+            bore: outside_diameter - wall_min - wall_max.unwrap_or(wall_min),
+            wall_min,
+            wall_max,
         }
     }
 }

@@ -50,22 +50,6 @@ impl Series {
         self.sizes.len()
     }
 
-    /// How many of them carry this trust.
-    ///
-    /// ```
-    /// use risewater::{pipe::Pipe, references::Trust};
-    ///
-    /// let schedule_40 = Pipe::standards()[0];
-    /// assert_eq!(schedule_40.count_of(Trust::Read), 12);
-    /// assert_eq!(schedule_40.count_of(Trust::Memory), 2);
-    /// ```
-    #[must_use]
-    pub fn count_of(&self, trust: Trust) -> usize {
-        (0..self.sizes.len())
-            .filter(|&index| self.trust(index) == trust)
-            .count()
-    }
-
     /// How the numbers of the size at this index reached us.
     pub(super) fn trust(&self, index: usize) -> Trust {
         if index < self.read {

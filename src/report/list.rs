@@ -33,7 +33,8 @@ pub fn pipes(system: UnitSystem) -> String {
                 short(pipe.outside_diameter().value / unit.0),
                 short(pipe.bore().value / unit.0),
                 if pipe.pressure_pipe { "yes" } else { "no" }.to_owned(),
-                pipe.trust.to_string(),
+                pipe.trust
+                    .map_or_else(String::new, |trust| trust.to_string()),
             ]
         }),
     );
@@ -221,8 +222,10 @@ pub fn memory() -> String {
         text += &format!("{} ({})\n", fitting.name(), fitting.trust());
     }
     text += "\nPipe\n\n";
-    for pipe in Pipe::catalogue().iter().filter(|pipe| unread(pipe.trust)) {
-        text += &format!("{} ({})\n", pipe.name, pipe.trust);
+    for pipe in Pipe::catalogue() {
+        if let Some(trust) = pipe.trust.filter(|trust| unread(*trust)) {
+            text += &format!("{pipe} ({trust})\n");
+        }
     }
     text
 }

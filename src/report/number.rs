@@ -1,13 +1,13 @@
 //! Numbers for people, in metric or US customary units.
 
-use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit};
+use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit, with};
 use crate::units::{
     Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
     kilogram, kilogram_per_day,
 };
 
 pub use crate::units::UnitSystem;
-pub(super) use crate::units::system::place;
+pub(super) use crate::units::system::{place, short};
 
 const HORSEPOWER: f64 = 550.0 * FOOT_M * POUND_KG * 9.806_65;
 
@@ -26,20 +26,8 @@ impl UnitSystem {
         self.pick((1.0, "1000 m3"), (1e3 * GALLON_M3, "1 million gal"))
     }
 
-    pub(super) fn water(self, flow: VolumeRate) -> String {
-        with(self.water_unit(), flow.value)
-    }
-
-    pub(super) fn air(self, flow: VolumeRate) -> String {
-        with(self.air_unit(), flow.value)
-    }
-
     pub(super) fn blower_air(self, flow: VolumeRate) -> String {
         with(self.blower_unit(), flow.value)
-    }
-
-    pub(super) fn pressure(self, pascal: f64) -> String {
-        with(self.pressure_unit(), pascal)
     }
 
     /// A height as a rule reads: three decimals at most.
@@ -119,26 +107,6 @@ impl UnitSystem {
     }
 }
 
-fn with((size, unit): Unit, si: f64) -> String {
-    format!("{} {unit}", short(si / size))
-}
-
-/// Four significant digits, without an exponent where a person would not write one.
-pub(super) fn short(value: f64) -> String {
-    if value == 0.0 {
-        return "0".to_owned();
-    }
-    let magnitude = value.abs().log10().floor();
-    if !(-4.0..9.0).contains(&magnitude) {
-        return format!("{value:.3e}");
-    }
-    // 10 000 has none, 1000 to 9999 none, then one more for each decade down.
-    let decimals = (0..8)
-        .find(|n| value.abs() * 10f64.powi(*n) >= 999.5)
-        .unwrap_or(8);
-    format!("{value:.*}", usize::try_from(decimals).unwrap_or_default())
-}
-
 /// A count with commas between thousands.
 pub(super) fn count(number: usize) -> String {
     let digits = number.to_string();
@@ -169,11 +137,6 @@ mod tests {
 
     #[test]
     fn numbers_as_people_write_them() {
-        assert_eq!(short(0.0), "0");
-        assert_eq!(short(123.456), "123.5");
-        assert_eq!(short(12345.6), "12346");
-        assert_eq!(short(0.012_345), "0.01235");
-        assert_eq!(short(1e-9), "1.000e-9");
         assert_eq!(count(1_234_567), "1,234,567");
         assert_eq!(count(12), "12");
         // 12 in to the foot.

@@ -1,8 +1,10 @@
 //! What a riser does at a given air flow.
 
+use std::fmt;
+
 use crate::air::AirFlow;
 use crate::regime::FlowPattern;
-use crate::units::{AbsolutePressure, Power, Ratio, Velocity, VolumeRate};
+use crate::units::{AbsolutePressure, Power, Ratio, UnitSystem, Velocity, VolumeRate};
 
 /// One end of the two-phase column.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,6 +74,27 @@ pub enum Outcome {
         /// Air flow at which pumping starts.
         threshold: AirFlow,
     },
+}
+
+impl fmt::Display for Outcome {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let water = |point: &OperatingPoint| UnitSystem::Metric.water(point.water_flow);
+        match self {
+            Self::Pumping(point) => write!(f, "{} of water", water(point)),
+            Self::Choked(point) => write!(f, "{} of water, the mouth choked", water(point)),
+            Self::BelowThreshold {
+                threshold: Some(start),
+                ..
+            } => write!(f, "no water; pumping starts at {start}"),
+            Self::BelowThreshold {
+                threshold: None, ..
+            } => f.write_str("no water; no air flow lifts it that high"),
+            Self::BlownDry { threshold, .. } => write!(
+                f,
+                "no water; so much air keeps it out, and pumping starts at {threshold}"
+            ),
+        }
+    }
 }
 
 impl OperatingPoint {

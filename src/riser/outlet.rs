@@ -1,10 +1,11 @@
 //! Outlets: what stands between the top of the column and the free water beyond.
 
 use std::fmt;
+use std::str::FromStr;
 
-use strum::VariantNames;
+use strum::{VariantArray, VariantNames};
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, NameKind, Range, among};
 use crate::units::{Length, Ratio, VolumeRate, cubic_meter_per_second, meter, millimeter, ratio};
 
 /// Loss coefficients that the library computes.
@@ -16,7 +17,17 @@ pub const OUTLET_BORE: Range = Range::new(1.0, 5000.0, "mm");
 
 /// How the head at the brink of a part-full outlet is read; the two differ by some 6 to 10 % of flow
 /// in short risers of low lift (our own computation).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, strum::IntoStaticStr, strum::VariantArray)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    strum::Display,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+)]
 #[strum(serialize_all = "snake_case")]
 #[non_exhaustive]
 pub enum BrinkHead {
@@ -25,6 +36,22 @@ pub enum BrinkHead {
     Mixture,
     /// As a height of clear water.
     ClearWater,
+}
+
+impl BrinkHead {
+    /// The name in design files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.into()
+    }
+}
+
+impl FromStr for BrinkHead {
+    type Err = Error;
+
+    fn from_str(name: &str) -> Result<Self, Error> {
+        among(NameKind::Brink, name, Self::VARIANTS, <&str>::from)
+    }
 }
 
 /// The outlet of a riser.

@@ -121,13 +121,6 @@ impl RiserSpec {
         self
     }
 
-    /// With another injector loss.
-    #[must_use]
-    pub fn with_injector_loss(mut self, loss: Ratio) -> Self {
-        self.injector_loss = loss;
-        self
-    }
-
     /// With an air line of this outside diameter inside the riser.
     #[must_use]
     pub fn with_air_line(mut self, outside_diameter: Length) -> Self {

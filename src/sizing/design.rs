@@ -1,6 +1,8 @@
 //! One candidate: a design with its margins, or a reason against it.
 
 use std::cmp::Ordering;
+use std::fmt;
+use std::sync::Arc;
 
 use super::{Objective, Problem, Sizing};
 use crate::air::AirFlow;
@@ -11,8 +13,10 @@ use crate::published::LOWEST_SHARE_OF_PEAK;
 use crate::references::Trust;
 use crate::riser::{OperatingPoint, Outcome, Riser};
 use crate::uncertainty::Wanted;
+use crate::units::system::short;
 use crate::units::{
-    GaugePressure, Length, Power, Ratio, VolumeRate, liter_per_minute, meter, ratio,
+    GaugePressure, Length, Power, Ratio, UnitSystem, VolumeRate, liter_per_minute, meter, pascal,
+    percent, ratio,
 };
 
 /// A candidate that meets the duty.
@@ -20,7 +24,7 @@ use crate::units::{
 #[non_exhaustive]
 pub struct Design {
     /// The riser's pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// Number of equal lifts that share the duty.
     pub lifts: u32,
     /// Depth of the injection point below the running water level.
@@ -126,7 +130,7 @@ pub(super) fn mark_pareto(designs: &mut [Design]) {
 #[non_exhaustive]
 pub struct Rejected {
     /// The riser's pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// Number of lifts.
     pub lifts: u32,
     /// Depth of the injection point.
@@ -207,7 +211,62 @@ impl From<Error> for Reason {
     }
 }
 
+impl fmt::Display for Reason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.worded(UnitSystem::Metric))
+    }
+}
+
 impl Reason {
+    /// Its words, with numbers in a system of units; `to_string` has them in metric units.
+    #[must_use]
+    pub fn worded(&self, units: UnitSystem) -> String {
+        match self {
+            Self::AbovePeak { target, peak_flow } => format!(
+                "above the peak, best {} of {} each",
+                units.water(*peak_flow),
+                units.water(*target)
+            ),
+            Self::InsideReserve {
+                target,
+                allowed,
+                peak_flow,
+            } => format!(
+                "inside the reserve below the peak, {} allowed of {} wanted each (peak {})",
+                units.water(*allowed),
+                units.water(*target),
+                units.water(*peak_flow)
+            ),
+            Self::AirPressure { startup, limit } => format!(
+                "air pressure too low to start, {} of {} gauge",
+                units.pressure(limit.get::<pascal>()),
+                units.pressure(startup.get::<pascal>())
+            ),
+            Self::TotalGasPressure { bound, limit } => format!(
+                "too deep for the gas: up to {:.1} % total gas pressure, {:.1} % allowed",
+                bound.get::<percent>(),
+                limit.get::<percent>()
+            ),
+            Self::LiftOutOfReach { lift, reached } => {
+                // Four digits: the nearest miss is often a hair.
+                let (size, unit) = units.small_height_unit(*lift);
+                format!(
+                    "lift out of reach, best {} of {} {unit}",
+                    short(reached.value / size),
+                    short(lift.value / size)
+                )
+            }
+            Self::RunsWithoutAir { target, free_flow } => format!(
+                "more runs without air, {} against {} each",
+                units.water(*free_flow),
+                units.water(*target)
+            ),
+            Self::AtLowWater(there) => format!("at low water: {}", there.worded(units)),
+            Self::CannotBe(error) => error.to_string(),
+            Self::Unsolved => "not decided (a defect)".to_owned(),
+        }
+    }
+
     /// The stable code.
     #[must_use]
     pub fn code(&self) -> &'static str {
@@ -297,12 +356,12 @@ pub struct DoubtCost {
     pub lower_end: Result<OperatingPoint, Reason>,
 }
 
-/// The best design with the next bore up or down of the same standard and series.
+/// The best design with the next bore up or down of the same standard and series, or of your own pipes.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct BoreStep {
     /// The neighbouring pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// Its best design; none when no candidate with that pipe meets the duty.
     pub best: Option<Design>,
 }
@@ -406,6 +465,12 @@ impl Design {
 }
 
 impl Sizing {
+    /// The best design, where any candidate meets the duty.
+    #[must_use]
+    pub fn best(&self) -> Option<&Design> {
+        self.designs.first()
+    }
+
     /// What the search as a whole should be read with.
     #[must_use]
     pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
@@ -421,17 +486,26 @@ impl Sizing {
     /// What one step down and one step up in bore costs against the best design.
     #[must_use]
     pub fn bore_steps(&self) -> Vec<BoreStep> {
-        let Some(winner) = self.designs.first() else {
+        let Some(winner) = self.best() else {
             return Vec::new();
         };
-        let neighbours = [winner.pipe.next_down(), winner.pipe.next_up()];
-        let step = |pipe: &'static Pipe| BoreStep {
-            pipe,
+        // Your own pipes are one series, as far as they were searched.
+        let searched = self.designs.iter().map(|design| &design.pipe);
+        let searched = searched.chain(self.rejected.iter().map(|one| &one.pipe));
+        let neighbours = if winner.pipe.is_own() {
+            winner
+                .pipe
+                .neighbours(searched.filter(|pipe| pipe.is_own()))
+        } else {
+            [winner.pipe.next_down(), winner.pipe.next_up()]
+        };
+        let step = |pipe: Arc<Pipe>| BoreStep {
             best: self
                 .designs
                 .iter()
                 .find(|design| design.pipe.name == pipe.name)
                 .cloned(),
+            pipe,
         };
         neighbours.into_iter().flatten().map(step).collect()
     }
@@ -452,7 +526,7 @@ impl Design {
         if !self.pipe.pressure_pipe {
             cautions.push(Caution::NotPressurePipe);
         }
-        if self.pipe.trust == Trust::Memory {
+        if self.pipe.trust == Some(Trust::Memory) {
             cautions.push(Caution::PipeFromMemory);
         }
         cautions

@@ -13,6 +13,8 @@ pub use problem::{
     Problem, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
 };
 
+use std::sync::Arc;
+
 use crate::error::Error;
 use crate::pipe::Pipe;
 use crate::riser::OperatingPoint;
@@ -60,7 +62,7 @@ pub struct Sizing {
 /// let mut problem = Problem::new(duty, site, shared, pipes, depths(None, m(1.0), Some(m(0.25)))?);
 /// problem.max_lifts = 2;
 /// let found = size(&problem)?;
-/// let best = &found.designs[0];
+/// let best = found.best().expect("some candidate meets the duty");
 /// assert!((best.water_flow_total() - duty.water_flow).abs() < 1e-9 * duty.water_flow);
 /// assert_eq!(found.candidates, found.designs.len() + found.rejected.len());
 /// # Ok::<(), risewater::Error>(())
@@ -84,7 +86,7 @@ pub fn size(problem: &Problem) -> Result<Sizing, Error> {
 }
 
 /// Every number of lifts of one pipe at one depth.
-fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, found: &mut Sizing) {
+fn search_lifts(problem: &Problem, pipe: &Arc<Pipe>, submergence: Length, found: &mut Sizing) {
     let startup = startup_pressure(problem, submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
     let too_much_gas = too_much(problem, || problem.total_gas_pressure_bound(submergence));
@@ -128,7 +130,7 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
         };
         match (design, &riser) {
             (Ok((point, peak, low_water)), Ok(riser)) => found.designs.push(Design {
-                pipe,
+                pipe: Arc::clone(pipe),
                 lifts,
                 submergence,
                 riser: *riser,
@@ -141,7 +143,7 @@ fn search_lifts(problem: &Problem, pipe: &'static Pipe, submergence: Length, fou
             (design, _) => {
                 let reason = design.err().unwrap_or(Reason::Unsolved);
                 found.rejected.push(Rejected {
-                    pipe,
+                    pipe: Arc::clone(pipe),
                     lifts,
                     submergence,
                     reason,

@@ -1,6 +1,7 @@
 //! What a sizing is asked: duty, limits, objective.
 
 use std::str::FromStr;
+use std::sync::Arc;
 
 use strum::{Display, IntoStaticStr, VariantArray};
 
@@ -95,7 +96,7 @@ pub struct Problem {
     /// What all candidates share.
     pub riser: RiserSpec,
     /// Pipes to search.
-    pub pipes: Vec<&'static Pipe>,
+    pub pipes: Vec<Arc<Pipe>>,
     /// Depths to search, shallowest first.
     pub submergences: Vec<Length>,
     /// Largest number of lifts that share the duty.
@@ -134,7 +135,7 @@ impl Problem {
         duty: Duty,
         site: Site,
         riser: RiserSpec,
-        pipes: Vec<&'static Pipe>,
+        pipes: Vec<Arc<Pipe>>,
         submergences: Vec<Length>,
     ) -> Self {
         Self {

@@ -1,5 +1,7 @@
 //! Other pipes for a run: what each would cost, and the narrowest that costs no more than is wanted.
 
+use std::sync::Arc;
+
 use super::line::{LineFlow, WANTED_LOSS};
 use super::run::Run;
 use crate::air::AirFlow;
@@ -8,11 +10,11 @@ use crate::pipe::Pipe;
 use crate::units::{AbsolutePressure, Pressure, ThermodynamicTemperature, kilopascal};
 
 /// A run in another pipe.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct LineChoice {
     /// The pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// The air in it.
     pub flow: LineFlow,
     /// Whether it costs no more than is wanted; all do when nothing is.
@@ -20,9 +22,9 @@ pub struct LineChoice {
 }
 
 impl Run {
-    /// The run in every pipe of its own standard and series, narrowest first, with the same length and fittings:
-    /// what each costs for an air flow and the pressure behind it. Pipes that choke are left out, and there is
-    /// nothing to choose from when the run's pipe is not one of the catalogue.
+    /// The run in each of its [choices](Self::others), narrowest first, with the same length and fittings: what each
+    /// costs for an air flow and the pressure behind it. Pipes that choke are left out, and there is nothing to
+    /// choose from when only the run's bore is known.
     ///
     /// # Errors
     /// As [`Run::line`] and [`AirLine::inlet`](super::AirLine::inlet), and outside [`WANTED_LOSS`].
@@ -56,20 +58,17 @@ impl Run {
         if let Some(wanted) = wanted {
             WANTED_LOSS.check(Input::WantedLoss, wanted.get::<kilopascal>())?;
         }
-        let Some(own) = self.pipe else {
-            return Ok(Vec::new());
-        };
         let mut choices = Vec::new();
-        for pipe in own.kin() {
+        for pipe in &self.others {
             let other = Self {
-                pipe: Some(pipe),
+                pipe: Some(Arc::clone(pipe)),
                 bore: pipe.bore(),
                 ..self.clone()
             };
             let flow = other.line(air, temperature)?.inlet(air, outlet)?;
             if !flow.choked {
                 choices.push(LineChoice {
-                    pipe,
+                    pipe: Arc::clone(pipe),
                     flow,
                     meets: wanted.is_none_or(|wanted| flow.loss() <= wanted),
                 });

@@ -105,12 +105,6 @@ impl Compression {
         base(self.inlet_m3_per_s)
     }
 
-    /// Pressure after over pressure before, both absolute.
-    #[must_use]
-    pub fn pressure_ratio(&self) -> Ratio {
-        base(1.0 + self.rise_pa / self.p1_pa)
-    }
-
     /// Air power without exchange of heat.
     #[must_use]
     pub fn adiabatic_power(&self) -> Power {

@@ -1,5 +1,7 @@
 //! Air lines: pressure lost between blower and riser.
 
+use std::sync::Arc;
+
 use crate::air::{AIR_TEMPERATURE, AirFlow, DRY_AIR_GAS_CONSTANT, viscosity_pa_s};
 use crate::error::{Error, Input, Range};
 use crate::pipe::Pipe;
@@ -219,13 +221,13 @@ impl AirLine {
     /// ```
     pub fn narrowest(
         &self,
-        pipes: &[&'static Pipe],
+        pipes: &[Arc<Pipe>],
         air: AirFlow,
         outlet: AbsolutePressure,
         wanted: Pressure,
-    ) -> Result<Option<(&'static Pipe, LineFlow)>, Error> {
+    ) -> Result<Option<(Arc<Pipe>, LineFlow)>, Error> {
         WANTED_LOSS.check(Input::WantedLoss, wanted.get::<kilopascal>())?;
-        let mut best: Option<(&'static Pipe, LineFlow)> = None;
+        let mut best: Option<(&Arc<Pipe>, LineFlow)> = None;
         for pipe in pipes {
             let line = Self {
                 bore: pipe.bore(),
@@ -234,10 +236,10 @@ impl AirLine {
             let flow = line.inlet(air, outlet)?;
             let fits = !flow.choked && flow.loss() <= wanted;
             if fits && best.is_none_or(|(found, _)| pipe.bore() < found.bore()) {
-                best = Some((*pipe, flow));
+                best = Some((pipe, flow));
             }
         }
-        Ok(best)
+        Ok(best.map(|(pipe, flow)| (Arc::clone(pipe), flow)))
     }
 
     /// The same checked and in plain SI, for the solvers.

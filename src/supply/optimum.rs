@@ -4,6 +4,7 @@
 //! Every pipe and number of lifts of a sizing problem has its own best depth between the limits.
 
 use std::fmt;
+use std::sync::Arc;
 
 use super::blower::{Efficiency, Requirement};
 use crate::air::AirState;
@@ -93,7 +94,7 @@ impl fmt::Display for DepthLimit {
 #[non_exhaustive]
 pub struct BestDepth {
     /// The pipe.
-    pub pipe: &'static Pipe,
+    pub pipe: Arc<Pipe>,
     /// The number of lifts.
     pub lifts: u32,
     /// What it takes there.
@@ -108,7 +109,7 @@ pub struct BestDepth {
 struct Candidate<'a> {
     problem: &'a Problem,
     air_side: &'a AirSide,
-    pipe: &'static Pipe,
+    pipe: &'a Arc<Pipe>,
     lifts: u32,
 }
 
@@ -368,7 +369,7 @@ impl Candidate<'_> {
             .filter_map(|s| self.at(s))
             .min_by(|x, y| x.adiabatic_power.value.total_cmp(&y.adiabatic_power.value))?;
         Some(BestDepth {
-            pipe: self.pipe,
+            pipe: Arc::clone(self.pipe),
             lifts: self.lifts,
             limit: self.limit(best.submergence.get::<meter>(), (low, high)),
             best,

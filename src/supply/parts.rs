@@ -186,7 +186,7 @@ fn run(
     units: UnitSystem,
 ) {
     let (pipe, name) = if is_hot(air) {
-        // Every pipe of the catalogue is plastic.
+        // Every pipe of the catalogue is plastic, and what a pipe of the user's own is made of is not known.
         let bore = to_decimals(units, units.bore_unit(), run.bore.value, [1, 3]);
         let pipe = format!(
             "metal pipe, or hose rated for {}, bore {bore}",

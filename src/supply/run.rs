@@ -1,5 +1,7 @@
 //! A run of pipe as it is bought: pipe, length, fittings.
 
+use std::sync::Arc;
+
 use super::line::{AirLine, LINE_BORE};
 use crate::air::{AirFlow, viscosity};
 use crate::error::{Error, Input};
@@ -34,8 +36,10 @@ const SLOWEST: f64 = 100.0;
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Run {
-    /// The pipe, where it is one of the catalogue.
-    pub pipe: Option<&'static Pipe>,
+    /// The pipe, where more than its bore is known.
+    pub pipe: Option<Arc<Pipe>>,
+    /// The pipes that it might be made of, for [`Run::choices`]: those of its own standard and series.
+    pub others: Vec<Arc<Pipe>>,
     /// Bore.
     pub bore: Length,
     /// Length.
@@ -54,6 +58,7 @@ impl Run {
     pub fn new(bore: Length, length: Length) -> Self {
         Self {
             pipe: None,
+            others: Vec::new(),
             bore,
             length,
             roughness: crate::pipe::losses::PVC_ROUGHNESS.value,
@@ -62,13 +67,13 @@ impl Run {
         }
     }
 
-    /// A bare smooth run of a catalogue pipe.
+    /// A bare smooth run of a pipe. A pipe of your own has no [others](Self::others) until they are set.
     #[must_use]
-    pub fn of_pipe(pipe: &'static Pipe, length: Length) -> Self {
-        Self {
-            pipe: Some(pipe),
-            ..Self::new(pipe.bore(), length)
-        }
+    pub fn of_pipe(pipe: Arc<Pipe>, length: Length) -> Self {
+        let mut run = Self::new(pipe.bore(), length);
+        run.others = pipe.kin().cloned().collect();
+        run.pipe = Some(pipe);
+        run
     }
 
     /// The run as a line, with its fittings' losses at an air flow's Reynolds number.
@@ -99,11 +104,12 @@ impl Run {
             .with_temperature(temperature))
     }
 
-    /// What the pipe is called: its name in the catalogue, or its bore.
+    /// What the pipe is called: its name, or its bore.
     #[must_use]
     pub fn name(&self, units: UnitSystem) -> String {
         let bore = || to_decimals(units, units.bore_unit(), self.bore.value, [1, 3]);
         self.pipe
+            .as_ref()
             .map_or_else(|| format!("bore {}", bore()), |pipe| pipe.name.clone())
     }
 }

@@ -105,13 +105,6 @@ impl Bench {
         self
     }
 
-    /// With another relative standard uncertainty wanted of each water flow.
-    #[must_use]
-    pub fn with_wanted(mut self, wanted: Ratio) -> Self {
-        self.wanted = wanted;
-        self
-    }
-
     /// With what the riser is for.
     #[must_use]
     pub fn with_target(mut self, target: Target) -> Self {

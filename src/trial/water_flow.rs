@@ -166,13 +166,6 @@ impl WeighedWater {
         }
     }
 
-    /// With another density of the air round the balance.
-    #[must_use]
-    pub fn with_air_density(mut self, air_density: MassDensity) -> Self {
-        self.air_density = air_density;
-        self
-    }
-
     /// With a standard deviation of a single time from other knowledge.
     #[must_use]
     pub fn with_repeatability(mut self, repeatability: Time) -> Self {

@@ -1,6 +1,6 @@
 //! Metric or US customary units for numbers that people read.
 
-use super::{Length, ThermodynamicTemperature, degree_celsius, meter};
+use super::{Length, ThermodynamicTemperature, VolumeRate, degree_celsius, meter};
 
 /// Units of texts, tables and pictures; JSON is always SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -20,10 +20,10 @@ const INCH_M: f64 = 0.0254;
 pub(crate) const FOOT_M: f64 = 0.3048;
 const LITER_PER_MIN: f64 = 1e-3 / 60.0;
 pub(crate) const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
-const GALLON_PER_MIN: f64 = GALLON_M3 / 60.0;
-const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
+pub(super) const GALLON_PER_MIN: f64 = GALLON_M3 / 60.0;
+pub(super) const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
 pub(crate) const POUND_KG: f64 = 0.453_592_37;
-const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
+pub(super) const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
 
 impl UnitSystem {
     pub(crate) fn pick<T>(self, metric: T, us: T) -> T {
@@ -78,6 +78,18 @@ impl UnitSystem {
         self.pick((1.0, "m/s"), (FOOT_M, "ft/s"))
     }
 
+    pub(crate) fn water(self, flow: VolumeRate) -> String {
+        with(self.water_unit(), flow.value)
+    }
+
+    pub(crate) fn air(self, flow: VolumeRate) -> String {
+        with(self.air_unit(), flow.value)
+    }
+
+    pub(crate) fn pressure(self, pascal: f64) -> String {
+        with(self.pressure_unit(), pascal)
+    }
+
     /// A temperature to so many decimals.
     pub(crate) fn temperature_to(
         self,
@@ -90,6 +102,27 @@ impl UnitSystem {
             Self::Us => format!("{:.decimals$} degF", 1.8 * celsius + 32.0),
         }
     }
+}
+
+/// A number of four digits with its unit.
+pub(crate) fn with((size, unit): Unit, si: f64) -> String {
+    format!("{} {unit}", short(si / size))
+}
+
+/// Four significant digits, without an exponent where a person would not write one.
+pub(crate) fn short(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let magnitude = value.abs().log10().floor();
+    if !(-4.0..9.0).contains(&magnitude) {
+        return format!("{value:.3e}");
+    }
+    // 10 000 has none, 1000 to 9999 none, then one more for each decade down.
+    let decimals = (0..8)
+        .find(|n| value.abs() * 10f64.powi(*n) >= 999.5)
+        .unwrap_or(8);
+    format!("{value:.*}", usize::try_from(decimals).unwrap_or_default())
 }
 
 /// A number with its unit, to decimals of their own in metric and in US units.
@@ -136,6 +169,29 @@ pub(crate) fn place(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_as_people_write_them() {
+        assert_eq!(short(0.0), "0");
+        assert_eq!(short(123.456), "123.5");
+        assert_eq!(short(12345.6), "12346");
+        assert_eq!(short(0.012_345), "0.01235");
+        assert_eq!(short(1e-9), "1.000e-9");
+    }
+
+    /// 1 in is 0.0254 m, 1 lb 0.45359237 kg, 1 gal 231 in³, all exactly (NIST SP 811, appendix B, from memory).
+    #[test]
+    fn us_units_are_exact() {
+        use crate::units::{Pressure, cubic_foot_per_minute, gallon_per_minute, psi};
+        let near = |value: f64, exact: f64| (value / exact - 1.0).abs() < 1e-15;
+        let flow = |size: f64| VolumeRate::new::<gallon_per_minute>(size).value;
+        assert!(near(flow(60.0), 3.785_411_784e-3));
+        let flow = |size: f64| VolumeRate::new::<cubic_foot_per_minute>(size).value;
+        assert!(near(flow(60.0), 0.028_316_846_592));
+        let area_m2 = 0.0254 * 0.0254;
+        let pressure = Pressure::new::<psi>(area_m2).value;
+        assert!(near(pressure, 0.453_592_37 * 9.806_65));
+    }
 
     #[test]
     fn lengths_as_a_rule_reads() {

@@ -16,6 +16,7 @@ mod good;
 mod kinds;
 mod need;
 mod outputs;
+mod pipes;
 mod supply;
 mod together;
 mod tool;

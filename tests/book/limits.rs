@@ -118,7 +118,7 @@ fn file_with(row: &KeyRow, value: &str) -> String {
             let state = state.join(", ");
             format!("[air]\nflow = \"1 L/min\"\nreference = {{ {state} }}\n")
         }
-        ("lift" | "rearing_tank", _) => format!("[[{section}]]\n{key} = {value}\n"),
+        ("pipe" | "lift" | "rearing_tank", _) => format!("[[{section}]]\n{key} = {value}\n"),
         _ => format!("[{section}]\n{key} = {value}\n"),
     }
 }

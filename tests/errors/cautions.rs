@@ -88,7 +88,8 @@ fn from_memory() -> Vec<Caution> {
     let mut problem = problem();
     problem.pipes = Pipe::catalogue()
         .iter()
-        .filter(|pipe| pipe.trust == risewater::references::Trust::Memory)
+        .filter(|pipe| pipe.trust == Some(risewater::references::Trust::Memory))
+        .cloned()
         .collect();
     problem.max_lifts = 20;
     size(&problem).unwrap().designs[0].cautions()

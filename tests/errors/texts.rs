@@ -175,3 +175,34 @@ fn a_level_change_that_leaves_no_riser() {
         "largest submergence (1 m) must be more than fall of the tank's water level (50 m)"
     );
 }
+
+/// What is no error is told in words as well.
+#[test]
+fn outcomes_and_reasons() {
+    let riser = riser(50.0, 1.0, 0.5);
+    let start = riser.threshold().unwrap().unwrap();
+    let air = |times: f64| AirFlow::from_dry_mass(start.dry_mass_rate() * times).unwrap();
+    let told = |times: f64| riser.operate(air(times)).unwrap().to_string();
+    assert_eq!(told(0.5), format!("no water; pumping starts at {start}"));
+    let point = riser.operate(air(3.0)).unwrap();
+    let flow = point.water_flow().get::<liter_per_minute>();
+    assert!((10.0..100.0).contains(&flow), "{flow}");
+    assert_eq!(told(3.0), format!("{flow:.2} L/min of water"));
+
+    let mut problem = problem();
+    assert_eq!(size(&problem).unwrap().best().unwrap().lifts, 1);
+    problem.duty.lift = meters(100.0);
+    let found = size(&problem).unwrap();
+    assert_eq!(found.best(), None);
+    let reason = &found.rejected[0].reason;
+    let metric = reason.to_string();
+    assert!(metric.starts_with("lift out of reach, best "), "{metric}");
+    assert!(metric.ends_with(" of 100.0 m"), "{metric}");
+    // 100 m over 0.3048 m
+    assert!(reason.worded(UnitSystem::Us).ends_with(" of 328.1 ft"));
+    for brink in ["mixture", "clear_water"] {
+        let found: risewater::riser::BrinkHead = brink.parse().unwrap();
+        assert_eq!(found.to_string(), brink);
+    }
+    assert_eq!("scfm_cagi".parse(), Ok(AirState::SCFM_CAGI));
+}

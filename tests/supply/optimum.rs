@@ -84,7 +84,7 @@ fn no_depth_of_a_fine_grid_takes_less() {
         let found = best_depths(&problem, &air_side()).unwrap();
         let best = &found[0].best;
         let least = best.wire_power.unwrap().get::<watt>();
-        let again = wire_power(&problem, found[0].pipe, found[0].lifts, best.submergence).unwrap();
+        let again = wire_power(&problem, &found[0].pipe, found[0].lifts, best.submergence).unwrap();
         assert!((again.get::<watt>() / least - 1.0).abs() < 1e-9);
         let mut compared = 0;
         for pipe in &problem.pipes {

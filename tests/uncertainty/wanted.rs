@@ -121,8 +121,8 @@ fn designs_at_the_lower_end() {
             let share = design.share(problem).value;
             assert!((low / share - 1.0).abs() < SETTLED, "{low} for {share}");
             let same = |one: &&risewater::sizing::Design| {
-                (one.pipe, one.lifts, one.submergence)
-                    == (design.pipe, design.lifts, design.submergence)
+                (&one.pipe, one.lifts, one.submergence)
+                    == (&design.pipe, design.lifts, design.submergence)
             };
             let other = plain.0.designs.iter().find(same).unwrap();
             assert!(design.point.air > other.point.air);

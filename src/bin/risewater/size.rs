@@ -35,7 +35,7 @@ pub fn run(
         found.ask_outlet(&problem)?;
     }
     let units = output.units.into();
-    let Some(winner) = found.sizing.designs.first() else {
+    let Some(winner) = found.sizing.best() else {
         let gas = |one: &Rejected| matches!(one.reason, Reason::TotalGasPressure { .. });
         return Err(Failure::NoDesign {
             advice: if found.sizing.rejected.iter().all(gas) {

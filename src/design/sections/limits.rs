@@ -1,5 +1,7 @@
 //! `[limits]`: what a search may use.
 
+use std::sync::Arc;
+
 use super::needed;
 use crate::design::fault::Problem;
 use crate::design::section::{Bound, Section};
@@ -16,7 +18,7 @@ use crate::units::{GaugePressure, Length, Ratio, kilopascal, meter, millimeter};
 /// `[limits]` as given.
 #[derive(Debug, Default)]
 pub struct GivenLimits {
-    pipes: Option<Vec<&'static Pipe>>,
+    pipes: Option<Vec<Arc<Pipe>>>,
     submergences: Option<Vec<Length>>,
     max_lifts: Option<u32>,
     max_air_pressure: Option<GaugePressure>,
@@ -27,7 +29,7 @@ pub struct GivenLimits {
 
 /// `[limits]` with its defaults.
 pub struct Limits {
-    pub pipes: Vec<&'static Pipe>,
+    pub pipes: Vec<Arc<Pipe>>,
     pub submergences: Vec<Length>,
     pub max_lifts: u32,
     pub max_air_pressure: Option<GaugePressure>,
@@ -107,11 +109,11 @@ impl GivenLimits {
 }
 
 /// The pipes of standards and of names, each once.
-fn pipes(sheet: &Sheet, limits: &mut Section) -> Option<Vec<&'static Pipe>> {
+fn pipes(sheet: &Sheet, limits: &mut Section) -> Option<Vec<Arc<Pipe>>> {
     let standards = limits.texts("standards");
     let names = limits.texts("pipes");
-    let mut all: Vec<&'static Pipe> = Vec::new();
-    let mut add = |pipe: &'static Pipe| {
+    let mut all: Vec<Arc<Pipe>> = Vec::new();
+    let mut add = |pipe: Arc<Pipe>| {
         if !all.iter().any(|known| known.name == pipe.name) {
             all.push(pipe);
         }
@@ -125,7 +127,7 @@ fn pipes(sheet: &Sheet, limits: &mut Section) -> Option<Vec<&'static Pipe>> {
     }
     for name in names.iter().flatten() {
         sheet
-            .keep(Pipe::named(name), "limits.pipes")
+            .pipe(name, "limits.pipes")
             .into_iter()
             .for_each(&mut add);
     }

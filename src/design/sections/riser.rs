@@ -1,13 +1,10 @@
 //! `[riser]`: one riser, or what all candidates of a search share.
 
-use strum::VariantArray;
-
 use super::needed;
 use crate::design::fault::Problem;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
-use crate::error::{Error, Input, NameKind, Range, among};
-use crate::pipe::Pipe;
+use crate::error::{Error, Input, NameKind, Range};
 use crate::riser::{
     BrinkHead, Dimensions, LIFT, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, RiserSpec,
     SUBMERGENCE, SUCTION_LENGTH,
@@ -70,18 +67,8 @@ impl GivenRiser {
             outlet: None,
             states_outlet: riser.has("outlet"),
         };
-        if let Some(name) = riser.text("pipe") {
-            let bore = sheet.keep(Pipe::named(name), "riser.pipe").map(Pipe::bore);
-            if riser.has("bore") {
-                riser.fault(
-                    "pipe",
-                    Problem::Contradiction {
-                        other: "riser.bore",
-                    },
-                );
-            } else {
-                given.bore = bore;
-            }
+        if let Some(pipe) = riser.pipe("pipe", "bore", "riser.bore") {
+            given.bore = Some(pipe.bore());
         }
         given.outlet = outlet(sheet, &mut riser);
         riser.close();
@@ -203,7 +190,9 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
     );
     let brink = riser
         .text("outlet_brink")
-        .map_or(Some(BrinkHead::default()), |name| brink(sheet, name));
+        .map_or(Some(BrinkHead::default()), |name| {
+            sheet.keep(name.parse(), "riser.outlet_brink")
+        });
     let depth = riser.quantity(
         "outlet_depth",
         quantity::length,
@@ -255,12 +244,6 @@ fn outlet(sheet: &Sheet, riser: &mut Section) -> Option<Outlet> {
         },
         _ => Outlet::Plain { loss },
     })
-}
-
-/// A reading of the head at the brink.
-fn brink(sheet: &Sheet, name: &str) -> Option<BrinkHead> {
-    let found = among(NameKind::Brink, name, BrinkHead::VARIANTS, <&str>::from);
-    sheet.keep(found, "riser.outlet_brink")
 }
 
 fn in_m(what: Input, range: Range) -> Bound<Length> {

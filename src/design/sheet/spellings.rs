@@ -9,7 +9,6 @@ const SPELLINGS: [[&str; 2]; 4] = [
 ];
 
 /// The keys of a numbered section that stand for an input of `[riser]`, the likelier first.
-#[cfg(feature = "supply")]
 pub fn spellings_in(section: &str, key: &str) -> Vec<String> {
     match key {
         "bore" => vec!["bore".to_owned(), "pipe".to_owned()],

@@ -1,5 +1,7 @@
 //! Branches, injectors and runs of pipe.
 
+use std::sync::Arc;
+
 use super::placed::Placed;
 use crate::air::AirFlow;
 use crate::design::Design;
@@ -119,10 +121,13 @@ impl Design {
             &format!("{section}.bore"),
             "the bore of this pipe, such as \"40 mm\", or a pipe of `risewater list pipes`",
         )?;
-        let mut run = match given.pipe {
-            Some(pipe) => Run::of_pipe(pipe, base(0.0)),
+        let mut run = match &given.pipe {
+            Some(pipe) => Run::of_pipe(Arc::clone(pipe), base(0.0)),
             None => Run::new(bore, base(0.0)),
         };
+        if given.pipe.as_ref().is_some_and(|pipe| pipe.is_own()) {
+            run.others.clone_from(&self.sheet.pipes.pipes);
+        }
         run.roughness = given.roughness.unwrap_or(run.roughness);
         run.fittings = given.fittings.clone().unwrap_or_default();
         Some(run)

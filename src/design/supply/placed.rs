@@ -125,7 +125,7 @@ impl Design {
         let problem = self.pose(Some(site));
         let (first, spacing) = (first?, spacing?);
         let found = sheet.keep(size(&problem?), "duty")?;
-        let Some(best) = found.designs.first() else {
+        let Some(best) = found.best() else {
             sheet.fault(sheet.place("duty.water_flow"), "duty", Problem::NoDesign);
             return None;
         };

@@ -228,7 +228,7 @@ fn search(sheet: &DesignSheet) -> maud::Markup {
     ];
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
     let heads = super::markup::numbers("pipe", &heads);
-    let best = report.sizing.designs.first();
+    let best = report.sizing.best();
     let margins = report.margins.iter().filter_map(|margin| {
         let winner = best?;
         let flow = margin.outcome.water_flow();

@@ -5,9 +5,8 @@ use serde_json::{Value, json};
 use super::super::curve::point_json;
 use super::super::gas::gas_json;
 use super::super::interval::interval_json;
-use super::super::{UnitSystem, cautions_json, site_json};
+use super::super::{cautions_json, site_json};
 use super::SizeReport;
-use super::text::reason;
 use crate::caution::Caution;
 use crate::riser::{OperatingPoint, Outcome};
 use crate::sizing::{Design, DoubtCost, Margin, Problem, Reason, Sizing};
@@ -70,7 +69,7 @@ impl SizeReport {
                     "lifts": r.lifts,
                     "submergence_m": r.submergence.get::<meter>(),
                     "code": r.reason.code(),
-                    "reason": reason(&r.reason, UnitSystem::Metric),
+                    "reason": r.reason.to_string(),
                 })
             })
             .collect()
@@ -80,7 +79,7 @@ impl SizeReport {
 /// Cautions on the installation of the best design, for the safety of animals and people.
 #[must_use]
 fn safety(sizing: &Sizing) -> Vec<Caution> {
-    sizing.designs.first().map_or_else(Vec::new, Design::safety)
+    sizing.best().map_or_else(Vec::new, Design::safety)
 }
 
 fn design_json(design: &Design) -> Value {

@@ -86,12 +86,12 @@ impl SizeReport {
             })
         });
         let details = details.collect::<Result<_, Error>>()?;
-        let margins = match sizing.designs.first() {
+        let margins = match sizing.best() {
             Some(winner) => winner.margins(problem)?,
             None => Vec::new(),
         };
         let bore_steps = sizing.bore_steps();
-        let winner = sizing.designs.first();
+        let winner = sizing.best();
         let doubt_cost = winner.map(|one| one.doubt_cost(problem)).transpose()?;
         Ok(Self {
             sizing,
@@ -108,9 +108,7 @@ impl SizeReport {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn ask_outlet(&mut self, problem: &Problem) -> Result<(), Error> {
-        if let (Some(winner), Some(details)) =
-            (self.sizing.designs.first(), self.details.first_mut())
-        {
+        if let (Some(winner), Some(details)) = (self.sizing.best(), self.details.first_mut()) {
             let predictor = problem.law.on(&winner.riser)?;
             let question = predictor.outlet_question(winner.point.air)?;
             details.doubts.extend(question.clone());
@@ -140,14 +138,14 @@ impl SizeReport {
     /// The caution that the best design misses its duty at low water.
     #[must_use]
     pub fn low_water_caution(&self, problem: &Problem) -> Option<Caution> {
-        let winner = self.sizing.designs.first()?;
+        let winner = self.sizing.best()?;
         winner.low_water_caution(problem, &self.margins)
     }
 
     /// From the animals to the best design; none without a need or a design.
     #[must_use]
     pub fn chain<'a>(&'a self, problem: &'a Problem) -> Option<Chain<'a>> {
-        let (need, design) = (self.need.as_ref()?, self.sizing.designs.first()?);
+        let (need, design) = (self.need.as_ref()?, self.sizing.best()?);
         Some(Chain {
             need,
             design,

@@ -11,7 +11,7 @@ use crate::report::csv::{quoted, unit_key};
 use crate::riser::OperatingPoint;
 use crate::sizing::{Design, DoubtCost, MarginCase, Problem, Reason, Rejected};
 use crate::uncertainty::Source;
-use crate::units::{pascal, percent, ratio, watt};
+use crate::units::{pascal, ratio, watt};
 
 impl SizeReport {
     /// CSV of all designs, with units in the header.
@@ -124,7 +124,7 @@ impl SizeReport {
             text += "Air each is what the duty takes at low water; water, running pressure and power are those of this air at the\nnormal level.\n";
         }
         text += &self.winner_text(problem, units);
-        if let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first()) {
+        if let (Some(winner), Some(details)) = (self.sizing.best(), self.details.first()) {
             text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
             text += &self.shortfall_text(winner, details, units);
         }
@@ -133,8 +133,7 @@ impl SizeReport {
     }
 
     fn winner_text(&self, problem: &Problem, units: UnitSystem) -> String {
-        let (Some(winner), Some(details)) = (self.sizing.designs.first(), self.details.first())
-        else {
+        let (Some(winner), Some(details)) = (self.sizing.best(), self.details.first()) else {
             return String::new();
         };
         let mut text = format!(
@@ -277,7 +276,7 @@ impl SizeReport {
             text += &format!(
                 "  {}: {} ({} x {} at {})\n",
                 plural(*number),
-                reason(&nearest.reason, units),
+                nearest.reason.worded(units),
                 nearest.lifts,
                 nearest.pipe.name,
                 units.height(nearest.submergence)
@@ -370,53 +369,5 @@ fn group(reason: &Reason) -> [&'static str; 2] {
     match reason {
         Reason::AtLowWater(there) => [reason.code(), there.code()],
         _ => [reason.code(), ""],
-    }
-}
-
-/// A reason in words, with its numbers.
-pub(super) fn reason(reason: &Reason, units: UnitSystem) -> String {
-    match reason {
-        Reason::AbovePeak { target, peak_flow } => format!(
-            "above the peak, best {} of {} each",
-            units.water(*peak_flow),
-            units.water(*target)
-        ),
-        Reason::InsideReserve {
-            target,
-            allowed,
-            peak_flow,
-        } => format!(
-            "inside the reserve below the peak, {} allowed of {} wanted each (peak {})",
-            units.water(*allowed),
-            units.water(*target),
-            units.water(*peak_flow)
-        ),
-        Reason::AirPressure { startup, limit } => format!(
-            "air pressure too low to start, {} of {} gauge",
-            units.pressure(limit.get::<pascal>()),
-            units.pressure(startup.get::<pascal>())
-        ),
-        Reason::TotalGasPressure { bound, limit } => format!(
-            "too deep for the gas: up to {:.1} % total gas pressure, {:.1} % allowed",
-            bound.get::<percent>(),
-            limit.get::<percent>()
-        ),
-        Reason::LiftOutOfReach { lift, reached } => {
-            // Four digits: the nearest miss is often a hair.
-            let (size, unit) = units.small_height_unit(*lift);
-            format!(
-                "lift out of reach, best {} of {} {unit}",
-                short(reached.value / size),
-                short(lift.value / size)
-            )
-        }
-        Reason::RunsWithoutAir { target, free_flow } => format!(
-            "more runs without air, {} against {} each",
-            units.water(*free_flow),
-            units.water(*target)
-        ),
-        Reason::AtLowWater(there) => format!("at low water: {}", self::reason(there, units)),
-        Reason::CannotBe(error) => error.to_string(),
-        Reason::Unsolved => "not decided (a defect)".to_owned(),
     }
 }

@@ -81,7 +81,7 @@ fn always() -> Vec<Reference> {
 }
 
 fn of_run(run: &Run, used: &mut Vec<Reference>) {
-    used.extend(run.pipe.map(|pipe| pipe.reference));
+    used.extend(run.pipe.as_ref().and_then(|pipe| pipe.reference));
     used.extend(run.fittings.iter().map(|(fitting, _)| fitting.reference()));
 }
 

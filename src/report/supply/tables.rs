@@ -71,12 +71,13 @@ impl SupplyReport {
         table(header, rows)
     }
 
-    /// The main line in the pipes next to its own; nothing when its pipe is not of the catalogue.
+    /// The main line in the pipes next to its own; nothing when only its bore is known.
     pub(super) fn main_line_table(&self, units: UnitSystem) -> String {
         let choices = &self.solved.main_choices;
         let is_own = |choice: &LineChoice| {
-            let own = self.supply.piping.main.pipe;
-            own.is_some_and(|pipe| pipe.name == choice.pipe.name)
+            let own = &self.supply.piping.main.pipe;
+            own.as_ref()
+                .is_some_and(|pipe| pipe.name == choice.pipe.name)
         };
         let Some(own) = choices.iter().position(is_own) else {
             return String::new();

@@ -30,7 +30,15 @@ const ANY: (bool, bool) = (true, true);
 use Takes::{Number, Text, Unit};
 
 /// Every key that takes a quantity, a number or a name of a list.
-const KEYS: [Key; 52] = [
+const KEYS: [Key; 54] = [
+    key("pipe", "bore", "\"57 mm\"", Unit("mm"), POSITIVE),
+    key(
+        "pipe",
+        "outside_diameter",
+        "\"63 mm\"",
+        Unit("mm"),
+        POSITIVE,
+    ),
     key("blower", "shaft_efficiency", "0.5", Number, POSITIVE),
     key("blower", "motor_efficiency", "0.8", Number, POSITIVE),
     key("blower", "wire_efficiency", "0.4", Number, POSITIVE),
@@ -138,10 +146,11 @@ const KEYS: [Key; 52] = [
 fn every_kind_at_every_key() {
     let (mut failures, mut judged) = (Vec::new(), 0);
     for key in KEYS {
-        let (brackets, label) = if key.section == "lift" {
-            ("[[lift]]".to_owned(), "lift 1".to_owned())
+        let section = key.section;
+        let (brackets, label) = if ["lift", "pipe"].contains(&section) {
+            (format!("[[{section}]]"), format!("{section} 1"))
         } else {
-            (format!("[{}]", key.section), key.section.to_owned())
+            (format!("[{section}]"), section.to_owned())
         };
         for case in cases(&key) {
             // The injector whose keys these are stands below, where it moves no line.

@@ -8,7 +8,6 @@ use crate::design::section::{Bound, Section};
 use crate::design::sections::air::VOLUME_FLOW;
 use crate::design::sheet::Sheet;
 use crate::error::Input;
-use crate::pipe::Pipe;
 use crate::riser::{LIFT, SUBMERGENCE, WATER_FLOW};
 use crate::supply::DISTANCE;
 use crate::two_phase::BORE;
@@ -71,14 +70,8 @@ impl GivenLift {
             open: lift.yes_no("open").unwrap_or(true),
             flow_told: false,
         };
-        if let Some(name) = lift.text("pipe") {
-            let bore = sheet.keep(Pipe::named(name), &lift.path("pipe"));
-            if lift.has("bore") {
-                let other = "its bore";
-                lift.fault("pipe", Problem::Contradiction { other });
-            } else {
-                given.bore = bore.map(Pipe::bore);
-            }
+        if let Some(pipe) = lift.pipe("pipe", "bore", "its bore") {
+            given.bore = Some(pipe.bore());
         }
         let water = lift.quantity("water_flow", quantity::volume_rate, water);
         let air = lift.quantity("air_flow", quantity::volume_rate, flow(Input::AirFlow));

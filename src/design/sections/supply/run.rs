@@ -1,7 +1,8 @@
 //! A run of pipe: `[main_line]`, `[header]`, `[branch]`, and what a lift has of its own.
 
+use std::sync::Arc;
+
 use super::{in_m, in_mm};
-use crate::design::fault::Problem;
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Input, Range};
@@ -54,7 +55,7 @@ impl RunKeys {
 /// A run of pipe as given.
 #[derive(Debug, Default, Clone)]
 pub struct GivenRun {
-    pub pipe: Option<&'static Pipe>,
+    pub pipe: Option<Arc<Pipe>>,
     pub bore: Option<Length>,
     pub length: Option<Length>,
     pub roughness: Option<Length>,
@@ -72,16 +73,9 @@ impl GivenRun {
             ),
             ..Self::default()
         };
-        if let Some(name) = section.text(keys.pipe) {
-            let path = section.path(keys.pipe);
-            let pipe = sheet.keep(Pipe::named(name), &path);
-            if section.has(keys.bore) {
-                let other = keys.bore_path;
-                section.fault(keys.pipe, Problem::Contradiction { other });
-            } else {
-                given.pipe = pipe;
-                given.bore = pipe.map(Pipe::bore);
-            }
+        if let Some(pipe) = section.pipe(keys.pipe, keys.bore, keys.bore_path) {
+            given.bore = Some(pipe.bore());
+            given.pipe = Some(pipe);
         }
         if keys.has_length {
             given.length = section.quantity(
@@ -105,7 +99,7 @@ impl GivenRun {
     pub fn or(&self, other: &Self) -> Self {
         let own = self.bore.is_some();
         Self {
-            pipe: if own { self.pipe } else { other.pipe },
+            pipe: if own { &self.pipe } else { &other.pipe }.clone(),
             bore: self.bore.or(other.bore),
             length: self.length.or(other.length),
             roughness: self.roughness.or(other.roughness),
