@@ -89,6 +89,7 @@ fn factors_of_nist_sp_811() {
 }
 
 /// A number alone in a column whose header has a unit; the cell's own goes before it.
+#[cfg(all(feature = "trial", feature = "files"))]
 #[test]
 fn a_usual_unit() {
     let usual =
