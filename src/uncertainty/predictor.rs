@@ -454,27 +454,33 @@ impl Predictor {
 
     /// Air flows at which three readings tell most of what this riser does near an air flow: 10, 50 and 90 % of the
     /// range of ln(air) from half of it to twice, as far as that lies between three tenths of the peak's flow and the
-    /// peak.
+    /// peak. None where any air slows what runs by gravity: there the peak has none.
     ///
     /// # Errors
     /// As [`Riser::peak`].
-    pub fn three_readings(&self, air: AirFlow) -> Result<[AirFlow; 3], Error> {
+    pub fn three_readings(&self, air: AirFlow) -> Result<Option<[AirFlow; 3]>, Error> {
         let peak = *self.model_peak()?;
+        if peak.air.kg_per_s() <= 0.0 {
+            return Ok(None);
+        }
         let first = match self.riser.air_for(peak.water_flow * BY_SLOPES) {
             Ok(point) => point.air.kg_per_s(),
             // Where as much runs without air.
             Err(Error::RunsWithoutAir { .. }) => 0.05 * peak.air.kg_per_s(),
             Err(error) => return Err(error),
         };
-        let (first, last) = (first.ln(), peak.air.kg_per_s().ln());
+        let last = peak.air.kg_per_s().ln();
+        let first = first.ln().min(last);
         let (own, used) = (air.kg_per_s().ln(), AIR_REACH.ln());
         let low = (own - used).clamp(first, last);
         let high = (own + used).clamp(low, last);
-        Ok(READINGS_AT.map(|share| AirFlow::from_kg_per_s((low + share * (high - low)).exp())))
+        let at = |share: f64| AirFlow::from_kg_per_s((low + share * (high - low)).exp());
+        Ok(Some(READINGS_AT.map(at)))
     }
 
     /// Half of the interval's width that three readings on the bench would leave, as a share of the flow; none
-    /// where the flow is below three tenths of the peak's, or where the law does not hold.
+    /// where the flow is below three tenths of the peak's, where the law does not hold, or where there are no
+    /// [such readings](Self::three_readings).
     ///
     /// # Errors
     /// As [`Predictor::predict`].
@@ -486,7 +492,10 @@ impl Predictor {
         {
             return Ok(None);
         }
-        let standard = self.standard(air, &self.three_readings(air)?)?;
+        let Some(readings) = self.three_readings(air)? else {
+            return Ok(None);
+        };
+        let standard = self.standard(air, &readings)?;
         Ok(standard.map(|standard| base((self.z * standard).exp_m1())))
     }
 

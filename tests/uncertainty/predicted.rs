@@ -213,3 +213,30 @@ fn without_air() {
         assert!(low < 0.9 * flow && high > 1.1 * flow);
     }
 }
+
+/// Where water runs by gravity and any air slows it, the peak has no air: no logarithm of it may be asked for.
+#[test]
+fn every_question_has_an_answer_where_water_runs_by_gravity() {
+    let l_per_min = |flow: f64| VolumeRate::new::<risewater::units::liter_per_minute>(flow);
+    for lift_m in [-0.5, -0.2, -0.05] {
+        for bore_mm in [15.0, 77.0, 500.0] {
+            let riser = crate::riser(bore_mm, 1.2, lift_m, 1.5, 0.5);
+            let predictor = ErrorLaw::default().on(&riser).unwrap();
+            for air in [0.0, 0.001, 5.0, 100.0, 5000.0, 1e5] {
+                let air = AirFlow::at(l_per_min(air), &AirState::DRY_20_C).unwrap();
+                let found = predictor.predict(air).unwrap();
+                let interval = found.interval.unwrap();
+                assert!(interval.low <= interval.high && interval.high.is_finite());
+                let half = predictor.after_three_readings(air).unwrap();
+                assert!(half.is_none_or(|half| half.is_finite()), "{half:?}");
+                predictor.cautions(air).unwrap();
+                predictor.shares(air).unwrap();
+                predictor.outlet_question(air).unwrap();
+            }
+            let none = riser.peak().unwrap().air.dry_mass_rate().value <= 0.0;
+            let three =
+                predictor.three_readings(AirFlow::at(l_per_min(5.0), &AirState::DRY_20_C).unwrap());
+            assert_eq!(three.unwrap().is_none(), none);
+        }
+    }
+}
