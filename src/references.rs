@@ -310,7 +310,7 @@ references! {
         "pressure and power of a dynamic blower with density and speed";
     RASMUSSEN_WILLIAMS_2006 = "Rasmussen & Williams 2006", Memory,
         "Rasmussen C E, Williams C K I (2006). Gaussian Processes for Machine Learning. MIT Press, Cambridge, Massachusetts.",
-        "leaving out a point of a Gaussian process without fitting again (eq. 5.12)";
+        "a Gaussian process given points (ch. 2), and with one of them left out (eq. 5.12)";
     REINEMANN_1990 = "Reinemann et al. 1990", Read,
         "Reinemann, D. J., Parlange, J. Y. & Timmons, M. B. (1990). Theory of small-diameter airlift pumps. Int. J. Multiphase Flow 16, 113-122.",
         "void fraction in small bores";
@@ -335,9 +335,6 @@ references! {
     STENNING_MARTIN_1968 = "Stenning & Martin 1968", Memory,
         "Stenning, A. H. & Martin, C. B. (1968). An analytical and experimental study of air-lift pump performance. J. Eng. Power 90(2), 106-110.",
         "a riser behind the developing length; second hand, its points are not held";
-    SUNDARARAJAN_KEERTHI_2001 = "Sundararajan & Keerthi 2001", Memory,
-        "Sundararajan S, Keerthi S S (2001). Predictive approaches for choosing hyperparameters in Gaussian processes. Neural Computation 13(5), 1103-1118.",
-        "leaving out a point of a Gaussian process without fitting again";
     TAITEL_1980 = "Taitel et al. 1980", Memory,
         "Taitel, Y., Barnea, D. & Dukler, A. E. (1980). Modelling flow pattern transitions for steady upward gas-liquid flow in vertical tubes. AIChE J. 26(3), 345-354.",
         "flow pattern boundaries";

@@ -175,6 +175,7 @@ impl Points {
 
     /// How far each reading is from what the others let expect, in standard deviations:
     /// z_i = [P y]_i/√P_ii with P = (k + U)⁻¹.
+    /// See [Rasmussen & Williams (2006)](crate::references::RASMUSSEN_WILLIAMS_2006), eq. (5.12).
     #[must_use]
     pub fn standing_out(&self) -> Vec<f64> {
         let Some(factor) = &self.factor else {

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use risewater::riser::{Outlet, Riser};
 use risewater::uncertainty::{Basis, Calibration, Doubt, ErrorLaw, MeasuredPoint};
-use risewater::units::{Length, VolumeRate};
+use risewater::units::{Length, Ratio, VolumeRate};
 use risewater::{AirFlow, AirState, Error};
 
 use crate::made::{config, ends, law, points, riser, share, times, trial};
@@ -228,7 +228,7 @@ fn every_question_has_an_answer_where_water_runs_by_gravity() {
                 let interval = found.interval.unwrap();
                 assert!(interval.low <= interval.high && interval.high.is_finite());
                 let half = predictor.after_three_readings(air).unwrap();
-                assert!(half.is_none_or(|half| half.is_finite()), "{half:?}");
+                assert!(half.is_none_or(Ratio::is_finite), "{half:?}");
                 predictor.cautions(air).unwrap();
                 predictor.shares(air).unwrap();
                 predictor.outlet_question(air).unwrap();
