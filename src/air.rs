@@ -12,6 +12,7 @@ use crate::units::{
 };
 
 pub use atmosphere::{ALTITUDE, pressure_at_altitude};
+pub(crate) use flow::at_20_c;
 pub use flow::{AIR_FLOW, AirFlow};
 pub use named::{NAMED, NamedAirState};
 pub use state::{AIR_PRESSURE, AIR_TEMPERATURE, AirState, HUMIDITY};

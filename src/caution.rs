@@ -295,3 +295,14 @@ impl Caution {
         self.into()
     }
 }
+
+/// Its code, and its words in metric units.
+impl serde::Serialize for Caution {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        use serde::ser::SerializeStruct;
+        let mut remark = serializer.serialize_struct("Caution", 2)?;
+        remark.serialize_field("code", self.code())?;
+        remark.serialize_field("message", &self.to_string())?;
+        remark.end()
+    }
+}

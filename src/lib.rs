@@ -5,6 +5,8 @@
 extern crate uom as uom_with_macros;
 
 pub mod air;
+#[cfg(feature = "report")]
+pub mod answer;
 pub mod caution;
 #[cfg(feature = "chart")]
 pub mod chart;

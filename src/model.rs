@@ -185,3 +185,10 @@ impl fmt::Display for Model {
         f.write_str(&self.worded(UnitSystem::Metric))
     }
 }
+
+/// As it displays.
+impl serde::Serialize for Model {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}

@@ -44,6 +44,13 @@ pub struct AirFlow {
 }
 
 /// As its volume at [`AirState::DRY_20_C`]: `"13.84 L/min of air (dry, 20 degC, 101.325 kPa)"`.
+/// Volume flow of a mass flow of dry air, at 20 °C and 101.325 kPa, m³/s.
+pub(crate) fn at_20_c(kg_per_s: f64) -> f64 {
+    let state = AirState::DRY_20_C;
+    // Q = ṁ R T / p
+    kg_per_s * DRY_AIR_GAS_CONSTANT * state.temperature.get::<kelvin>() / state.pressure.pascal()
+}
+
 impl fmt::Display for AirFlow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let flow = UnitSystem::Metric.air(self.volume_rate_at_20_c());
@@ -115,12 +122,7 @@ impl AirFlow {
     /// See [`AirFlow::from_dry_mass`].
     #[must_use]
     pub fn volume_rate_at_20_c(self) -> VolumeRate {
-        let state = AirState::DRY_20_C;
-        // Q = ṁ R T / p
-        base(
-            self.kg_per_s() * DRY_AIR_GAS_CONSTANT * state.temperature.get::<kelvin>()
-                / state.pressure.pascal(),
-        )
+        base(at_20_c(self.kg_per_s()))
     }
 
     /// Mass rate of dry air, kg/s.

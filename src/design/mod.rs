@@ -119,6 +119,19 @@ impl Design {
         self.given.wanted()
     }
 
+    /// What questions about its risers are asked with, under a law of error.
+    ///
+    /// # Errors
+    /// As [`Design::gas`].
+    #[cfg(feature = "report")]
+    pub fn terms(&self, law: ErrorLaw) -> Result<crate::answer::Terms, FileError> {
+        Ok(crate::answer::Terms {
+            law,
+            gas: self.gas()?,
+            states_outlet: self.states_outlet(),
+        })
+    }
+
     /// Whether the file says how the water leaves.
     #[must_use]
     pub fn states_outlet(&self) -> bool {

@@ -1,198 +1,112 @@
-//! A performance curve.
+//! A performance curve as text, CSV and picture.
 
-use serde_json::{Value, json};
-
-use super::csv::unit_key;
 #[cfg(feature = "chart")]
 use super::interval::percents;
-use super::interval::{ends, interval_json, odds};
-use super::number::{UnitSystem, short};
+use super::interval::{ends, odds};
+use super::kind::{Cell, Column, Kind, csv_table, text_table};
+use super::number::UnitSystem;
+use super::riser_lines;
 #[cfg(feature = "chart")]
 use super::site_line;
-use super::{cautions_json, riser_lines, site_json, table};
-use crate::caution::Caution;
+use crate::air::at_20_c;
+use crate::answer::{CurveAnswer, CurvePoint, PointFacts};
 #[cfg(feature = "chart")]
 use crate::chart::{Duty, FlowBand, FlowCurve, FlowPoint};
-use crate::curve::Curve;
-use crate::error::Error;
-use crate::riser::{OperatingPoint, Outcome, Riser};
-use crate::transfer::GasTerms;
 #[cfg(feature = "chart")]
 use crate::uncertainty::Basis;
 #[cfg(feature = "chart")]
-use crate::uncertainty::Wanted;
-use crate::uncertainty::{ErrorLaw, Interval, Predictor};
-#[cfg(feature = "chart")]
-use crate::units::VolumeRate;
-use crate::units::{Length, cubic_meter_per_second, kilogram_per_second, pascal, ratio, watt};
+use crate::units::base;
 
-/// A curve with the interval of each of its points.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct CurveReport {
-    /// The curve.
-    pub curve: Curve,
-    /// Where the true flow of each point lies, in the order of the curve's points; none at a submergence ratio below
-    /// 0.4.
-    pub intervals: Vec<Option<Interval>>,
-    /// What is known of the riser's errors.
-    pub predictor: Predictor,
-    /// What to read it with: the cautions of the peak.
-    pub cautions: Vec<Caution>,
+/// A point of the curve and the pressure of its site's air, Pa.
+type Row<'a> = (&'a CurvePoint, f64);
+
+fn points<'a>() -> [Column<Row<'a>>; 12] {
+    [
+        Column::new("air", "air_dry_20c_101325pa_{}", Kind::Air, |(p, _), _| {
+            at_20_c(p.point.air_mass_flow_kg_per_s).into()
+        }),
+        Column::new("water", "water_{}", Kind::Water, |(p, _), _| {
+            p.point.water_flow_m3_per_s.into()
+        }),
+        Column::shown("interval", Kind::Plain, |(p, _), units| {
+            ends(p.interval, units).into()
+        }),
+        Column::saved("interval_low_{}", Kind::Water, |(p, _), _| {
+            p.interval.map(|found| found.low_m3_per_s).into()
+        }),
+        Column::saved("interval_high_{}", Kind::Water, |(p, _), _| {
+            p.interval.map(|found| found.high_m3_per_s).into()
+        }),
+        Column::saved("interval_level", Kind::Share(2), |(p, _), _| {
+            p.interval.map(|found| found.level).into()
+        }),
+        Column::saved("interval_basis", Kind::Plain, |(p, _), _| {
+            p.interval.map(|found| found.basis.to_string()).into()
+        }),
+        Column::saved("injection_{}_gauge", Kind::Pressure, |(p, outside), _| {
+            (p.point.injection_pressure_pa - outside).into()
+        }),
+        Column::new("efficiency", "efficiency", Kind::Percent(1), |(p, _), _| {
+            p.point.efficiency.into()
+        }),
+        Column::new(
+            "void foot",
+            "void_fraction_foot",
+            Kind::Share(3),
+            |(p, _), _| p.point.foot.void_fraction.into(),
+        ),
+        Column::new(
+            "void top",
+            "void_fraction_top",
+            Kind::Share(3),
+            |(p, _), _| p.point.top.void_fraction.into(),
+        ),
+        Column::shown("pattern at top", Kind::Plain, |(p, _), _| {
+            Cell::from(&p.point.top.pattern)
+        }),
+    ]
 }
 
-impl CurveReport {
-    /// Solves a curve of about so many points.
-    ///
-    /// # Errors
-    /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
-    pub fn of(riser: &Riser, points: usize, law: &ErrorLaw) -> Result<Self, Error> {
-        let predictor = law.on(riser)?;
-        let mut curve = Curve::of(riser, points)?;
-        let mut intervals = Vec::with_capacity(curve.points.len());
-        for point in &mut curve.points {
-            let found = predictor.of_outcome(Outcome::Pumping(*point), point.air)?;
-            intervals.push(found.interval);
-            *point = found.outcome.point().copied().unwrap_or(*point);
-        }
-        if let Some(best) = &mut curve.best_efficiency {
-            *best = predictor.best_efficiency(*best)?;
-        }
-        curve.peak = predictor.peak()?;
-        let mut cautions = riser.cautions(&Outcome::Pumping(curve.peak));
-        cautions.extend(predictor.cautions(curve.peak.air)?);
-        Ok(Self {
-            curve,
-            intervals,
-            predictor,
-            cautions,
-        })
-    }
-
-    /// With what is known of the gases of the water: their cautions at the peak.
-    ///
-    /// # Errors
-    /// As [`GasTerms::of`].
-    pub fn with_gas(mut self, riser: &Riser, terms: &GasTerms) -> Result<Self, Error> {
-        let gases = terms.of(riser, &self.curve.peak, Length::default())?;
-        self.cautions.extend(gases.cautions());
-        Ok(self)
-    }
-
-    /// The JSON shape `risewater.curve/3`.
-    #[must_use]
-    pub fn json(&self, riser: &Riser) -> Value {
-        let points: Vec<Value> = self
-            .curve
-            .points
-            .iter()
-            .zip(&self.intervals)
-            .map(|(point, interval)| {
-                let mut value = point_json(point);
-                value["interval"] = interval_json(interval.as_ref());
-                value
-            })
-            .collect();
-        json!({
-            "schema": "risewater.curve/3",
-            "threshold_air_mass_flow_kg_per_s": self.curve.threshold.dry_mass_rate().get::<kilogram_per_second>(),
-            "best_efficiency": self.curve.best_efficiency.as_ref().map(point_json),
-            "peak": point_json(&self.curve.peak),
-            "points": points,
-            "model": riser.model().to_string(),
-            "site": site_json(riser.site()),
-            "cautions": cautions_json(&self.cautions),
-        })
+impl CurveAnswer {
+    fn rows(&self) -> Vec<Row<'_>> {
+        let outside = self.site.atmospheric_pressure_pa;
+        self.points.iter().map(|point| (point, outside)).collect()
     }
 
     /// CSV with units in the header.
     #[must_use]
-    pub fn csv(&self, riser: &Riser, units: UnitSystem) -> String {
-        let ((air, air_unit), (water, water_unit), (pressure, pressure_unit)) =
-            (units.air_unit(), units.water_unit(), units.pressure_unit());
-        let mut text = format!(
-            "air_dry_20c_101325pa_{a},water_{w},interval_low_{w},interval_high_{w},interval_level,interval_basis,injection_{p}_gauge,efficiency,void_fraction_foot,void_fraction_top\n",
-            a = unit_key(air_unit),
-            w = unit_key(water_unit),
-            p = unit_key(pressure_unit),
-        );
-        let cell = |value: Option<String>| value.unwrap_or_default();
-        for (point, found) in self.curve.points.iter().zip(&self.intervals) {
-            let gauge = point.injection_pressure.gauge(riser.site().atmosphere);
-            text += &format!(
-                "{},{},{},{},{},{},{},{},{},{}\n",
-                point.air.volume_rate_at_20_c().value / air,
-                point.water_flow.value / water,
-                cell(found.map(|found| (found.low.value / water).to_string())),
-                cell(found.map(|found| (found.high.value / water).to_string())),
-                cell(found.map(|found| found.level.get::<ratio>().to_string())),
-                cell(found.map(|found| found.basis.to_string())),
-                gauge.get::<pascal>() / pressure,
-                point.efficiency.value,
-                point.foot.void_fraction.value,
-                point.top.void_fraction.value,
-            );
-        }
-        text
+    pub fn csv(&self, units: UnitSystem) -> String {
+        csv_table(&points(), &self.rows(), units)
     }
 
     /// Text for people; cautions are not in it.
     #[must_use]
-    pub fn text(&self, riser: &Riser, units: UnitSystem) -> String {
-        let mut text = riser_lines(riser, units);
-        text.push('\n');
-        text += &match self.curve.threshold.kg_per_s() {
-            0.0 => "Water runs without air.\n".to_owned(),
-            _ => format!(
-                "Threshold        {} of air\n",
-                units.air(self.curve.threshold.volume_rate_at_20_c())
-            ),
+    pub fn text(&self, units: UnitSystem) -> String {
+        let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
+        let mut text = riser_lines(&self.riser, &self.site, &self.model, units);
+        text += &match self.threshold_air_mass_flow_kg_per_s {
+            0.0 => "\nWater runs without air.\n".to_owned(),
+            start => format!("\nThreshold        {} of air\n", air(start)),
         };
-        let line = |name: &str, p: &OperatingPoint| {
+        let line = |name: &str, p: &PointFacts| {
             format!(
-                "{name} {} of water at {} of air, efficiency {:.1} %\n",
-                units.water(p.water_flow),
-                units.air(p.air.volume_rate_at_20_c()),
-                100.0 * p.efficiency.value
+                "{name:<16} {} of water at {} of air, efficiency {}\n",
+                units.say(Kind::Water, p.water_flow_m3_per_s),
+                air(p.air_mass_flow_kg_per_s),
+                units.say(Kind::Percent(1), p.efficiency)
             )
         };
-        if let Some(best) = &self.curve.best_efficiency {
-            text += &line("Best efficiency ", best);
+        if let Some(best) = &self.best_efficiency {
+            text += &line("Best efficiency", best);
         }
-        text += &line("Peak            ", &self.curve.peak);
+        text += &line("Peak", &self.peak);
         text.push('\n');
-        let (air, water) = (units.air_unit(), units.water_unit());
-        let header = [
-            &format!("air {}", air.1) as &str,
-            &format!("water {}", water.1),
-            "interval",
-            "efficiency",
-            "void foot",
-            "void top",
-            "pattern at top",
-        ];
-        text += &table(
-            header,
-            self.curve
-                .points
-                .iter()
-                .zip(&self.intervals)
-                .map(|(p, interval)| {
-                    [
-                        short(p.air.volume_rate_at_20_c().value / air.0),
-                        short(p.water_flow.value / water.0),
-                        ends(interval.as_ref(), water.0),
-                        format!("{:.1} %", 100.0 * p.efficiency.value),
-                        format!("{:.3}", p.foot.void_fraction.value),
-                        format!("{:.3}", p.top.void_fraction.value),
-                        p.top.pattern.to_string(),
-                    ]
-                }),
-        );
+        text += &text_table(&points(), &self.rows(), units);
+        let interval = self.points.iter().find_map(|point| point.interval);
         text += &format!(
             "\nAir is dry, at {}. {}\n",
             units.air_state(),
-            match self.intervals.iter().flatten().next() {
+            match interval {
                 Some(found) => format!(
                     "The true flow lies in the interval {} ({}).",
                     odds(found.level),
@@ -203,109 +117,64 @@ impl CurveReport {
         );
         text
     }
-}
 
-/// One point of a curve.
-pub(super) fn point_json(point: &OperatingPoint) -> Value {
-    json!({
-        "air_mass_flow_kg_per_s": point.air.dry_mass_rate().get::<kilogram_per_second>(),
-        "water_flow_m3_per_s": point.water_flow.get::<cubic_meter_per_second>(),
-        "injection_pressure_pa": point.injection_pressure.get::<pascal>(),
-        "efficiency": point.efficiency.get::<ratio>(),
-        "injection_power_w": point.injection_power.get::<watt>(),
-        "void_fraction_foot": point.foot.void_fraction.get::<ratio>(),
-        "void_fraction_top": point.top.void_fraction.get::<ratio>(),
-    })
-}
-
-#[cfg(feature = "chart")]
-impl CurveReport {
-    /// The figure of the curve with its intervals, and the duty where there is one, in a system of units.
-    ///
-    /// # Errors
-    /// [`Error::NotConverged`], a defect.
-    pub fn figure(
-        &self,
-        riser: &Riser,
-        duty: Option<VolumeRate>,
-        units: UnitSystem,
-    ) -> Result<FlowCurve, Error> {
-        let at = |p: &OperatingPoint| FlowPoint {
-            air_at_20_c: p.air.volume_rate_at_20_c(),
-            water: p.water_flow,
+    /// The figure of the curve with its intervals, and the flow wanted where there is one.
+    #[cfg(feature = "chart")]
+    #[must_use]
+    pub fn figure(&self, units: UnitSystem) -> FlowCurve {
+        let at = |p: &PointFacts| FlowPoint {
+            air_at_20_c: base(at_20_c(p.air_mass_flow_kg_per_s)),
+            water: base(p.water_flow_m3_per_s),
         };
-        let threshold = self.curve.threshold.volume_rate_at_20_c();
-        let start = FlowPoint {
-            air_at_20_c: threshold,
-            water: VolumeRate::default(),
-        };
-        let starts = (self.curve.threshold.kg_per_s() > 0.0).then_some(start);
-        let duty = match duty {
-            None => None,
-            Some(water) => Some(match self.predictor.air_for(water, Wanted::Predicted) {
-                Ok(point) => Duty {
-                    water,
-                    operating_point: Some(at(&point)),
-                },
-                Err(
-                    Error::AbovePeak { .. }
-                    | Error::RunsWithoutAir { .. }
-                    | Error::OutOfRange { .. },
-                ) => Duty {
-                    water,
-                    operating_point: None,
-                },
-                Err(error) => return Err(error),
-            }),
-        };
-        let spec = riser.spec();
-        Ok(FlowCurve {
-            title: format!("Airlift of {} bore", units.bore(spec.free_bore())),
+        let start = self.threshold_air_mass_flow_kg_per_s;
+        let starts = (start > 0.0).then(|| FlowPoint {
+            air_at_20_c: base(at_20_c(start)),
+            water: base(0.0),
+        });
+        let band = self.points.iter().filter_map(|p| {
+            let found = p.interval?;
+            Some(FlowBand {
+                air_at_20_c: at(&p.point).air_at_20_c,
+                low: base(found.low_m3_per_s),
+                high: base(found.high_m3_per_s),
+            })
+        });
+        let interval = self.points.iter().find_map(|point| point.interval);
+        FlowCurve {
+            title: format!(
+                "Airlift of {} bore",
+                units.say(Kind::Bore, self.riser.bore_m)
+            ),
             notes: vec![
                 format!(
                     "submergence {}, lift {}, outlet {}",
-                    units.height(spec.dimensions.submergence),
-                    units.height(spec.dimensions.lift),
-                    spec.outlet
+                    units.say(Kind::Height, self.riser.submergence_m),
+                    units.say(Kind::Height, self.riser.lift_m),
+                    self.riser.outlet
                 ),
-                site_line(riser.site(), units),
-                riser.model().worded(units),
+                site_line(&self.site, units),
+                self.model.worded(units),
             ],
             curve: starts
                 .into_iter()
-                .chain(self.curve.points.iter().map(at))
+                .chain(self.points.iter().map(|p| at(&p.point)))
                 .collect(),
-            band: self
-                .curve
-                .points
-                .iter()
-                .zip(&self.intervals)
-                .filter_map(|(p, found)| {
-                    let found = found.as_ref()?;
-                    Some(FlowBand {
-                        air_at_20_c: p.air.volume_rate_at_20_c(),
-                        low: found.low,
-                        high: found.high,
-                    })
-                })
-                .collect(),
-            band_label: self
-                .intervals
-                .iter()
-                .flatten()
-                .next()
-                .map_or_else(String::new, |found| {
-                    let percents = percents(found.level);
-                    match found.basis {
-                        Basis::PublishedRigs => format!("{percents} % interval, by published rigs"),
-                        Basis::BenchTrial => format!("{percents} % interval, after a bench trial"),
-                    }
-                }),
+            band: band.collect(),
+            band_label: interval.map_or_else(String::new, |found| {
+                let percents = percents(found.level);
+                match found.basis {
+                    Basis::PublishedRigs => format!("{percents} % interval, by published rigs"),
+                    Basis::BenchTrial => format!("{percents} % interval, after a bench trial"),
+                }
+            }),
             threshold_at_20_c: starts.map(|p| p.air_at_20_c),
-            best_efficiency: self.curve.best_efficiency.as_ref().map(at),
-            peak: Some(at(&self.curve.peak)),
-            duty,
+            best_efficiency: self.best_efficiency.as_ref().map(at),
+            peak: Some(at(&self.peak)),
+            duty: self.wanted.as_ref().map(|wanted| Duty {
+                water: base(wanted.water_flow_m3_per_s),
+                operating_point: wanted.point.as_ref().map(at),
+            }),
             units,
-        })
+        }
     }
 }

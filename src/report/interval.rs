@@ -1,30 +1,25 @@
 //! How sure a flow is, in words and as JSON.
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
+use super::kind::Kind;
 use super::number::UnitSystem;
+use crate::answer::IntervalFacts;
 use crate::uncertainty::{Basis, Interval};
-use crate::units::{Ratio, VolumeRate, cubic_meter_per_second, percent, ratio};
 
 /// An interval; `null` where none is known.
 pub(super) fn interval_json(interval: Option<&Interval>) -> Value {
-    interval.map_or(Value::Null, |interval| {
-        json!({
-            "level": interval.level.get::<ratio>(),
-            "low_m3_per_s": interval.low.get::<cubic_meter_per_second>(),
-            "high_m3_per_s": interval.high.get::<cubic_meter_per_second>(),
-            "basis": interval.basis.to_string(),
-        })
-    })
+    let facts = interval.map(|interval| IntervalFacts::from(*interval));
+    serde_json::to_value(facts).unwrap_or_default()
 }
 
 /// A level in per cent, without the noise of binary fractions.
-pub(super) fn percents(level: Ratio) -> f64 {
-    (level.get::<percent>() * 1e6).round() / 1e6
+pub(super) fn percents(level: f64) -> f64 {
+    (level * 100.0 * 1e6).round() / 1e6
 }
 
 /// A level as people say it.
-pub(super) fn odds(level: Ratio) -> String {
+pub(super) fn odds(level: f64) -> String {
     let known = [
         (50.0, "one time in two"),
         (75.0, "three times in four"),
@@ -33,7 +28,7 @@ pub(super) fn odds(level: Ratio) -> String {
         (95.0, "nineteen times in twenty"),
         (99.0, "ninety-nine times in a hundred"),
     ];
-    let same = |one: &&(f64, &str)| (one.0 - level.get::<percent>()).abs() < 1e-9;
+    let same = |one: &&(f64, &str)| (one.0 - 100.0 * level).abs() < 1e-9;
     known.iter().find(same).map_or_else(
         || format!("with a probability of {} %", percents(level)),
         |(_, words)| (*words).to_owned(),
@@ -41,18 +36,18 @@ pub(super) fn odds(level: Ratio) -> String {
 }
 
 /// Both ends without a unit, for a cell.
-pub(super) fn ends(interval: Option<&Interval>, unit: f64) -> String {
+pub(super) fn ends(interval: Option<IntervalFacts>, units: UnitSystem) -> String {
     interval.map_or_else(
         || "-".to_owned(),
         |found| {
-            let [low, high] = both(found, unit);
+            let [low, high] = both(&found, units.water_unit().0);
             format!("{low} to {high}")
         },
     )
 }
 
 /// Both ends: two digits each, and more where the interval is so narrow that they would not show it.
-fn both(found: &Interval, unit: f64) -> [String; 2] {
+fn both(found: &IntervalFacts, unit: f64) -> [String; 2] {
     let place = |size: f64| {
         if size > 0.0 {
             size.log10().floor()
@@ -60,9 +55,9 @@ fn both(found: &Interval, unit: f64) -> [String; 2] {
             f64::NEG_INFINITY
         }
     };
-    let width = (found.high - found.low).value / unit;
-    [found.low, found.high].map(|end| {
-        let value = end.value / unit;
+    let [low, high] = [found.low_m3_per_s, found.high_m3_per_s].map(|end| end / unit);
+    let width = high - low;
+    [low, high].map(|value| {
         let step = (place(value) - 1.0).min(place(0.2 * width));
         if step.is_finite() && step < place(value) - 1.0 {
             let step = 10f64.powf(step);
@@ -82,8 +77,8 @@ pub(super) fn rounded(value: f64) -> String {
 
 /// How sure a flow is, after the flow itself; what three readings would make of it where that is known.
 pub(super) fn words(
-    interval: Option<&Interval>,
-    after_three: Option<Ratio>,
+    interval: Option<IntervalFacts>,
+    after_three: Option<f64>,
     units: UnitSystem,
 ) -> String {
     let Some(found) = interval else {
@@ -91,14 +86,14 @@ pub(super) fn words(
             .to_owned();
     };
     let (size, unit) = units.water_unit();
-    let [low, high] = both(found, size);
+    let [low, high] = both(&found, size);
     let mut text = format!("{} between {low} and {high} {unit}", odds(found.level));
     match (found.basis, after_three) {
         (Basis::BenchTrial, _) => text += ", by a bench trial of this rig",
         (Basis::PublishedRigs, Some(half)) => {
             text += &format!(
                 "; three readings on the bench\n        would make it ± {} %",
-                rounded(half.get::<percent>())
+                rounded(100.0 * half)
             );
         }
         (Basis::PublishedRigs, None) => {}
@@ -108,14 +103,14 @@ pub(super) fn words(
 
 /// A flow and how sure it is, in a sentence.
 pub(super) fn sentence(
-    flow: VolumeRate,
-    interval: Option<&Interval>,
-    after_three: Option<Ratio>,
+    flow_m3_per_s: f64,
+    interval: Option<IntervalFacts>,
+    after_three: Option<f64>,
     units: UnitSystem,
 ) -> String {
     format!(
         "{}; {}",
-        units.water(flow),
+        units.say(Kind::Water, flow_m3_per_s),
         words(interval, after_three, units)
     )
 }

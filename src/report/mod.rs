@@ -18,6 +18,7 @@ mod fit;
 mod flow;
 mod gas;
 mod interval;
+mod kind;
 mod list;
 mod need;
 mod number;
@@ -35,12 +36,10 @@ pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
 pub use chain::Chain;
 #[cfg(feature = "trial")]
 pub use comparison::ComparisonReport;
-pub use curve::CurveReport;
 pub use error::error_json;
 pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
 pub use fit::{FitReport, FitRun, Without};
-pub use flow::FlowReport;
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
@@ -57,55 +56,46 @@ pub use trial::{TrialReport, TrialTerms};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, Table};
-use serde_json::{Value, json};
+use serde_json::Value;
 
+use kind::Kind;
+
+use crate::answer::{RiserFacts, SiteFacts};
 use crate::caution::Caution;
-use crate::riser::{Riser, Site};
-use crate::units::{kelvin, per_mille};
+use crate::model::Model;
+use crate::riser::Site;
+use crate::units::base;
 
 /// Cautions as `code` and `message`.
 fn cautions_json(cautions: &[Caution]) -> Value {
-    cautions
-        .iter()
-        .map(|c| json!({ "code": c.code(), "message": c.to_string() }))
-        .collect()
+    serde_json::to_value(cautions).unwrap_or_default()
 }
 
 /// Water and atmosphere.
 fn site_json(site: &Site) -> Value {
-    let water = site.water.si();
-    json!({
-        "water_temperature_k": site.water.temperature().get::<kelvin>(),
-        "salinity_g_per_kg": site.water.salinity().get::<per_mille>(),
-        "water_density_kg_per_m3": water.rho,
-        "water_viscosity_pa_s": water.mu,
-        "surface_tension_n_per_m": water.sigma,
-        "vapour_pressure_pa": water.p_v,
-        "atmospheric_pressure_pa": site.atmosphere.pascal(),
-    })
+    serde_json::to_value(SiteFacts::from(site)).unwrap_or_default()
 }
 
 /// One line on water and atmosphere.
-fn site_line(site: &Site, units: UnitSystem) -> String {
+fn site_line(site: &SiteFacts, units: UnitSystem) -> String {
     format!(
         "water {}, {:.1} g/kg; atmosphere {}",
-        units.temperature(site.water.temperature()),
-        site.water.salinity().get::<per_mille>(),
-        units.pressure(site.atmosphere.pascal()),
+        units.temperature(base(site.water_temperature_k)),
+        1e3 * site.salinity,
+        units.say(Kind::Pressure, site.atmospheric_pressure_pa),
     )
 }
 
 /// The lines that say which riser a text is about.
-fn riser_lines(riser: &Riser, units: UnitSystem) -> String {
-    let spec = riser.spec();
+fn riser_lines(riser: &RiserFacts, site: &SiteFacts, model: &Model, units: UnitSystem) -> String {
     format!(
         "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n",
-        units.bore(spec.free_bore()),
-        units.height(spec.dimensions.submergence),
-        units.height(spec.dimensions.lift),
-        spec.outlet,
-        site_line(riser.site(), units),
-        riser.model().worded(units),
+        units.say(Kind::Bore, riser.bore_m),
+        units.say(Kind::Height, riser.submergence_m),
+        units.say(Kind::Height, riser.lift_m),
+        riser.outlet,
+        site_line(site, units),
+        model.worded(units),
     )
 }
 

@@ -70,7 +70,7 @@ impl PlanReport {
             "Riser   bore {}; outlet {}\nSite    {}\nModel   {}\nWater   {} caught, wanted to {} % (standard uncertainty); pulsation {} % of a single time\nAir     {} bottle\n\n",
             units.bore(bench.spec.free_bore()),
             bench.spec.outlet,
-            site_line(&bench.site, units),
+            site_line(&(&bench.site).into(), units),
             bench.model.worded(units),
             units.vessel(bench.container),
             plain(bench.wanted.get::<percent>()),
@@ -109,7 +109,7 @@ impl PlanReport {
                 units.height(run.lift),
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 short(run.water_flow.value / water.0),
-                ends(run.interval.as_ref(), water.0),
+                ends(run.interval.map(Into::into), units),
                 seconds(run.fill_time),
                 repeats,
                 per_cent(run.effort.map(|effort| effort.expected)),
@@ -123,7 +123,7 @@ impl PlanReport {
         if let Some(found) = intervals.flatten().next() {
             text += &format!(
                 "The true flow lies in the interval {}.\n",
-                odds(found.level)
+                odds(found.level.value)
             );
         }
         for flag in PlanFlag::ALL {

@@ -6,14 +6,18 @@ use crate::units::{Ratio, VolumeRate};
 pub const USUAL_LEVEL: f64 = 0.8;
 
 /// What an interval rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::Display)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, strum::Display, serde::Serialize, serde::Deserialize,
+)]
 #[non_exhaustive]
 pub enum Basis {
     /// How far the model is off on published rigs.
     #[strum(to_string = "published rigs")]
+    #[serde(rename = "published rigs")]
     PublishedRigs,
     /// The same, and measured points of this rig.
     #[strum(to_string = "bench trial")]
+    #[serde(rename = "bench trial")]
     BenchTrial,
 }
 

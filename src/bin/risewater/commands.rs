@@ -4,9 +4,10 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
+use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
-use risewater::report::{self, CurveReport, FlowReport, UnitSystem};
+use risewater::report::{self, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
 use risewater::uncertainty::{Predictor, Wanted};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter, quantity};
@@ -21,6 +22,19 @@ use crate::{manual, sure as how_sure};
 pub struct Answer {
     pub text: String,
     pub remarks: Vec<String>,
+}
+
+impl Answer {
+    /// Remarks with what a result should be read with.
+    pub fn remark_all<'a>(
+        &mut self,
+        cautions: impl IntoIterator<Item = &'a Caution>,
+        units: UnitSystem,
+    ) {
+        let all = cautions.into_iter();
+        self.remarks
+            .extend(all.map(|caution| remark(caution, units)));
+    }
 }
 
 /// Points of a curve that is drawn.
@@ -124,20 +138,13 @@ fn flow(
             (*there.riser(), air)
         }
     };
-    let mut found =
-        FlowReport::of(&riser, air, &law)?.with_gas(&riser, &read.gas().map_err(in_file)?)?;
-    if !read.states_outlet() {
-        found.cautions.extend(law.on(&riser)?.outlet_question(air)?);
-    }
+    let found = FlowAnswer::of(&riser, air, &read.terms(law).map_err(in_file)?)?;
+    let units = output.units.into();
     if output.json {
-        answer.text = pretty(&found.json(&riser));
+        answer.text = pretty(&found.json());
     } else {
-        let units = output.units.into();
-        answer.text = found.text(&riser, units);
-        let all = found.cautions.iter();
-        answer
-            .remarks
-            .extend(all.map(|caution| remark(caution, units)));
+        answer.text = found.text(units);
+        answer.remark_all(&found.cautions, units);
     }
     Ok(answer)
 }
@@ -159,32 +166,23 @@ fn curve(
     let law = how_sure::law(sure)?;
     let riser = read.riser().map_err(|error| in_design(design, error))?;
     let duty = want.map(wanted).transpose()?;
-    let gas = read.gas().map_err(|error| in_design(design, error))?;
-    let solved = |points| CurveReport::of(&riser, points, &law)?.with_gas(&riser, &gas);
+    let terms = read.terms(law).map_err(|error| in_design(design, error))?;
+    let solved = |points| CurveAnswer::of(&riser, points, duty, &terms);
     let found = solved(points)?;
+    let units = output.units.into();
     if let Some(path) = svg {
         let drawn = solved(points.max(DRAWN_POINTS))?;
-        write(
-            path,
-            &drawn
-                .figure(&riser, duty, output.units.into())?
-                .chart()
-                .svg()?,
-        )?;
+        write(path, &drawn.figure(units).chart().svg()?)?;
     }
     if output.json {
-        answer.text = pretty(&found.json(&riser));
+        answer.text = pretty(&found.json());
+    } else if csv {
+        answer.text = found.csv(units);
     } else {
-        let units = output.units.into();
-        answer.text = if csv {
-            found.csv(&riser, units)
-        } else {
-            found.text(&riser, units)
-        };
-        let all = found.cautions.iter();
-        answer
-            .remarks
-            .extend(all.map(|caution| remark(caution, units)));
+        answer.text = found.text(units);
+    }
+    if !output.json {
+        answer.remark_all(&found.cautions, units);
     }
     Ok(answer)
 }

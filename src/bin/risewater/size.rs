@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use risewater::report::{CurveReport, SizeReport};
+use risewater::answer::{CurveAnswer, Terms};
+use risewater::report::SizeReport;
 use risewater::sizing::{Reason, Rejected};
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
@@ -48,14 +49,13 @@ pub fn run(
         });
     };
     if let Some(path) = svg {
-        let curve = CurveReport::of(&winner.riser, DRAWN_POINTS, &law)?;
-        write(
-            path,
-            &curve
-                .figure(&winner.riser, Some(winner.point.water_flow), units)?
-                .chart()
-                .svg()?,
-        )?;
+        let terms = Terms {
+            law,
+            ..Terms::default()
+        };
+        let flow = Some(winner.point.water_flow);
+        let curve = CurveAnswer::of(&winner.riser, DRAWN_POINTS, flow, &terms)?;
+        write(path, &curve.figure(units).chart().svg()?)?;
     }
     answer.text = if output.json {
         pretty(&found.json(&problem))

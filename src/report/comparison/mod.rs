@@ -209,7 +209,7 @@ impl ComparisonReport {
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 short(run.measured.value / water.0),
                 short(run.predicted.value / water.0),
-                ends(run.interval.as_ref(), water.0),
+                ends(run.interval.map(Into::into), units),
                 format!("{:+.1} %", 100.0 * (run.ratio.get::<ratio>() - 1.0)),
                 run.limits.map_or("-".into(), |limits| {
                     let [low, high] =
@@ -229,7 +229,7 @@ impl ComparisonReport {
                 short(run.air.volume_rate_at_20_c().value / air.0),
                 "no flow".to_owned(),
                 short(run.predicted.value / water.0),
-                ends(run.interval.as_ref(), water.0),
+                ends(run.interval.map(Into::into), units),
                 "-".to_owned(),
                 "-".to_owned(),
                 run.verdict.to_string(),
@@ -244,7 +244,7 @@ impl ComparisonReport {
         if let Some(found) = intervals.flatten().next() {
             text += &format!(
                 "The true flow lies in the interval of the prediction {}.\n",
-                odds(found.level)
+                odds(found.level.value)
             );
         }
         text += &self.outside_interval();

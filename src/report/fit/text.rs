@@ -51,7 +51,7 @@ impl FitReport {
             let _ = writeln!(
                 text,
                 "Sure to {after}, {}; before the trial {before}.",
-                odds(self.law.level()),
+                odds(self.law.level().value),
             );
         }
         if let Some(other) = &self.without
@@ -97,7 +97,7 @@ impl FitReport {
                 flow(Some(run.point.water_flow)),
                 flow(Some(run.predicted)),
                 flow(run.calibrated),
-                ends(run.after.as_ref(), water.0),
+                ends(run.after.map(Into::into), units),
             ];
             if let Some(other) = &self.without {
                 row.push(flow(other.runs[n].calibrated));

@@ -5,7 +5,7 @@ use maud::html;
 use super::duty::kinds;
 use super::markup::{Section, figure, signs};
 use super::{DesignSheet, SheetError};
-use crate::report::CurveReport;
+use crate::answer::{CurveAnswer, Terms};
 use crate::report::interval::words;
 use crate::riser::Outcome;
 use crate::units::{percent, watt};
@@ -30,15 +30,23 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
             });
             continue;
         };
-        let report = CurveReport::of(riser, POINTS, law)?;
-        let mut curve = report.figure(riser, Some(point.water_flow), sheet.units)?;
+        let terms = Terms {
+            law: law.clone(),
+            ..Terms::default()
+        };
+        let report = CurveAnswer::of(riser, POINTS, Some(point.water_flow), &terms)?;
+        let mut curve = report.figure(sheet.units);
         for note in &mut curve.notes {
             *note = signs(note);
         }
         curve.title = format!("Kind {}: {}", kind.name, curve.title);
         let chart = figure(&curve.chart())?;
         let after = predictor.after_three_readings(kind.air)?;
-        let sure = words(found.interval.as_ref(), after, sheet.units);
+        let sure = words(
+            found.interval.map(Into::into),
+            after.map(|half| half.value),
+            sheet.units,
+        );
         let sure = sure.split_whitespace().collect::<Vec<_>>().join(" ");
         let air = sheet.units.air(kind.air.volume_rate_at_20_c());
         bodies.push(html! {

@@ -1,12 +1,11 @@
 //! A sizing as JSON.
 
-use serde_json::{Value, json};
+use serde_json::{Value, json, to_value};
 
-use super::super::curve::point_json;
-use super::super::gas::gas_json;
 use super::super::interval::interval_json;
 use super::super::{cautions_json, site_json};
 use super::SizeReport;
+use crate::answer::{GasFacts, PointFacts};
 use crate::caution::Caution;
 use crate::riser::{OperatingPoint, Outcome};
 use crate::sizing::{Design, DoubtCost, Margin, Problem, Reason, Sizing};
@@ -26,9 +25,19 @@ impl SizeReport {
                 let mut value = design_json(design);
                 value["interval"] = interval_json(details.and_then(|d| d.interval.as_ref()));
                 value["cautions"] = details.map_or(Value::Null, |d| cautions_json(&d.cautions));
-                value["gas"] = details.map_or(Value::Null, |d| gas_json(&d.gases, design.lifts));
+                value["gas"] = details.map_or(Value::Null, |d| {
+                    to_value(GasFacts::of(&d.gases, &problem.site, design.lifts))
+                        .unwrap_or_default()
+                });
                 value["curve"] = details.map_or(Value::Null, |d| {
-                    d.curve.points.iter().map(point_json).collect()
+                    to_value(
+                        d.curve
+                            .points
+                            .iter()
+                            .map(PointFacts::from)
+                            .collect::<Vec<_>>(),
+                    )
+                    .unwrap_or_default()
                 });
                 value
             })

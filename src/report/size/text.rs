@@ -7,6 +7,7 @@ use super::super::interval::{odds, words};
 use super::super::number::{UnitSystem, change, count, place, short};
 use super::super::{site_line, table};
 use super::{Details, SizeReport};
+use crate::answer::GasFacts;
 use crate::report::csv::{quoted, unit_key};
 use crate::riser::OperatingPoint;
 use crate::sizing::{Design, DoubtCost, MarginCase, Problem, Reason, Rejected};
@@ -57,7 +58,7 @@ impl SizeReport {
             units.water(problem.duty.water_flow),
             units.height(problem.duty.lift),
             also(problem, units),
-            site_line(&problem.site, units),
+            site_line(&(&problem.site).into(), units),
             problem.model.worded(units),
             self.chain(problem)
                 .map_or_else(String::new, |chain| chain.text(units)),
@@ -125,7 +126,11 @@ impl SizeReport {
         }
         text += &self.winner_text(problem, units);
         if let (Some(winner), Some(details)) = (self.sizing.best(), self.details.first()) {
-            text += &gas_text(&details.gases, &problem.site, winner.lifts, units);
+            text += &gas_text(
+                &GasFacts::of(&details.gases, &problem.site, winner.lifts),
+                winner.lifts,
+                units,
+            );
             text += &self.shortfall_text(winner, details, units);
         }
         text += &self.rejected_text(units);
@@ -146,8 +151,8 @@ impl SizeReport {
             "  water each    {}\n                {}\n",
             units.water(winner.point.water_flow),
             words(
-                details.interval.as_ref(),
-                details.after_three_readings,
+                details.interval.map(Into::into),
+                details.after_three_readings.map(|half| half.value),
                 units
             )
             .replace("\n        ", "\n                ")
@@ -210,7 +215,7 @@ impl SizeReport {
         else {
             return String::new();
         };
-        let often = odds(problem.law.level());
+        let often = odds(problem.law.level().value);
         let lifts = f64::from(winner.lifts);
         match (predicted, lower_end) {
             (Ok(predicted), Ok(lower)) => {

@@ -142,7 +142,8 @@ impl SupplyGases {
             "  oxygen added  {} by all lifts{energy}\n",
             units.mass_flow(added.value)
         );
-        text + &assumed_text(&self.terms)
+        let names = |gases: Vec<Gas>| gases.iter().map(ToString::to_string).collect::<Vec<_>>();
+        text + &assumed_text(&names(self.terms.assumed()), &names(self.terms.at_limits()))
     }
 
     /// Lifts of one kind together, in the order of the first of each.

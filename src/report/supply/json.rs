@@ -2,11 +2,11 @@
 
 use serde_json::{Value, json};
 
-use super::super::gas::gas_json;
 use super::super::interval::interval_json;
 use super::super::{cautions_json, site_json};
 use super::{SupplyGases, SupplyReport};
 use crate::air::{AirFlow, AirState};
+use crate::answer::GasFacts;
 use crate::riser::Outcome;
 use crate::sizing::Problem;
 use crate::supply::{BestDepth, Change, Shift};
@@ -135,7 +135,7 @@ impl SupplyReport {
             "check_valve_loss_pa": flow.check_valve_loss.value,
             "injector_loss_pa": flow.injector_loss.value,
             "line_velocity_m_per_s": flow.velocity.get::<meter_per_second>(),
-            "gas": self.gases.as_ref().and_then(|gases| gases.lifts[n].as_ref()).map(|gases| gas_json(gases, 1)),
+            "gas": self.gases.as_ref().and_then(|gases| gases.lifts[n].as_ref()).map(|gases| GasFacts::of(gases, solved.manifold.risers()[n].site(), 1)),
             "choked": flow.choked,
         })
     }

@@ -93,7 +93,7 @@ impl SupplyReport {
         if let Some(riser) = plant.manifold.risers().first() {
             text += &format!(
                 "Site    {}\nModel   {}\n\n",
-                site_line(riser.site(), units),
+                site_line(&riser.site().into(), units),
                 riser.model().worded(units)
             );
         }
@@ -131,8 +131,8 @@ impl SupplyReport {
         let water = self.solved.running.water_flow();
         text += &format!("Water   {}", units.water(water));
         let whole = self.whole_interval();
-        text += &match whole.as_ref().filter(|_| water.value > 0.0) {
-            Some(found) => format!(" in all; {}\n", words(Some(found), None, units)),
+        text += &match whole.filter(|_| water.value > 0.0) {
+            Some(found) => format!(" in all; {}\n", words(Some(found.into()), None, units)),
             None => " in all\n".to_owned(),
         };
         if let Some(cost) = &self.doubt_cost {

@@ -1,0 +1,96 @@
+//! What one riser does at an air flow.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::{Answer, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts, Terms};
+use crate::air::AirFlow;
+use crate::caution::Caution;
+use crate::error::Error;
+use crate::model::Model;
+use crate::riser::Riser;
+use crate::units::Length;
+
+/// What one riser does at an air flow.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct FlowAnswer {
+    /// `pumping`, `choked`, `below_threshold` or `blown_dry`
+    pub outcome: String,
+    /// water flow, zero when none
+    pub water_flow_m3_per_s: f64,
+    /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
+    pub interval: Option<IntervalFacts>,
+    /// half of that interval over the flow that three readings of this riser on the bench would leave; `null` where none flows
+    pub after_three_readings: Option<f64>,
+    /// dry air asked for
+    pub air_mass_flow_kg_per_s: f64,
+    /// air at which pumping starts; only when nothing flows
+    pub threshold_air_mass_flow_kg_per_s: Option<f64>,
+    /// the riser at work; `null` when nothing flows
+    pub point: Option<PointFacts>,
+    /// lift that this air just reaches while no water flows; `null` when so much air leaves no column of water that stands
+    pub lift_at_zero_flow_m: Option<f64>,
+    /// gases of its water; `null` when nothing flows
+    pub gas: Option<GasFacts>,
+    /// the riser
+    pub riser: RiserFacts,
+    /// water and atmosphere
+    pub site: SiteFacts,
+    /// the closures
+    pub model: Model,
+    /// what to read it with
+    pub cautions: Vec<Caution>,
+}
+
+impl Answer for FlowAnswer {
+    const SCHEMA: &'static str = "risewater.flow/4";
+}
+
+impl FlowAnswer {
+    /// Solves one operating point.
+    ///
+    /// # Errors
+    /// [`Error::NotConverged`], a defect; as [`GasTerms::of`](crate::transfer::GasTerms::of).
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::answer::{FlowAnswer, Terms};
+    /// use risewater::design::{Design, EXAMPLE};
+    ///
+    /// let (riser, air) = Design::parse(EXAMPLE)?.riser_and_air()?;
+    /// let answer = FlowAnswer::of(&riser, air, &Terms::default())?;
+    /// assert_eq!(answer.outcome, "pumping");
+    /// assert!(answer.water_flow_m3_per_s > 0.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn of(riser: &Riser, air: AirFlow, terms: &Terms) -> Result<Self, Error> {
+        let predictor = terms.law.on(riser)?;
+        let found = predictor.predict(air)?;
+        let point = found.outcome.point();
+        let gases = point
+            .map(|point| terms.gas.of(riser, point, Length::default()))
+            .transpose()?;
+        let mut cautions = riser.cautions(&found.outcome);
+        cautions.extend(predictor.cautions(air)?);
+        cautions.extend(gases.iter().flat_map(|gases| gases.cautions()));
+        if !terms.states_outlet {
+            cautions.extend(predictor.outlet_question(air)?);
+        }
+        Ok(Self {
+            outcome: found.outcome.name().to_owned(),
+            water_flow_m3_per_s: found.outcome.water_flow().value,
+            interval: found.interval.map(Into::into),
+            after_three_readings: predictor.after_three_readings(air)?.map(|half| half.value),
+            air_mass_flow_kg_per_s: air.kg_per_s(),
+            threshold_air_mass_flow_kg_per_s: found.outcome.threshold().map(AirFlow::kg_per_s),
+            point: point.map(Into::into),
+            lift_at_zero_flow_m: riser.lift_at_zero_flow(air)?.map(|lift| lift.value),
+            gas: gases.map(|gases| GasFacts::of(&gases, riser.site(), 1)),
+            riser: riser.into(),
+            site: riser.site().into(),
+            model: riser.model(),
+            cautions,
+        })
+    }
+}

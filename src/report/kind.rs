@@ -1,0 +1,228 @@
+//! Quantities as people read them: each kind's unit in either system, and its digits.
+
+use super::number::{UnitSystem, place, short};
+use crate::units::base;
+use crate::units::system::Unit;
+
+/// What a number of an answer is; all are given in SI.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// No number, or a number of its own making.
+    Plain,
+    /// Part of one, in per cent with so many decimals.
+    Percent(usize),
+    /// Part of one, with so many decimals.
+    Share(usize),
+    /// Volume flow of water.
+    Water,
+    /// Volume flow of dry air at 20 °C.
+    Air,
+    /// Absolute or gauge pressure, or a loss.
+    Pressure,
+    /// Depth or height.
+    Height,
+    /// Bore of a pipe.
+    Bore,
+    /// Velocity.
+    Velocity,
+    /// Power.
+    Power,
+}
+
+impl Kind {
+    /// Its unit: size and name.
+    pub(super) fn unit(self, units: UnitSystem) -> Unit {
+        match self {
+            Self::Plain | Self::Share(_) => (1.0, ""),
+            Self::Percent(_) => (0.01, "%"),
+            Self::Water => units.water_unit(),
+            Self::Air => units.air_unit(),
+            Self::Pressure => units.pressure_unit(),
+            Self::Height => units.height_unit(),
+            Self::Bore => units.bore_unit(),
+            Self::Velocity => units.velocity_unit(),
+            Self::Power => units.power_unit(),
+        }
+    }
+
+    /// A number in its unit, with its digits.
+    fn digits(self, value: f64) -> String {
+        match self {
+            Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
+            Self::Velocity => format!("{value:.2}"),
+            Self::Height => place(value),
+            _ => short(value),
+        }
+    }
+}
+
+impl UnitSystem {
+    /// A number with its unit.
+    pub(super) fn say(self, kind: Kind, si: f64) -> String {
+        if kind == Kind::Height {
+            return self.height(base(si));
+        }
+        let (size, unit) = kind.unit(self);
+        let number = kind.digits(si / size);
+        if unit.is_empty() {
+            number
+        } else {
+            format!("{number} {unit}")
+        }
+    }
+}
+
+/// What stands in one place of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Cell {
+    /// Nothing.
+    Empty,
+    /// A number in SI.
+    Number(f64),
+    /// A text.
+    Text(String),
+}
+
+impl From<f64> for Cell {
+    fn from(si: f64) -> Self {
+        Self::Number(si)
+    }
+}
+
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        Self::Text(text.to_owned())
+    }
+}
+
+impl From<&String> for Cell {
+    fn from(text: &String) -> Self {
+        Self::Text(text.clone())
+    }
+}
+
+impl<T: Into<Cell>> From<Option<T>> for Cell {
+    fn from(some: Option<T>) -> Self {
+        some.map_or(Self::Empty, Into::into)
+    }
+}
+
+/// A column of a table that texts, CSV and pages show of rows `R`.
+pub(super) struct Column<R> {
+    head: &'static str,
+    key: &'static str,
+    kind: Kind,
+    cell: fn(&R, UnitSystem) -> Cell,
+}
+
+impl<R> Column<R> {
+    /// A column by the same cells everywhere: `head` for people, `key` for CSV, where `{}` is the unit's place.
+    pub(super) const fn new(
+        head: &'static str,
+        key: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self {
+            head,
+            key,
+            kind,
+            cell,
+        }
+    }
+
+    /// A column for people alone.
+    pub(super) const fn shown(
+        head: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self::new(head, "", kind, cell)
+    }
+
+    /// A column of CSV alone.
+    pub(super) const fn saved(
+        key: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self::new("", key, kind, cell)
+    }
+
+    /// Its head, with the unit that the numbers are in.
+    fn title(&self, units: UnitSystem) -> String {
+        match self.kind.unit(units).1 {
+            // Signs of per cent stand with the numbers.
+            "" | "%" => self.head.to_owned(),
+            unit => format!("{} {unit}", self.head),
+        }
+    }
+
+    /// A cell as people read it.
+    fn read(&self, row: &R, units: UnitSystem) -> String {
+        match (self.cell)(row, units) {
+            Cell::Empty => "-".to_owned(),
+            Cell::Text(text) => text,
+            Cell::Number(si) => {
+                let (size, unit) = self.kind.unit(units);
+                let number = self.kind.digits(si / size);
+                if unit == "%" {
+                    format!("{number} %")
+                } else {
+                    number
+                }
+            }
+        }
+    }
+
+    /// The same at full precision.
+    fn save(&self, row: &R, units: UnitSystem) -> String {
+        match (self.cell)(row, units) {
+            Cell::Empty => String::new(),
+            Cell::Text(text) => super::csv::quoted(&text),
+            Cell::Number(si) => match self.kind {
+                Kind::Percent(_) => si.to_string(),
+                kind => (si / kind.unit(units).0).to_string(),
+            },
+        }
+    }
+}
+
+/// Rows as a table for people.
+pub(super) fn text_table<'r, R: 'r>(
+    columns: &[Column<R>],
+    rows: impl IntoIterator<Item = &'r R>,
+    units: UnitSystem,
+) -> String {
+    let shown = || columns.iter().filter(|column| !column.head.is_empty());
+    let heads: Vec<String> = shown().map(|column| column.title(units)).collect();
+    let rows = rows
+        .into_iter()
+        .map(|row| shown().map(|c| c.read(row, units)).collect::<Vec<_>>());
+    super::columns(&heads, rows)
+}
+
+/// Rows as CSV, with units in the header.
+pub(super) fn csv_table<'r, R: 'r>(
+    columns: &[Column<R>],
+    rows: impl IntoIterator<Item = &'r R>,
+    units: UnitSystem,
+) -> String {
+    let saved = || columns.iter().filter(|column| !column.key.is_empty());
+    let line = |cells: Vec<String>| cells.join(",") + "\n";
+    let head = saved().map(|column| {
+        let unit = super::csv::unit_key(column.kind.unit(units).1);
+        column.key.replace("{}", &unit)
+    });
+    let mut text = line(head.collect());
+    for row in rows {
+        text += &line(saved().map(|column| column.save(row, units)).collect());
+    }
+    text
+}
