@@ -9,6 +9,7 @@ mod curve;
 mod facts;
 mod flow;
 mod load;
+mod need;
 mod size;
 
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
@@ -18,6 +19,9 @@ pub use facts::{
 };
 pub use flow::FlowAnswer;
 pub use load::LoadFacts;
+pub use need::{
+    DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
+};
 pub use size::{
     BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
     MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
@@ -83,6 +87,7 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("flow", FlowAnswer::schema),
     ("curve", CurveAnswer::schema),
     ("size", SizeAnswer::schema),
+    ("need", NeedAnswer::schema),
 ];
 
 /// What is to be known, with a code for programs.

@@ -17,6 +17,8 @@ pub(super) enum Kind {
     Percent(usize),
     /// Part of one, with so many decimals.
     Share(usize),
+    /// What is dissolved, in mg/L that the head names.
+    Dissolved,
     /// Volume flow of water.
     Water,
     /// Volume flow of dry air at 20 °C.
@@ -39,6 +41,7 @@ impl Kind {
         match self {
             Self::Plain | Self::Count | Self::Yes | Self::Share(_) => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),
+            Self::Dissolved => (1e-3, ""),
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
             Self::Pressure => units.pressure_unit(),
@@ -140,8 +143,8 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 
 /// A column of a table that texts, CSV and pages show of rows `R`.
 pub(super) struct Column<R> {
-    head: &'static str,
-    key: &'static str,
+    head: Option<&'static str>,
+    key: Option<&'static str>,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
 }
@@ -155,8 +158,8 @@ impl<R> Column<R> {
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
         Self {
-            head,
-            key,
+            head: Some(head),
+            key: Some(key),
             kind,
             cell,
         }
@@ -168,7 +171,10 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::new(head, "", kind, cell)
+        Self {
+            key: None,
+            ..Self::new(head, "", kind, cell)
+        }
     }
 
     /// A column of CSV alone.
@@ -177,15 +183,19 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::new("", key, kind, cell)
+        Self {
+            head: None,
+            ..Self::new("", key, kind, cell)
+        }
     }
 
     /// Its head, with the unit that the numbers are in.
     fn title(&self, units: UnitSystem) -> String {
+        let head = self.head.unwrap_or_default();
         match self.kind.unit(units).1 {
             // Signs of per cent stand with the numbers.
-            "" | "%" => self.head.to_owned(),
-            unit => format!("{} {unit}", self.head),
+            "" | "%" => head.to_owned(),
+            unit => format!("{head} {unit}"),
         }
     }
 
@@ -227,7 +237,7 @@ pub(super) fn text_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let shown = || columns.iter().filter(|column| !column.head.is_empty());
+    let shown = || columns.iter().filter(|column| column.head.is_some());
     let heads: Vec<String> = shown().map(|column| column.title(units)).collect();
     let rows = rows
         .into_iter()
@@ -241,11 +251,11 @@ pub(super) fn csv_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let saved = || columns.iter().filter(|column| !column.key.is_empty());
+    let saved = || columns.iter().filter(|column| column.key.is_some());
     let line = |cells: Vec<String>| cells.join(",") + "\n";
     let head = saved().map(|column| {
         let unit = super::csv::unit_key(column.kind.unit(units).1);
-        column.key.replace("{}", &unit)
+        column.key.unwrap_or_default().replace("{}", &unit)
     });
     let mut text = line(head.collect());
     for row in rows {

@@ -41,7 +41,6 @@ pub use fit::{FitReport, FitRun, Without};
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
-pub use need::{NeedReport, TankOnDay};
 pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
