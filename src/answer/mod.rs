@@ -6,6 +6,7 @@
 //! from which the book's tables come.
 
 mod curve;
+mod error;
 mod facts;
 mod flow;
 mod load;
@@ -13,6 +14,7 @@ mod need;
 mod size;
 
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
+pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{
     EndFacts, GasFacts, GasesOf, IntervalFacts, PointFacts, RiserFacts, SiteFacts, TransferFacts,
@@ -88,6 +90,7 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("curve", CurveAnswer::schema),
     ("size", SizeAnswer::schema),
     ("need", NeedAnswer::schema),
+    ("error", ErrorAnswer::schema),
 ];
 
 /// What is to be known, with a code for programs.

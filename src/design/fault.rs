@@ -50,6 +50,23 @@ impl fmt::Display for Fault {
     }
 }
 
+/// Where it stands, its key and its words.
+impl serde::Serialize for Fault {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        use serde::ser::SerializeStruct;
+        let line = match self.place {
+            Place::Line(line) => Some(line),
+            Place::Replaced | Place::Absent => None,
+        };
+        let mut fault = serializer.serialize_struct("Fault", 4)?;
+        fault.serialize_field("place", &self.place.to_string())?;
+        fault.serialize_field("line", &line)?;
+        fault.serialize_field("key", &self.key)?;
+        fault.serialize_field("message", &self.problem.to_string())?;
+        fault.end()
+    }
+}
+
 /// Where a fault stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[non_exhaustive]

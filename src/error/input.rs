@@ -211,3 +211,10 @@ inputs! {
     AmmoniaFraction => "", "un-ionised share of the ammonia";
     CarbonDioxideOfAir => "", "carbon dioxide of water in touch with air";
 }
+
+/// Its key in a design file.
+impl serde::Serialize for Input {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
+    }
+}

@@ -10,7 +10,6 @@ mod aeration;
 mod comparison;
 mod csv;
 mod curve;
-mod error;
 mod evidence;
 #[cfg(feature = "trial")]
 mod fit;
@@ -34,7 +33,6 @@ mod trial;
 pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
 #[cfg(feature = "trial")]
 pub use comparison::ComparisonReport;
-pub use error::error_json;
 pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
 pub use fit::{FitReport, FitRun, Without};

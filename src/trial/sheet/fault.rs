@@ -28,7 +28,7 @@ pub enum SheetError {
 }
 
 /// One thing wrong.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[non_exhaustive]
 pub struct SheetFault {
     /// Line of the file, counted from 1.
@@ -38,6 +38,7 @@ pub struct SheetFault {
     /// What stands there; empty when nothing does.
     pub value: String,
     /// What is wrong.
+    #[serde(rename = "message", serialize_with = "crate::error::shown")]
     pub problem: SheetProblem,
 }
 
