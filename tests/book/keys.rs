@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::design::{
-    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
+use risewater::keys::SECTIONS;
 use risewater::need;
 use risewater::report::{
     AerationReport, ComparisonReport, CurveReport, FitReport, FlowReport, NeedReport, PlanReport,
@@ -113,7 +114,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     let book = keys_of_the_book();
     let mut faults = Vec::new();
     let mut found = 0;
-    for section in SECTIONS {
+    for section in SECTIONS.map(|section| section.name) {
         let title = match section {
             "pipe" | "lift" | "rearing_tank" => format!("[[{section}]]"),
             _ => format!("[{section}]"),
@@ -134,7 +135,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     }
     for section in book
         .keys()
-        .filter(|name| !SECTIONS.contains(&name.as_str()))
+        .filter(|name| SECTIONS.iter().all(|section| section.name != name.as_str()))
     {
         faults.push(format!("there is no section [{section}]"));
     }
