@@ -84,7 +84,7 @@ const fn several(name: &'static str, keys: &'static [Row]) -> Section {
     }
 }
 
-/// The sections of a design file.
+/// The sections of a design file, in the order that faults of replaced values are told in.
 pub const SECTIONS: [Section; 22] = [
     one("water", water::ALL),
     one("site", site::ALL),
@@ -94,23 +94,23 @@ pub const SECTIONS: [Section; 22] = [
     one("model", model::ALL),
     one("duty", duty::ALL),
     one("limits", limits::ALL),
-    one("tank", tank::ALL),
     one("gas", gas::ALL),
+    one("tank", tank::ALL),
     #[cfg(feature = "trial")]
     one("trial", trial::ALL),
     #[cfg(not(feature = "trial"))]
     one("trial", &[]),
-    one("aeration", aeration::ALL),
-    one("blower", blower::ALL),
     one("main_line", main_line::ALL),
+    one("blower", blower::ALL),
     one("header", header::ALL),
     one("branch", branch::ALL),
     one("balance", balance::ALL),
-    several("lift", lift::ALL),
     one("tariff", tariff::ALL),
     one("stock", stock::ALL),
+    several("lift", lift::ALL),
     one("need", need::ALL),
     several("rearing_tank", rearing_tank::ALL),
+    one("aeration", aeration::ALL),
 ];
 
 /// The keys of the table that `air.reference` may be.

@@ -18,6 +18,8 @@ mod fit;
 mod flow;
 mod gas;
 mod interval;
+#[cfg(feature = "files")]
+mod keys;
 mod list;
 mod need;
 mod number;
@@ -41,6 +43,8 @@ pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
 pub use fit::{FitReport, FitRun, Without};
 pub use flow::FlowReport;
+#[cfg(feature = "files")]
+pub use keys::{keys, keys_json, schema};
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
