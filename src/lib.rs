@@ -18,6 +18,7 @@ pub mod error;
 mod file;
 pub mod friction;
 pub mod gas;
+pub mod keys;
 pub mod measurement;
 mod model;
 mod name;

@@ -1,5 +1,6 @@
 //! What is wrong with a design file: the line, the key, the value, and what would do.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::path::PathBuf;
 
@@ -124,10 +125,10 @@ pub enum Problem {
         nearest: Option<String>,
     },
     /// A key that means nothing here.
-    #[error("there is no key {name:?} in [{section}]{}", hint_or_list(nearest.as_deref(), known))]
+    #[error("there is no key {name:?} in {section}{}", hint_or_list(nearest.as_deref(), known))]
     UnknownKey {
-        /// Its section.
-        section: &'static str,
+        /// Its section, as the file writes it.
+        section: String,
         /// Its name.
         name: String,
         /// The nearest key, if one is near.
@@ -158,7 +159,7 @@ pub enum Problem {
     #[error("missing: give {expected}")]
     Missing {
         /// What to give.
-        expected: &'static str,
+        expected: Cow<'static, str>,
     },
     /// Two keys that say the same thing.
     #[error("given beside {other}: give one of the two")]

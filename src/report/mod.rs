@@ -17,6 +17,8 @@ mod flow;
 mod gas;
 mod interval;
 mod kind;
+#[cfg(feature = "files")]
+mod keys;
 mod list;
 mod need;
 mod number;
@@ -36,6 +38,8 @@ pub use comparison::ComparisonReport;
 pub use evidence::{closures, evidence};
 #[cfg(feature = "trial")]
 pub use fit::{FitReport, FitRun, Without};
+#[cfg(feature = "files")]
+pub use keys::{keys, keys_json, schema};
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
