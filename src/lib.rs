@@ -32,7 +32,7 @@ pub mod sizing;
 pub mod slip;
 mod solve;
 pub mod supply;
-#[cfg(feature = "supply")]
+#[cfg(any(feature = "supply", all(feature = "trial", feature = "files")))]
 pub mod table;
 pub mod transfer;
 #[cfg(feature = "trial")]

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use risewater::Error;
 use risewater::design::{Fault, FileError, Place};
 use risewater::report::error_json;
-use risewater::trial::{SheetError, SheetFault};
+use risewater::table::{TableError, TableFault};
 use serde_json::{Value, json};
 
 /// What ends a run.
@@ -23,7 +23,7 @@ pub enum Failure {
     #[error("{}", in_sheet(.file.as_ref(), .error))]
     Sheet {
         file: Option<PathBuf>,
-        error: SheetError,
+        error: TableError,
     },
     /// The library cannot compute it.
     #[error(transparent)]
@@ -59,9 +59,9 @@ fn in_file(file: Option<&PathBuf>, error: &FileError) -> String {
     }
 }
 
-fn in_sheet(file: Option<&PathBuf>, error: &SheetError) -> String {
+fn in_sheet(file: Option<&PathBuf>, error: &TableError) -> String {
     match (file, error) {
-        (Some(file), SheetError::Faults { .. }) => format!("{}:\n{error}", file.display()),
+        (Some(file), TableError::Faults { .. }) => format!("{}:\n{error}", file.display()),
         _ => error.to_string(),
     }
 }
@@ -92,7 +92,7 @@ impl Failure {
                 ..
             } => ("design_file", faults.iter().map(fault).collect()),
             Self::Sheet {
-                error: SheetError::Faults { faults },
+                error: TableError::Faults { faults },
                 ..
             } => ("trial_sheet", faults.iter().map(cell).collect()),
             Self::Design { .. } | Self::Sheet { .. } => ("unreadable", Value::Null),
@@ -124,7 +124,7 @@ fn fault(fault: &Fault) -> Value {
     json!({ "place": fault.place.to_string(), "line": line, "key": fault.key, "message": fault.problem.to_string() })
 }
 
-fn cell(fault: &SheetFault) -> Value {
+fn cell(fault: &TableFault) -> Value {
     json!({ "line": fault.line, "column": fault.column, "value": fault.value, "message": fault.problem.to_string() })
 }
 
