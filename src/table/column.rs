@@ -69,11 +69,11 @@ enum Many {
 }
 
 impl Column {
-    const fn new(name: &'static str, holds: Holds, words: &'static str) -> Self {
+    const fn new(name: &'static str, holds: Holds) -> Self {
         Self {
             name,
             holds,
-            words,
+            words: "free text",
             needed: Needed::No,
             instead: &[],
             many: Many::One,
@@ -83,38 +83,42 @@ impl Column {
         }
     }
 
-    pub const fn number(
-        name: &'static str,
-        (dimension, unit): (Dimension, &'static str),
-        words: &'static str,
-    ) -> Self {
-        Self::new(name, Holds::Number(dimension, unit), words)
+    pub const fn number(name: &'static str, (dimension, unit): (Dimension, &'static str)) -> Self {
+        Self::new(name, Holds::Number(dimension, unit))
     }
 
-    pub const fn date(name: &'static str, words: &'static str) -> Self {
-        Self::new(name, Holds::Date, words)
+    pub const fn date(name: &'static str) -> Self {
+        Self::new(name, Holds::Date)
     }
 
-    pub const fn text(name: &'static str, words: &'static str) -> Self {
-        Self::new(name, Holds::Text, words)
+    pub const fn text(name: &'static str) -> Self {
+        Self::new(name, Holds::Text)
     }
 
     pub const fn note() -> Self {
-        Self::new("note", Holds::Note, "free text")
+        Self::new("note", Holds::Note)
     }
 
-    pub const fn needed(self) -> Self {
-        let needed = Needed::Yes;
-        Self { needed, ..self }
+    pub const fn holds(self, words: &'static str) -> Self {
+        Self { words, ..self }
     }
 
-    pub const fn needed_with(self, other: &Column) -> Self {
-        let needed = Needed::With(other.name);
-        Self { needed, ..self }
+    /// Needed, if none of those that will do in its place is there.
+    pub const fn needed(self, instead: &'static [Column]) -> Self {
+        Self {
+            needed: Needed::Yes,
+            instead,
+            ..self
+        }
     }
 
-    pub const fn or(self, instead: &'static [Column]) -> Self {
-        Self { instead, ..self }
+    /// Needed likewise where the table has that one.
+    pub const fn needed_with(self, other: &Column, instead: &'static [Column]) -> Self {
+        Self {
+            needed: Needed::With(other.name),
+            instead,
+            ..self
+        }
     }
 
     pub const fn unread(self) -> Self {
@@ -138,9 +142,13 @@ impl Column {
     }
 
     /// What each value is held against, as the first of its inputs.
-    pub const fn within(self, range: Range) -> Self {
+    pub const fn within(self, range: Range, inputs: &'static [Input]) -> Self {
         let range = Some(range);
-        Self { range, ..self }
+        Self {
+            range,
+            inputs,
+            ..self
+        }
     }
 
     pub const fn with_state(self, state: &'static str) -> Self {
@@ -286,40 +294,51 @@ impl Column {
     }
 }
 
-/// A header taken apart.
-#[derive(Debug, PartialEq)]
-pub(super) struct Parts {
-    pub column: &'static str,
+/// A header understood.
+#[derive(Debug)]
+pub(crate) struct Head {
+    pub column: &'static Column,
+    /// As the file has it.
+    pub text: String,
     /// Number of the repeat; 1 where there is none.
-    pub number: u32,
+    pub(super) number: u32,
     /// The name that parts it from others of the column; empty where there is none.
     pub label: String,
-    /// As headers write it.
-    pub unit: Option<String>,
+    /// The unit of a number without one.
+    pub(super) unit: Option<&'static Unit>,
+}
+
+impl Head {
+    pub(super) fn of(column: &'static Column, text: &str) -> Self {
+        Self {
+            column,
+            text: text.to_owned(),
+            number: 1,
+            label: String::new(),
+            unit: None,
+        }
+    }
+
+    /// Whether both say the same; free text may stand in many columns.
+    pub(super) fn is_twin(&self, other: &Self) -> bool {
+        let which = |head: &Self| (head.column.name, head.number);
+        which(self) == which(other) && self.label == other.label && self.column.holds != Holds::Note
+    }
 }
 
 impl Layout {
-    /// The column of a name; every one stands in the list.
-    pub(super) fn column(&self, name: &str) -> Option<&'static Column> {
-        self.columns.iter().find(|column| column.name == name)
-    }
-
     /// The key of a name, whatever its case.
     pub(super) fn key(&self, name: &str) -> Option<&'static Column> {
-        let keys = self.keys.iter();
-        keys.into_iter()
-            .find(|key| key.name.eq_ignore_ascii_case(name))
+        let mut keys = self.keys.iter();
+        keys.find(|key| key.name.eq_ignore_ascii_case(name))
     }
 
-    /// Name, number and unit of a header; of names that start it, the longest.
-    pub(super) fn take_apart(&self, header: &str) -> Option<Parts> {
-        let lower = header.to_ascii_lowercase();
+    /// A header taken apart, and what is wrong with its unit; of names that start it, the longest.
+    pub(super) fn take_apart(&self, text: &str) -> Option<(Head, Option<QuantityError>)> {
+        let lower = text.to_ascii_lowercase();
         // Capitals alone say nothing of the prefixes of units.
-        let header = if lower
-            .chars()
-            .any(|c| header.contains(c) && c.is_lowercase())
-        {
-            header
+        let header = if text.contains(char::is_lowercase) {
+            text
         } else {
             &lower
         };
@@ -343,33 +362,32 @@ impl Layout {
         if self.key(header).is_some() {
             return None;
         }
-        let mut parts = Parts {
-            column: column.name,
-            number: 1,
-            label: String::new(),
-            unit: None,
-        };
+        let mut head = Head::of(column, text);
         let mut rest = header.get(name.len()..)?.strip_prefix('_');
         match (column.many, rest) {
             (Many::Numbered, Some(tail)) if tail.starts_with(|c: char| c.is_ascii_digit()) => {
                 let (digits, unit) = tail.split_once('_').unwrap_or((tail, ""));
-                parts.number = digits.parse().ok()?;
+                head.number = digits.parse().ok()?;
                 rest = Some(unit).filter(|_| digits.len() < tail.len());
             }
-            (Many::Named(plain), _) if name == plain => plain.clone_into(&mut parts.label),
+            (Many::Named(plain), _) if name == plain => plain.clone_into(&mut head.label),
             (Many::Named(_), tail) => {
                 let (label, unit) = label_and_unit(tail?, column.dimension()?);
-                parts.label = label.to_lowercase();
+                head.label = label.to_lowercase();
                 rest = unit;
             }
             _ => {}
         }
-        match (column.holds, rest) {
+        let wrong = match (column.holds, rest) {
             (Holds::Number(_, ""), Some(_)) | (Holds::Date | Holds::Text, Some(_)) => return None,
-            (Holds::Number(..), Some(unit)) => parts.unit = Some(unit.to_owned()),
-            _ => {}
-        }
-        Some(parts)
+            (Holds::Number(dimension, _), Some(unit)) => {
+                let unit = unit_of(unit, dimension);
+                head.unit = unit.as_ref().ok().copied();
+                unit.err()
+            }
+            _ => None,
+        };
+        Some((head, wrong))
     }
 
     /// No column of this name, and what was probably meant.
@@ -427,12 +445,8 @@ impl Layout {
             };
             let there = has(column.name) || column.instead.iter().any(|other| has(other.name));
             let expected = column.expected();
-            (due && !there).then(|| {
-                (
-                    column.example("1"),
-                    TableProblem::MissingColumn { expected },
-                )
-            })
+            let problem = TableProblem::MissingColumn { expected };
+            (due && !there).then(|| (column.example("1"), problem))
         })
     }
 }
@@ -457,7 +471,7 @@ fn label_and_unit(tail: &str, dimension: Dimension) -> (&str, Option<&str>) {
 }
 
 /// The unit of a header, as quantities spell it.
-pub(super) fn unit_of(text: &str, dimension: Dimension) -> Result<&'static Unit, QuantityError> {
+fn unit_of(text: &str, dimension: Dimension) -> Result<&'static Unit, QuantityError> {
     quantity::unit(&text.replace("_per_", "/"), dimension)
 }
 

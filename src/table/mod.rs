@@ -17,13 +17,12 @@ mod row;
 use std::cell::RefCell;
 use std::path::Path;
 
-pub(crate) use column::{Column, Layout};
+pub(crate) use column::{Column, Head, Layout};
 pub use fault::{TableError, TableFault, TableProblem};
 pub(crate) use row::{Cell, Row};
 
 use crate::file::text_of;
-use crate::units::quantity::{QuantityError, Unit};
-use column::{Holds, Parts, unit_of};
+use column::Holds;
 use records::{Record, Records, plain_lines};
 
 /// The text of a table on disk.
@@ -39,8 +38,9 @@ pub(crate) fn table_text(path: &Path) -> Result<String, TableError> {
 pub(crate) struct Table {
     layout: &'static Layout,
     keys: Vec<GivenKey>,
-    heads: Vec<Heading>,
-    header_line: usize,
+    header: Record,
+    /// The headers, by place; none where a column is empty or at fault.
+    heads: Vec<Option<Head>>,
     /// Rows whose cells can be told by column, each with its number below the header.
     records: Vec<(usize, Record)>,
     delimiter: u8,
@@ -49,62 +49,11 @@ pub(crate) struct Table {
     faults: RefCell<Vec<TableFault>>,
 }
 
-/// A line above the header.
-#[derive(Debug)]
-struct GivenKey {
-    key: &'static Column,
-    line: usize,
-    /// Empty if it is at fault, which has been told.
-    value: String,
-}
+/// A line above the header: the key, and its value, or nothing if that is at fault, which has been told.
+type GivenKey = (usize, Head, String);
 
-/// A value above the header.
-#[derive(Debug)]
-pub(crate) enum Given<T> {
-    Absent,
-    /// Its fault has been told.
-    Faulty,
-    Value(T),
-}
-
-/// One cell of the header.
-#[derive(Debug)]
-enum Heading {
-    Column(Head),
-    /// Told already; the column that was meant, if it can be told.
-    Faulty(Option<&'static str>),
-    Empty,
-}
-
-/// A header understood.
-#[derive(Debug)]
-pub(crate) struct Head {
-    pub column: &'static Column,
-    /// As the file has it.
-    pub text: String,
-    /// Number of the repeat; 1 where there is none.
-    number: u32,
-    /// The name that parts it from others of the column; empty where there is none.
-    pub label: String,
-    unit: Option<&'static Unit>,
-}
-
-impl Heading {
-    fn head(&self) -> Option<&Head> {
-        match self {
-            Self::Column(head) => Some(head),
-            Self::Faulty(_) | Self::Empty => None,
-        }
-    }
-
-    fn meant(&self) -> Option<&'static str> {
-        match self {
-            Self::Column(head) => Some(head.column.name),
-            Self::Faulty(meant) => *meant,
-            Self::Empty => None,
-        }
-    }
-}
+/// What is wrong at a cell: its column as the file has it, what it shows, the problem.
+type CellFault<'a> = (&'a str, &'a str, TableProblem);
 
 impl Layout {
     /// Takes a text apart. What is wrong is noted in the table, and reading goes on.
@@ -112,8 +61,8 @@ impl Layout {
         let mut table = Table {
             layout: self,
             keys: Vec::new(),
+            header: Record::default(),
             heads: Vec::new(),
-            header_line: 0,
             records: Vec::new(),
             delimiter: b',',
             last: 0,
@@ -121,7 +70,6 @@ impl Layout {
         };
         let text = plain_lines(text);
         let mut records = Records::of(&text);
-        let mut header = None;
         for record in records.by_ref() {
             table.last = record.line;
             let first = record.cells.first().map_or("", String::as_str);
@@ -132,7 +80,7 @@ impl Layout {
             if let Some(key) = self.key(first) {
                 table.take_key(key, &record);
             } else if self.is_header(&record) {
-                header = Some(record);
+                table.take_header(record);
                 break;
             } else if self.keys.is_empty() {
                 break;
@@ -141,22 +89,16 @@ impl Layout {
             }
         }
         table.delimiter = records.delimiter();
-        let Some(header) = header else {
-            let line = if table.last == 0 {
-                records.line
-            } else {
-                table.last
-            };
+        if table.heads.is_empty() {
+            // Where one is due, if nothing is there.
+            let line = Some(table.last).filter(|line| *line > 0);
+            let line = line.unwrap_or(records.line);
             let example = self.example;
             table.fault(line, "", "", TableProblem::NoHeader { example });
             return table;
-        };
-        table.take_header(&header);
-        let text_first = |heading: &Heading| {
-            let head = heading.head();
-            head.is_some_and(|head| head.column.holds == Holds::Text)
-        };
-        records.number_signs = table.heads.first().is_some_and(text_first);
+        }
+        let first = table.heads.first().and_then(Option::as_ref);
+        records.number_signs = first.is_some_and(|head| head.column.holds == Holds::Text);
         let mut rows = 0;
         for record in records.by_ref() {
             let line = record.line;
@@ -166,10 +108,10 @@ impl Layout {
                 continue;
             }
             rows += 1;
-            if record.cells == header.cells {
+            if record.cells == table.header.cells {
                 table.fault(line, "", "", TableProblem::HeaderAgain);
-            } else if let Some(fault) = table.misfit(&record) {
-                table.faults.get_mut().push(fault);
+            } else if let Some((column, value, problem)) = table.misfit(&record) {
+                table.fault(line, column, value, problem);
             } else {
                 table.records.push((rows, record));
             }
@@ -195,7 +137,7 @@ impl Layout {
             TableProblem::Unknown {
                 nearest: Some(near),
                 ..
-            } => self.take_apart(near).map(|parts| parts.column),
+            } => self.take_apart(near).map(|(head, _)| head.column.name),
             _ => None,
         }
     }
@@ -219,10 +161,20 @@ impl Table {
         self.faults.borrow().is_empty()
     }
 
-    pub(crate) fn fault(&self, line: usize, column: &str, value: &str, problem: TableProblem) {
-        self.faults
-            .borrow_mut()
-            .push(fault(Some(line), column, value, problem));
+    /// Notes a fault; what is absent has no line.
+    pub(crate) fn fault(
+        &self,
+        line: impl Into<Option<usize>>,
+        column: &str,
+        value: &str,
+        problem: TableProblem,
+    ) {
+        self.faults.borrow_mut().push(TableFault {
+            line: line.into(),
+            column: column.to_owned(),
+            value: value.to_owned(),
+            problem,
+        });
     }
 
     /// Notes what is wrong with the table as a whole, at its last line.
@@ -233,7 +185,7 @@ impl Table {
     /// Notes what is wrong with a column as a whole.
     #[cfg(feature = "trial")]
     pub(crate) fn fault_at_head(&self, head: &Head, problem: TableProblem) {
-        self.fault(self.header_line, &head.text, "", problem);
+        self.fault(self.header.line, &head.text, "", problem);
     }
 
     /// A decimal comma is one where no comma separates cells.
@@ -245,13 +197,17 @@ impl Table {
     pub(crate) fn rows(&self) -> impl Iterator<Item = Row<'_>> {
         self.records
             .iter()
-            .map(|(number, record)| Row::new(self, *number, record))
+            .map(|(number, record)| Row::below(self, *number, record))
+    }
+
+    /// The keys above the header with their values.
+    pub(crate) fn keys(&self) -> Row<'_> {
+        Row::above(self)
     }
 
     /// The headers of a column that can be read.
     pub(crate) fn heads(&self, column: &Column) -> impl Iterator<Item = &Head> {
-        let heads = self.heads.iter().filter_map(Heading::head);
-        let name = column.name;
+        let (heads, name) = (self.heads.iter().flatten(), column.name);
         heads.filter(move |head| head.column.name == name)
     }
 
@@ -259,101 +215,81 @@ impl Table {
         self.heads(column).next().is_some()
     }
 
-    fn take_header(&mut self, header: &Record) {
+    /// Whether a header is at fault.
+    fn has_faulty_head(&self) -> bool {
+        let mut places = self.header.cells.iter().zip(&self.heads);
+        places.any(|(text, head)| head.is_none() && !text.is_empty())
+    }
+
+    fn take_header(&mut self, header: Record) {
         let line = header.line;
-        self.header_line = line;
-        for (place, text) in (1..).zip(&header.cells) {
-            let heading = if text.is_empty() {
-                Heading::Empty
-            } else {
-                match self.head(place, text) {
-                    Ok(head) => Heading::Column(head),
-                    Err((meant, problem)) => {
-                        self.fault(line, text, "", problem);
-                        Heading::Faulty(meant)
-                    }
+        let mut meant = Vec::new();
+        for text in &header.cells {
+            let head = match self.head(text) {
+                _ if text.is_empty() => None,
+                Ok(head) => {
+                    meant.push(head.column.name);
+                    Some(head)
+                }
+                Err((column, problem)) => {
+                    meant.extend(column);
+                    self.fault(line, text, "", problem);
+                    None
                 }
             };
-            self.heads.push(heading);
+            self.heads.push(head);
         }
-        let has = |name: &str| self.heads.iter().any(|h| h.meant() == Some(name));
-        for (example, problem) in self.layout.missing(has) {
+        for (example, problem) in self.layout.missing(|name| meant.contains(&name)) {
             self.fault(line, &example, "", problem);
         }
+        self.header = header;
     }
 
     /// A header beside those before it, or what is wrong with it and the column that was meant.
-    fn head(&self, place: usize, text: &str) -> Result<Head, (Option<&'static str>, TableProblem)> {
-        let layout = self.layout;
-        let apart = layout.take_apart(text).and_then(|parts| {
-            let column = layout.column(parts.column)?;
-            Some((column, parts))
+    fn head(&self, text: &str) -> Result<Head, (Option<&'static str>, TableProblem)> {
+        let Some((head, wrong)) = self.layout.take_apart(text) else {
+            let problem = self.layout.unknown(text);
+            return Err((self.layout.meant(&problem), problem));
+        };
+        let column = head.column;
+        let mut before = (1..).zip(&self.heads);
+        let twin = before.find_map(|(place, other)| {
+            let other = other.as_ref().filter(|other| other.is_twin(&head))?;
+            Some((place, other.text.clone()))
         });
-        let Some((column, parts)) = apart else {
-            let problem = layout.unknown(text);
-            return Err((layout.meant(&problem), problem));
-        };
-        let Parts {
-            number,
-            label,
-            unit,
-            ..
-        } = parts;
-        let same = |heading: &Heading| {
-            heading.head().is_some_and(|head| {
-                head.column.name == column.name && (head.number, &head.label) == (number, &label)
-            })
-        };
-        let first = (1..).zip(&self.heads).find(|(_, heading)| same(heading));
-        let free = column.holds == Holds::Note;
-        if let (Some((first, heading)), false) = (first, free) {
-            let problem = TableProblem::DuplicateColumn {
+        let problem = match (twin, wrong) {
+            (Some((first, header)), _) => TableProblem::DuplicateColumn {
                 first,
-                header: heading
-                    .head()
-                    .map_or(String::new(), |head| head.text.clone()),
-                again: place,
-            };
-            return Err((Some(column.name), problem));
-        }
-        let unit = unit.zip(column.dimension());
-        let unit = unit.map(|(unit, dimension)| unit_of(&unit, dimension));
-        let unit = unit.transpose();
-        let unit = unit.map_err(|error| (Some(column.name), column.problem(error)))?;
-        Ok(Head {
-            column,
-            text: text.to_owned(),
-            number,
-            label,
-            unit,
-        })
+                header,
+                again: self.heads.len() + 1,
+            },
+            (None, Some(error)) => column.problem(error),
+            (None, None) => return Ok(head),
+        };
+        Err((Some(column.name), problem))
     }
 
     /// Why the cells of a row cannot be told by column.
-    fn misfit(&self, record: &Record) -> Option<TableFault> {
-        /// Of a text with an open quote; enough to find it.
+    fn misfit<'a>(&'a self, record: &'a Record) -> Option<CellFault<'a>> {
+        /// Letters of a text with an open quote; enough to find it.
         const SHOWN: usize = 20;
-        let (line, cells) = (record.line, &record.cells);
+        let cells = &record.cells;
         let mut filled = (1..).zip(cells).filter(|(_, cell)| !cell.is_empty());
         filled.find_map(|(place, cell)| match self.heads.get(place - 1) {
-            Some(Heading::Column(head)) if self.is_open(head, cell) => {
-                let start: String = cell.chars().take(SHOWN).collect();
-                Some(fault(
-                    Some(line),
-                    &head.text,
-                    &start,
-                    TableProblem::OpenQuote,
-                ))
+            Some(Some(head)) if self.is_open(head, cell) => {
+                let end = cell
+                    .char_indices()
+                    .nth(SHOWN)
+                    .map_or(cell.len(), |(at, _)| at);
+                Some((head.text.as_str(), &cell[..end], TableProblem::OpenQuote))
             }
-            Some(Heading::Column(_) | Heading::Faulty(_)) => None,
-            Some(Heading::Empty) => {
-                let problem = TableProblem::UnnamedColumn { place };
-                Some(fault(Some(line), "", cell, problem))
+            Some(None) if self.header.cells[place - 1].is_empty() => {
+                Some(("", cell.as_str(), TableProblem::UnnamedColumn { place }))
             }
+            Some(_) => None,
             None => {
                 let (cells, columns) = (cells.len(), self.heads.len());
-                let problem = TableProblem::RowLength { cells, columns };
-                Some(fault(Some(line), "", "", problem))
+                Some(("", "", TableProblem::RowLength { cells, columns }))
             }
         })
     }
@@ -370,88 +306,23 @@ impl Table {
 
     fn take_key(&mut self, key: &'static Column, record: &Record) {
         let line = record.line;
-        if let Some(first) = self.given_key(key) {
-            let first = format!("line {}", first.line);
+        let same = |(_, head, _): &&GivenKey| head.column.name == key.name;
+        if let Some((first, ..)) = self.keys.iter().find(same) {
+            let first = format!("line {first}");
             self.fault(line, key.name, "", TableProblem::DuplicateKey { first });
             return;
         }
         let filled = record.cells.iter().rposition(|cell| !cell.is_empty());
         let values = &record.cells[1..=filled.unwrap_or(0)];
-        let value = match values {
-            [value] if !value.is_empty() => value.clone(),
-            _ => {
-                let expected = key.words;
-                let problem = TableProblem::OneValue { expected };
-                self.fault(line, key.name, &values.join(","), problem);
-                String::new()
-            }
+        let value = if let [value] = values {
+            value.clone()
+        } else {
+            let expected = key.words;
+            let problem = TableProblem::OneValue { expected };
+            self.fault(line, key.name, &values.join(","), problem);
+            String::new()
         };
-        self.keys.push(GivenKey { key, line, value });
-    }
-
-    fn given_key(&self, key: &Column) -> Option<&GivenKey> {
-        self.keys.iter().find(|given| given.key.name == key.name)
-    }
-
-    /// The value of a key, read; its fault told.
-    pub(crate) fn key<T>(
-        &self,
-        key: &Column,
-        read: impl Fn(&str) -> Result<T, TableProblem>,
-    ) -> Given<T> {
-        match self.given_key(key) {
-            None => Given::Absent,
-            Some(given) if given.value.is_empty() => Given::Faulty,
-            Some(given) => match read(&given.value) {
-                Ok(value) => Given::Value(value),
-                Err(problem) => {
-                    self.fault_at_key(key, problem);
-                    Given::Faulty
-                }
-            },
-        }
-    }
-
-    /// The number of a key in SI units.
-    pub(crate) fn key_number(&self, key: &Column) -> Given<f64> {
-        self.key(key, |text| {
-            let read = key.si(text, None, self.has_decimal_commas());
-            read.map_err(|problem| match problem {
-                // No header has a unit for it.
-                TableProblem::Quantity {
-                    error: QuantityError::MissingUnit { .. } | QuantityError::NotANumber { .. },
-                    ..
-                } => key.word(),
-                other => other,
-            })
-        })
-    }
-
-    pub(crate) fn has_key(&self, key: &Column) -> bool {
-        self.given_key(key).is_some()
-    }
-
-    /// The first of these keys that the file gives, in its order.
-    pub(crate) fn first_key<'c>(&self, keys: &[&'c Column]) -> Option<&'c Column> {
-        let of = |given: &GivenKey| keys.iter().find(|key| key.name == given.key.name).copied();
-        self.keys.iter().find_map(of)
-    }
-
-    /// Notes a fault at a key's line, or at none if it has none.
-    pub(crate) fn fault_at_key(&self, key: &Column, problem: TableProblem) {
-        let given = self.given_key(key);
-        let (line, value) = given.map_or((None, ""), |given| (Some(given.line), &given.value));
-        let fault = fault(line, key.name, value, problem);
-        self.faults.borrow_mut().push(fault);
-    }
-}
-
-fn fault(line: Option<usize>, column: &str, value: &str, problem: TableProblem) -> TableFault {
-    TableFault {
-        line,
-        column: column.to_owned(),
-        value: value.to_owned(),
-        problem,
+        self.keys.push((line, Head::of(key, key.name), value));
     }
 }
 

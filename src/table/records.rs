@@ -1,7 +1,7 @@
 //! The lines of a text that say something, as cells.
 
 /// One row of cells.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Default)]
 pub(super) struct Record {
     /// Its line, or the first of them, counted from 1.
     pub line: usize,
@@ -72,25 +72,24 @@ impl Iterator for Records<'_> {
         while !self.rest.is_empty() {
             let line = self.rest.split('\n').next().unwrap_or_default();
             // A spreadsheet may have put a remark in quotes or filled it up with separators.
-            let empty = |c: char| c.is_whitespace() || matches!(c, '"' | ',' | ';');
-            let start = line.trim_start_matches(empty);
-            let silent = start.is_empty() || start.starts_with('#') && !self.number_signs;
+            let start = line.trim_start_matches(|c: char| c.is_whitespace() || ",;".contains(c));
+            let remark = start.trim_start_matches('"').starts_with('#') && !self.number_signs;
             let separator = line.trim().strip_prefix("sep=");
             match separator.filter(|_| self.delimiter.is_none()) {
                 Some(separator) => {
                     self.delimiter = separator.bytes().find(u8::is_ascii_punctuation)
                 }
-                None if silent => {}
+                None if start.is_empty() || remark => {}
                 None => {
                     self.delimiter.get_or_insert_with(|| delimiter(line));
                     let record = self.take();
                     let mut filled = record.cells.iter().filter(|cell| !cell.is_empty());
                     let (first, other) = (filled.next(), filled.next());
                     let remark = other.is_none() && first.is_some_and(|c| c.starts_with('#'));
-                    if first.is_none() || remark {
-                        continue;
+                    if first.is_some() && !remark {
+                        return Some(record);
                     }
-                    return Some(record);
+                    continue;
                 }
             }
             self.go_on(line.len() + 1);

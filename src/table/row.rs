@@ -3,15 +3,17 @@
 use jiff::civil::Date;
 
 use super::records::Record;
-use super::{Column, Head, Heading, Table, TableProblem};
+use super::{Column, Head, Table, TableProblem};
 use crate::error::Error;
+use crate::units::quantity::QuantityError;
 
-/// One row.
+/// One row, or the keys above the header.
 pub(crate) struct Row<'a> {
     table: &'a Table,
     /// Its number below the header, counted from 1.
     pub number: usize,
-    pub line: usize,
+    /// None for the keys, which have their own.
+    pub line: Option<usize>,
     /// What it fills, by place.
     cells: Vec<Cell<'a>>,
 }
@@ -19,21 +21,39 @@ pub(crate) struct Row<'a> {
 /// A cell with its column.
 #[derive(Clone, Copy)]
 pub(crate) struct Cell<'a> {
+    line: Option<usize>,
     pub head: &'a Head,
+    /// Empty for a key at fault.
     pub text: &'a str,
 }
 
 impl<'a> Row<'a> {
-    pub(super) fn new(table: &'a Table, number: usize, record: &'a Record) -> Self {
-        let pairs = table.heads.iter().map(Heading::head).zip(&record.cells);
+    pub(super) fn below(table: &'a Table, number: usize, record: &'a Record) -> Self {
+        let line = Some(record.line);
+        let pairs = table.heads.iter().zip(&record.cells);
         let filled = pairs.filter(|(_, text)| !text.is_empty());
+        let cells = filled.filter_map(|(head, text)| {
+            let head = head.as_ref()?;
+            Some(Cell { line, head, text })
+        });
         Self {
             table,
             number,
-            line: record.line,
-            cells: filled
-                .filter_map(|(head, text)| head.map(|head| Cell { head, text }))
-                .collect(),
+            line,
+            cells: cells.collect(),
+        }
+    }
+
+    pub(super) fn above(table: &'a Table) -> Self {
+        let cells = table.keys.iter().map(|(line, head, text)| {
+            let line = Some(*line);
+            Cell { line, head, text }
+        });
+        Self {
+            table,
+            number: 0,
+            line: None,
+            cells: cells.collect(),
         }
     }
 
@@ -55,14 +75,24 @@ impl<'a> Row<'a> {
     /// The cell of a column, filled or not; none if the table has no such column.
     fn place(&self, column: &Column) -> Option<Cell<'a>> {
         let empty = || {
-            let head = self.table.heads(column).next()?;
-            Some(Cell { head, text: "" })
+            let (line, head) = (self.line, self.table.heads(column).next()?);
+            Some(Cell {
+                line,
+                head,
+                text: "",
+            })
         };
         self.cell(column).or_else(empty)
     }
 
     pub fn text(&self, column: &Column) -> Option<&'a str> {
         self.cell(column).map(|cell| cell.text)
+    }
+
+    /// The first of these columns that the row fills.
+    pub fn first<'c>(&self, columns: &[&'c Column]) -> Option<&'c Column> {
+        let of = |cell: &Cell| columns.iter().find(|c| c.name == cell.head.column.name);
+        self.cells.iter().find_map(of).copied()
     }
 
     /// Whether the row fills a column.
@@ -77,8 +107,7 @@ impl<'a> Row<'a> {
 
     /// Whether a header of the table is at fault.
     pub fn has_faulty_head(&self) -> bool {
-        let faulty = |heading: &Heading| matches!(heading, Heading::Faulty(_));
-        self.table.heads.iter().any(faulty)
+        self.table.has_faulty_head()
     }
 
     /// A number that must be there, in SI units; a column that is missing altogether has been told.
@@ -94,17 +123,27 @@ impl<'a> Row<'a> {
     pub fn optional(&self, column: &Column) -> Option<Option<f64>> {
         match self.cell(column) {
             None => Some(None),
+            Some(cell) if cell.text.is_empty() => None,
             Some(cell) => self.value(cell).map(Some),
         }
     }
 
     /// The number of a cell in SI units.
     pub fn value(&self, cell: Cell<'a>) -> Option<f64> {
-        let Cell { head, text } = cell;
+        let Cell { head, text, .. } = cell;
         let read = head
             .column
             .si(text, head.unit, self.table.has_decimal_commas());
-        read.map_err(|problem| self.fault_at(cell, problem)).ok()
+        let told = |problem| match problem {
+            // No header has a unit for a key.
+            TableProblem::Quantity {
+                error: QuantityError::MissingUnit { .. } | QuantityError::NotANumber { .. },
+                ..
+            } if self.line.is_none() => head.column.word(),
+            other => other,
+        };
+        read.map_err(|problem| self.fault_at(cell, told(problem)))
+            .ok()
     }
 
     /// A date that must be there, written as 2026-03-01.
@@ -160,8 +199,8 @@ impl<'a> Row<'a> {
     }
 
     pub fn fault_at(&self, cell: Cell, problem: TableProblem) {
-        let Cell { head, text } = cell;
-        self.table.fault(self.line, &head.text, text, problem);
+        let Cell { line, head, text } = cell;
+        self.table.fault(line, &head.text, text, problem);
     }
 
     /// Notes what the library refuses at a column, or else at that of the input to blame: the one that the row

@@ -8,19 +8,15 @@ use crate::table::{Column, Head, Layout, Table, TableError, TableProblem, table_
 use crate::units::base;
 use crate::units::quantity::Dimension;
 
-const TIME: Column = Column::number("time", (Dimension::Time, "min"), "the time of each reading")
-    .needed()
-    .of(&[Input::AerationTime])
-    .within(AERATION_TIME);
-const PROBE: Column = Column::number(
-    "probe",
-    (Dimension::Concentration, "mg_per_l"),
-    "the readings of a probe",
-)
-.named("oxygen")
-.needed()
-.of(&[Input::Oxygen])
-.within(OXYGEN_READING);
+const TIME: Column = Column::number("time", (Dimension::Time, "min"))
+    .holds("the time of each reading")
+    .needed(&[])
+    .within(AERATION_TIME, &[Input::AerationTime]);
+const PROBE: Column = Column::number("probe", (Dimension::Concentration, "mg_per_l"))
+    .holds("the readings of a probe")
+    .named("oxygen")
+    .needed(&[])
+    .within(OXYGEN_READING, &[Input::Oxygen]);
 
 /// The table of readings.
 const READINGS: &Layout = &Layout {
@@ -53,7 +49,11 @@ pub fn read_readings(path: &Path) -> Result<Vec<Probe>, TableError> {
     parse_readings(&table_text(path)?)
 }
 
-/// Reads the readings of a text. Each probe is fitted, so that one that tells nothing is named here.
+/// Reads the readings of a text, a [table](crate::table).
+///
+#[doc = include_str!("columns.md")]
+///
+/// An empty cell is a reading that a probe missed. Each probe is fitted, so that one that tells nothing is named here.
 ///
 /// # Errors
 /// [`TableError::Faults`] with everything that is wrong, by line.

@@ -11,59 +11,36 @@ use crate::table::{Column, Layout, Row, Table, TableError, TableProblem, table_t
 use crate::units::base;
 use crate::units::quantity::Dimension;
 
-const DATE: Column = Column::date("date", "the day, as 2026-03-01").needed();
-const BIOMASS: Column = Column::number(
-    "biomass",
-    (Dimension::Mass, "kg"),
-    "the mass of the animals",
-)
-.needed()
-.of(&[Input::Biomass]);
-const FEED: Column = Column::number(
-    "feed",
-    (Dimension::MassRate, "kg_per_d"),
-    "the feed of a day as a mass",
-)
-.needed()
-.or(&[FEED_RATE])
-.of(&[Input::Feed]);
-const FEED_RATE: Column = Column::number(
-    "feed_rate",
-    (Dimension::ShareOfDay, "percent_per_d"),
-    "the feed of a day as a share of the animals' mass",
-)
-.of(&[Input::FeedShare]);
-const TEMPERATURE: Column = Column::number(
-    "temperature",
-    (Dimension::Temperature, "degC"),
-    "the temperature of the water",
-)
-.needed()
-.of(&[Input::WaterTemperature]);
-const PROTEIN: Column = Column::number(
-    "protein",
-    (Dimension::Ratio, "percent"),
-    "the protein of the feed; where empty, as in the tank",
-)
-.of(&[Input::Protein]);
-const PH: Column = Column::number(
-    "pH",
-    (Dimension::Ratio, ""),
-    "the pH; where empty, as in the tank",
-)
-.of(&[Input::Ph]);
-const SALINITY: Column = Column::number(
-    "salinity",
-    (Dimension::MassFraction, "g_per_kg"),
-    "the salinity of the water; where empty, as in the tank",
-)
-.of(&[Input::Salinity]);
-const VOLUME: Column = Column::number(
-    "volume",
-    (Dimension::Volume, "m3"),
-    "the volume of the water; where empty, as in the tank",
-)
-.of(&[Input::TankVolume]);
+const DATE: Column = Column::date("date")
+    .holds("the day, as 2026-03-01")
+    .needed(&[]);
+const BIOMASS: Column = Column::number("biomass", (Dimension::Mass, "kg"))
+    .holds("the mass of the animals")
+    .needed(&[])
+    .of(&[Input::Biomass]);
+const FEED: Column = Column::number("feed", (Dimension::MassRate, "kg_per_d"))
+    .holds("the feed of a day as a mass")
+    .needed(&[FEED_RATE])
+    .of(&[Input::Feed]);
+const FEED_RATE: Column = Column::number("feed_rate", (Dimension::ShareOfDay, "percent_per_d"))
+    .holds("the feed of a day as a share of the animals' mass")
+    .of(&[Input::FeedShare]);
+const TEMPERATURE: Column = Column::number("temperature", (Dimension::Temperature, "degC"))
+    .holds("the temperature of the water")
+    .needed(&[])
+    .of(&[Input::WaterTemperature]);
+const PROTEIN: Column = Column::number("protein", (Dimension::Ratio, "percent"))
+    .holds("the protein of the feed; where empty, as in the tank")
+    .of(&[Input::Protein]);
+const PH: Column = Column::number("pH", (Dimension::Ratio, ""))
+    .holds("the pH; where empty, as in the tank")
+    .of(&[Input::Ph]);
+const SALINITY: Column = Column::number("salinity", (Dimension::MassFraction, "g_per_kg"))
+    .holds("the salinity of the water; where empty, as in the tank")
+    .of(&[Input::Salinity]);
+const VOLUME: Column = Column::number("volume", (Dimension::Volume, "m3"))
+    .holds("the volume of the water; where empty, as in the tank")
+    .of(&[Input::TankVolume]);
 
 /// The table of a cycle.
 const CYCLE: &Layout = &Layout {
@@ -102,7 +79,11 @@ pub fn read_cycle(
     parse_cycle(&table_text(path)?, tank, gases)
 }
 
-/// Reads the text of a table, for a tank that it says the rest of. The gases of each row's water are for
+/// Reads the text of a [table](crate::table).
+///
+#[doc = include_str!("columns.md")]
+///
+/// It is for a tank that it says the rest of. The gases of each row's water are for
 /// its faults: a limit above saturation is told at its line.
 ///
 /// # Errors

@@ -1,10 +1,4 @@
 //! The trial sheet: CSV that a spreadsheet opens, read to runs.
-//!
-//! A [table](crate::table) with a row for each run. Where no water came, any cell of the water's amount or times
-//! says `no flow`. The state of a metered volume is a [named one](crate::air::NAMED), or `as_read`: dry, at air
-//! temperature and barometer.
-//!
-#![doc = include_str!("columns.md")]
 
 mod column;
 mod reading;
@@ -36,7 +30,12 @@ pub fn read_sheet(path: &Path) -> Result<Vec<Run>, TableError> {
     parse_sheet(&table_text(path)?)
 }
 
-/// Reads the text of a sheet.
+/// Reads the text of a sheet, a [table](crate::table) with a row for each run.
+///
+#[doc = include_str!("columns.md")]
+///
+/// Where no water came, any cell of the water's amount or times says `no flow`. The state of a metered volume
+/// is a [named one](crate::air::NAMED), or `as_read`: dry, at air temperature and barometer.
 ///
 /// # Errors
 /// [`TableError::Faults`] with everything that is wrong, by line.
@@ -70,7 +69,7 @@ pub fn parse_sheet(text: &str) -> Result<Vec<Run>, TableError> {
             table.fault(row.line, RUN.name, &run.label, problem);
         }
         runs.push(run);
-        lines.push(row.line);
+        lines.extend(row.line);
     }
     table.verdict(Some(runs))
 }

@@ -5,43 +5,28 @@ use std::path::Path;
 use super::{Blower, Machine, PowerKind, RatedPoint, Rating};
 use crate::air::AirState;
 use crate::error::{BlowerError, Error, Input};
-use crate::table::{Column, Given, Layout, Row, Table, TableError, TableProblem, table_text};
+use crate::table::{Column, Layout, Row, Table, TableError, TableProblem, table_text};
 use crate::units::quantity::Dimension;
 use crate::units::{AbsolutePressure, base};
 
-const STATE: Column = Column::text("intake_state", "a name of `risewater list states`");
-const TEMPERATURE: Column = Column::number(
-    "intake_temperature",
-    (Dimension::Temperature, ""),
-    "a temperature, such as 20 degC",
-);
-const PRESSURE: Column = Column::number(
-    "intake_pressure",
-    (Dimension::AbsolutePressure, ""),
-    "an absolute pressure, such as 101.325 kPa",
-);
-const HUMIDITY: Column = Column::number(
-    "intake_humidity",
-    (Dimension::Ratio, ""),
-    "a relative humidity, such as 50 %",
-);
-const MACHINE: Column = Column::text("machine", "dynamic or positive_displacement");
-const POWER_KIND: Column = Column::text("power_kind", "shaft or wire");
+const STATE: Column = Column::text("intake_state").holds("a name of `risewater list states`");
+const TEMPERATURE: Column = Column::number("intake_temperature", (Dimension::Temperature, ""))
+    .holds("a temperature, such as 20 degC");
+const PRESSURE: Column = Column::number("intake_pressure", (Dimension::AbsolutePressure, ""))
+    .holds("an absolute pressure, such as 101.325 kPa");
+const HUMIDITY: Column = Column::number("intake_humidity", (Dimension::Ratio, ""))
+    .holds("a relative humidity, such as 50 %");
+const MACHINE: Column = Column::text("machine").holds("dynamic or positive_displacement");
+const POWER_KIND: Column = Column::text("power_kind").holds("shaft or wire");
 
-const RISE: Column = Column::number(
-    "pressure_rise",
-    (Dimension::Pressure, "kPa"),
-    "the pressure rise from intake to outlet",
-)
-.needed();
-const FLOW: Column = Column::number(
-    "inlet_flow",
-    (Dimension::VolumeRate, "m3_per_h"),
-    "the volume flow in the state at the intake",
-)
-.needed()
-.with_state("in intake_state, above the header");
-const POWER: Column = Column::number("power", (Dimension::Power, "W"), "the power");
+const RISE: Column = Column::number("pressure_rise", (Dimension::Pressure, "kPa"))
+    .holds("the pressure rise from intake to outlet")
+    .needed(&[]);
+const FLOW: Column = Column::number("inlet_flow", (Dimension::VolumeRate, "m3_per_h"))
+    .holds("the volume flow in the state at the intake")
+    .needed(&[])
+    .with_state("in intake_state, above the header");
+const POWER: Column = Column::number("power", (Dimension::Power, "W")).holds("the power");
 
 /// The table of a blower.
 const TABLE: &Layout = &Layout {
@@ -82,7 +67,12 @@ pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
     parse_table(&table_text(path)?, stated)
 }
 
-/// Reads the text of a table.
+/// Reads the text of a [table](crate::table).
+///
+#[doc = include_str!("columns.md")]
+///
+/// The intake's state is given by name or in its three parts, and `power_kind` where there is a power; or the
+/// caller states them.
 ///
 /// # Errors
 /// [`TableError::Faults`] with everything that is wrong, by line.
@@ -114,22 +104,20 @@ fn read(table: &Table, stated: &Stated) -> Option<Blower> {
         .rows()
         .filter_map(|row| Some((point(&row)?, row)))
         .collect();
-    let conditions = conditions(table, stated.conditions);
-    let machine = table.key(&MACHINE, |text| match text {
-        "dynamic" => Ok(Machine::Dynamic),
-        "positive_displacement" => Ok(Machine::PositiveDisplacement),
-        _ => Err(MACHINE.word()),
-    });
+    let conditions = conditions(&table.keys(), stated.conditions);
+    let keys = table.keys();
+    let machine = [
+        ("dynamic", Machine::Dynamic),
+        ("positive_displacement", Machine::PositiveDisplacement),
+    ];
     let due = "machine,dynamic (side-channel, centrifugal) or machine,positive_displacement";
-    let machine = one(table, &MACHINE, machine, stated.machine, Some(due));
-    let kind = table.key(&POWER_KIND, |text| match text {
-        "shaft" => Ok(PowerKind::Shaft),
-        "wire" => Ok(PowerKind::Wire),
-        _ => Err(POWER_KIND.word()),
-    });
+    let machine = word(&keys, &MACHINE, machine);
+    let machine = one(&keys, &MACHINE, machine, stated.machine, Some(due));
+    let kind = [("shaft", PowerKind::Shaft), ("wire", PowerKind::Wire)];
     let due = "power_kind,shaft or power_kind,wire (from the mains)";
     let due = table.has(&POWER).then_some(due);
-    let power_kind = one(table, &POWER_KIND, kind, stated.power_kind, due);
+    let kind = word(&keys, &POWER_KIND, kind);
+    let power_kind = one(&keys, &POWER_KIND, kind, stated.power_kind, due);
     if !table.is_sound() {
         return None;
     }
@@ -154,67 +142,94 @@ fn point(row: &Row) -> Option<RatedPoint> {
     })
 }
 
+/// What is given by name or number: the outer option is for a fault.
+type Given<T> = Option<Option<T>>;
+
 /// State at the intake that the table holds for: by name, or by its three parts.
-fn conditions(table: &Table, stated: Option<AirState>) -> Option<AirState> {
-    let named = table.key(&STATE, |text| {
-        AirState::named(text).map_err(TableProblem::Refused)
-    });
+fn conditions(keys: &Row, stated: Option<AirState>) -> Option<AirState> {
+    let named = keys.text(&STATE).filter(|name| !name.is_empty());
+    let named = named.map(AirState::named).transpose();
+    let named = named.map_err(|error| keys.refuse(Some(&STATE), error));
     let parts = [&TEMPERATURE, &PRESSURE, &HUMIDITY];
-    let numbers = parts.map(|part| table.key_number(part));
-    let first_part = table.first_key(&parts);
-    let (key, read) = match (named, first_part) {
-        (named, None) => (&STATE, named),
-        (Given::Absent, Some(key)) => {
-            for part in parts.iter().filter(|part| !table.has_key(part)) {
+    let numbers = parts.map(|part| keys.optional(part));
+    let (key, read) = match (keys.first(&[&STATE]), keys.first(&parts)) {
+        (None, Some(key)) => {
+            for part in parts.into_iter().filter(|part| !keys.fills(part)) {
                 let expected = part.words;
-                table.fault_at_key(part, TableProblem::MissingKey { expected });
+                keys.fault(part, TableProblem::MissingKey { expected });
             }
-            let state = match numbers {
-                [
-                    Given::Value(temperature),
-                    Given::Value(pressure),
-                    Given::Value(humidity),
-                ] => Given::Value(AirState {
-                    temperature: base(temperature),
-                    pressure: AbsolutePressure(base(pressure)),
-                    humidity: base(humidity),
-                }),
-                _ => Given::Faulty,
+            let [
+                Some(Some(temperature)),
+                Some(Some(pressure)),
+                Some(Some(humidity)),
+            ] = numbers
+            else {
+                return None;
             };
-            (key, state)
+            let state = AirState {
+                temperature: base(temperature),
+                pressure: AbsolutePressure(base(pressure)),
+                humidity: base(humidity),
+            };
+            (key, Some(Some(state)))
         }
-        (_, Some(key)) => {
+        (Some(_), Some(key)) => {
             let first = STATE.name.to_owned();
-            table.fault_at_key(key, TableProblem::DuplicateKey { first });
-            (key, Given::Faulty)
+            keys.fault(key, TableProblem::DuplicateKey { first });
+            return None;
         }
+        (given, None) => (
+            &STATE,
+            named
+                .ok()
+                .filter(|state| state.is_some() == given.is_some()),
+        ),
     };
     let due = "the state at the intake that the table holds for: intake_state with a name of `risewater list states`, or intake_temperature, intake_pressure and intake_humidity";
-    one(table, key, read, stated, Some(due))
+    one(keys, key, read, stated, Some(due))
+}
+
+/// One of a few words.
+fn word<T>(
+    keys: &Row,
+    key: &Column,
+    words: impl IntoIterator<Item = (&'static str, T)>,
+) -> Given<T> {
+    match keys.text(key) {
+        None => Some(None),
+        Some("") => None,
+        Some(text) => {
+            let found = words.into_iter().find(|(word, _)| *word == text);
+            if found.is_none() {
+                keys.fault(key, key.word());
+            }
+            found.map(|(_, value)| Some(value))
+        }
+    }
 }
 
 /// What the file or the caller gives, if they do not differ.
 fn one<T: Copy + PartialEq>(
-    table: &Table,
+    keys: &Row,
     key: &Column,
     read: Given<T>,
     stated: Option<T>,
     missing: Option<&'static str>,
 ) -> Option<T> {
+    let read = read?;
     match (read, stated) {
-        (Given::Value(value), Some(other)) if value != other => {
-            table.fault_at_key(key, TableProblem::Contradiction);
-            None
+        (Some(value), Some(other)) if value != other => {
+            keys.fault(key, TableProblem::Contradiction);
+            return None;
         }
-        (Given::Value(value), _) | (Given::Absent, Some(value)) => Some(value),
-        (Given::Absent, None) => {
+        (None, None) => {
             if let Some(expected) = missing {
-                table.fault_at_key(key, TableProblem::MissingKey { expected });
+                keys.fault(key, TableProblem::MissingKey { expected });
             }
-            None
         }
-        (Given::Faulty, _) => None,
+        _ => {}
     }
+    read.or(stated)
 }
 
 /// Notes an error of the library at the key, or at the line and column to blame.
@@ -231,10 +246,9 @@ fn refuse(error: Error, table: &Table, points: &[(RatedPoint, Row)]) {
         Some(Input::AirHumidity) => &[&HUMIDITY, &STATE],
         _ => &[],
     };
-    let key = keys.iter().find(|key| table.has_key(key));
-    if let Some(key) = key {
-        table.fault_at_key(key, TableProblem::Refused(error));
-        return;
+    let given = table.keys();
+    if let Some(key) = keys.iter().find(|key| given.fills(key)) {
+        return given.refuse(Some(key), error);
     }
     let (point, column) = match &error {
         Error::Blower(
