@@ -379,7 +379,7 @@ impl Layout {
             _ => {}
         }
         let wrong = match (column.holds, rest) {
-            (Holds::Number(_, ""), Some(_)) | (Holds::Date | Holds::Text, Some(_)) => return None,
+            (Holds::Number(_, "") | Holds::Date | Holds::Text, Some(_)) => return None,
             (Holds::Number(dimension, _), Some(unit)) => {
                 let unit = unit_of(unit, dimension);
                 head.unit = unit.as_ref().ok().copied();

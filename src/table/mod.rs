@@ -183,7 +183,6 @@ impl Table {
     }
 
     /// Notes what is wrong with a column as a whole.
-    #[cfg(feature = "trial")]
     pub(crate) fn fault_at_head(&self, head: &Head, problem: TableProblem) {
         self.fault(self.header.line, &head.text, "", problem);
     }

@@ -77,7 +77,7 @@ impl Iterator for Records<'_> {
             let separator = line.trim().strip_prefix("sep=");
             match separator.filter(|_| self.delimiter.is_none()) {
                 Some(separator) => {
-                    self.delimiter = separator.bytes().find(u8::is_ascii_punctuation)
+                    self.delimiter = separator.bytes().find(u8::is_ascii_punctuation);
                 }
                 None if start.is_empty() || remark => {}
                 None => {
