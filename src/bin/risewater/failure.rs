@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use risewater::Error;
 use risewater::answer::{Answer as _, ErrorAnswer, RejectedFacts};
 use risewater::design::FileError;
-use risewater::trial::SheetError;
+use risewater::table::TableError;
 
 /// What ends a run.
 #[derive(Debug, thiserror::Error)]
@@ -22,7 +22,7 @@ pub enum Failure {
     #[error("{}", in_sheet(.file.as_ref(), .error))]
     Sheet {
         file: Option<PathBuf>,
-        error: SheetError,
+        error: TableError,
     },
     /// The library cannot compute it.
     #[error(transparent)]
@@ -58,9 +58,9 @@ fn in_file(file: Option<&PathBuf>, error: &FileError) -> String {
     }
 }
 
-fn in_sheet(file: Option<&PathBuf>, error: &SheetError) -> String {
+fn in_sheet(file: Option<&PathBuf>, error: &TableError) -> String {
     match (file, error) {
-        (Some(file), SheetError::Faults { .. }) => format!("{}:\n{error}", file.display()),
+        (Some(file), TableError::Faults { .. }) => format!("{}:\n{error}", file.display()),
         _ => error.to_string(),
     }
 }
@@ -92,7 +92,7 @@ impl Failure {
                 ..
             } => ErrorAnswer::new("design_file", self.to_string(), faults),
             Self::Sheet {
-                error: SheetError::Faults { faults },
+                error: TableError::Faults { faults },
                 ..
             } => ErrorAnswer::new("trial_sheet", self.to_string(), faults),
             Self::NoDesign { rejected, .. } => {
