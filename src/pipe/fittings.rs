@@ -14,7 +14,7 @@
 //! has its own functions in [`bore_change`](super::bore_change).
 //!
 //! # Validity
-//! [`REYNOLDS`] and [`SIZE`]: what is computed. Single-phase flow only; neither source gives a range in what
+//! [`REYNOLDS`] and [`BORE`]: what is computed. Single-phase flow only; neither source gives a range in what
 //! reached us.
 //!
 //! # References
@@ -25,15 +25,12 @@ use std::str::FromStr;
 
 use strum::VariantArray;
 
+use super::BORE;
+use super::churchill_1977::REYNOLDS;
 use super::losses::{self, LossDefault};
-use crate::error::{Error, Input, NameKind, Range, among};
+use crate::error::{Error, Input, NameKind, among};
 use crate::references::{BELL_FLUIDS, HOOPER_1981, Reference, Trust};
 use crate::units::{Length, Ratio, inch, millimeter, ratio};
-
-/// Reynolds numbers that are computed.
-pub const REYNOLDS: Range = Range::new(1e-6, 1e12, "");
-/// Bores and nominal sizes that are computed.
-pub const SIZE: Range = Range::new(1.0, 3000.0, "mm");
 
 /// Darby's three constants of a fitting.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -56,7 +53,7 @@ impl ThreeK {
     /// `nominal_size` is the pipe's size by name, such as 2 in, not its bore.
     ///
     /// # Errors
-    /// Outside [`REYNOLDS`] or [`SIZE`].
+    /// Outside [`REYNOLDS`] or [`BORE`].
     ///
     /// # Examples
     /// ```
@@ -74,7 +71,7 @@ impl ThreeK {
     /// [Silverberg & Darby (1999)](crate::references::DARBY_1999).
     pub fn loss(self, reynolds: Ratio, nominal_size: Length) -> Result<Ratio, Error> {
         let reynolds = REYNOLDS.check(Input::ReynoldsNumber, reynolds.get::<ratio>())?;
-        SIZE.check(Input::NominalSize, nominal_size.get::<millimeter>())?;
+        BORE.check(Input::NominalSize, nominal_size.get::<millimeter>())?;
         let nominal_in = nominal_size.get::<inch>();
         // K = K₁/Re + K_i (1 + K_d/(N/1 in)^0.3)
         Ok(Ratio::new::<ratio>(
@@ -222,7 +219,7 @@ impl Fitting {
     /// ```
     ///
     /// # Errors
-    /// Outside [`REYNOLDS`] or [`SIZE`].
+    /// Outside [`REYNOLDS`] or [`BORE`].
     ///
     /// # Examples
     /// ```
@@ -239,7 +236,7 @@ impl Fitting {
     /// [`Fitting::reference`].
     pub fn loss(self, reynolds: Ratio, bore: Length) -> Result<Ratio, Error> {
         let reynolds = REYNOLDS.check(Input::ReynoldsNumber, reynolds.get::<ratio>())?;
-        SIZE.check(Input::FittingBore, bore.get::<millimeter>())?;
+        BORE.check(Input::FittingBore, bore.get::<millimeter>())?;
         Ok(Ratio::new::<ratio>(
             self.coefficient(reynolds, bore.get::<inch>()),
         ))

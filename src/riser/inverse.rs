@@ -6,11 +6,10 @@ use super::search::Onset;
 use super::spec::SUBMERGENCE;
 use super::{OperatingPoint, Outcome, Riser};
 use crate::air::AirFlow;
-use crate::error::{Error, Input, Range, Solve};
+use crate::error::{Error, Input, Solve, range};
 use crate::units::{Length, VolumeRate, base, liter_per_minute, meter};
 
-/// Water flows that can be asked for.
-pub const WATER_FLOW: Range = Range::new(1e-6, 1e8, "L/min");
+range!(WATER_FLOW, 1e-6 to 1e8 "L/min", "Water flows that can be asked for.");
 
 impl Riser {
     /// The smallest air flow at which water flows; none when no air flow lifts it that high. Zero

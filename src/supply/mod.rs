@@ -43,7 +43,7 @@ pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{Bleed, Feed};
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
-pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
+pub use line::{AirLine, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use operation::Operation;

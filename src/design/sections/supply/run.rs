@@ -6,10 +6,10 @@ use super::{in_m, in_mm};
 use crate::design::section::{Bound, Section};
 use crate::design::sheet::Sheet;
 use crate::error::{Input, Range};
-use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
+use crate::pipe::{BORE, Pipe};
 use crate::riser::LOSS_COEFFICIENT;
-use crate::supply::{LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS};
+use crate::supply::{LINE_LENGTH, LINE_ROUGHNESS};
 use crate::units::quantity;
 use crate::units::{Length, Ratio, micrometer};
 
@@ -66,11 +66,7 @@ pub struct GivenRun {
 impl GivenRun {
     pub fn read(sheet: &Sheet, section: &mut Section, keys: &RunKeys) -> Self {
         let mut given = Self {
-            bore: section.quantity(
-                keys.bore,
-                quantity::length,
-                in_mm(Input::LineBore, LINE_BORE),
-            ),
+            bore: section.quantity(keys.bore, quantity::length, in_mm(Input::LineBore, BORE)),
             ..Self::default()
         };
         if let Some(pipe) = section.pipe(keys.pipe, keys.bore, keys.bore_path) {
