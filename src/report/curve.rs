@@ -48,7 +48,7 @@ impl CurveReport {
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn of(riser: &Riser, points: usize, law: &ErrorLaw) -> Result<Self, Error> {
         let predictor = law.on(riser)?;
-        let mut curve = Curve::of(riser, points)?;
+        let mut curve = Curve::below(riser, *predictor.model_peak()?, points)?;
         let mut intervals = Vec::with_capacity(curve.points.len());
         for point in &mut curve.points {
             let found = predictor.of_outcome(Outcome::Pumping(*point), point.air)?;
