@@ -62,8 +62,7 @@ pub struct Inlet {
     pub makeup: Option<Makeup>,
 }
 
-/// Clean, aerated, new water: [`defaults::ENTERING_SATURATION`], [`defaults::ENTERING_TAN`],
-/// [`defaults::ENTERING_CARBON_DIOXIDE`]; no makeup.
+/// Clean, aerated, new water as [`defaults::ALL`] has it; no makeup.
 impl Default for Inlet {
     fn default() -> Self {
         Self {

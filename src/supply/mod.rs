@@ -55,7 +55,7 @@ pub use parts::{Part, Piping};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
-pub use velocity::{is_fast, usual_velocities};
+pub use velocity::usual_velocities;
 pub use whole::{BLOWER_HEIGHT, SolvedSupply, Supply};
 
 use crate::air::AIR_PRESSURE;

@@ -22,7 +22,7 @@ use crate::units::{
 
 range!(PLANNED_RUNS, 1 to 500, "Numbers of runs that are planned at once.");
 /// Fills shorter than this are hard to time by hand, s: common practice.
-pub const SHORT_FILL_S: f64 = 10.0;
+pub(super) const SHORT_FILL_S: f64 = 10.0;
 /// Fewest repeats that a plan asks for: with fewer, a slip does not show.
 pub const FEWEST_REPEATS: usize = 3;
 /// Most repeats that a plan asks for.

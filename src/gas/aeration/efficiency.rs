@@ -9,7 +9,7 @@ use crate::units::{MassPerEnergy, MassRate, Power, Ratio, base, kilogram_per_hou
 ///
 /// As [ASCE/EWRI 2](crate::references::ASCE_EWRI_2) has it, from memory; the mole fractions of
 /// [`Gas::fraction_of_air`](crate::gas::Gas::fraction_of_air) give 0.2314.
-pub const OXYGEN_BY_MASS_OF_AIR: Ratio = base(0.2315);
+const OXYGEN_BY_MASS_OF_AIR: Ratio = base(0.2315);
 
 range!(POWER, 1e-3 to 1e9 "W", "Powers of aerators.");
 
