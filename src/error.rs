@@ -23,7 +23,7 @@ pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use input::Input;
 pub use name_kind::NameKind;
-pub(crate) use name_kind::among;
+pub(crate) use name_kind::{among, from_name};
 pub use need::NeedError;
 pub use solve::Solve;
 

@@ -8,6 +8,8 @@ pub mod air;
 pub mod caution;
 #[cfg(feature = "chart")]
 pub mod chart;
+#[cfg(test)]
+mod check_table;
 mod curve;
 #[cfg(feature = "files")]
 pub mod design;

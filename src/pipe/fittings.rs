@@ -21,14 +21,12 @@
 //! [Hooper (1981)](crate::references::HOOPER_1981) and [Silverberg & Darby
 //! (1999)](crate::references::DARBY_1999), both by way of [fluids](crate::references::BELL_FLUIDS).
 
-use std::str::FromStr;
-
 use strum::VariantArray;
 
 use super::BORE;
 use super::churchill_1977::REYNOLDS;
 use super::losses::{self, LossDefault};
-use crate::error::{Error, Input, NameKind, among};
+use crate::error::{Error, Input, from_name};
 use crate::references::{BELL_FLUIDS, HOOPER_1981, Reference, Trust};
 use crate::units::{Length, Ratio, inch, millimeter, ratio};
 
@@ -120,7 +118,7 @@ macro_rules! fittings {
             /// All of them.
             pub const ALL: &[Self] = Self::VARIANTS;
 
-            /// The name in design files, as [`FromStr`] reads it.
+            /// The name in design files, as [`FromStr`](std::str::FromStr) reads it.
             #[must_use]
             pub fn name(self) -> &'static str {
                 self.into()
@@ -261,11 +259,4 @@ impl Fitting {
     }
 }
 
-impl FromStr for Fitting {
-    type Err = Error;
-
-    /// Reads [`Fitting::name`], exactly.
-    fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Fitting, name, Self::ALL, Self::name)
-    }
-}
+from_name!(Fitting);

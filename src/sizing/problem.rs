@@ -1,12 +1,11 @@
 //! What a sizing is asked: duty, limits, objective.
 
-use std::str::FromStr;
 use std::sync::Arc;
 
 use strum::{Display, IntoStaticStr, VariantArray};
 
 use super::MarginCase;
-use crate::error::{Error, Input, NameKind, Range, among, range};
+use crate::error::{Error, Input, Range, from_name, range};
 use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
 use crate::pipe::Pipe;
@@ -63,13 +62,7 @@ impl Objective {
     }
 }
 
-impl FromStr for Objective {
-    type Err = Error;
-
-    fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Objective, name, Self::ALL, Self::name)
-    }
-}
+from_name!(Objective);
 
 /// A sizing problem: every pipe × depth × number of lifts within the limits is a candidate.
 ///
