@@ -23,7 +23,7 @@ pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use input::Input;
 pub use name_kind::NameKind;
-pub(crate) use name_kind::among;
+pub(crate) use name_kind::{among, from_name};
 pub use need::NeedError;
 pub use solve::Solve;
 
@@ -38,6 +38,16 @@ pub struct Range {
     /// The unit of both, as printed.
     pub unit: &'static str,
 }
+
+/// A public [`Range`], with what it is of; its page ends with the numbers.
+macro_rules! range {
+    ($name:ident, $min:literal to $max:literal $($unit:literal)?, $what:literal) => {
+        #[doc = concat!($what, " From ", $min, " to ", $max, $(" ", $unit,)? ".")]
+        pub const $name: $crate::error::Range =
+            $crate::error::Range::new($min as f64, $max as f64, concat!($($unit)?));
+    };
+}
+pub(crate) use range;
 
 impl Range {
     /// A range in a unit; the unit is empty for a bare number.

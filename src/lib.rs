@@ -10,6 +10,8 @@ pub mod answer;
 pub mod caution;
 #[cfg(feature = "chart")]
 pub mod chart;
+#[cfg(test)]
+mod check_table;
 mod curve;
 #[cfg(feature = "files")]
 pub mod design;

@@ -3,8 +3,9 @@
 use super::holds::{self, length, ratio};
 use super::{Holds, Key};
 use crate::error::{Input, Range};
+use crate::pipe::BORE;
 use crate::riser::LOSS_COEFFICIENT;
-use crate::supply::{LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS};
+use crate::supply::{LINE_LENGTH, LINE_ROUGHNESS};
 use crate::units::{Length, Ratio};
 
 /// Numbers of one fitting in a run.
@@ -14,7 +15,7 @@ const OR_A_PIPE: &str = ", or a pipe of `risewater list pipes`";
 // What the runs of pipe have in common: main line, header, branch.
 
 const fn bore() -> Key<Length> {
-    length(Input::LineBore, LINE_BORE)
+    length(Input::LineBore, BORE)
         .silent()
         .is("inside diameter", "40 mm")
         .due_as("must be given, or `pipe`")
@@ -223,8 +224,9 @@ pub(crate) mod lift {
     use super::super::{Key, Row, keys};
     use super::{OR_A_PIPE, branch};
     use crate::error::Input;
+    use crate::pipe;
     use crate::riser::{LIFT as H, SUBMERGENCE as S, WATER_FLOW as FLOW};
-    use crate::supply::{DISTANCE, LINE_BORE as LINE};
+    use crate::supply::DISTANCE;
     use crate::two_phase;
     use crate::units::{Length, VolumeRate};
 
@@ -243,7 +245,7 @@ pub(crate) mod lift {
         LIFT "lift": Length = length(Input::Lift, H).silent()
             .is("height of the outlet above the running water level", "0.10 m").else_(OF_RISER)
             .ask("the height of its outlet above the water", "");
-        LINE_BORE "line_bore": Length = length(Input::LineBore, LINE).silent()
+        LINE_BORE "line_bore": Length = length(Input::LineBore, pipe::BORE).silent()
             .is("inside diameter of its branch", "16 mm").else_(OF_BRANCH).instead(&["line_pipe"]);
         LINE_PIPE "line_pipe": String = holds::pipe().else_(OF_BRANCH).instead(&["line_bore"]).beside(&[("line_bore", "its line_bore")])
             .is("a pipe of the catalogue or of `[[pipe]]`, for the bore of its branch; not beside `line_bore`", "ASTM D1785 Sch 40 1/2 in");

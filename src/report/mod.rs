@@ -16,9 +16,9 @@ mod fit;
 mod flow;
 mod gas;
 mod interval;
-mod kind;
 #[cfg(feature = "files")]
 mod keys;
+mod kind;
 mod list;
 mod need;
 mod number;

@@ -43,7 +43,7 @@ pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{Bleed, Feed};
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
-pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
+pub use line::{AirLine, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use operation::Operation;
@@ -55,7 +55,7 @@ pub use parts::{Part, Piping};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
-pub use velocity::{is_fast, usual_velocities};
+pub use velocity::usual_velocities;
 pub use whole::{BLOWER_HEIGHT, SolvedSupply, Supply};
 
 use crate::air::AIR_PRESSURE;

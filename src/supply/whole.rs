@@ -14,14 +14,14 @@ use super::plant::{AirDuty, Drilled, Plant};
 use super::stock::Stock;
 use super::velocity::{is_fast, usual_velocities};
 use crate::caution::Caution;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     AbsolutePressure, Length, Power, Pressure, ThermodynamicTemperature, Time, base,
     degree_celsius, kilopascal, meter, meter_per_second, millimeter, minute, ratio,
 };
 
-/// Heights of a blower over the highest water level, below zero for one that stands lower.
-pub const BLOWER_HEIGHT: Range = Range::new(-1000.0, 1000.0, "m");
+range!(BLOWER_HEIGHT, -1000 to 1000 "m",
+    "Heights of a blower over the highest water level, below zero for one that stands lower.");
 
 /// Air hotter than this loses what strength plastic pipe has: PVC has no rating above 60 °C.
 const PLASTIC_LIMIT_C: f64 = 60.0;

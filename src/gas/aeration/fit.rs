@@ -5,16 +5,14 @@ use nalgebra::{DMatrix, DVector, Dyn, U3, Vector3, storage::Owned};
 
 use super::TRANSFER_COEFFICIENT;
 use super::linear::covariance;
-use crate::error::{AerationError, Error, Input, Range};
+use crate::error::{AerationError, Error, Input, range};
 use crate::measurement::{Uncertain, coverage_factor};
 use crate::units::{
     Frequency, MassConcentration, Ratio, Time, base, milligram_per_liter, percent, second,
 };
 
-/// Times of readings, from any start.
-pub const AERATION_TIME: Range = Range::new(0.0, 1e7, "s");
-/// Readings of dissolved oxygen; a probe's zero can be off to below none.
-pub const OXYGEN_READING: Range = Range::new(-1.0, 100.0, "mg/L");
+range!(AERATION_TIME, 0 to 1e7 "s", "Times of readings, from any start.");
+range!(OXYGEN_READING, -1 to 100 "mg/L", "Readings of dissolved oxygen; a probe's zero can be off to below none.");
 /// Fewest readings at different times that a fit takes: its three parameters and three more. Thirty over
 /// three times 1/kLa are a good test.
 pub const FEWEST_READINGS: usize = 6;

@@ -7,14 +7,11 @@
 
 use std::fmt;
 
-const INCH_M: f64 = 0.0254;
-const FOOT_M: f64 = 0.3048;
-const POUND_KG: f64 = 0.453_592_37;
-const GRAVITY: f64 = 9.806_65;
-const POUND_FORCE_N: f64 = POUND_KG * GRAVITY;
-const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
-const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
-const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
+use crate::units::GRAVITY_M_PER_S2 as GRAVITY;
+use crate::units::system::{
+    CUBIC_FOOT_M3, FOOT_M, GALLON_M3, INCH_M, POUND_FORCE_N, POUND_KG, PSI,
+};
+
 const MERCURY_KG_M3: f64 = 13_595.1;
 const MINUTE_S: f64 = 60.0;
 const HOUR_S: f64 = 3600.0;
@@ -202,7 +199,7 @@ const PRESSURE: &[Unit] = &[
     unit(&["kPa"], 1e3),
     unit(&["Pa"], 1.0),
     unit(&["mbar"], 100.0),
-    unit(&["psi", "lbf/in2", "lbf/in²"], PSI_PA),
+    unit(&["psi", "lbf/in2", "lbf/in²"], PSI),
     unit(
         &["inH2O", "inH₂O", "in H2O", "in H₂O", "inWC", "inWG"],
         1000.0 * GRAVITY * INCH_M,
@@ -224,13 +221,13 @@ const PRESSURE: &[Unit] = &[
 ];
 
 const ABSOLUTE: &[Unit] = &[
-    unit(&["psia"], PSI_PA),
+    unit(&["psia"], PSI),
     unit(&["bara", "bar(a)"], 1e5),
     unit(&["kPa(a)"], 1e3),
 ];
 
 const GAUGE: &[Unit] = &[
-    unit(&["psig"], PSI_PA),
+    unit(&["psig"], PSI),
     unit(&["barg", "bar(g)"], 1e5),
     unit(&["kPa(g)"], 1e3),
 ];
