@@ -5,6 +5,7 @@
 //! keeps that number, a change of name, unit or meaning raises it. [`Answer::schema`] says all of it as a JSON Schema,
 //! from which the book's tables come.
 
+mod check;
 mod curve;
 mod error;
 mod facts;
@@ -13,11 +14,13 @@ mod load;
 mod need;
 mod size;
 
+pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
 pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{
-    EndFacts, GasFacts, GasesOf, IntervalFacts, PointFacts, RiserFacts, SiteFacts, TransferFacts,
+    DissolvedFacts, EndFacts, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts,
+    TransferFacts,
 };
 pub use flow::FlowAnswer;
 pub use load::LoadFacts;
@@ -90,6 +93,7 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("curve", CurveAnswer::schema),
     ("size", SizeAnswer::schema),
     ("need", NeedAnswer::schema),
+    ("check", CheckAnswer::schema),
     ("error", ErrorAnswer::schema),
 ];
 

@@ -4,7 +4,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer};
+use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -195,17 +195,13 @@ fn curve(
 fn check(design: &DesignArgs, json: bool) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
     read.check().map_err(|error| in_design(design, error))?;
+    let file = design.file.as_ref().map(|file| file.display().to_string());
     if json {
-        let file = design.file.as_ref().map(|file| file.display().to_string());
-        answer.text = pretty(
-            &serde_json::json!({ "schema": "risewater.check/1", "file": file, "faults": [] }),
-        );
+        let faults = Vec::new();
+        answer.text = pretty(&CheckAnswer { file, faults }.json());
         return Ok(answer);
     }
-    let name = design.file.as_ref().map_or_else(
-        || "the embedded example".to_owned(),
-        |file| file.display().to_string(),
-    );
+    let name = file.unwrap_or_else(|| "the embedded example".to_owned());
     Ok(Answer {
         text: format!("{name}: nothing wrong found\n"),
         ..answer
