@@ -53,6 +53,9 @@ pub struct Blowers {
 /// Temperatures of the lines are set by [`Plant::duty`] and [`Plant::operation`]: the main line at the mean of
 /// discharge and arrival, header and branches at arrival. The discharge hangs on the pressure rise, and that on the
 /// lines' losses at their temperature: both are found together.
+///
+/// # Examples
+/// One built in plain Rust: see [`Supply`](super::Supply).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plant {
     /// Header, branches and risers.
