@@ -4,7 +4,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer};
+use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer, SHAPES};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -90,6 +90,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, json } => check(&design, json),
         Command::List { what, units } => list(what, units.into()),
+        Command::Schema { name } => Ok(schema(name.as_deref()).into()),
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
@@ -222,6 +223,15 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
         Listed::Memory => report::memory(),
     }
     .into())
+}
+
+/// The shape of an answer, or the names of all.
+fn schema(name: Option<&str>) -> String {
+    let mut shapes = SHAPES.iter();
+    match shapes.find(|(known, _)| Some(*known) == name) {
+        Some((_, shape)) => pretty(shape().as_value()),
+        None => SHAPES.iter().map(|(name, _)| format!("{name}\n")).collect(),
+    }
 }
 
 /// The design file, or the embedded example with a remark.
