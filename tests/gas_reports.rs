@@ -1,12 +1,15 @@
-//! Gases and the chain from animals to air, in the reports.
+//! Gases and the chain from animals to air, in the answers.
 
 use risewater::Caution;
 use risewater::ErrorLaw;
+use risewater::answer::{CurveAnswer, FlowAnswer, SizeAnswer, Terms};
 use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
-use risewater::gas::{Dissolved, Gas};
-use risewater::need::{Animals, Feed, Gases, Limits, Line, Room, RoomTank, Tank, TankWater};
-use risewater::report::{CurveReport, FlowReport, SizeReport, SupplyReport, UnitSystem};
-use risewater::sizing::Problem;
+use risewater::gas::Gas;
+use risewater::need::{
+    Animals, Feed, Gases, Limits, Line, Room, RoomNeed, RoomTank, Tank, TankWater,
+};
+use risewater::report::{SupplyReport, UnitSystem};
+use risewater::sizing::{Problem, size};
 use risewater::supply::blower::DEMO;
 use risewater::units::*;
 
@@ -27,10 +30,13 @@ fn known() -> Design {
     Design::parse_with(&format!("{EXAMPLE}{KNOWN}"), &few).unwrap()
 }
 
-fn sized(design: &Design) -> (Problem, SizeReport) {
-    let problem = design.problem().unwrap();
-    let report = SizeReport::of(&problem, 1).unwrap();
-    (problem, report)
+fn terms(design: &Design) -> Terms {
+    design.terms(ErrorLaw::default()).unwrap()
+}
+
+fn sized(problem: &Problem, terms: &Terms, need: Option<&RoomNeed>) -> SizeAnswer {
+    let found = size(problem).unwrap();
+    SizeAnswer::of(problem, &found, 1, terms, need).unwrap()
 }
 
 #[test]
@@ -51,46 +57,51 @@ fn a_coefficient_is_brought_to_the_water_s_temperature() {
 fn without_transfer_the_water_leaves_as_it_enters() {
     let text = format!("{EXAMPLE}{}", KNOWN.replace("0.02 1/s", "0 1/s"));
     let design = Design::parse(&text).unwrap();
-    let riser = design.riser().unwrap();
-    let report = FlowReport::of(&riser, design.air().unwrap(), &ErrorLaw::default())
-        .unwrap()
-        .with_gas(&riser, &design.gas().unwrap())
-        .unwrap();
-    let (known, found) = report.gases.unwrap().transfer.unwrap();
-    let of = |all: &Dissolved, gas| all.of(gas).get::<milligram_per_liter>();
-    for gas in Gas::ALL {
-        assert!(
-            (of(&found.outlet, gas) / of(&known.inlet, gas) - 1.0).abs() < 1e-12,
-            "{gas}"
-        );
+    let (riser, air) = design.riser_and_air().unwrap();
+    let answer = FlowAnswer::of(&riser, air, &terms(&design)).unwrap();
+    let transfer = answer.gas.unwrap().transfer.unwrap();
+    let (entering, leaving) = (transfer.entering, transfer.leaving);
+    for (gas, left, entered) in [
+        (
+            "oxygen",
+            leaving.oxygen_kg_per_m3,
+            entering.oxygen_kg_per_m3,
+        ),
+        (
+            "nitrogen",
+            leaving.nitrogen_kg_per_m3,
+            entering.nitrogen_kg_per_m3,
+        ),
+        ("argon", leaving.argon_kg_per_m3, entering.argon_kg_per_m3),
+        (
+            "carbon dioxide",
+            leaving.carbon_dioxide_kg_per_m3,
+            entering.carbon_dioxide_kg_per_m3,
+        ),
+    ] {
+        assert!((left / entered - 1.0).abs() < 1e-12, "{gas}");
     }
 }
 
 #[test]
 fn what_a_sizing_says_of_gases() {
     let design = known();
-    let (problem, report) = sized(&design);
-    let report = report.with_gas(&problem, &design.gas().unwrap()).unwrap();
-    let json = report.json(&problem);
-    let best = &json["designs"][0];
-    let gas = &best["gas"];
-    assert_eq!(gas["limit_source"], "given");
-    assert_eq!(
-        gas["assumed_saturated"],
-        serde_json::json!(["nitrogen", "argon"])
-    );
-    let number = |key: &str| gas[key].as_f64().unwrap();
-    let lifts = best["lifts"].as_f64().unwrap();
-    let each = number("oxygen_added_kg_per_h_each");
-    assert!((number("oxygen_added_kg_per_h_total") / (each * lifts) - 1.0).abs() < 1e-12);
-    // By the water: flow times what it gained.
-    let gained = gas["leaving"]["oxygen_mg_per_l"].as_f64().unwrap() - 4.5;
-    let by_water = best["water_flow_l_per_min_each"].as_f64().unwrap() * gained * 60e-6;
+    let answer = sized(&design.problem().unwrap(), &terms(&design), None);
+    let best = answer.best().unwrap();
+    let detail = best.detail.as_ref().unwrap();
+    assert_eq!(detail.gas.limit_source, "given");
+    assert_eq!(detail.gas.assumed_saturated, ["nitrogen", "argon"]);
+    let gas = detail.gas.transfer.as_ref().unwrap();
+    let each = gas.oxygen_added_each_kg_per_s;
+    let total = each * f64::from(best.lifts);
+    assert!((gas.oxygen_added_total_kg_per_s / total - 1.0).abs() < 1e-12);
+    // By the water: flow times what it gained over 4.5 mg/L.
+    let gained = gas.leaving.oxygen_kg_per_m3 - 4.5e-3;
+    let by_water = best.each.water_flow_m3_per_s * gained;
     assert!((each / by_water - 1.0).abs() < 1e-9);
-    let kilowatts = best["injection_power_w_total"].as_f64().unwrap() / 1000.0;
-    let per_energy = number("oxygen_kg_per_kwh_of_air_power");
-    assert!((per_energy / (each * lifts / kilowatts) - 1.0).abs() < 1e-9);
-    let codes: Vec<&str> = report.details[0]
+    let per_energy = gas.oxygen_per_air_energy_kg_per_j.unwrap();
+    assert!((per_energy / (total / best.injection_power_total_w) - 1.0).abs() < 1e-9);
+    let codes: Vec<&str> = detail
         .cautions
         .iter()
         .map(risewater::Caution::code)
@@ -100,7 +111,7 @@ fn what_a_sizing_says_of_gases() {
         (UnitSystem::Metric, "kg/kWh"),
         (UnitSystem::Us, "lb/(hp h)"),
     ] {
-        let text = report.text(&problem, units, 3);
+        let text = answer.text(units, 3);
         assert!(
             text.contains("limit 103.0 % (given)") && text.contains(words),
             "{text}"
@@ -122,33 +133,25 @@ fn one_bound_for_every_report() {
         above.expect("too deep")
     };
     let design = Design::parse_with(EXAMPLE, &["riser.submergence=3 m".to_owned()]).unwrap();
-    let (riser, terms) = (design.riser().unwrap(), design.gas().unwrap());
-    let law = ErrorLaw::default();
+    let (riser, air) = design.riser_and_air().unwrap();
+    let terms = terms(&design);
     // The site's own pressure; half of the depth.
     let site = design.site().unwrap();
     let weight = site.water.density().value * 9.806_65 * 3.0;
     let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
-        .unwrap()
-        .with_gas(&riser, &terms)
-        .unwrap();
-    let curve = CurveReport::of(&riser, 5, &law)
-        .unwrap()
-        .with_gas(&riser, &terms)
-        .unwrap();
+    let flow = FlowAnswer::of(&riser, air, &terms).unwrap();
+    let curve = CurveAnswer::of(&riser, 5, None, &terms).unwrap();
     let mut problem = design.problem().unwrap();
     problem.max_total_gas_pressure = None;
     problem.level_rise = Length::default();
     problem.submergences = vec![Length::new::<meter>(3.0)];
     problem.max_air_pressure = None;
-    let size = SizeReport::of(&problem, 1)
-        .unwrap()
-        .with_gas(&problem, &terms)
-        .unwrap();
+    let size = sized(&problem, &terms, None);
+    let size = size.best().unwrap().detail.as_ref().unwrap();
     for (name, (bound, limit)) in [
         ("flow", said(&flow.cautions)),
         ("curve", said(&curve.cautions)),
-        ("size", said(&size.details[0].cautions)),
+        ("size", said(&size.cautions)),
     ] {
         assert!(
             (bound / expected - 1.0).abs() < 1e-12,
@@ -179,18 +182,11 @@ fn the_example_respects_its_limit() {
     let design = Design::parse(EXAMPLE).unwrap();
     let problem = design.problem().unwrap();
     let limit = problem.max_total_gas_pressure.expect("the example has one");
-    let report = SizeReport::of(&problem, 1)
-        .unwrap()
-        .with_gas(&problem, &design.gas().unwrap())
-        .unwrap();
-    let details = &report.details[0];
-    assert!(details.gases.bound.unwrap() <= limit);
-    let codes = details.cautions.iter().map(Caution::code);
-    assert!(
-        !codes
-            .into_iter()
-            .any(|code| code == "total_gas_pressure_above")
-    );
+    let answer = sized(&problem, &terms(&design), None);
+    let detail = answer.best().unwrap().detail.as_ref().unwrap();
+    assert!(detail.gas.total_gas_pressure_bound.unwrap() <= limit.get::<ratio>());
+    let mut codes = detail.cautions.iter().map(Caution::code);
+    assert!(!codes.any(|code| code == "total_gas_pressure_above"));
 }
 
 #[test]
@@ -217,19 +213,20 @@ fn from_animals_to_air() {
         tanks: vec![tank("north", 50.0), tank("south", 100.0)],
     };
     let need = room.need(Gases::of).unwrap();
-    let (mut problem, _) = sized(&known());
+    let design = known();
+    let mut problem = design.problem().unwrap();
     problem.duty.water_flow = need.flow();
-    let report = SizeReport::of(&problem, 1).unwrap();
-    assert!(report.json(&problem)["chain"].is_null());
-    let report = report.with_need(Some(&need));
-    let chain = &report.json(&problem)["chain"];
+    let answer = |need| sized(&problem, &terms(&design), need);
+    assert_eq!(answer(None).chain, None);
+    let answer = answer(Some(&need));
+    let load = &answer.chain.as_ref().unwrap().load;
     // 2 % a day of 150 kg; half of it oxygen.
-    let number = |key: &str| chain[key].as_f64().unwrap();
-    assert!((number("feed_kg_per_h") - 3.0 / 24.0).abs() < 1e-12);
-    assert!((number("oxygen_kg_per_h") - 1.5 / 24.0).abs() < 1e-12);
-    assert_eq!(chain["governing"], "oxygen");
-    assert!((number("water_flow_l_per_min_total") / number("need_l_per_min") - 1.0).abs() < 1e-9);
-    let text = report.text(&problem, UnitSystem::Metric, 3);
+    assert!((load.feed_kg_per_s * 86_400.0 / 3.0 - 1.0).abs() < 1e-12);
+    assert!((load.oxygen_kg_per_s * 86_400.0 / 1.5 - 1.0).abs() < 1e-12);
+    assert_eq!(load.governing, Some(Line::Oxygen));
+    let given = answer.best().unwrap().water_flow_total_m3_per_s;
+    assert!((given / load.need_m3_per_s - 1.0).abs() < 1e-9);
+    let text = answer.text(UnitSystem::Metric, 3);
     assert!(
         text.contains("animals       150.0 kg in north, south: feed 3.000 kg/d"),
         "{text}"

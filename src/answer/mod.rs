@@ -35,7 +35,7 @@ pub use size::{
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
-use serde_json::Value;
+use serde_json::{Map, Value, json};
 
 use crate::caution::Caution;
 use crate::model::Model;
@@ -75,7 +75,7 @@ pub trait Answer: Serialize + JsonSchema + Sized {
         serde_json::to_value(named).unwrap_or_default()
     }
 
-    /// Its shape as a JSON Schema, draft 2020-12.
+    /// Its shape as a JSON Schema, draft 2020-12; it refuses keys that the answer does not have.
     #[must_use]
     fn schema() -> Schema {
         let mut schema = SchemaSettings::draft2020_12()
@@ -83,7 +83,31 @@ pub trait Answer: Serialize + JsonSchema + Sized {
             .into_generator()
             .into_root_schema_for::<Self>();
         schema.insert("title".to_owned(), Self::SCHEMA.into());
+        let root = schema.ensure_object();
+        if let Some(Value::Object(keys)) = root.get_mut("properties") {
+            keys.shift_insert(0, NAME.to_owned(), json!({ "const": Self::SCHEMA }));
+        }
+        if let Some(Value::Array(required)) = root.get_mut("required") {
+            required.insert(0, NAME.into());
+        }
+        if let Some(Value::Object(parts)) = root.get_mut("$defs") {
+            parts
+                .values_mut()
+                .filter_map(Value::as_object_mut)
+                .for_each(close);
+        }
+        close(root);
         schema
+    }
+}
+
+/// The key of the name of a shape.
+const NAME: &str = "schema";
+
+/// Lets an object have the keys of its shape alone.
+fn close(shape: &mut Map<String, Value>) {
+    if shape.contains_key("properties") {
+        shape.insert("unevaluatedProperties".to_owned(), false.into());
     }
 }
 

@@ -2,17 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer, NeedAnswer, SizeAnswer};
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
-use risewater::need;
+use risewater::need::{self, Gases};
 use risewater::report::{
-    AerationReport, ComparisonReport, CurveReport, FitReport, FlowReport, NeedReport, PlanReport,
-    SizeReport, SupplyReport, TrialReport, TrialTerms,
+    AerationReport, ComparisonReport, FitReport, PlanReport, SupplyReport, TrialReport, TrialTerms,
 };
 use risewater::riser;
+use risewater::sizing::size;
 use risewater::supply::{self, Injector};
 use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
 use risewater::units::Length;
@@ -166,17 +167,14 @@ pub fn answers() -> Vec<Value> {
         ],
     )
     .unwrap();
-    let (riser, problem) = (design.riser().unwrap(), design.problem().unwrap());
-    let law = ErrorLaw::default();
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
-        .unwrap()
-        .json(&riser);
-    let curve = CurveReport::of(&riser, 4, &law).unwrap().json(&riser);
-    let size = SizeReport::of(&problem, 1)
-        .unwrap()
-        .with_gas(&problem, &design.gas().unwrap())
-        .unwrap()
-        .json(&problem);
+    let (riser, air) = design.riser_and_air().unwrap();
+    let (problem, law) = (design.problem().unwrap(), ErrorLaw::default());
+    let terms = design.terms(law.clone()).unwrap();
+    let flow = FlowAnswer::of(&riser, air, &terms).unwrap().json();
+    let curve = CurveAnswer::of(&riser, 4, None, &terms).unwrap().json();
+    let found = size(&problem).unwrap();
+    let size = SizeAnswer::of(&problem, &found, 1, &terms, None);
+    let size = size.unwrap().json();
     let runs = parse_sheet(DEMO).unwrap();
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let trial = TrialReport::of(
@@ -222,9 +220,10 @@ pub fn answers() -> Vec<Value> {
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
         .unwrap();
-    let need = NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)
-        .unwrap()
-        .json();
+    let need = rearing.room.need(Gases::of).unwrap();
+    let installed = rearing.installed.as_ref();
+    let need = NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults);
+    let need = need.unwrap().json();
     let tested = Design::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);

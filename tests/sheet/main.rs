@@ -8,11 +8,12 @@ mod hatchery;
 use hatchery::{hatchery, m, site};
 use risewater::Caution;
 use risewater::air::AirState;
+use risewater::answer::{SizeAnswer, Terms};
 use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomNeed, RoomTank, Tank, TankWater};
 use risewater::pipe::Pipe;
-use risewater::report::{DesignSheet, SizeReport, UnitSystem, supply_sources};
+use risewater::report::{DesignSheet, UnitSystem, supply_sources};
 use risewater::riser::{BrinkHead, Dimensions, Outlet, RiserSpec};
-use risewater::sizing::{Duty, Problem, depths};
+use risewater::sizing::{Duty, Problem, depths, size};
 use risewater::supply::blower::Efficiency;
 use risewater::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use risewater::units::*;
@@ -171,7 +172,8 @@ fn twelve_lifts_with_everything() {
     let supply = hatchery(12, 2);
     let solved = supply.solve().unwrap();
     let problem = problem();
-    let report = SizeReport::of(&problem, 1).unwrap();
+    let found = size(&problem).unwrap();
+    let answer = SizeAnswer::of(&problem, &found, 1, &Terms::default(), None).unwrap();
     let (optimum, assumptions) = (
         optimum(),
         [
@@ -180,7 +182,7 @@ fn twelve_lifts_with_everything() {
         ],
     );
     let mut sheet = DesignSheet::new("Spring Creek nursery", &supply, &solved);
-    sheet.size = Some((&problem, &report));
+    sheet.size = Some(&answer);
     sheet.optimum = &optimum;
     sheet.assumptions = &assumptions;
     let page = sheet.html().unwrap();
@@ -198,7 +200,9 @@ fn twelve_lifts_with_everything() {
     ] {
         assert!(shown.contains(words), "{words}: {shown}");
     }
-    let low = report.low_water_caution(&problem).unwrap();
+    let mut cautions = answer.cautions.iter();
+    let low = cautions.find(|one| matches!(one, Caution::ShortAtLowWater { .. }));
+    let low = low.unwrap();
     assert!(shown.contains(&signs(&low.to_string())), "{low}");
     let cautions = format!("{} cautions apply", solved.cautions.len() + 1);
     assert!(shown.contains(&cautions), "{cautions}");

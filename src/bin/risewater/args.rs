@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use risewater::answer::SHAPES;
 use risewater::keys::SECTIONS;
 
 /// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
@@ -142,6 +143,13 @@ pub enum Command {
         /// Units of what is listed
         #[arg(long, value_enum, default_value_t = Units::Metric)]
         units: Units,
+    },
+    /// Print the shape of a JSON answer as a JSON Schema
+    #[command(after_help = "Example: risewater schema flow > flow.schema.json")]
+    Schema {
+        /// Which answer; their names when none is given
+        #[arg(value_parser = PossibleValuesParser::new(SHAPES.iter().map(|(name, _)| *name)))]
+        name: Option<String>,
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(

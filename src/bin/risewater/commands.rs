@@ -4,7 +4,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer};
+use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, SHAPES};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -95,6 +95,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             json,
             units,
         } => list(what, section.as_deref(), json, units.into()),
+        Command::Schema { name } => Ok(schema(name.as_deref()).into()),
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
@@ -237,6 +238,15 @@ fn list(
         Listed::Memory => report::memory(),
     }
     .into())
+}
+
+/// The shape of an answer, or the names of all.
+fn schema(name: Option<&str>) -> String {
+    let mut shapes = SHAPES.iter();
+    match shapes.find(|(known, _)| Some(*known) == name) {
+        Some((_, shape)) => pretty(shape().as_value()),
+        None => SHAPES.iter().map(|(name, _)| format!("{name}\n")).collect(),
+    }
 }
 
 /// The design file, or the embedded example with a remark.

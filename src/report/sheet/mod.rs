@@ -141,7 +141,7 @@ impl<'a> DesignSheet<'a> {
     /// The page.
     ///
     /// # Errors
-    /// [`SheetError::Solve`] as [`CurveReport::of`](crate::answer::CurveAnswer::of) and
+    /// [`SheetError::Solve`] as [`CurveAnswer::of`](crate::answer::CurveAnswer::of) and
     /// [`SolvedSupply::pressure_curves`], [`SheetError::Chart`] for numbers that no picture takes.
     ///
     /// # Examples
