@@ -233,11 +233,19 @@ impl Row {
     }
 
     /// What to give, with an example.
+    #[cfg_attr(
+        not(feature = "files"),
+        allow(dead_code, reason = "files ask for keys")
+    )]
     pub(crate) fn asked(&self) -> Cow<'static, str> {
         self.asked_with(self.example)
     }
 
     /// The same with another example.
+    #[cfg_attr(
+        not(feature = "files"),
+        allow(dead_code, reason = "files ask for keys")
+    )]
     pub(crate) fn asked_with(&self, example: &str) -> Cow<'static, str> {
         let [ask, after] = self.ask;
         let example = Self::literal(example);
@@ -469,6 +477,7 @@ mod holds {
         Key::new(Holds::Name(kind, names), None)
     }
 
+    #[cfg(feature = "trial")]
     pub(super) const fn several<T>(
         dimension: Dimension,
         input: Input,
