@@ -222,7 +222,8 @@ impl<'a> Code<'a> {
                 }
             });
             let (word, after) = rest.split_at(length);
-            if silent.is_none() {
+            // What a macro names may be a module as any other: `mod $name {`.
+            if silent.is_none() && word != "$" {
                 words.push(word);
                 lines.push(line);
             }
@@ -437,6 +438,7 @@ fn what_is_no_arrow_is_not() {
         "#[cfg(all(test, feature = \"x\"))]\n#[allow(dead_code)]\nmod part;\n",
         "#[cfg(test)]\nfn f() -> u8 {\n    crate::high::f()\n}\n",
         "mod inner {\n    use super::high;\n    pub(super) fn f<'a>(a: &'a str) {}\n}\n",
+        "macro_rules! m { ($m:ident) => { mod $m {\n    use super::*;\n} } }\n",
     ] {
         assert_eq!(faults_of_mid(mid), [""; 0], "{mid}");
     }

@@ -67,20 +67,17 @@ impl Section {
 }
 
 const fn one(name: &'static str, keys: &'static [Row]) -> Section {
-    let repeated = false;
     Section {
         name,
-        repeated,
+        repeated: false,
         keys,
     }
 }
 
 const fn several(name: &'static str, keys: &'static [Row]) -> Section {
-    let repeated = true;
     Section {
-        name,
-        repeated,
-        keys,
+        repeated: true,
+        ..one(name, keys)
     }
 }
 
@@ -236,11 +233,19 @@ impl Row {
     }
 
     /// What to give, with an example.
+    #[cfg_attr(
+        not(feature = "files"),
+        allow(dead_code, reason = "files ask for keys")
+    )]
     pub(crate) fn asked(&self) -> Cow<'static, str> {
         self.asked_with(self.example)
     }
 
     /// The same with another example.
+    #[cfg_attr(
+        not(feature = "files"),
+        allow(dead_code, reason = "files ask for keys")
+    )]
     pub(crate) fn asked_with(&self, example: &str) -> Cow<'static, str> {
         let [ask, after] = self.ask;
         let example = Self::literal(example);
@@ -330,6 +335,16 @@ impl<T> Deref for Key<T> {
     }
 }
 
+/// What a table of keys says of each.
+macro_rules! setters {
+    ($($(#[$doc:meta])* $name:ident($($given:ident: $type:ty),*) { $($field:ident = $value:expr),* })*) => {
+        $($(#[$doc])* const fn $name(mut self $(, $given: $type)*) -> Self {
+            $(self.row.$field = $value;)*
+            self
+        })*
+    };
+}
+
 impl<T> Key<T> {
     const fn new(holds: Holds, input: Option<Input>) -> Self {
         let row = Row {
@@ -358,78 +373,33 @@ impl<T> Key<T> {
         self
     }
 
-    /// What it is, with an example.
-    const fn is(mut self, words: &'static str, example: &'static str) -> Self {
-        (self.row.words, self.row.example) = (words, example);
-        self
-    }
-
-    /// Its default, by a value.
-    const fn or(mut self, value: &'static str) -> Self {
-        self.row.usual = Usual::Value(value, "");
-        self
-    }
-
-    /// The same with a remark, which starts with its mark.
-    const fn or_with(mut self, value: &'static str, remark: &'static str) -> Self {
-        self.row.usual = Usual::Value(value, remark);
-        self
-    }
-
-    /// Its default, in words.
-    const fn else_(mut self, words: &'static str) -> Self {
-        self.row.usual = Usual::Words(words);
-        self
-    }
-
-    /// It must be given.
-    const fn due(self) -> Self {
-        self.due_as("must be given")
-    }
-
-    /// The same in other words.
-    const fn due_as(mut self, words: &'static str) -> Self {
-        self.row.usual = Usual::Needed(words);
-        self
-    }
-
-    /// How it is asked for, before and after the example; without the example where a full stop comes after.
-    const fn ask(mut self, ask: &'static str, after: &'static str) -> Self {
-        self.row.ask = [ask, after];
-        self
-    }
-
-    /// Refusals blame another key, or none.
-    const fn silent(mut self) -> Self {
-        self.row.speaks = false;
-        self
-    }
-
-    /// What else it is to blame for.
-    const fn also(mut self, inputs: &'static [Input]) -> Self {
-        self.row.also = inputs;
-        self
-    }
-
-    /// What a refusal calls it.
-    const fn about(mut self, input: Input) -> Self {
-        (self.row.input, self.row.speaks) = (Some(input), true);
-        self
-    }
-
-    const fn instead(mut self, keys: &'static [&'static str]) -> Self {
-        self.row.instead = keys;
-        self
-    }
-
-    const fn beside(mut self, keys: &'static [(&'static str, &'static str)]) -> Self {
-        self.row.beside = keys;
-        self
-    }
-
-    const fn of(mut self, owner: &'static str) -> Self {
-        self.row.of = owner;
-        self
+    setters! {
+        /// What it is, with an example.
+        is(text: &'static str, value: &'static str) { words = text, example = value }
+        /// Its default, by a value.
+        or(value: &'static str) { usual = Usual::Value(value, "") }
+        /// The same with a remark, which starts with its mark.
+        or_with(value: &'static str, remark: &'static str) { usual = Usual::Value(value, remark) }
+        /// Its default, in words.
+        else_(text: &'static str) { usual = Usual::Words(text) }
+        /// It must be given.
+        due() { usual = Usual::Needed("must be given") }
+        /// The same in other words.
+        due_as(text: &'static str) { usual = Usual::Needed(text) }
+        /// How it is asked for, before and after the example; without the example where a full stop comes after.
+        ask(before: &'static str, after: &'static str) { ask = [before, after] }
+        /// Refusals blame another key, or none.
+        silent() { speaks = false }
+        /// What else it is to blame for.
+        also(inputs: &'static [Input]) { also = inputs }
+        /// What a refusal calls it.
+        about(what: Input) { input = Some(what), speaks = true }
+        /// Other keys that say the same.
+        instead(keys: &'static [&'static str]) { instead = keys }
+        /// Keys that it must not stand beside, with their words in a fault.
+        beside(keys: &'static [(&'static str, &'static str)]) { beside = keys }
+        /// The outlet or injector that it belongs to.
+        of(owner: &'static str) { of = owner }
     }
 }
 
@@ -507,6 +477,7 @@ mod holds {
         Key::new(Holds::Name(kind, names), None)
     }
 
+    #[cfg(feature = "trial")]
     pub(super) const fn several<T>(
         dimension: Dimension,
         input: Input,
@@ -524,14 +495,21 @@ mod holds {
     }
 }
 
-/// The keys of one section, each with the type that it reads to, and the table of them.
+/// The module of a section: its keys, each with the type that it reads to, and the table of all that it takes.
 macro_rules! keys {
-    (only $section:literal $($name:ident $key:literal: $type:ty = $holds:expr;)*) => {
-        $(pub(crate) const $name: Key<$type> = $holds.at(concat!($section, ".", $key), $key);)*
+    ($(#[$doc:meta])* $module:ident $section:literal
+        $($name:ident $key:literal: $type:ty = $holds:expr;)* => $all:expr) => {
+        $(#[$doc])*
+        pub(crate) mod $module {
+            use super::*;
+
+            $(pub(crate) const $name: Key<$type> = $holds.at(concat!($section, ".", $key), $key);)*
+            pub(crate) const ALL: &[Row] = $all;
+        }
     };
-    ($section:literal $($name:ident $key:literal: $type:ty = $holds:expr;)*) => {
-        keys! { only $section $($name $key: $type = $holds;)* }
-        pub(crate) const ALL: &[Row] = &[$($name.row),*];
+    ($(#[$doc:meta])* $module:ident $section:literal
+        $($name:ident $key:literal: $type:ty = $holds:expr;)*) => {
+        keys! { $(#[$doc])* $module $section $($name $key: $type = $holds;)* => &[$($name.row),*] }
     };
 }
 use keys;

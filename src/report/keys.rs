@@ -52,8 +52,12 @@ pub fn keys(section: Option<&str>) -> String {
         let [holds, words, default] =
             [&row.value_words(), row.words, &row.usual_words()].map(plain);
         let example = Row::literal(row.example);
+        let default = match default.as_str() {
+            "" => default,
+            words => format!("default: {words}; "),
+        };
         format!(
-            "{}.{}: {holds}\n    {words}; default: {default}; such as {example}\n",
+            "{}.{}: {holds}\n    {words}; {default}such as {example}\n",
             section.name, row.name
         )
     };

@@ -154,17 +154,23 @@ impl Dimension {
 
     /// The number that a value in SI base units is in a unit, as of a [`Range`](crate::error::Range); itself where
     /// there is no such unit.
+    #[cfg_attr(not(feature = "files"), allow(dead_code, reason = "files have ranges"))]
     pub(crate) fn number(self, si: f64, unit: &str) -> f64 {
         let Some(unit) = self.unit_spelled(unit.trim_end_matches(" gauge")) else {
             return si;
         };
-        // Small units by their reciprocal, which is whole for most: 1 mm is 1 mm again.
         let number = if unit.factor < 1.0 {
-            si * (1.0 / unit.factor)
+            si * (1.0 / unit.factor) - unit.offset
         } else {
-            si / unit.factor
+            si / unit.factor - unit.offset
         };
-        number - unit.offset
+        // The number as it was written, where its last digit alone is lost on the way to SI and back.
+        let written = format!("{number:.11e}").parse().unwrap_or(number);
+        if (written + unit.offset) * unit.factor == si {
+            written
+        } else {
+            number
+        }
     }
 
     pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {
