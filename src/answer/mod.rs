@@ -8,6 +8,8 @@
 mod curve;
 mod facts;
 mod flow;
+#[cfg(feature = "trial")]
+mod trial;
 
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
 pub(crate) use facts::GIVEN;
@@ -15,9 +17,11 @@ pub use facts::{
     EndFacts, GasFacts, GasesOf, IntervalFacts, PointFacts, RiserFacts, SiteFacts, TransferFacts,
 };
 pub use flow::FlowAnswer;
+#[cfg(feature = "trial")]
+pub use trial::*;
 
 use schemars::generate::SchemaSettings;
-use schemars::{JsonSchema, Schema, SchemaGenerator};
+use schemars::{JsonSchema, Schema};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -70,12 +74,11 @@ pub trait Answer: Serialize + JsonSchema + Sized {
 }
 
 /// A remark on an answer.
-#[derive(JsonSchema)]
-#[allow(dead_code, reason = "the shape of what serde writes")]
+#[derive(Serialize, JsonSchema)]
 struct Remark {
-    /// Which remark: it does not change.
-    code: String,
-    /// The same in words, which may.
+    /// which remark: it does not change
+    code: &'static str,
+    /// the same in words, which may
     message: String,
 }
 
@@ -86,12 +89,13 @@ macro_rules! schema_as {
                 <$shape>::schema_name()
             }
 
-            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+            fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
                 <$shape>::json_schema(generator)
             }
         }
     )*};
 }
+use schema_as;
 
 // What the engine's types are in JSON: they serialise as these.
 schema_as! {

@@ -11,7 +11,7 @@ pub(super) enum Kind {
     Plain,
     /// Part of one, in per cent with so many decimals.
     Percent(usize),
-    /// Part of one, with so many decimals.
+    /// Part of one, or a number with its unit in the head, with so many decimals.
     Share(usize),
     /// Volume flow of water.
     Water,
@@ -21,6 +21,8 @@ pub(super) enum Kind {
     Pressure,
     /// Depth or height.
     Height,
+    /// The same where every cell of a text says its unit.
+    Place,
     /// Bore of a pipe.
     Bore,
     /// Velocity.
@@ -38,7 +40,7 @@ impl Kind {
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
             Self::Pressure => units.pressure_unit(),
-            Self::Height => units.height_unit(),
+            Self::Height | Self::Place => units.height_unit(),
             Self::Bore => units.bore_unit(),
             Self::Velocity => units.velocity_unit(),
             Self::Power => units.power_unit(),
@@ -50,7 +52,7 @@ impl Kind {
         match self {
             Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
             Self::Velocity => format!("{value:.2}"),
-            Self::Height => place(value),
+            Self::Height | Self::Place => place(value),
             _ => short(value),
         }
     }
@@ -160,6 +162,7 @@ impl<R> Column<R> {
         match self.kind.unit(units).1 {
             // Signs of per cent stand with the numbers.
             "" | "%" => self.head.to_owned(),
+            _ if self.kind == Kind::Place => self.head.to_owned(),
             unit => format!("{} {unit}", self.head),
         }
     }
@@ -169,6 +172,7 @@ impl<R> Column<R> {
         match (self.cell)(row, units) {
             Cell::Empty => "-".to_owned(),
             Cell::Text(text) => text,
+            Cell::Number(si) if self.kind == Kind::Place => units.say(Kind::Height, si),
             Cell::Number(si) => {
                 let (size, unit) = self.kind.unit(units);
                 let number = self.kind.digits(si / size);

@@ -7,6 +7,7 @@ use super::run::{Run, WaterReading};
 use super::verdict::Verdict;
 use crate::air::AirFlow;
 use crate::error::Error;
+use crate::measurement::Uncertain;
 use crate::model::Model;
 use crate::riser::{RiserSpec, Site};
 use crate::uncertainty::{ErrorLaw, Interval};
@@ -21,9 +22,9 @@ pub struct NoFlowRun {
     /// What was set up.
     pub configuration: String,
     /// Depth of the air inlet.
-    pub submergence: Length,
+    pub submergence: Uncertain<Length>,
     /// Height of the outlet.
-    pub lift: Length,
+    pub lift: Uncertain<Length>,
     /// Water and atmosphere.
     pub site: Site,
     /// Air flow, as its mass rate of dry air.
@@ -55,12 +56,12 @@ pub fn no_flow(runs: &[Run], instruments: &Instruments) -> Result<Vec<NoFlowRun>
 
 impl NoFlowRun {
     pub(super) fn of(run: &Run, instruments: &Instruments) -> Result<Self, Error> {
-        run.check_settings()?;
+        let [submergence, lift] = run.place(instruments)?;
         Ok(Self {
             label: run.label.clone(),
             configuration: run.configuration.clone(),
-            submergence: run.submergence,
-            lift: run.lift,
+            submergence,
+            lift,
             site: run.site,
             air: run.air.air_flow(instruments)?,
         })
@@ -96,14 +97,14 @@ impl NoFlowAgreement {
     /// # Errors
     /// As [`Agreement::of`](super::Agreement::of).
     pub fn of(run: &NoFlowRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
-        let air = run.air.air_flow();
-        let found = Prediction::at([run.submergence, run.lift], &run.site, air, spec, model)?;
+        let (place, air) = ([run.submergence.value, run.lift.value], run.air.air_flow());
+        let found = Prediction::at(place, &run.site, air, spec, model)?;
         let interval = ErrorLaw::default().on(&found.riser)?.predict(air)?.interval;
         Ok(Self {
             label: run.label.clone(),
             configuration: run.configuration.clone(),
-            submergence: run.submergence,
-            lift: run.lift,
+            submergence: run.submergence.value,
+            lift: run.lift.value,
             air,
             predicted: base(found.flow),
             interval,
