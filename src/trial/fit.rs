@@ -78,7 +78,9 @@ pub struct Fit {
     pub change: Option<Ratio>,
     /// The run at whose riser most points count; the one in the middle of its air flows.
     pub middle: usize,
-    /// What is known of that riser.
+    /// What is known of that riser without the trial.
+    pub plain: Predictor,
+    /// What is known of it with the trial.
     pub known: Predictor,
     /// What the trial has taught of it.
     pub taught: Vec<Taught>,
@@ -107,10 +109,12 @@ impl Fit {
         bench: Option<&Bench>,
     ) -> Result<Self, Error> {
         let law = law.clone().with_calibration(trial.clone());
-        let (runs, known) = assess(trial.points(), &trial, model, &law)?;
+        let (runs, mut seen) = assess(&trial, model, &law)?;
         let middle = middle(&runs);
-        let known = known[middle].clone();
-        let air = trial.points()[middle].air;
+        let at = &trial.points()[middle];
+        seen.retain(|there| there.place == place(at));
+        let Known { plain, known, .. } = seen.swap_remove(0);
+        let air = at.air;
         let taught = match known.doubt(air)? {
             Some(doubt) if runs[middle].counting > 0 => known.points().taught(&doubt),
             _ => Vec::new(),
@@ -130,12 +134,8 @@ impl Fit {
         Ok(Self {
             without: without(&trial, model, &law, left_out)?,
             change: change(&runs),
-            before: off(runs.iter().filter_map(|run| {
-                Some((run.before.filter(|_| run.after.is_some())?, run.predicted))
-            })),
-            after: off(runs
-                .iter()
-                .filter_map(|run| Some((run.after?, run.calibrated?)))),
+            before: off(&runs, |run| Some((run.before?, run.predicted))),
+            after: off(&runs, |run| Some((run.after?, run.calibrated?))),
             next: bench
                 .map(|bench| bench.clone().with_law(law.clone()).plan())
                 .transpose()?,
@@ -144,6 +144,7 @@ impl Fit {
             law,
             runs,
             middle,
+            plain,
             known,
             taught,
             cautions,
@@ -172,36 +173,39 @@ impl Fit {
             });
             points.collect::<Result<FitCurve, Error>>()
         };
-        let plain = ErrorLaw::default().with_level(self.law.level())?;
         let counts = self.runs[self.middle].counting > 0;
-        Ok((
-            curve(&plain.on(riser)?)?,
-            counts.then(|| curve(&self.known)).transpose()?,
-        ))
+        let known = counts.then(|| curve(&self.known)).transpose()?;
+        Ok((curve(&self.plain)?, known))
     }
 }
 
-/// Each point at its own riser, by the law with the points of a trial; what is known of each riser.
+/// What is known of the riser of a place, without a trial and with it.
+struct Known {
+    place: (Length, Length, Site),
+    plain: Predictor,
+    known: Predictor,
+}
+
+/// Each point of a trial at its own riser, by the law; what is known of each riser.
 fn assess(
-    points: &[MeasuredPoint],
     trial: &Calibration,
     model: Model,
     law: &ErrorLaw,
-) -> Result<(Vec<FitRun>, Vec<Predictor>), Error> {
-    type Place = (Length, Length, Site);
+) -> Result<(Vec<FitRun>, Vec<Known>), Error> {
     let plain = ErrorLaw::default().with_level(law.level())?;
-    let mut seen: Vec<(Place, Predictor)> = Vec::new();
-    let (mut runs, mut known) = (Vec::new(), Vec::new());
-    for point in points {
-        let place = (point.submergence, point.lift, point.site);
-        let there = if let Some((_, there)) = seen.iter().find(|(other, _)| *other == place) {
-            there.clone()
+    let (mut runs, mut seen) = (Vec::new(), Vec::<Known>::new());
+    for point in trial.points() {
+        let place = place(point);
+        let n = if let Some(n) = seen.iter().position(|one| one.place == place) {
+            n
         } else {
-            let there = law.on(&trial.riser_of(point, model)?)?;
-            seen.push((place, there.clone()));
-            there
+            let known = law.on(&trial.riser_of(point, model)?)?;
+            let plain = plain.on(known.riser())?;
+            seen.push(Known { place, plain, known });
+            seen.len() - 1
         };
-        let before = plain.on(there.riser())?.predict(point.air)?;
+        let there = &seen[n].known;
+        let before = seen[n].plain.predict(point.air)?;
         let after = there.predict(point.air)?;
         let among = |n: &usize| {
             law.calibration()
@@ -225,9 +229,12 @@ fn assess(
                 None => Difference::NoFlow,
             }),
         });
-        known.push(there);
     }
-    Ok((runs, known))
+    Ok((runs, seen))
+}
+
+fn place(point: &MeasuredPoint) -> (Length, Length, Site) {
+    (point.submergence, point.lift, point.site)
 }
 
 /// The run at whose riser most points count, of the depth and lift with most runs, in the middle of its air flows.
@@ -277,9 +284,14 @@ fn change(runs: &[FitRun]) -> Option<Ratio> {
     (!told.is_empty()).then(|| base(mean.exp()))
 }
 
-/// Mean distances of the ends from the flow, below and above it.
-fn off(intervals: impl Iterator<Item = (Interval, VolumeRate)>) -> Option<[Ratio; 2]> {
-    let off: Vec<[f64; 2]> = intervals
+/// Mean distances of the ends of an interval from its flow, below and above it, over the points that count.
+fn off(
+    runs: &[FitRun],
+    interval: fn(&FitRun) -> Option<(Interval, VolumeRate)>,
+) -> Option<[Ratio; 2]> {
+    let counting = runs.iter().filter(|run| run.after.is_some());
+    let off: Vec<[f64; 2]> = counting
+        .filter_map(interval)
         .filter(|(_, flow)| flow.value > 0.0)
         .map(|(found, flow)| [found.low, found.high].map(|end| (end / flow).value))
         .collect();
@@ -300,7 +312,7 @@ fn without(
     let kept = points.filter(|(n, _)| !left_out.contains(n));
     let kept = Calibration::new(*trial.rig(), kept.map(|(_, point)| point.clone()).collect())?;
     let law = law.clone().with_calibration(kept);
-    let (runs, _) = assess(trial.points(), trial, model, &law)?;
+    let (runs, _) = assess(trial, model, &law)?;
     Ok(Some(Without {
         change: change(&runs),
         left_out,

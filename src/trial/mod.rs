@@ -73,7 +73,7 @@ pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
 pub use next::{DutyAir, NextRun, Order, Target, USUAL_WIDTH, WIDTH};
-pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
+pub use no_flow::{NoFlowRun, no_flow};
 pub use outliers::OUTLIER_RATE;
 pub use pairs::{
     AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, SETTING_TOLERANCE, Unpaired,

@@ -9,8 +9,8 @@ use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
 use crate::trial::{
-    Agreement, Comparison, Matched, Matching, NoFlowAgreement, NoFlowRun, Overall, Pair,
-    ReducedRun, RunAgreement, Unpaired, Verdict, WrongWay, wrong_ways,
+    Agreement, Comparison, Matched, Matching, NoFlowRun, Overall, Pair, ReducedRun, RunAgreement,
+    Unpaired, Verdict, WrongWay, wrong_ways,
 };
 
 /// What a trial says of theory, and of its configurations.
@@ -199,14 +199,15 @@ impl ComparisonAnswer {
         let of_run = |run: &ReducedRun| riser(&run.configuration);
         let found = Agreement::of(runs, model, of_run)?;
         let pairs = |names| Comparison::of(runs, names, model, of_run, matching);
-        let still = |run: &NoFlowRun| {
-            let found = NoFlowAgreement::of(run, &riser(&run.configuration), model)?;
-            Ok::<_, Error>(without(&found))
-        };
+        let still = no_flow.iter().map(|run| {
+            let riser = riser(&run.configuration);
+            let found = RunAgreement::without_water(run, &riser, model)?;
+            Ok::<_, Error>(ComparedRun::from(&found))
+        });
         Ok(Self {
             model,
-            runs: found.runs.iter().map(compared).collect(),
-            no_flow: no_flow.iter().map(still).collect::<Result<_, _>>()?,
+            runs: found.runs.iter().map(Into::into).collect(),
+            no_flow: still.collect::<Result<_, _>>()?,
             overall: found.overall.as_ref().map(Into::into),
             by_configuration: found
                 .by_configuration
@@ -229,33 +230,24 @@ impl ComparisonAnswer {
     }
 }
 
-fn compared(run: &RunAgreement) -> ComparedRun {
-    let [low, high] = ends(run.limits);
-    ComparedRun {
-        at: RunFacts::new(&run.label, [run.submergence, run.lift], run.air),
-        configuration: run.configuration.clone(),
-        measured: Some(ComparedFlow {
-            water_flow_m3_per_s: run.measured.value,
-            predicted_over_measured: run.ratio.value,
-            predicted_over_measured_low: low,
-            predicted_over_measured_high: high,
-            measured_relative_standard: run.measured_standard.map(|share| share.value),
-            within_interval: run.within_interval,
-        }),
-        predicted_water_flow_m3_per_s: run.predicted.value,
-        interval: run.interval.map(Into::into),
-        verdict: run.verdict,
-    }
-}
-
-fn without(run: &NoFlowAgreement) -> ComparedRun {
-    ComparedRun {
-        at: RunFacts::new(&run.label, [run.submergence, run.lift], run.air),
-        configuration: run.configuration.clone(),
-        measured: None,
-        predicted_water_flow_m3_per_s: run.predicted.value,
-        interval: run.interval.map(Into::into),
-        verdict: run.verdict,
+impl From<&RunAgreement> for ComparedRun {
+    fn from(run: &RunAgreement) -> Self {
+        let [low, high] = ends(run.limits);
+        Self {
+            at: RunFacts::new(&run.label, [run.submergence, run.lift], run.air),
+            configuration: run.configuration.clone(),
+            measured: run.ratio.map(|ratio| ComparedFlow {
+                water_flow_m3_per_s: run.measured.value,
+                predicted_over_measured: ratio.value,
+                predicted_over_measured_low: low,
+                predicted_over_measured_high: high,
+                measured_relative_standard: run.measured_standard.map(|share| share.value),
+                within_interval: run.within_interval,
+            }),
+            predicted_water_flow_m3_per_s: run.predicted.value,
+            interval: run.interval.map(Into::into),
+            verdict: run.verdict,
+        }
     }
 }
 

@@ -61,12 +61,14 @@ const RUNS: [Column<ComparedRun>; 20] = [
         r.measured.map(|flow| flow.predicted_over_measured).into()
     }),
     Column::saved("predicted_over_measured_low", Kind::Plain, |r, _| {
-        let low = r.measured.map(|flow| flow.predicted_over_measured_low);
-        low.flatten().into()
+        let flow = r.measured;
+        flow.and_then(|flow| flow.predicted_over_measured_low)
+            .into()
     }),
     Column::saved("predicted_over_measured_high", Kind::Plain, |r, _| {
-        let high = r.measured.map(|flow| flow.predicted_over_measured_high);
-        high.flatten().into()
+        let flow = r.measured;
+        flow.and_then(|flow| flow.predicted_over_measured_high)
+            .into()
     }),
     Column::saved("within_interval", Kind::Plain, |r, _| {
         let within = r.measured.and_then(|flow| flow.within_interval);

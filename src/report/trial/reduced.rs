@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::air::at_20_c;
-use crate::answer::{MeasuredFacts, TrialAnswer, TrialRun};
+use crate::answer::{MeasuredFacts, TrialAnswer, TrialFlow, TrialRun};
 use crate::report::interval::percents;
 use crate::report::kind::{Cell, Column, Kind, csv_table, text_table};
 use crate::report::number::{UnitSystem, short};
@@ -26,20 +26,16 @@ const RUNS: [Column<TrialRun>; 23] = [
         flow.unwrap_or("no flow".to_owned()).into()
     }),
     Column::saved("water_{}", Kind::Water, |r, _| {
-        let flow = r.flow.as_ref();
-        flow.map_or(0.0, |flow| flow.water_flow_m3_per_s).into()
+        r.of(|flow| flow.water_flow_m3_per_s).unwrap_or(0.0).into()
     }),
     Column::saved("water_standard_{}", Kind::Water, |r, _| {
-        let flow = r.flow.as_ref();
-        flow.map(|flow| flow.water_flow_standard_m3_per_s).into()
+        r.of(|flow| flow.water_flow_standard_m3_per_s).into()
     }),
     Column::saved("water_low_{}", Kind::Water, |r, _| {
-        let flow = r.flow.as_ref();
-        flow.map(|flow| flow.water_flow_low_m3_per_s).into()
+        r.of(|flow| flow.water_flow_low_m3_per_s).into()
     }),
     Column::saved("water_high_{}", Kind::Water, |r, _| {
-        let flow = r.flow.as_ref();
-        flow.map(|flow| flow.water_flow_high_m3_per_s).into()
+        r.of(|flow| flow.water_flow_high_m3_per_s).into()
     }),
     Column::shown("air", Kind::Air, |r, units| {
         let air = [r.at.air_mass_flow_kg_per_s, r.air_mass_flow_high_kg_per_s];
@@ -60,19 +56,17 @@ const RUNS: [Column<TrialRun>; 23] = [
     }),
     Column::shown("air/water", Kind::Plain, |r, _| {
         let flow = r.flow.as_ref();
-        flow.map(|flow| plus_minus(flow.air_to_water, flow.air_to_water_high, 1.0))
-            .into()
+        let words = flow.map(|flow| plus_minus(flow.air_to_water, flow.air_to_water_high, 1.0));
+        words.into()
     }),
     Column::saved("air_to_water", Kind::Plain, |r, _| {
-        r.flow.as_ref().map(|flow| flow.air_to_water).into()
+        r.of(|flow| flow.air_to_water).into()
     }),
     Column::saved("air_to_water_standard", Kind::Plain, |r, _| {
-        let flow = r.flow.as_ref();
-        flow.map(|flow| flow.air_to_water_standard).into()
+        r.of(|flow| flow.air_to_water_standard).into()
     }),
     Column::saved("correlation", Kind::Plain, |r, _| {
-        let flow = r.flow.as_ref();
-        flow.map(|flow| flow.water_air_correlation).into()
+        r.of(|flow| flow.water_air_correlation).into()
     }),
     Column::shown("water dominated by", Kind::Plain, |r, _| {
         worded(r.water().and_then(dominant))
@@ -112,6 +106,11 @@ fn plus_minus(value: f64, high: f64, size: f64) -> String {
 }
 
 impl TrialRun {
+    /// A number of its water.
+    fn of(&self, number: fn(&TrialFlow) -> f64) -> Option<f64> {
+        self.flow.as_ref().map(number)
+    }
+
     fn water(&self) -> Option<&MeasuredFacts> {
         self.flow.as_ref().map(|flow| &flow.water)
     }
