@@ -161,7 +161,7 @@ pub(crate) const GRAVITY_M_PER_S2: f64 = 9.806_65;
 /// let gauge = GaugePressure::new::<kilopascal>(18.0);
 /// let rise: Pressure = gauge - atmosphere;
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, serde::Serialize)]
 pub struct AbsolutePressure(pub(crate) Pressure);
 
 /// A pressure counted from the atmosphere, as a gauge shows it. See [`AbsolutePressure`].

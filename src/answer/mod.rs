@@ -6,17 +6,30 @@
 //! from which the book's tables come.
 
 mod curve;
+mod error;
 mod facts;
 mod flow;
+mod load;
+mod need;
+mod size;
 #[cfg(feature = "trial")]
 mod trial;
 
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
+pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{
     EndFacts, GasFacts, GasesOf, IntervalFacts, PointFacts, RiserFacts, SiteFacts, TransferFacts,
 };
 pub use flow::FlowAnswer;
+pub use load::LoadFacts;
+pub use need::{
+    DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
+};
+pub use size::{
+    BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
+    MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
+};
 #[cfg(feature = "trial")]
 pub use trial::*;
 
@@ -27,6 +40,7 @@ use serde_json::Value;
 
 use crate::caution::Caution;
 use crate::model::Model;
+use crate::sizing::Reason;
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
 
@@ -66,6 +80,7 @@ pub trait Answer: Serialize + JsonSchema + Sized {
     #[must_use]
     fn schema() -> Schema {
         let mut schema = SchemaSettings::draft2020_12()
+            .for_serialize()
             .into_generator()
             .into_root_schema_for::<Self>();
         schema.insert("title".to_owned(), Self::SCHEMA.into());
@@ -73,7 +88,26 @@ pub trait Answer: Serialize + JsonSchema + Sized {
     }
 }
 
-/// A remark on an answer.
+/// The answers by name, each with its shape: `flow` is that of `risewater.flow/4`.
+pub const SHAPES: &[(&str, fn() -> Schema)] = &[
+    ("flow", FlowAnswer::schema),
+    ("curve", CurveAnswer::schema),
+    ("size", SizeAnswer::schema),
+    ("need", NeedAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("trial", TrialAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("plan", PlanAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("comparison", ComparisonAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("fit", FitAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("aeration", AerationAnswer::schema),
+    ("error", ErrorAnswer::schema),
+];
+
+/// What is to be known, with a code for programs.
 #[derive(Serialize, JsonSchema)]
 struct Remark {
     /// which remark: it does not change
@@ -85,6 +119,10 @@ struct Remark {
 macro_rules! schema_as {
     ($($name:ty: $shape:ty;)*) => {$(
         impl JsonSchema for $name {
+            fn inline_schema() -> bool {
+                <$shape>::inline_schema()
+            }
+
             fn schema_name() -> std::borrow::Cow<'static, str> {
                 <$shape>::schema_name()
             }
@@ -100,5 +138,6 @@ use schema_as;
 // What the engine's types are in JSON: they serialise as these.
 schema_as! {
     Caution: Remark;
+    Reason: Remark;
     Model: String;
 }

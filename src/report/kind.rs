@@ -9,10 +9,16 @@ use crate::units::system::Unit;
 pub(super) enum Kind {
     /// No number, or a number of its own making.
     Plain,
+    /// A whole number.
+    Count,
+    /// A yes, or nothing.
+    Yes,
     /// Part of one, in per cent with so many decimals.
     Percent(usize),
     /// Part of one, or a number with its unit in the head, with so many decimals.
     Share(usize),
+    /// What is dissolved, in mg/L that the head names.
+    Dissolved,
     /// Volume flow of water.
     Water,
     /// Volume flow of dry air at 20 °C.
@@ -35,8 +41,9 @@ impl Kind {
     /// Its unit: size and name.
     pub(super) fn unit(self, units: UnitSystem) -> Unit {
         match self {
-            Self::Plain | Self::Share(_) => (1.0, ""),
+            Self::Plain | Self::Count | Self::Yes | Self::Share(_) => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),
+            Self::Dissolved => (1e-3, ""),
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
             Self::Pressure => units.pressure_unit(),
@@ -52,6 +59,7 @@ impl Kind {
         match self {
             Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
             Self::Velocity => format!("{value:.2}"),
+            Self::Count => format!("{value:.0}"),
             Self::Height | Self::Place => place(value),
             _ => short(value),
         }
@@ -83,6 +91,26 @@ pub(super) enum Cell {
     Number(f64),
     /// A text.
     Text(String),
+    /// Yes or no.
+    Yes(bool),
+}
+
+impl From<u32> for Cell {
+    fn from(count: u32) -> Self {
+        Self::Number(count.into())
+    }
+}
+
+impl From<usize> for Cell {
+    fn from(count: usize) -> Self {
+        Self::Number(count as f64)
+    }
+}
+
+impl From<bool> for Cell {
+    fn from(yes: bool) -> Self {
+        Self::Yes(yes)
+    }
 }
 
 impl From<f64> for Cell {
@@ -117,8 +145,8 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 
 /// A column of a table that texts, CSV and pages show of rows `R`.
 pub(super) struct Column<R> {
-    head: &'static str,
-    key: &'static str,
+    head: Option<&'static str>,
+    key: Option<&'static str>,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
 }
@@ -132,8 +160,8 @@ impl<R> Column<R> {
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
         Self {
-            head,
-            key,
+            head: Some(head),
+            key: Some(key),
             kind,
             cell,
         }
@@ -145,7 +173,10 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::new(head, "", kind, cell)
+        Self {
+            key: None,
+            ..Self::new(head, "", kind, cell)
+        }
     }
 
     /// A column of CSV alone.
@@ -154,16 +185,20 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::new("", key, kind, cell)
+        Self {
+            head: None,
+            ..Self::new("", key, kind, cell)
+        }
     }
 
     /// Its head, with the unit that the numbers are in.
     fn title(&self, units: UnitSystem) -> String {
+        let head = self.head.unwrap_or_default();
         match self.kind.unit(units).1 {
             // Signs of per cent stand with the numbers.
-            "" | "%" => self.head.to_owned(),
-            _ if self.kind == Kind::Place => self.head.to_owned(),
-            unit => format!("{} {unit}", self.head),
+            "" | "%" => head.to_owned(),
+            _ if self.kind == Kind::Place => head.to_owned(),
+            unit => format!("{head} {unit}"),
         }
     }
 
@@ -172,6 +207,7 @@ impl<R> Column<R> {
         match (self.cell)(row, units) {
             Cell::Empty => "-".to_owned(),
             Cell::Text(text) => text,
+            Cell::Yes(yes) => if yes { "yes" } else { "" }.to_owned(),
             Cell::Number(si) if self.kind == Kind::Place => units.say(Kind::Height, si),
             Cell::Number(si) => {
                 let (size, unit) = self.kind.unit(units);
@@ -190,6 +226,7 @@ impl<R> Column<R> {
         match (self.cell)(row, units) {
             Cell::Empty => String::new(),
             Cell::Text(text) => super::csv::quoted(&text),
+            Cell::Yes(yes) => yes.to_string(),
             Cell::Number(si) => match self.kind {
                 Kind::Percent(_) => si.to_string(),
                 kind => (si / kind.unit(units).0).to_string(),
@@ -204,7 +241,7 @@ pub(super) fn text_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let shown = || columns.iter().filter(|column| !column.head.is_empty());
+    let shown = || columns.iter().filter(|column| column.head.is_some());
     let heads: Vec<String> = shown().map(|column| column.title(units)).collect();
     let rows = rows
         .into_iter()
@@ -218,11 +255,11 @@ pub(super) fn csv_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let saved = || columns.iter().filter(|column| !column.key.is_empty());
+    let saved = || columns.iter().filter(|column| column.key.is_some());
     let line = |cells: Vec<String>| cells.join(",") + "\n";
     let head = saved().map(|column| {
         let unit = super::csv::unit_key(column.kind.unit(units).1);
-        column.key.replace("{}", &unit)
+        column.key.unwrap_or_default().replace("{}", &unit)
     });
     let mut text = line(head.collect());
     for row in rows {

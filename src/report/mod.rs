@@ -4,14 +4,14 @@
 //! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 
-mod chain;
 mod csv;
 mod curve;
-mod error;
 mod evidence;
 mod flow;
 mod gas;
 mod interval;
+#[cfg(feature = "files")]
+mod keys;
 mod kind;
 mod list;
 mod need;
@@ -23,17 +23,15 @@ mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
-pub use chain::Chain;
-pub use error::error_json;
 pub use evidence::{closures, evidence};
+#[cfg(feature = "files")]
+pub use keys::{keys, keys_json, schema};
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
-pub use need::{NeedReport, TankOnDay};
 pub use number::UnitSystem;
 #[cfg(feature = "sheet")]
 pub use sheet::{DesignSheet, SheetError};
-pub use size::SizeReport;
 pub use supply::{Depths, DoubtCost, SupplyChain, SupplyGases, SupplyReport, supply_sources};
 
 use comfy_table::presets::NOTHING;

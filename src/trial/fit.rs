@@ -201,7 +201,11 @@ fn assess(
         } else {
             let known = law.on(&trial.riser_of(point, model)?)?;
             let plain = plain.on(known.riser())?;
-            seen.push(Known { place, plain, known });
+            seen.push(Known {
+                place,
+                plain,
+                known,
+            });
             seen.len() - 1
         };
         let there = &seen[n].known;

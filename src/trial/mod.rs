@@ -87,7 +87,7 @@ pub use run::{
     AirReading, ReducedRun, Run, WaterReading, configurations, reduce, same_configuration,
 };
 #[cfg(feature = "files")]
-pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
+pub use sheet::{DEMO, parse_sheet, read_sheet};
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,

@@ -6,9 +6,10 @@ use risewater::answer::{
     AerationAnswer, Answer as _, ComparisonAnswer, FitAnswer, PlanAnswer, TrialAnswer, TrialTerms,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
+use risewater::keys::{SECTIONS, STATE};
 use risewater::need;
 use risewater::report::{CurveReport, FlowReport, NeedReport, SizeReport, SupplyReport};
 use risewater::riser;
@@ -114,7 +115,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     let book = keys_of_the_book();
     let mut faults = Vec::new();
     let mut found = 0;
-    for section in SECTIONS {
+    for section in SECTIONS.map(|section| section.name) {
         let title = match section {
             "pipe" | "lift" | "rearing_tank" => format!("[[{section}]]"),
             _ => format!("[{section}]"),
@@ -135,7 +136,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     }
     for section in book
         .keys()
-        .filter(|name| !SECTIONS.contains(&name.as_str()))
+        .filter(|name| SECTIONS.iter().all(|section| section.name != name.as_str()))
     {
         faults.push(format!("there is no section [{section}]"));
     }
@@ -257,4 +258,51 @@ fn every_json_key_is_in_the_book() {
         .map(|key| format!("{key} is not in the book"))
         .collect();
     none(&missing);
+}
+
+/// A line of a table of keys as the library has it; any other line as it is.
+fn as_the_library_has_it(section: &str, line: &str) -> String {
+    let cells: Vec<&str> = line.trim_matches('|').split('|').map(str::trim).collect();
+    let key = cells[0].trim_matches('`');
+    let of_section = risewater::keys::section(section).and_then(|one| one.row(key));
+    let of_state = || STATE.row(key).filter(|_| section == "air");
+    let Some(row) = of_section.or_else(of_state).filter(|_| cells.len() > 2) else {
+        return line.to_owned();
+    };
+    let words = [&row.value_words(), &row.usual_words(), row.words].map(str::to_owned);
+    let cells: Vec<String> = words.into_iter().take(cells.len() - 1).collect();
+    format!("| `{key}` | {} |", cells.join(" | ")).replace("|  |", "| |")
+}
+
+/// With `KEYS=overwrite` the page is written anew.
+#[test]
+fn tables_of_keys_are_those_of_the_library() {
+    let path = "book/src/design-file.md";
+    let (mut section, mut now) = (String::new(), String::new());
+    let page = read(path);
+    for line in page.lines() {
+        if let Some(heading) = line.strip_prefix("### ") {
+            section = heading
+                .trim_matches(['[', ']'])
+                .to_lowercase()
+                .replace("outlets", "riser");
+        }
+        let line = match line.starts_with("| `") {
+            true => as_the_library_has_it(&section, line),
+            false => line.to_owned(),
+        };
+        now += &format!("{line}\n");
+    }
+    if std::env::var("KEYS").as_deref() == Ok("overwrite") {
+        std::fs::write(path, &now).unwrap();
+    }
+    let lines = page
+        .lines()
+        .zip(now.lines())
+        .filter(|(old, new)| old != new);
+    none(
+        &lines
+            .map(|(old, new)| format!("{old}\n  should be {new}"))
+            .collect::<Vec<_>>(),
+    );
 }

@@ -89,7 +89,7 @@ pub struct LevelFacts {
 #[non_exhaustive]
 pub struct OrderFacts {
     /// where the flow must be known
-    pub duty: DutyFacts,
+    pub duty: TrialDuty,
     /// how narrow it shall be: half of the interval as a share of the flow
     pub wanted_half_width: f64,
     /// the runs to make, at most twenty
@@ -103,7 +103,7 @@ pub struct OrderFacts {
 /// Where the flow of a trial must be known.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[non_exhaustive]
-pub struct DutyFacts {
+pub struct TrialDuty {
     /// depth of the air inlet
     pub submergence_m: f64,
     /// height of the outlet
@@ -199,7 +199,7 @@ impl OrderFacts {
         });
         let others = order.another_rig.iter();
         Self {
-            duty: DutyFacts {
+            duty: TrialDuty {
                 submergence_m: at.submergence.value,
                 lift_m: at.lift.value,
                 air_mass_flow_kg_per_s: order.air.kg_per_s(),

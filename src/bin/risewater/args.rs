@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use risewater::keys::SECTIONS;
 
 /// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
 #[derive(Debug, Parser)]
@@ -125,10 +127,18 @@ pub enum Command {
         json: bool,
     },
     /// List what the tool knows
-    #[command(after_help = "Example: risewater list pipes")]
+    #[command(
+        after_help = "Example: risewater list pipes\n         risewater list keys riser\n         risewater list schema > risewater.schema.json"
+    )]
     List {
         /// What to list
         what: Listed,
+        /// The section whose keys to list; all when none is named
+        #[arg(value_parser = PossibleValuesParser::new(SECTIONS.map(|section| section.name)), hide_possible_values = true)]
+        section: Option<String>,
+        /// Print the keys as JSON
+        #[arg(long)]
+        json: bool,
         /// Units of what is listed
         #[arg(long, value_enum, default_value_t = Units::Metric)]
         units: Units,
@@ -233,6 +243,10 @@ pub enum Listed {
     Models,
     /// Every source, and how its numbers reached the tool
     Sources,
+    /// Keys of a design file: what they hold, their defaults, examples
+    Keys,
+    /// A JSON Schema of design files, for editors
+    Schema,
     /// Units that design files take
     Units,
     /// Named reference states of air

@@ -89,7 +89,12 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         } => crate::need::run(&design, &output, svg.as_deref()),
         Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, json } => check(&design, json),
-        Command::List { what, units } => list(what, units.into()),
+        Command::List {
+            what,
+            section,
+            json,
+            units,
+        } => list(what, section.as_deref(), json, units.into()),
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
@@ -207,11 +212,25 @@ fn check(design: &DesignArgs, json: bool) -> Result<Answer, Failure> {
     })
 }
 
-fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
+fn list(
+    what: Listed,
+    section: Option<&str>,
+    json: bool,
+    units: UnitSystem,
+) -> Result<Answer, Failure> {
+    if what != Listed::Keys && (json || section.is_some()) {
+        return Err(Failure::Option {
+            option: if json { "--json" } else { "SECTION" },
+            message: "it goes with `risewater list keys` alone".to_owned(),
+        });
+    }
     Ok(match what {
         Listed::Pipes => report::pipes(units),
         Listed::Models => report::models(units),
         Listed::Sources => report::sources(),
+        Listed::Keys if json => pretty(&report::keys_json(section)),
+        Listed::Keys => report::keys(section),
+        Listed::Schema => pretty(&report::schema()),
         Listed::Units => report::units(),
         Listed::States => report::states(units),
         Listed::Losses => report::losses(),

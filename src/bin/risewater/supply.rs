@@ -3,10 +3,11 @@
 use std::path::Path;
 
 use risewater::Caution;
+use risewater::answer::{SizeAnswer, Terms};
 use risewater::chart::PressureFigure;
 use risewater::design::SUPPLY_EXAMPLE;
-use risewater::report::{DesignSheet, SheetError, SizeReport, SupplyReport};
-use risewater::sizing::Problem;
+use risewater::report::{DesignSheet, SheetError, SupplyReport};
+use risewater::sizing::{Problem, size};
 use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
 use risewater::transfer::GasTerms;
@@ -102,11 +103,19 @@ fn draw(
             |name| name.to_string_lossy().into_owned(),
         );
         let size = match problem {
-            Some(problem) => Some(SizeReport::of(problem, SHOWN)?.with_gas(problem, gas)?),
+            Some(problem) => {
+                let sized = size(problem)?;
+                let terms = Terms {
+                    law: problem.law.clone(),
+                    gas: *gas,
+                    states_outlet: true,
+                };
+                Some(SizeAnswer::of(problem, &sized, SHOWN, &terms, None)?)
+            }
             None => None,
         };
         let mut page = DesignSheet::new(&title, &found.supply, &found.solved);
-        page.size = problem.zip(size.as_ref());
+        page.size = size.as_ref();
         page.need = found.need.as_ref();
         page.gases = found.gases.as_ref();
         page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);

@@ -120,7 +120,7 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
     let rig = open(asked.rig.rig.as_deref(), &asked.rig.set)?;
     let spec = rig.riser()?;
     let other = asked.second_rig.as_deref().map(second_riser).transpose()?;
-    let (runs, without) = reduced_runs(sheet, &rig, &mut answer)?;
+    let (runs, without) = reduced_runs(sheet, &rig, rig.bench().as_ref(), &mut answer)?;
     answer.remarks.extend(configurations::remarks(&runs));
     let asked_names = asked.first.as_deref().zip(asked.second.as_deref());
     let names = configurations::to_compare(&runs, asked_names)?;
@@ -160,7 +160,8 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
     needs_rig(sheet, &asked.rig)?;
     let rig = open(asked.rig.rig.as_deref(), &asked.rig.set)?;
     let spec = rig.riser()?;
-    let (runs, without) = reduced_runs(sheet, &rig, &mut answer)?;
+    let bench = rig.bench();
+    let (runs, without) = reduced_runs(sheet, &rig, bench.as_ref(), &mut answer)?;
     answer.remarks.extend(configurations::remarks(&runs));
     let name = configurations::to_fit(&runs, asked.configuration.as_deref())?;
     let is_it = |configuration: &str| same_configuration(configuration, name);
@@ -177,7 +178,7 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
         write(path, &text)?;
     }
     let law = ErrorLaw::default().with_level(share("--level", &asked.level)?)?;
-    let fit = trial::Fit::of(trial, rig.design.model(), &law, rig.bench().as_ref())?;
+    let fit = trial::Fit::of(trial, rig.design.model(), &law, bench.as_ref())?;
     let (found, units) = (FitAnswer::of(&fit), asked.output.units.into());
     if let Some(path) = &asked.svg {
         write(path, &fit.figure(units)?.chart().svg()?)?;
@@ -224,10 +225,11 @@ fn runs(sheet: Option<&Path>, answer: &mut Answer) -> Result<Vec<Run>, Failure> 
 fn reduced_runs(
     sheet: Option<&Path>,
     rig: &Rig,
+    bench: Option<&Bench>,
     answer: &mut Answer,
 ) -> Result<(Vec<ReducedRun>, Vec<NoFlowRun>), Failure> {
     let (runs, kit) = (runs(sheet, answer)?, rig.design.instruments());
-    let doubts = doubts(&runs, rig.bench().as_ref())?;
+    let doubts = doubts(&runs, bench)?;
     answer.remarks.extend(doubts.iter().map(doubted));
     Ok((reduce(&runs, &kit)?, no_flow(&runs, &kit)?))
 }

@@ -4,12 +4,14 @@ use maud::html;
 
 use super::DesignSheet;
 use super::markup::{Column, Section, facts, signs, table};
-use crate::air::AirFlow;
+use crate::air::{AirFlow, at_20_c};
+use crate::answer::DesignFacts;
+use crate::report::kind::Kind as Of;
 use crate::report::number::{place, short};
 use crate::report::size::margin_words;
 use crate::riser::Riser;
-use crate::sizing::{Design, MarginCase};
-use crate::units::{VolumeRate, base, pascal, per_mille, percent, ratio, watt};
+use crate::sizing::MarginCase;
+use crate::units::{VolumeRate, base, pascal, per_mille, percent};
 
 /// Designs of a search that are shown.
 const SHOWN: usize = 5;
@@ -71,15 +73,15 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
     let plant = &sheet.supply.plant;
     let state = format!("dry, at {}, as everywhere on this sheet", units.air_state());
     let mut rows = Vec::new();
-    if let Some((problem, _)) = sheet.size {
+    if let Some(size) = sheet.size {
         rows.push((
             "water wanted",
             format!(
                 "{} over a lift of {}",
-                units.water(problem.duty.water_flow),
-                units.height(problem.duty.lift)
+                units.say(Of::Water, size.duty.water_flow_m3_per_s),
+                units.say(Of::Height, size.duty.lift_m)
             ),
-            if problem.at_low_water {
+            if size.duty.at_low_water {
                 "at low water too: the air is what that takes, all else holds at the normal level"
             } else {
                 ""
@@ -205,18 +207,18 @@ fn kinds_table(sheet: &DesignSheet) -> maud::Markup {
 
 /// The search behind the lifts, and the margins of its best design.
 fn search(sheet: &DesignSheet) -> maud::Markup {
-    let Some((problem, report)) = sheet.size else {
+    let Some(size) = sheet.size else {
         return html! {};
     };
     let units = sheet.units;
-    let row = |design: &Design| {
+    let row = |design: &DesignFacts| {
         vec![
-            design.pipe.name.clone(),
+            design.pipe.clone(),
             design.lifts.to_string(),
-            place(design.submergence.value / units.height_unit().0),
-            short(design.point.air.volume_rate_at_20_c().value / units.air_unit().0),
-            short(design.point.water_flow.value / units.water_unit().0),
-            short(design.injection_power_total().get::<watt>() / units.power_unit().0),
+            place(design.submergence_m / units.height_unit().0),
+            short(at_20_c(design.each.air_mass_flow_kg_per_s) / units.air_unit().0),
+            short(design.each.water_flow_m3_per_s / units.water_unit().0),
+            short(design.injection_power_total_w / units.power_unit().0),
         ]
     };
     let heads = [
@@ -228,30 +230,30 @@ fn search(sheet: &DesignSheet) -> maud::Markup {
     ];
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
     let heads = super::markup::numbers("pipe", &heads);
-    let best = report.sizing.best();
-    let margins = report.margins.iter().filter_map(|margin| {
+    let best = size.best();
+    let margins = size.margins.iter().filter_map(|margin| {
         let winner = best?;
-        let flow = margin.outcome.water_flow();
+        let flow = margin.water_flow_each_m3_per_s;
         Some(vec![
             margin_words(margin.case).to_owned(),
-            units.water(flow),
-            crate::report::number::change((flow / winner.point.water_flow).get::<ratio>() - 1.0),
-            match (margin.case, margin.air_needed) {
+            units.say(Of::Water, flow),
+            crate::report::number::change(flow / winner.each.water_flow_m3_per_s - 1.0),
+            match (margin.case, margin.air_needed_each_kg_per_s) {
                 (MarginCase::LessAir | MarginCase::MoreAir, _) => String::new(),
-                (_, Some(air)) => units.air(air.volume_rate_at_20_c()),
+                (_, Some(air)) => units.say(Of::Air, at_20_c(air)),
                 (_, None) => "out of reach".to_owned(),
             },
         ])
     });
     let caption = format!(
         "The search: {} candidates, {} meet the duty, best first by least {}",
-        report.sizing.candidates,
-        report.sizing.designs.len(),
-        problem.objective.name().replace('_', " ")
+        size.candidates,
+        size.designs.len(),
+        size.duty.objective.replace('_', " ")
     );
     html! {
-        (table(&caption, &heads, report.sizing.designs.iter().take(SHOWN).map(row)))
-        @if !report.margins.is_empty() {
+        (table(&caption, &heads, size.designs.iter().take(SHOWN).map(row)))
+        @if !size.margins.is_empty() {
             (table(
                 "Margins of the best design, each lift alone at its design air",
                 &super::markup::numbers("change", &["water each", "against the design", "air that meets the duty"]),

@@ -18,12 +18,12 @@ mod page;
 mod riser;
 mod shifts;
 
+use crate::answer::SizeAnswer;
 use crate::caution::Caution;
 use crate::chart::ChartError;
 use crate::error::Error;
 use crate::need::RoomNeed;
-use crate::report::{DoubtCost, SizeReport, SupplyGases, UnitSystem};
-use crate::sizing::Problem;
+use crate::report::{DoubtCost, SupplyGases, UnitSystem};
 use crate::supply::{BestDepth, SolvedSupply, Supply};
 
 /// What a design sheet is made of.
@@ -80,7 +80,7 @@ pub struct DesignSheet<'a> {
     /// Its solution.
     pub solved: &'a SolvedSupply,
     /// The search that chose the lifts, where there was one.
-    pub size: Option<(&'a Problem, &'a SizeReport)>,
+    pub size: Option<&'a SizeAnswer>,
     /// What the animals need, where that is known.
     pub need: Option<&'a RoomNeed>,
     /// Gases of the water, where a file tells of them.
@@ -129,17 +129,19 @@ impl<'a> DesignSheet<'a> {
 
     /// Every caution: of the solution, those beside it, and of the search at low water.
     fn all_cautions(&self) -> impl Iterator<Item = Caution> {
-        let low = self
-            .size
-            .and_then(|(problem, report)| report.low_water_caution(problem));
+        let low = self.size.and_then(|size| {
+            size.cautions
+                .iter()
+                .find(|one| matches!(one, Caution::ShortAtLowWater { .. }))
+        });
         let told = self.solved.cautions.iter().chain(self.cautions);
-        told.cloned().chain(low)
+        told.chain(low).cloned()
     }
 
     /// The page.
     ///
     /// # Errors
-    /// [`SheetError::Solve`] as [`CurveReport::of`](crate::report::CurveReport::of) and
+    /// [`SheetError::Solve`] as [`CurveReport::of`](crate::answer::CurveAnswer::of) and
     /// [`SolvedSupply::pressure_curves`], [`SheetError::Chart`] for numbers that no picture takes.
     ///
     /// # Examples

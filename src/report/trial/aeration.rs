@@ -13,9 +13,7 @@ const MG_PER_L: f64 = 1e3;
 
 const PROBES: [Column<ProbeFacts>; 9] = [
     Column::shown("probe", Kind::Plain, |p, _| (&p.probe).into()),
-    Column::shown("readings", Kind::Plain, |p, _| {
-        p.readings.to_string().into()
-    }),
+    Column::shown("readings", Kind::Count, |p, _| p.readings.into()),
     Column::shown("kLa 1/h", Kind::Share(3), |p, _| {
         (PER_H * p.kla_per_s).into()
     }),

@@ -71,8 +71,7 @@ const RUNS: [Column<ComparedRun>; 20] = [
             .into()
     }),
     Column::saved("within_interval", Kind::Plain, |r, _| {
-        let within = r.measured.and_then(|flow| flow.within_interval);
-        within.map(|within| within.to_string()).into()
+        r.measured.and_then(|flow| flow.within_interval).into()
     }),
     Column::shown("verdict", Kind::Plain, |r, _| r.verdict.to_string().into()),
     Column::saved("verdict", Kind::Plain, |r, _| r.verdict.code().into()),

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::air::at_20_c;
-use crate::answer::{DutyFacts, OrderFacts, PlanAnswer, PlannedFacts};
+use crate::answer::{OrderFacts, PlanAnswer, PlannedFacts, TrialDuty};
 use crate::report::interval::{ends, odds, percents, rounded};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::UnitSystem;
@@ -178,7 +178,7 @@ impl OrderFacts {
     }
 }
 
-impl DutyFacts {
+impl TrialDuty {
     /// The duty of a trial, and where its air is from.
     pub(super) fn text(&self, units: UnitSystem) -> String {
         let at = [self.submergence_m, self.lift_m, self.air_mass_flow_kg_per_s];

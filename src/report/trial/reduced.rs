@@ -80,12 +80,10 @@ const RUNS: [Column<TrialRun>; 23] = [
     Column::saved("air_dominant", Kind::Plain, |r, _| {
         dominant(&r.air).map(Source::code).into()
     }),
-    Column::saved("outliers", Kind::Plain, |r, _| {
+    Column::saved("outliers", Kind::Count, |r, _| {
         let water = r.water();
         let of = |all: &MeasuredFacts| all.outliers.as_ref().map_or(0, Vec::len);
-        water
-            .map(|water| (of(water) + of(&r.air)).to_string())
-            .into()
+        water.map(|water| of(water) + of(&r.air)).into()
     }),
 ];
 

@@ -155,6 +155,21 @@ impl Dimension {
         self == Self::Ratio
     }
 
+    /// The number that a value in SI base units is in a unit, as of a [`Range`](crate::error::Range); itself where
+    /// there is no such unit.
+    pub(crate) fn number(self, si: f64, unit: &str) -> f64 {
+        let Some(unit) = self.unit_spelled(unit.trim_end_matches(" gauge")) else {
+            return si;
+        };
+        // Small units by their reciprocal, which is whole for most: 1 mm is 1 mm again.
+        let number = if unit.factor < 1.0 {
+            si * (1.0 / unit.factor)
+        } else {
+            si / unit.factor
+        };
+        number - unit.offset
+    }
+
     pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {
         self.units().find(|unit| unit.is_spelled(text))
     }
