@@ -113,7 +113,7 @@ impl Fit {
         let middle = middle(&runs);
         let at = &trial.points()[middle];
         seen.retain(|there| there.place == place(at));
-        let Known { plain, known, .. } = seen.swap_remove(0);
+        let Spot { plain, known, .. } = seen.swap_remove(0);
         let air = at.air;
         let taught = match known.doubt(air)? {
             Some(doubt) if runs[middle].counting > 0 => known.points().taught(&doubt),
@@ -180,7 +180,7 @@ impl Fit {
 }
 
 /// What is known of the riser of a place, without a trial and with it.
-struct Known {
+struct Spot {
     place: (Length, Length, Site),
     plain: Predictor,
     known: Predictor,
@@ -191,9 +191,9 @@ fn assess(
     trial: &Calibration,
     model: Model,
     law: &ErrorLaw,
-) -> Result<(Vec<FitRun>, Vec<Known>), Error> {
+) -> Result<(Vec<FitRun>, Vec<Spot>), Error> {
     let plain = ErrorLaw::default().with_level(law.level())?;
-    let (mut runs, mut seen) = (Vec::new(), Vec::<Known>::new());
+    let (mut runs, mut seen) = (Vec::new(), Vec::<Spot>::new());
     for point in trial.points() {
         let place = place(point);
         let n = if let Some(n) = seen.iter().position(|one| one.place == place) {
@@ -201,7 +201,7 @@ fn assess(
         } else {
             let known = law.on(&trial.riser_of(point, model)?)?;
             let plain = plain.on(known.riser())?;
-            seen.push(Known {
+            seen.push(Spot {
                 place,
                 plain,
                 known,
