@@ -13,6 +13,8 @@ mod flow;
 mod load;
 mod need;
 mod size;
+#[cfg(feature = "trial")]
+mod trial;
 
 pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
@@ -31,9 +33,11 @@ pub use size::{
     BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
     MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
 };
+#[cfg(feature = "trial")]
+pub use trial::*;
 
 use schemars::generate::SchemaSettings;
-use schemars::{JsonSchema, Schema, SchemaGenerator};
+use schemars::{JsonSchema, Schema};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
@@ -117,17 +121,26 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("curve", CurveAnswer::schema),
     ("size", SizeAnswer::schema),
     ("need", NeedAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("trial", TrialAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("plan", PlanAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("comparison", ComparisonAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("fit", FitAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("aeration", AerationAnswer::schema),
     ("check", CheckAnswer::schema),
     ("error", ErrorAnswer::schema),
 ];
 
 /// What is to be known, with a code for programs.
-#[derive(JsonSchema)]
-#[allow(dead_code, reason = "the shape of what serde writes")]
+#[derive(Serialize, JsonSchema)]
 struct Remark {
-    /// Which remark: it does not change.
-    code: String,
-    /// The same in words, which may.
+    /// which remark: it does not change
+    code: &'static str,
+    /// the same in words, which may
     message: String,
 }
 
@@ -142,12 +155,13 @@ macro_rules! schema_as {
                 <$shape>::schema_name()
             }
 
-            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+            fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
                 <$shape>::json_schema(generator)
             }
         }
     )*};
 }
+use schema_as;
 
 // What the engine's types are in JSON: they serialise as these.
 schema_as! {

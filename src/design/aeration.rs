@@ -2,36 +2,17 @@
 
 use super::fault::{FileError, Problem};
 use super::{Design, set};
-use crate::air::AirFlow;
 use crate::gas::Conditions;
 use crate::gas::aeration::{
     AerationTest, AeratorPower, Field, Probe, parse_readings, read_readings,
 };
 use crate::keys::aeration;
-use crate::riser::Riser;
 use crate::table::TableError;
+use crate::transfer::AerationBench;
 
 /// A design file of an aeration test in our own invented hatchery. Its readings are
 /// [`DEMO_READINGS`](crate::gas::aeration::DEMO_READINGS).
 pub const AERATION_EXAMPLE: &str = include_str!("aeration.toml");
-
-/// An aeration test as a file has it.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct AerationBench {
-    /// Names of the probes, in the order of the test's.
-    pub names: Vec<String>,
-    /// The test.
-    pub test: AerationTest,
-    /// Power taken while it ran.
-    pub power: Option<AeratorPower>,
-    /// Air given while it ran.
-    pub air: Option<AirFlow>,
-    /// Where the aerator is to work.
-    pub field: Option<Field>,
-    /// The airlift that was the aerator.
-    pub riser: Option<Riser>,
-}
 
 impl Design {
     /// With the text of the readings, in the place of the file that `[aeration]` names.

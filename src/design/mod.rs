@@ -40,7 +40,7 @@ use std::sync::Arc;
 
 pub use crate::file::Unreadable;
 #[cfg(all(feature = "trial", feature = "supply"))]
-pub use aeration::{AERATION_EXAMPLE, AerationBench};
+pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
 #[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};

@@ -15,7 +15,7 @@ pub(super) enum Kind {
     Yes,
     /// Part of one, in per cent with so many decimals.
     Percent(usize),
-    /// Part of one, with so many decimals.
+    /// Part of one, or a number with its unit in the head, with so many decimals.
     Share(usize),
     /// What is dissolved, in mg/L that the head names.
     Dissolved,
@@ -27,6 +27,8 @@ pub(super) enum Kind {
     Pressure,
     /// Depth or height.
     Height,
+    /// The same where every cell of a text says its unit.
+    Place,
     /// Bore of a pipe.
     Bore,
     /// Velocity.
@@ -45,7 +47,7 @@ impl Kind {
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
             Self::Pressure => units.pressure_unit(),
-            Self::Height => units.height_unit(),
+            Self::Height | Self::Place => units.height_unit(),
             Self::Bore => units.bore_unit(),
             Self::Velocity => units.velocity_unit(),
             Self::Power => units.power_unit(),
@@ -58,7 +60,7 @@ impl Kind {
             Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
             Self::Velocity => format!("{value:.2}"),
             Self::Count => format!("{value:.0}"),
-            Self::Height => place(value),
+            Self::Height | Self::Place => place(value),
             _ => short(value),
         }
     }
@@ -195,6 +197,7 @@ impl<R> Column<R> {
         match self.kind.unit(units).1 {
             // Signs of per cent stand with the numbers.
             "" | "%" => head.to_owned(),
+            _ if self.kind == Kind::Place => head.to_owned(),
             unit => format!("{head} {unit}"),
         }
     }
@@ -205,6 +208,7 @@ impl<R> Column<R> {
             Cell::Empty => "-".to_owned(),
             Cell::Text(text) => text,
             Cell::Yes(yes) => if yes { "yes" } else { "" }.to_owned(),
+            Cell::Number(si) if self.kind == Kind::Place => units.say(Kind::Height, si),
             Cell::Number(si) => {
                 let (size, unit) = self.kind.unit(units);
                 let number = self.kind.digits(si / size);

@@ -4,15 +4,9 @@
 //! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
 //! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
 
-#[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
-mod aeration;
-#[cfg(feature = "trial")]
-mod comparison;
 mod csv;
 mod curve;
 mod evidence;
-#[cfg(feature = "trial")]
-mod fit;
 mod flow;
 mod gas;
 mod interval;
@@ -22,8 +16,6 @@ mod kind;
 mod list;
 mod need;
 mod number;
-#[cfg(feature = "trial")]
-mod plan;
 #[cfg(feature = "sheet")]
 mod sheet;
 mod size;
@@ -31,26 +23,16 @@ mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
-#[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
-pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
-#[cfg(feature = "trial")]
-pub use comparison::ComparisonReport;
 pub use evidence::{closures, evidence};
-#[cfg(feature = "trial")]
-pub use fit::{FitReport, FitRun, Without};
 #[cfg(feature = "files")]
 pub use keys::{keys, keys_json, schema};
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
-#[cfg(feature = "trial")]
-pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
 pub use sheet::{DesignSheet, SheetError};
 pub use supply::{Depths, DoubtCost, SupplyChain, SupplyGases, SupplyReport, supply_sources};
-#[cfg(feature = "trial")]
-pub use trial::{TrialReport, TrialTerms};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, Table};

@@ -15,8 +15,9 @@ pub const USUALLY_WANTED: f64 = 0.02;
 macro_rules! sources {
     ($($(#[$doc:meta])* $name:ident = $words:literal, $remedy:literal;)*) => {
         /// Where an uncertainty comes from.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, serde::Serialize)]
         #[strum(serialize_all = "snake_case")]
+        #[serde(rename_all = "snake_case")]
         #[non_exhaustive]
         pub enum Source {
             $($(#[$doc])* $name,)*

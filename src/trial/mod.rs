@@ -40,6 +40,7 @@ mod budget;
 mod calibration;
 mod directions;
 mod doubt;
+mod fit;
 mod instruments;
 mod level;
 mod measured;
@@ -66,11 +67,13 @@ pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
+pub(crate) use fit::ONE_LENGTH;
+pub use fit::{Fit, FitCurve, FitRun, Without};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
 pub use next::{DutyAir, NextRun, Order, Target, USUAL_WIDTH, WIDTH};
-pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
+pub use no_flow::{NoFlowRun, no_flow};
 pub use outliers::OUTLIER_RATE;
 pub use pairs::{
     AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, SETTING_TOLERANCE, Unpaired,

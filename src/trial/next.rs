@@ -30,8 +30,11 @@ pub struct Target {
 }
 
 /// Where the air flow of a duty comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames, serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 pub enum DutyAir {
     /// It is given.
     Given,

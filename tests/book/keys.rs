@@ -2,20 +2,22 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer, NeedAnswer, SizeAnswer};
+use risewater::answer::{
+    AerationAnswer, Answer as _, ComparisonAnswer, CurveAnswer, FitAnswer, FlowAnswer, NeedAnswer,
+    PlanAnswer, SizeAnswer, TrialAnswer, TrialTerms,
+};
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
 use risewater::need::{self, Gases};
-use risewater::report::{
-    AerationReport, ComparisonReport, FitReport, PlanReport, SupplyReport, TrialReport, TrialTerms,
-};
+use risewater::report::SupplyReport;
 use risewater::riser;
 use risewater::sizing::size;
 use risewater::supply::{self, Injector};
-use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
+use risewater::transfer::Aeration;
+use risewater::trial::{DEMO, DEMO_RIG, Fit, Matching, parse_sheet, reduce};
 use risewater::units::Length;
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
@@ -177,7 +179,7 @@ pub fn answers() -> Vec<Value> {
     let size = size.unwrap().json();
     let runs = parse_sheet(DEMO).unwrap();
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let trial = TrialReport::of(
+    let trial = TrialAnswer::of(
         &runs,
         Some(&bench),
         &bench.instruments,
@@ -185,20 +187,21 @@ pub fn answers() -> Vec<Value> {
     )
     .unwrap()
     .json();
-    let plan = PlanReport::of(&bench).unwrap().json();
+    let plan = PlanAnswer::of(&bench.plan().unwrap()).json();
     let reduced = reduce(&runs, &bench.instruments).unwrap();
     let names = Some(["ring", "diffuser"]);
-    let spec = |_: &ReducedRun| bench.spec;
+    let spec = |_: &str| bench.spec;
+    let read = (&reduced[..], &[][..]);
     let compared =
-        ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();
+        ComparisonAnswer::of(read, bench.model, spec, names, Matching::default()).unwrap();
     // One reading so wrong that it stands out.
     let measured = Calibration::of_runs(&reduced[..9], &bench.spec).unwrap();
     let mut points = measured.points().to_vec();
     points[4].water_flow *= 2.0;
     let measured = Calibration::new(bench.spec, points).unwrap();
-    let fit = FitReport::of(measured, bench.model, &law).unwrap();
+    let fit = Fit::of(measured, bench.model, &law, Some(&bench)).unwrap();
     assert!(fit.without.is_some());
-    let fit = fit.with_bench(&bench).unwrap().json();
+    let fit = FitAnswer::of(&fit).json();
     let plant = Design::parse(SUPPLY_EXAMPLE)
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
@@ -227,9 +230,9 @@ pub fn answers() -> Vec<Value> {
     let tested = Design::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);
-    let tested = AerationReport::of(tested.aeration().unwrap()).unwrap();
+    let tested = Aeration::of(tested.aeration().unwrap()).unwrap();
     vec![
-        tested.json().unwrap(),
+        AerationAnswer::of(&tested).unwrap().json(),
         flow,
         curve,
         size,

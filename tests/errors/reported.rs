@@ -4,9 +4,11 @@ use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, Terms};
 use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need::{self, Gases};
-use risewater::report::{AerationReport, FitReport, SupplyReport};
+use risewater::report::SupplyReport;
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
+use risewater::transfer::Aeration;
+use risewater::trial::Fit;
 use risewater::uncertainty::MeasuredPoint;
 use risewater::units::*;
 use risewater::{AirFlow, AirState, Calibration, Caution, ErrorLaw, Model};
@@ -111,9 +113,7 @@ fn tested() -> Vec<Caution> {
     let design = Design::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);
-    AerationReport::of(design.aeration().unwrap())
-        .unwrap()
-        .cautions()
+    Aeration::of(design.aeration().unwrap()).unwrap().cautions()
 }
 
 /// Points of our own invented rig, 50 mm and a metre and a half long: at each air flow so much over what is predicted.
@@ -157,7 +157,12 @@ fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
     let airs = [40.0, 60.0, 90.0, 130.0, 190.0];
     // The middle one of five is read half as large again.
     let bad = airs.map(|air| (air, if air == 90.0 { 1.5 } else { 1.0 }));
-    let fit = FitReport::of(trial(1.1, &bad), Model::default(), &ErrorLaw::default());
+    let fit = Fit::of(
+        trial(1.1, &bad),
+        Model::default(),
+        &ErrorLaw::default(),
+        None,
+    );
     vec![
         ("another_rig", predicted(60.0, 1.1, 50.0)),
         // Two and a half times 60 L/min.

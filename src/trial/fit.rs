@@ -1,31 +1,27 @@
 //! What measured points say of a rig.
 
-#[cfg(feature = "chart")]
-mod figure;
-mod text;
-
-use serde_json::{Value, json};
-
-use super::cautions_json;
-use super::interval::interval_json;
-use crate::caution::Caution;
+use super::bench::Bench;
+use super::plan::Plan;
+use crate::air::AirFlow;
+use crate::caution::{Caution, Difference};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::Site;
-use crate::trial::{Bench, Plan};
 use crate::uncertainty::{
-    Calibration, Difference, ErrorLaw, Interval, MeasuredPoint, Predictor, Taught,
+    Calibration, ErrorLaw, Interval, MeasuredPoint, Prediction, Predictor, Taught,
 };
-use crate::units::{
-    Length, Ratio, VolumeRate, base, cubic_meter_per_second, kilogram_per_second, meter, ratio,
-};
+use crate::units::{Length, Ratio, VolumeRate, base, ratio};
 
+/// How far the curves go beyond the largest measured air flow: as far as a trial helps.
+const BEYOND: f64 = 2.0;
+/// Points of a curve.
+const CURVE_POINTS: usize = 60;
 /// Standard deviations from which a reading stands out.
 const STANDS_OUT: f64 = 3.0;
 /// Readings from which the one that stands out can be named.
 const ENOUGH_TO_NAME: usize = 4;
 /// Ratio of the longest to the shortest riser from which they are several rigs.
-const ONE_LENGTH: f64 = 1.15;
+pub(crate) const ONE_LENGTH: f64 = 1.15;
 
 /// One measured point, before and after the trial.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,10 +59,13 @@ pub struct Without {
     pub runs: Vec<FitRun>,
 }
 
+/// What is predicted at rising air flows.
+pub type FitCurve = Vec<(AirFlow, Prediction)>;
+
 /// What a trial has taught.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
-pub struct FitReport {
+pub struct Fit {
     /// The measured points.
     pub trial: Calibration,
     /// The closures that predict.
@@ -79,29 +78,43 @@ pub struct FitReport {
     pub change: Option<Ratio>,
     /// The run at whose riser most points count; the one in the middle of its air flows.
     pub middle: usize,
-    /// What is known of that riser.
+    /// What is known of that riser without the trial.
+    pub plain: Predictor,
+    /// What is known of it with the trial.
     pub known: Predictor,
     /// What the trial has taught of it.
     pub taught: Vec<Taught>,
     /// The answer without readings that stand out, where there are enough to name them.
     pub without: Option<Without>,
+    /// How far below and above the flow the interval's ends were before the trial, in the mean over the points that
+    /// count, as shares of the flow.
+    pub before: Option<[Ratio; 2]>,
+    /// The same after it.
+    pub after: Option<[Ratio; 2]>,
     /// What to measure next, where it is said what the bench can do.
     pub next: Option<Plan>,
     /// What the result should be read with.
     pub cautions: Vec<Caution>,
 }
 
-impl FitReport {
-    /// Conditions on the points of a trial.
+impl Fit {
+    /// Conditions on the points of a trial; with a bench, says what to measure next of all that it can do.
     ///
     /// # Errors
-    /// [`Error::NotConverged`], a defect.
-    pub fn of(trial: Calibration, model: Model, law: &ErrorLaw) -> Result<Self, Error> {
+    /// As [`Bench::plan`]; [`Error::NotConverged`], a defect.
+    pub fn of(
+        trial: Calibration,
+        model: Model,
+        law: &ErrorLaw,
+        bench: Option<&Bench>,
+    ) -> Result<Self, Error> {
         let law = law.clone().with_calibration(trial.clone());
-        let (runs, known) = assess(trial.points(), &trial, model, &law)?;
+        let (runs, mut seen) = assess(&trial, model, &law)?;
         let middle = middle(&runs);
-        let known = known[middle].clone();
-        let air = trial.points()[middle].air;
+        let at = &trial.points()[middle];
+        seen.retain(|there| there.place == place(at));
+        let Spot { plain, known, .. } = seen.swap_remove(0);
+        let air = at.air;
         let taught = match known.doubt(air)? {
             Some(doubt) if runs[middle].counting > 0 => known.points().taught(&doubt),
             _ => Vec::new(),
@@ -121,120 +134,82 @@ impl FitReport {
         Ok(Self {
             without: without(&trial, model, &law, left_out)?,
             change: change(&runs),
+            before: off(&runs, |run| Some((run.before?, run.predicted))),
+            after: off(&runs, |run| Some((run.after?, run.calibrated?))),
+            next: bench
+                .map(|bench| bench.clone().with_law(law.clone()).plan())
+                .transpose()?,
             trial,
             model,
             law,
             runs,
             middle,
+            plain,
             known,
             taught,
-            next: None,
             cautions,
         })
     }
 
-    /// With what to measure next, of all that a bench can do.
+    /// Predicted and calibrated curve of the riser of [`Fit::middle`], from where pumping starts to so many times the
+    /// largest of some air flows; the second none where no point counts there.
     ///
     /// # Errors
-    /// As [`Bench::plan`].
-    pub fn with_bench(mut self, bench: &Bench) -> Result<Self, Error> {
-        self.next = Some(bench.clone().with_law(self.law.clone()).plan()?);
-        Ok(self)
-    }
-
-    /// The JSON shape `risewater.fit/1`.
-    #[must_use]
-    pub fn json(&self) -> Value {
-        let runs: Vec<Value> = self.runs.iter().map(run_json).collect();
-        let middle = &self.runs[self.middle];
-        let terms = self.taught.iter().map(|one| {
-            json!({
-                "term": one.term.to_string(),
-                "standard_before": one.before,
-                "standard_after": one.after,
-                "of_flow_before": one.of_flow[0],
-                "of_flow_after": one.of_flow[1],
-            })
-        });
-        json!({
-            "schema": "risewater.fit/1",
-            "level": self.law.level().get::<ratio>(),
-            "points": self.runs.len(),
-            "points_used": self.runs.iter().filter(|run| run.unused.is_none()).count(),
-            "calibrated_over_predicted": self.change.map(|change| change.get::<ratio>()),
-            "runs": runs,
-            "taught": {
-                "run": middle.point.run,
-                "points": middle.counting,
-                "terms": terms.collect::<Vec<_>>(),
-            },
-            "without": self.without.as_ref().map(|other| self.without_json(other)),
-            "next": self.next.as_ref().map(super::plan::order_json),
-            "model": self.model.to_string(),
-            "cautions": cautions_json(&self.cautions),
-        })
-    }
-
-    fn without_json(&self, other: &Without) -> Value {
-        let left_out = other.left_out.iter().map(|n| &self.runs[*n].point.run);
-        let runs = other.runs.iter().map(|run| {
-            json!({
-                "run": run.point.run,
-                "calibrated_water_flow_m3_per_s": flow_json(run.calibrated),
-                "interval_after": interval_json(run.after.as_ref()),
-            })
-        });
-        json!({
-            "left_out": left_out.collect::<Vec<_>>(),
-            "calibrated_over_predicted": other.change.map(|change| change.get::<ratio>()),
-            "runs": runs.collect::<Vec<_>>(),
-        })
+    /// [`Error::NotConverged`], a defect.
+    pub fn curves(
+        &self,
+        airs: impl Iterator<Item = AirFlow>,
+    ) -> Result<(FitCurve, Option<FitCurve>), Error> {
+        let riser = self.known.riser();
+        let first = riser.threshold()?.map_or(0.0, AirFlow::kg_per_s);
+        let largest = airs.map(AirFlow::kg_per_s).fold(0.0, f64::max);
+        let last = (BEYOND * largest).max(first);
+        let curve = |of: &Predictor| {
+            let points = (0..CURVE_POINTS).map(|n| {
+                // Closer where the curve is steep.
+                let share = (n as f64 / (CURVE_POINTS - 1) as f64).powi(2);
+                let air = AirFlow::from_kg_per_s(first + share * (last - first));
+                Ok((air, of.predict(air)?))
+            });
+            points.collect::<Result<FitCurve, Error>>()
+        };
+        let counts = self.runs[self.middle].counting > 0;
+        let known = counts.then(|| curve(&self.known)).transpose()?;
+        Ok((curve(&self.plain)?, known))
     }
 }
 
-fn run_json(run: &FitRun) -> Value {
-    json!({
-        "run": run.point.run,
-        "submergence_m": run.point.submergence.get::<meter>(),
-        "lift_m": run.point.lift.get::<meter>(),
-        "air_mass_flow_kg_per_s": run.point.air.dry_mass_rate().get::<kilogram_per_second>(),
-        "measured_water_flow_m3_per_s": flow_json(Some(run.point.water_flow)),
-        "measured_relative_standard": run.reading,
-        "predicted_water_flow_m3_per_s": flow_json(Some(run.predicted)),
-        "interval_before": interval_json(run.before.as_ref()),
-        "calibrated_water_flow_m3_per_s": flow_json(run.calibrated),
-        "interval_after": interval_json(run.after.as_ref()),
-        "deviations": run.deviations,
-        "points": run.counting,
-        "unused": run.unused.map(|why| why.to_string()),
-    })
+/// What is known of the riser of a place, without a trial and with it.
+struct Spot {
+    place: (Length, Length, Site),
+    plain: Predictor,
+    known: Predictor,
 }
 
-fn flow_json(flow: Option<VolumeRate>) -> Option<f64> {
-    flow.map(|flow| flow.get::<cubic_meter_per_second>())
-}
-
-/// Each point at its own riser, by the law with the points of a trial; what is known of each riser.
+/// Each point of a trial at its own riser, by the law; what is known of each riser.
 fn assess(
-    points: &[MeasuredPoint],
     trial: &Calibration,
     model: Model,
     law: &ErrorLaw,
-) -> Result<(Vec<FitRun>, Vec<Predictor>), Error> {
-    type Place = (Length, Length, Site);
+) -> Result<(Vec<FitRun>, Vec<Spot>), Error> {
     let plain = ErrorLaw::default().with_level(law.level())?;
-    let mut seen: Vec<(Place, Predictor)> = Vec::new();
-    let (mut runs, mut known) = (Vec::new(), Vec::new());
-    for point in points {
-        let place = (point.submergence, point.lift, point.site);
-        let there = if let Some((_, there)) = seen.iter().find(|(other, _)| *other == place) {
-            there.clone()
+    let (mut runs, mut seen) = (Vec::new(), Vec::<Spot>::new());
+    for point in trial.points() {
+        let place = place(point);
+        let n = if let Some(n) = seen.iter().position(|one| one.place == place) {
+            n
         } else {
-            let there = law.on(&trial.riser_of(point, model)?)?;
-            seen.push((place, there.clone()));
-            there
+            let known = law.on(&trial.riser_of(point, model)?)?;
+            let plain = plain.on(known.riser())?;
+            seen.push(Spot {
+                place,
+                plain,
+                known,
+            });
+            seen.len() - 1
         };
-        let before = plain.on(there.riser())?.predict(point.air)?;
+        let there = &seen[n].known;
+        let before = seen[n].plain.predict(point.air)?;
         let after = there.predict(point.air)?;
         let among = |n: &usize| {
             law.calibration()
@@ -258,9 +233,12 @@ fn assess(
                 None => Difference::NoFlow,
             }),
         });
-        known.push(there);
     }
-    Ok((runs, known))
+    Ok((runs, seen))
+}
+
+fn place(point: &MeasuredPoint) -> (Length, Length, Site) {
+    (point.submergence, point.lift, point.site)
 }
 
 /// The run at whose riser most points count, of the depth and lift with most runs, in the middle of its air flows.
@@ -310,6 +288,21 @@ fn change(runs: &[FitRun]) -> Option<Ratio> {
     (!told.is_empty()).then(|| base(mean.exp()))
 }
 
+/// Mean distances of the ends of an interval from its flow, below and above it, over the points that count.
+fn off(
+    runs: &[FitRun],
+    interval: fn(&FitRun) -> Option<(Interval, VolumeRate)>,
+) -> Option<[Ratio; 2]> {
+    let counting = runs.iter().filter(|run| run.after.is_some());
+    let off: Vec<[f64; 2]> = counting
+        .filter_map(interval)
+        .filter(|(_, flow)| flow.value > 0.0)
+        .map(|(found, flow)| [found.low, found.high].map(|end| (end / flow).value))
+        .collect();
+    let mean = |side: usize| off.iter().map(|one| one[side]).sum::<f64>() / off.len() as f64;
+    (!off.is_empty()).then(|| [base(1.0 - mean(0)), base(mean(1) - 1.0)])
+}
+
 fn without(
     trial: &Calibration,
     model: Model,
@@ -323,7 +316,7 @@ fn without(
     let kept = points.filter(|(n, _)| !left_out.contains(n));
     let kept = Calibration::new(*trial.rig(), kept.map(|(_, point)| point.clone()).collect())?;
     let law = law.clone().with_calibration(kept);
-    let (runs, _) = assess(trial.points(), trial, model, &law)?;
+    let (runs, _) = assess(trial, model, &law)?;
     Ok(Some(Without {
         change: change(&runs),
         left_out,

@@ -1,23 +1,21 @@
 //! The picture of a fit.
 
-use super::FitReport;
 use crate::air::AirFlow;
 use crate::chart::{FlowBand, FlowPoint, TrialFigure};
 use crate::error::Error;
+use crate::report::interval::rounded;
+use crate::report::kind::Kind;
 use crate::report::number::UnitSystem;
-use crate::uncertainty::{ErrorLaw, Interval, Predictor};
+use crate::trial::Fit;
+use crate::uncertainty::{Interval, Prediction};
 use crate::units::{VolumeRate, percent};
 
-/// How far the curves go beyond the largest measured air flow: as far as a trial helps.
-const BEYOND: f64 = 2.0;
 /// Share of the largest flow below which no band is drawn: where pumping starts its logarithm says nothing.
 const LEAST: f64 = 0.02;
-/// Points of a curve.
-const POINTS: usize = 60;
 
-impl FitReport {
+impl Fit {
     /// Measured points on the predicted and the calibrated curve, each with its interval, at the depth and lift of
-    /// [`FitReport::middle`]. Runs at others are counted in a note.
+    /// [`Fit::middle`]. Runs at others are counted in a note.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
@@ -28,39 +26,9 @@ impl FitReport {
             .iter()
             .filter(|run| run.point.submergence == at.submergence && run.point.lift == at.lift)
             .collect();
-        let largest = drawn
-            .iter()
-            .map(|run| run.point.air.kg_per_s())
-            .fold(0.0, f64::max);
-        let riser = self.known.riser();
-        let first = riser.threshold()?.map_or(0.0, AirFlow::kg_per_s);
-        let last = (BEYOND * largest).max(first);
-        let plain = ErrorLaw::default()
-            .with_level(self.law.level())?
-            .on(riser)?;
-        let curve = |of: &Predictor| -> Result<(Vec<FlowPoint>, Vec<FlowBand>), Error> {
-            let (mut points, mut bands) = (Vec::new(), Vec::new());
-            for n in 0..POINTS {
-                // Closer where the curve is steep.
-                let share = (n as f64 / (POINTS - 1) as f64).powi(2);
-                let air = AirFlow::from_kg_per_s(first + share * (last - first));
-                let found = of.predict(air)?;
-                points.push(point(air, found.outcome.water_flow()));
-                bands.extend(found.interval.map(|interval| band(air, &interval)));
-            }
-            let largest = points.iter().map(|p| p.water.value).fold(0.0, f64::max);
-            let starts = |p: &&FlowPoint| p.water.value < LEAST * largest;
-            let starting = points.iter().take_while(starts).count();
-            bands.drain(..starting.min(bands.len()));
-            Ok((points, bands))
-        };
-        let (predicted, before) = curve(&plain)?;
-        let counts = self.runs[self.middle].counting > 0;
-        let (calibrated, after) = if counts {
-            curve(&self.known)?
-        } else {
-            Default::default()
-        };
+        let (plain, known) = self.curves(drawn.iter().map(|run| run.point.air))?;
+        let (predicted, before) = curve(&plain);
+        let (calibrated, after) = known.map(|known| curve(&known)).unwrap_or_default();
         let bars = drawn.iter().filter_map(|run| {
             let reach = (self.law.coverage_factor() * run.reading?).exp();
             let (air, flow) = (run.point.air, run.point.water_flow);
@@ -75,7 +43,7 @@ impl FitReport {
             self.model.worded(units),
             format!(
                 "Bands hold the true flow, bars a reading's, with {} %",
-                crate::report::interval::rounded(level)
+                rounded(level)
             ),
         ];
         match self.runs.len() - drawn.len() {
@@ -85,12 +53,13 @@ impl FitReport {
                 "{n} more runs, at other depths or lifts, are not drawn"
             )),
         }
+        let spec = self.known.riser().spec();
         Ok(TrialFigure {
             title: format!(
                 "Riser of {} bore, {} deep, lift {}",
-                units.bore(riser.spec().free_bore()),
-                units.height(at.submergence),
-                units.height(at.lift)
+                units.say(Kind::Bore, spec.free_bore().value),
+                units.say(Kind::Height, at.submergence.value),
+                units.say(Kind::Height, at.lift.value)
             ),
             notes,
             predicted,
@@ -114,10 +83,23 @@ fn point(air: AirFlow, water: VolumeRate) -> FlowPoint {
     }
 }
 
-fn band(air: AirFlow, interval: &Interval) -> FlowBand {
-    FlowBand {
-        air_at_20_c: air.volume_rate_at_20_c(),
-        low: interval.low,
-        high: interval.high,
-    }
+fn curve(found: &[(AirFlow, Prediction)]) -> (Vec<FlowPoint>, Vec<FlowBand>) {
+    let points: Vec<FlowPoint> = found
+        .iter()
+        .map(|(air, found)| point(*air, found.outcome.water_flow()))
+        .collect();
+    let bands = found.iter().filter_map(|(air, found)| {
+        let Interval { low, high, .. } = found.interval?;
+        Some(FlowBand {
+            air_at_20_c: air.volume_rate_at_20_c(),
+            low,
+            high,
+        })
+    });
+    let mut bands: Vec<FlowBand> = bands.collect();
+    let largest = points.iter().map(|p| p.water.value).fold(0.0, f64::max);
+    let starts = |p: &&FlowPoint| p.water.value < LEAST * largest;
+    let starting = points.iter().take_while(starts).count();
+    bands.drain(..starting.min(bands.len()));
+    (points, bands)
 }

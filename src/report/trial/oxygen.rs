@@ -1,11 +1,11 @@
 //! Readings and fitted curves of an aeration test, drawn.
 
-use super::AerationReport;
 use crate::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use crate::gas::aeration::Reading;
+use crate::transfer::Aeration;
 use crate::units::{Time, base, milligram_per_liter, minute, per_hour};
 
-impl AerationReport {
+impl Aeration {
     /// Readings and fitted curves: dissolved oxygen in mg/L against time in minutes.
     #[must_use]
     pub fn chart(&self) -> Chart {
