@@ -10,6 +10,8 @@ mod curve;
 mod error;
 mod facts;
 mod flow;
+#[cfg(feature = "files")]
+mod keys;
 mod load;
 mod need;
 mod size;
@@ -25,6 +27,8 @@ pub use facts::{
     TransferFacts,
 };
 pub use flow::FlowAnswer;
+#[cfg(feature = "files")]
+pub use keys::{KeyFacts, KeysAnswer};
 pub use load::LoadFacts;
 pub use need::{
     DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
@@ -132,6 +136,8 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     #[cfg(feature = "trial")]
     ("aeration", AerationAnswer::schema),
     ("check", CheckAnswer::schema),
+    #[cfg(feature = "files")]
+    ("keys", KeysAnswer::schema),
     ("error", ErrorAnswer::schema),
 ];
 

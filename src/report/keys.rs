@@ -6,34 +6,11 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::error::Range;
-use crate::keys::{Holds, Row, SECTIONS, STATE, Section, Usual};
+use crate::keys::{Holds, Row, SECTIONS, STATE, Section};
 use crate::units::quantity::Dimension;
 
-/// The JSON shape `risewater.keys/1`.
-#[derive(Debug, Serialize)]
-struct Keys {
-    schema: &'static str,
-    keys: Vec<KeyAnswer>,
-}
-
-#[derive(Debug, Serialize)]
-struct KeyAnswer {
-    section: &'static str,
-    key: &'static str,
-    /// Whether a file may have several sections of this name.
-    several: bool,
-    holds: String,
-    meaning: String,
-    /// Null where it must be given.
-    default: Option<String>,
-    example: String,
-    instead: &'static [&'static str],
-    /// The outlet or injector that it belongs to.
-    belongs_to: Option<&'static str>,
-}
-
 /// The keys of a section, or of all.
-fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static Row)> {
+pub(crate) fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static Row)> {
     const ALL: &[Section] = &SECTIONS;
     let asked = move |section: &&Section| name.is_none_or(|name| section.name == name);
     let sections = ALL.iter().filter(asked);
@@ -41,7 +18,7 @@ fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static 
 }
 
 /// Words without the marks of the book.
-fn plain(words: &str) -> String {
+pub(crate) fn plain(words: &str) -> String {
     words.replace(['`', '*'], "").replace("<sub>L</sub>", "L")
 }
 
@@ -62,30 +39,6 @@ pub fn keys(section: Option<&str>) -> String {
         )
     };
     rows(section).map(of_key).collect()
-}
-
-/// The same as JSON, `risewater.keys/1`.
-#[must_use]
-pub fn keys_json(section: Option<&str>) -> Value {
-    let keys = rows(section).map(|(section, row)| KeyAnswer {
-        section: section.name,
-        key: row.name,
-        several: section.repeated,
-        holds: plain(&row.value_words()),
-        meaning: plain(row.words),
-        default: match row.usual {
-            Usual::Needed(_) => None,
-            _ => Some(plain(&row.usual_words())),
-        },
-        example: Row::literal(row.example),
-        instead: row.instead,
-        belongs_to: (!row.of.is_empty()).then_some(row.of),
-    });
-    let answer = Keys {
-        schema: "risewater.keys/1",
-        keys: keys.collect(),
-    };
-    serde_json::to_value(answer).unwrap_or_default()
 }
 
 /// A JSON Schema, as far as design files need one.
@@ -232,7 +185,7 @@ impl Schema {
 
 /// A JSON Schema of design files, for editors.
 #[must_use]
-pub fn schema() -> Value {
+pub fn design_schema() -> Value {
     let sections = SECTIONS.iter().map(|section| {
         let one = Schema::section(section);
         let whole = if section.repeated {

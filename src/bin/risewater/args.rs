@@ -128,9 +128,7 @@ pub enum Command {
         json: bool,
     },
     /// List what the tool knows
-    #[command(
-        after_help = "Example: risewater list pipes\n         risewater list keys riser\n         risewater list schema > risewater.schema.json"
-    )]
+    #[command(after_help = "Example: risewater list pipes\n         risewater list keys riser")]
     List {
         /// What to list
         what: Listed,
@@ -144,11 +142,11 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t = Units::Metric)]
         units: Units,
     },
-    /// Print the shape of a JSON answer as a JSON Schema
-    #[command(after_help = "Example: risewater schema flow > flow.schema.json")]
+    /// Print the shape of a design file, for editors, or of a JSON answer, as a JSON Schema
+    #[command(after_help = "Example: risewater schema design > risewater.schema.json")]
     Schema {
-        /// Which answer; their names when none is given
-        #[arg(value_parser = PossibleValuesParser::new(SHAPES.iter().map(|(name, _)| *name)))]
+        /// Which; the names when none is given
+        #[arg(value_parser = PossibleValuesParser::new(shapes()))]
         name: Option<String>,
     },
     /// Print a design file of an invented hatchery, to start from
@@ -253,8 +251,6 @@ pub enum Listed {
     Sources,
     /// Keys of a design file: what they hold, their defaults, examples
     Keys,
-    /// A JSON Schema of design files, for editors
-    Schema,
     /// Units that design files take
     Units,
     /// Named reference states of air
@@ -272,3 +268,13 @@ pub enum Listed {
     /// Every value from memory or of our own
     Memory,
 }
+
+/// What has a shape: the design file, then the answers.
+pub fn shapes() -> impl Iterator<Item = &'static str> {
+    [DESIGN]
+        .into_iter()
+        .chain(SHAPES.iter().map(|(name, _)| *name))
+}
+
+/// The shape of design files.
+pub const DESIGN: &str = "design";

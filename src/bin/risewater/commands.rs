@@ -4,7 +4,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, SHAPES};
+use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -13,7 +13,9 @@ use risewater::uncertainty::{Predictor, Wanted};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter, quantity};
 use risewater::{Caution, Model};
 
-use crate::args::{By, Command, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units};
+use crate::args::{
+    By, Command, DESIGN, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units, shapes,
+};
 use crate::failure::Failure;
 use crate::{manual, sure as how_sure};
 
@@ -225,9 +227,8 @@ fn list(
         Listed::Pipes => report::pipes(units),
         Listed::Models => report::models(units),
         Listed::Sources => report::sources(),
-        Listed::Keys if json => pretty(&report::keys_json(section)),
+        Listed::Keys if json => pretty(&KeysAnswer::of(section).json()),
         Listed::Keys => report::keys(section),
-        Listed::Schema => pretty(&report::schema()),
         Listed::Units => report::units(),
         Listed::States => report::states(units),
         Listed::Losses => report::losses(),
@@ -242,10 +243,11 @@ fn list(
 
 /// The shape of an answer, or the names of all.
 fn schema(name: Option<&str>) -> String {
-    let mut shapes = SHAPES.iter();
-    match shapes.find(|(known, _)| Some(*known) == name) {
-        Some((_, shape)) => pretty(shape().as_value()),
-        None => SHAPES.iter().map(|(name, _)| format!("{name}\n")).collect(),
+    let shape = SHAPES.iter().find(|(known, _)| Some(*known) == name);
+    match (name, shape) {
+        (Some(DESIGN), _) => pretty(&report::design_schema()),
+        (_, Some((_, shape))) => pretty(shape().as_value()),
+        _ => shapes().map(|name| format!("{name}\n")).collect(),
     }
 }
 
