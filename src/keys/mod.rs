@@ -59,9 +59,10 @@ impl Section {
     /// As a file writes it: `[riser]`, `[[lift]]`.
     #[must_use]
     pub fn title(&self) -> String {
-        match self.repeated {
-            true => format!("[[{}]]", self.name),
-            false => format!("[{}]", self.name),
+        if self.repeated {
+            format!("[[{}]]", self.name)
+        } else {
+            format!("[{}]", self.name)
         }
     }
 }
@@ -301,11 +302,8 @@ impl Row {
         match self.usual {
             Usual::Needed(words) | Usual::Words(words) => words.to_owned(),
             Usual::Value(value, remark) => {
-                let name = matches!(self.holds, Holds::Name(..));
-                match name {
-                    true => format!("`{value}`{remark}"),
-                    false => format!("{value}{remark}"),
-                }
+                let mark = if self.names().is_empty() { "" } else { "`" };
+                format!("{mark}{value}{mark}{remark}")
             }
         }
     }

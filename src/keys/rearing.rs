@@ -105,12 +105,12 @@ keys! {
     /// `[[rearing_tank]]`, which has the keys of a tank in `[need]`.
     rearing_tank "rearing_tank"
         NAME "name": String = text().is("what the answer calls it", "nursery").else_("`tank 1` and so on");
-        => &of_tank(NAME.row)
+        => &of_tank(&NAME.row)
 }
 
 /// A name, and all of `[need]` but the last two, which are of the room.
-const fn of_tank(name: Row) -> [Row; need::ALL.len() - 1] {
-    let mut rows = [name; need::ALL.len() - 1];
+const fn of_tank(name: &Row) -> [Row; need::ALL.len() - 1] {
+    let mut rows = [*name; need::ALL.len() - 1];
     let mut n = 1;
     while n < rows.len() {
         rows[n] = need::ALL[n - 1];

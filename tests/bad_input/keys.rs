@@ -12,10 +12,8 @@ fn faults(section: &Section, row: &Row, value: &str) -> Vec<String> {
         (_, injector) => format!("injector = \"{injector}\"\n"),
     };
     let text = format!("{}\n{owner}{} = {value}\n", section.title(), row.name);
-    let path = match section.repeated {
-        true => format!("{} 1.{}", section.name, row.name),
-        false => format!("{}.{}", section.name, row.name),
-    };
+    let number = if section.repeated { " 1" } else { "" };
+    let path = format!("{}{number}.{}", section.name, row.name);
     let Err(FileError::Faults { faults }) = Design::parse(&text) else {
         return Vec::new();
     };

@@ -288,9 +288,10 @@ fn tables_of_keys_are_those_of_the_library() {
                 .to_lowercase()
                 .replace("outlets", "riser");
         }
-        let line = match line.starts_with("| `") && !next.starts_with("|---") {
-            true => as_the_library_has_it(&section, line),
-            false => line.to_owned(),
+        let line = if line.starts_with("| `") && !next.starts_with("|---") {
+            as_the_library_has_it(&section, line)
+        } else {
+            line.to_owned()
         };
         now += &format!("{line}\n");
     }
