@@ -157,7 +157,7 @@ impl Points {
     }
 
     /// Standard uncertainty of each reading's logarithm, with what it shares with others.
-    #[cfg(all(feature = "report", feature = "trial"))]
+    #[cfg(feature = "trial")]
     pub(crate) fn reading_standards(&self) -> Vec<f64> {
         let shared = |i: usize| self.shared.iter().map(move |error| error[i].powi(2));
         let readings = self.readings.iter().enumerate();

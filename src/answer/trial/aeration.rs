@@ -47,7 +47,6 @@ pub struct AerationAnswer {
 
 /// What one probe says.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct ProbeFacts {
     /// its name
     pub probe: String,
@@ -79,7 +78,6 @@ pub struct ProbeFacts {
 
 /// A riser's own transfer coefficient by an aeration test, at the temperature of the test.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct OwnFacts {
     /// with the tank at half of its saturation
     pub coefficient_per_s: f64,

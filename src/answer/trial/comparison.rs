@@ -37,7 +37,6 @@ pub struct ComparisonAnswer {
 
 /// A run against its prediction.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct ComparedRun {
     /// its setting and its air
     #[serde(flatten)]
@@ -59,7 +58,6 @@ pub struct ComparedRun {
 
 /// The water of a run against its prediction.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct ComparedFlow {
     /// measured water flow
     pub water_flow_m3_per_s: f64,
@@ -77,7 +75,6 @@ pub struct ComparedFlow {
 
 /// Runs together.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct OverallFacts {
     /// runs with a prediction
     pub runs: usize,
@@ -96,7 +93,6 @@ pub struct OverallFacts {
 
 /// The runs of one configuration together.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct OverallOf {
     /// the configuration
     pub configuration: String,
@@ -107,7 +103,6 @@ pub struct OverallOf {
 
 /// Two configurations, pair by pair.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct PairsFacts {
     /// name of the first
     pub first: String,
@@ -136,7 +131,6 @@ pub struct PairsFacts {
 
 /// Two runs at one setting.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct PairFacts {
     /// run of the first
     pub first: String,
@@ -159,7 +153,6 @@ pub struct PairFacts {
 
 /// A run without a partner.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct UnpairedRun {
     /// its name
     pub run: String,
@@ -170,7 +163,6 @@ pub struct UnpairedRun {
 
 /// What a verdict means.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct Meaning {
     /// the verdict
     #[schemars(with = "String")]

@@ -43,7 +43,6 @@ pub struct FitAnswer {
 
 /// How far an interval reaches.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct WidthFacts {
     /// below the flow, as a share of it
     pub below: f64,
@@ -53,7 +52,6 @@ pub struct WidthFacts {
 
 /// A measured point before and after the trial.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct FitRunFacts {
     /// its setting and its air
     #[serde(flatten)]
@@ -81,7 +79,6 @@ pub struct FitRunFacts {
 
 /// What a trial has taught of the terms of the law of error.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct TaughtFacts {
     /// the run at whose riser
     pub run: String,
@@ -93,7 +90,6 @@ pub struct TaughtFacts {
 
 /// A term of the law of error.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct TermFacts {
     /// `rig`, `shape`, `developing length`, `wide pipe`, `entrance` or `outlet`
     pub term: String,
@@ -109,7 +105,6 @@ pub struct TermFacts {
 
 /// The answer without readings that stand out.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct WithoutFacts {
     /// their names
     pub left_out: Vec<String>,
@@ -121,7 +116,6 @@ pub struct WithoutFacts {
 
 /// A run by the others.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct WithoutRun {
     /// its name
     pub run: String,

@@ -29,7 +29,6 @@ use crate::units::{Length, Ratio};
 
 /// A run: its setting and its air.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct RunFacts {
     /// name of the run
     pub run: String,

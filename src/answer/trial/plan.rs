@@ -38,7 +38,6 @@ pub struct PlanAnswer {
 
 /// A run to make.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct PlannedFacts {
     /// its setting and its air
     #[serde(flatten)]
@@ -69,7 +68,6 @@ pub struct PlannedFacts {
 
 /// What the drawn water does to the level of its source.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct LevelFacts {
     /// fall of the source in one fill
     pub fall_m: f64,
@@ -86,7 +84,6 @@ pub struct LevelFacts {
 
 /// In which order to make runs.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct OrderFacts {
     /// where the flow must be known
     pub duty: TrialDuty,
@@ -102,7 +99,6 @@ pub struct OrderFacts {
 
 /// Where the flow of a trial must be known.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct TrialDuty {
     /// depth of the air inlet
     pub submergence_m: f64,
@@ -127,7 +123,6 @@ pub struct TrialDuty {
 
 /// A run to make next.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct NextFacts {
     /// its setting and its air
     #[serde(flatten)]

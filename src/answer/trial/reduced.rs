@@ -51,7 +51,6 @@ pub struct TrialAnswer {
 
 /// A run of a trial.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct TrialRun {
     /// its setting and its air
     #[serde(flatten)]
@@ -79,7 +78,6 @@ pub struct TrialRun {
 
 /// The water of a run.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct TrialFlow {
     /// measured water flow
     pub water_flow_m3_per_s: f64,
@@ -107,7 +105,6 @@ pub struct TrialFlow {
 
 /// What stands behind one flow.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct MeasuredFacts {
     /// relative standard uncertainty
     pub relative_standard: f64,
@@ -125,7 +122,6 @@ pub struct MeasuredFacts {
 
 /// One part of an uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct BudgetFacts {
     /// where it comes from
     #[schemars(with = "String")]
@@ -138,7 +134,6 @@ pub struct BudgetFacts {
 
 /// A repeat out of line with the others.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct OutlierFacts {
     /// which repeat, counted from one
     pub repeat: usize,
