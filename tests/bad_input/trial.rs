@@ -90,7 +90,7 @@ fn good_in_other_clothes() {
         let value: Value = serde_json::from_str(text).unwrap();
         let runs = value["runs"].as_array().unwrap();
         runs.iter()
-            .map(|run| run["water_flow_m3_per_s"].as_f64().unwrap())
+            .map(|run| run["flow"]["water_flow_m3_per_s"].as_f64().unwrap())
             .collect()
     };
     for (name, sheet) in clothes {

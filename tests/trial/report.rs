@@ -24,18 +24,17 @@ fn json() {
     assert_eq!(json["runs"].as_array().unwrap().len(), 12);
     let run = &json["runs"][4];
     assert_eq!(run["run"], "R05");
-    assert_eq!(run["water"]["outliers"][0]["repeat"], 3);
+    assert_eq!(run["flow"]["water"]["outliers"][0]["repeat"], 3);
     let number = |key: &str| run[key].as_f64().unwrap();
+    let flow = |key: &str| run["flow"][key].as_f64().unwrap();
     let water = report.runs[4].flow.as_ref().unwrap().water_flow_m3_per_s;
-    assert_eq!(number("water_flow_m3_per_s"), water);
-    assert!(
-        number("water_flow_low_m3_per_s") < water && water < number("water_flow_high_m3_per_s")
-    );
+    assert_eq!(flow("water_flow_m3_per_s"), water);
+    assert!(flow("water_flow_low_m3_per_s") < water && water < flow("water_flow_high_m3_per_s"));
     let middle =
         0.5 * (number("air_mass_flow_low_kg_per_s") + number("air_mass_flow_high_kg_per_s"));
     assert!((middle / number("air_mass_flow_kg_per_s") - 1.0).abs() < 1e-12);
-    for fluid in ["water", "air"] {
-        let budget = run[fluid]["budget"].as_array().unwrap();
+    for (fluid, told) in [("water", &run["flow"]["water"]), ("air", &run["air"])] {
+        let budget = told["budget"].as_array().unwrap();
         let sum: f64 = budget
             .iter()
             .map(|part| part["share"].as_f64().unwrap())

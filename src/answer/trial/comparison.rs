@@ -43,8 +43,7 @@ pub struct ComparedRun {
     pub at: RunFacts,
     /// what was set up, as the sheet has it
     pub configuration: String,
-    /// the water measured; left out where none came
-    #[serde(flatten)]
+    /// the water measured; `null` where none came
     pub measured: Option<ComparedFlow>,
     /// water flow predicted at the measured air flow, zero when none
     pub predicted_water_flow_m3_per_s: f64,

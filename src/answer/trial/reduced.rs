@@ -69,8 +69,7 @@ pub struct TrialRun {
     pub air_mass_flow_high_kg_per_s: f64,
     /// what stands behind the air
     pub air: MeasuredFacts,
-    /// the water; left out where none came
-    #[serde(flatten)]
+    /// the water; `null` where none came
     pub flow: Option<TrialFlow>,
     /// water and atmosphere
     pub site: SiteFacts,
