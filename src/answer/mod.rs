@@ -8,6 +8,7 @@
 mod curve;
 mod facts;
 mod flow;
+mod load;
 
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
 pub(crate) use facts::GIVEN;
@@ -15,6 +16,7 @@ pub use facts::{
     EndFacts, GasFacts, GasesOf, IntervalFacts, PointFacts, RiserFacts, SiteFacts, TransferFacts,
 };
 pub use flow::FlowAnswer;
+pub use load::LoadFacts;
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};

@@ -6,8 +6,9 @@ use super::load::Load;
 use crate::units::{MassConcentration, MassRate, VolumeRate, base};
 
 /// What a flow of water is needed for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, serde::Serialize)]
 #[strum(serialize_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 pub enum Line {
     /// To bring oxygen.
     Oxygen,
