@@ -9,6 +9,8 @@ mod curve;
 mod facts;
 mod flow;
 mod load;
+mod supply;
+mod worded;
 
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
 pub(crate) use facts::GIVEN;
@@ -17,6 +19,13 @@ pub use facts::{
 };
 pub use flow::FlowAnswer;
 pub use load::LoadFacts;
+pub use supply::{
+    AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts, DoubtCostFacts, DutyFacts,
+    EnergyFacts, GasGroupFacts, KindFacts, LiftFacts, LineFacts, MainLinePipe, OneLessFacts,
+    OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts,
+    SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
+};
+pub use worded::Worded;
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
@@ -25,6 +34,7 @@ use serde_json::Value;
 
 use crate::caution::Caution;
 use crate::model::Model;
+use crate::references::Reference;
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
 
@@ -99,4 +109,5 @@ macro_rules! schema_as {
 schema_as! {
     Caution: Remark;
     Model: String;
+    Reference: String;
 }

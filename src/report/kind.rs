@@ -27,13 +27,19 @@ pub(super) enum Kind {
     Velocity,
     /// Power.
     Power,
+    /// A whole number.
+    Count,
+    /// Volume flow of a blower's air.
+    BlowerAir,
+    /// Energy.
+    Energy,
 }
 
 impl Kind {
     /// Its unit: size and name.
     pub(super) fn unit(self, units: UnitSystem) -> Unit {
         match self {
-            Self::Plain | Self::Share(_) => (1.0, ""),
+            Self::Plain | Self::Share(_) | Self::Count => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
@@ -42,6 +48,8 @@ impl Kind {
             Self::Bore => units.bore_unit(),
             Self::Velocity => units.velocity_unit(),
             Self::Power => units.power_unit(),
+            Self::BlowerAir => units.blower_unit(),
+            Self::Energy => (3.6e6, "kWh"),
         }
     }
 
@@ -51,6 +59,7 @@ impl Kind {
             Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
             Self::Velocity => format!("{value:.2}"),
             Self::Height => place(value),
+            Self::Count => format!("{value:.0}"),
             _ => short(value),
         }
     }
@@ -117,6 +126,8 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 pub(super) struct Column<R> {
     head: &'static str,
     key: &'static str,
+    #[cfg_attr(not(feature = "sheet"), allow(dead_code, reason = "pages need it"))]
+    page: &'static str,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
 }
@@ -132,6 +143,7 @@ impl<R> Column<R> {
         Self {
             head,
             key,
+            page: "",
             kind,
             cell,
         }
@@ -153,6 +165,54 @@ impl<R> Column<R> {
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
         Self::new("", key, kind, cell)
+    }
+
+    /// A column of texts and pages, each with a head of its own.
+    pub(super) const fn told(
+        head: &'static str,
+        page: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self {
+            page,
+            ..Self::new(head, "", kind, cell)
+        }
+    }
+
+    /// A column of pages alone.
+    pub(super) const fn paged(
+        head: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self::told("", head, kind, cell)
+    }
+
+    /// Its head on a page, with the unit that the numbers are in; none where it does not stand there.
+    #[cfg(feature = "sheet")]
+    pub(super) fn page_title(&self, units: UnitSystem) -> Option<String> {
+        let head = (!self.page.is_empty()).then_some(self.page)?;
+        Some(match self.kind.unit(units).1 {
+            "" => head.to_owned(),
+            unit => format!("{head} ({unit})"),
+        })
+    }
+
+    /// Whether it has words, not numbers.
+    #[cfg(feature = "sheet")]
+    pub(super) fn is_words(&self) -> bool {
+        self.kind == Kind::Plain
+    }
+
+    /// A cell on a page.
+    #[cfg(feature = "sheet")]
+    pub(super) fn page_cell(&self, row: &R, units: UnitSystem) -> String {
+        match (self.cell)(row, units) {
+            Cell::Empty => String::new(),
+            Cell::Text(text) => text,
+            Cell::Number(si) => self.kind.digits(si / self.kind.unit(units).0),
+        }
     }
 
     /// Its head, with the unit that the numbers are in.

@@ -48,9 +48,8 @@ pub use number::UnitSystem;
 #[cfg(feature = "trial")]
 pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
-pub use sheet::{DesignSheet, SheetError};
+pub use sheet::DesignSheet;
 pub use size::SizeReport;
-pub use supply::{Depths, DoubtCost, SupplyChain, SupplyGases, SupplyReport, supply_sources};
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 

@@ -58,8 +58,8 @@ pub struct DepthPower {
 }
 
 /// What keeps the best depth from being another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames)]
-#[strum(serialize_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum DepthLimit {
     /// Nothing: power is larger on both sides.
