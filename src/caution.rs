@@ -299,10 +299,19 @@ impl Caution {
 /// Its code, and its words in metric units.
 impl serde::Serialize for Caution {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        use serde::ser::SerializeStruct;
-        let mut remark = serializer.serialize_struct("Caution", 2)?;
-        remark.serialize_field("code", self.code())?;
-        remark.serialize_field("message", &self.to_string())?;
-        remark.end()
+        with_code(self.code(), &self.to_string(), serializer)
     }
+}
+
+/// A code that does not change, and words that may.
+pub(crate) fn with_code<S: serde::Serializer>(
+    code: &str,
+    message: &str,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    use serde::ser::SerializeStruct;
+    let mut remark = serializer.serialize_struct("Remark", 2)?;
+    remark.serialize_field("code", code)?;
+    remark.serialize_field("message", message)?;
+    remark.end()
 }

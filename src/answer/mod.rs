@@ -9,6 +9,7 @@ mod curve;
 mod facts;
 mod flow;
 mod load;
+mod size;
 mod supply;
 mod worded;
 
@@ -19,11 +20,15 @@ pub use facts::{
 };
 pub use flow::FlowAnswer;
 pub use load::LoadFacts;
+pub use size::{
+    BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
+    MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
+};
 pub use supply::{
-    AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts, DoubtCostFacts, DutyFacts,
-    EnergyFacts, GasGroupFacts, KindFacts, LiftFacts, LineFacts, MainLinePipe, OneLessFacts,
-    OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts,
-    SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
+    AirDutyFacts, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
+    DoubtCostFacts, EnergyFacts, GasGroupFacts, KindFacts, LiftFacts, LineFacts, MainLinePipe,
+    OneLessFacts, OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer,
+    SupplyChainFacts, SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
 };
 pub use worded::Worded;
 
@@ -35,6 +40,7 @@ use serde_json::Value;
 use crate::caution::Caution;
 use crate::model::Model;
 use crate::references::Reference;
+use crate::sizing::Reason;
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
 
@@ -74,6 +80,7 @@ pub trait Answer: Serialize + JsonSchema + Sized {
     #[must_use]
     fn schema() -> Schema {
         let mut schema = SchemaSettings::draft2020_12()
+            .for_serialize()
             .into_generator()
             .into_root_schema_for::<Self>();
         schema.insert("title".to_owned(), Self::SCHEMA.into());
@@ -81,7 +88,14 @@ pub trait Answer: Serialize + JsonSchema + Sized {
     }
 }
 
-/// A remark on an answer.
+/// The answers by name, each with its shape: `flow` is that of `risewater.flow/4`.
+pub const SHAPES: &[(&str, fn() -> Schema)] = &[
+    ("flow", FlowAnswer::schema),
+    ("curve", CurveAnswer::schema),
+    ("size", SizeAnswer::schema),
+];
+
+/// What is to be known, with a code for programs.
 #[derive(JsonSchema)]
 #[allow(dead_code, reason = "the shape of what serde writes")]
 struct Remark {
@@ -94,6 +108,10 @@ struct Remark {
 macro_rules! schema_as {
     ($($name:ty: $shape:ty;)*) => {$(
         impl JsonSchema for $name {
+            fn inline_schema() -> bool {
+                <$shape>::inline_schema()
+            }
+
             fn schema_name() -> std::borrow::Cow<'static, str> {
                 <$shape>::schema_name()
             }
@@ -108,6 +126,7 @@ macro_rules! schema_as {
 // What the engine's types are in JSON: they serialise as these.
 schema_as! {
     Caution: Remark;
+    Reason: Remark;
     Model: String;
     Reference: String;
 }

@@ -9,6 +9,10 @@ use crate::units::system::Unit;
 pub(super) enum Kind {
     /// No number, or a number of its own making.
     Plain,
+    /// A whole number.
+    Count,
+    /// A yes, or nothing.
+    Yes,
     /// Part of one, in per cent with so many decimals.
     Percent(usize),
     /// Part of one, with so many decimals.
@@ -27,8 +31,6 @@ pub(super) enum Kind {
     Velocity,
     /// Power.
     Power,
-    /// A whole number.
-    Count,
     /// Volume flow of a blower's air.
     BlowerAir,
     /// Energy.
@@ -39,7 +41,7 @@ impl Kind {
     /// Its unit: size and name.
     pub(super) fn unit(self, units: UnitSystem) -> Unit {
         match self {
-            Self::Plain | Self::Share(_) | Self::Count => (1.0, ""),
+            Self::Plain | Self::Count | Self::Yes | Self::Share(_) => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
@@ -58,8 +60,8 @@ impl Kind {
         match self {
             Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
             Self::Velocity => format!("{value:.2}"),
-            Self::Height => place(value),
             Self::Count => format!("{value:.0}"),
+            Self::Height => place(value),
             _ => short(value),
         }
     }
@@ -90,6 +92,26 @@ pub(super) enum Cell {
     Number(f64),
     /// A text.
     Text(String),
+    /// Yes or no.
+    Yes(bool),
+}
+
+impl From<u32> for Cell {
+    fn from(count: u32) -> Self {
+        Self::Number(count.into())
+    }
+}
+
+impl From<usize> for Cell {
+    fn from(count: usize) -> Self {
+        Self::Number(count as f64)
+    }
+}
+
+impl From<bool> for Cell {
+    fn from(yes: bool) -> Self {
+        Self::Yes(yes)
+    }
 }
 
 impl From<f64> for Cell {
@@ -211,6 +233,7 @@ impl<R> Column<R> {
         match (self.cell)(row, units) {
             Cell::Empty => String::new(),
             Cell::Text(text) => text,
+            Cell::Yes(yes) => if yes { "yes" } else { "" }.to_owned(),
             Cell::Number(si) => self.kind.digits(si / self.kind.unit(units).0),
         }
     }
@@ -229,6 +252,7 @@ impl<R> Column<R> {
         match (self.cell)(row, units) {
             Cell::Empty => "-".to_owned(),
             Cell::Text(text) => text,
+            Cell::Yes(yes) => if yes { "yes" } else { "" }.to_owned(),
             Cell::Number(si) => {
                 let (size, unit) = self.kind.unit(units);
                 let number = self.kind.digits(si / size);
@@ -246,6 +270,7 @@ impl<R> Column<R> {
         match (self.cell)(row, units) {
             Cell::Empty => String::new(),
             Cell::Text(text) => super::csv::quoted(&text),
+            Cell::Yes(yes) => yes.to_string(),
             Cell::Number(si) => match self.kind {
                 Kind::Percent(_) => si.to_string(),
                 kind => (si / kind.unit(units).0).to_string(),

@@ -6,7 +6,6 @@
 
 #[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
 mod aeration;
-mod chain;
 #[cfg(feature = "trial")]
 mod comparison;
 mod csv;
@@ -33,7 +32,6 @@ mod trial;
 
 #[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
 pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
-pub use chain::Chain;
 #[cfg(feature = "trial")]
 pub use comparison::ComparisonReport;
 pub use error::error_json;
@@ -49,7 +47,6 @@ pub use number::UnitSystem;
 pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
 pub use sheet::DesignSheet;
-pub use size::SizeReport;
 #[cfg(feature = "trial")]
 pub use trial::{TrialReport, TrialTerms};
 

@@ -92,10 +92,6 @@ impl UnitSystem {
             mass.value,
         )
     }
-
-    pub(super) fn power(self, watt: f64) -> String {
-        with(self.power_unit(), watt)
-    }
 }
 
 /// A count with commas between thousands.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::{Objective, Problem, Sizing};
 use crate::air::AirFlow;
-use crate::caution::Caution;
+use crate::caution::{Caution, with_code};
 use crate::error::Error;
 use crate::pipe::Pipe;
 use crate::published::LOWEST_SHARE_OF_PEAK;
@@ -217,6 +217,13 @@ impl fmt::Display for Reason {
     }
 }
 
+/// Its code, and its words in metric units.
+impl serde::Serialize for Reason {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        with_code(self.code(), &self.to_string(), serializer)
+    }
+}
+
 impl Reason {
     /// Its words, with numbers in a system of units; `to_string` has them in metric units.
     #[must_use]
@@ -303,8 +310,11 @@ impl Reason {
 }
 
 /// What a margin changes.
-#[derive(Debug, Clone, Copy, PartialEq, strum::IntoStaticStr, strum::VariantArray)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, strum::IntoStaticStr, strum::VariantArray, serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(into = "&'static str")]
 #[non_exhaustive]
 pub enum MarginCase {
     /// A tenth less air.

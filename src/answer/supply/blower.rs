@@ -57,7 +57,7 @@ impl LineFacts {
 
 /// What the air side asks of a blower.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct DutyFacts {
+pub struct AirDutyFacts {
     /// design air of all lifts
     pub air_mass_flow_kg_per_s: f64,
     /// where the air comes into the header, absolute
@@ -82,7 +82,7 @@ pub struct DutyFacts {
     pub arrival_temperature_k: f64,
 }
 
-impl DutyFacts {
+impl AirDutyFacts {
     pub(super) fn of(plant: &Plant, duty: &AirDuty) -> Self {
         Self {
             air_mass_flow_kg_per_s: duty.air.kg_per_s(),

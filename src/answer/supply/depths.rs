@@ -3,18 +3,15 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::super::DutyFacts;
 use crate::sizing::Problem;
-use crate::supply::{BestDepth, DepthLimit, PlantDepths};
+use crate::supply::{BestDepth, DepthLimit, DepthPower, PlantDepths};
 
 /// The depth of least power for the duty, against the plant as it is.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct DepthsFacts {
-    /// water of the duty
-    pub water_flow_m3_per_s: f64,
-    /// its lift
-    pub lift_m: f64,
-    /// whether it holds at low water too
-    pub at_low_water: bool,
+    /// what was asked
+    pub duty: DutyFacts,
     /// each pipe and number of lifts at its best depth, best first
     pub designs: Vec<DepthFacts>,
     /// between blower and water, that of the plant
@@ -63,9 +60,8 @@ pub struct DepthPoint {
 
 impl DepthsFacts {
     pub(super) fn of(found: &PlantDepths, problem: &Problem) -> Self {
-        let duty = &problem.duty;
         let design = |one: &BestDepth| {
-            let point = |power: &crate::supply::DepthPower| DepthPoint {
+            let point = |power: &DepthPower| DepthPoint {
                 submergence_m: power.submergence.value,
                 adiabatic_power_w: power.adiabatic_power.value,
                 wire_power_w: power.wire_power.map(|power| power.value),
@@ -76,15 +72,13 @@ impl DepthsFacts {
                 best: point(&one.best),
                 air_mass_flow_kg_per_s: one.best.point.air.kg_per_s() * f64::from(one.lifts),
                 pressure_rise_pa: one.best.rise.value,
-                power_against_present: found.against_present(one, duty.water_flow),
+                power_against_present: found.against_present(one, problem.duty.water_flow),
                 limit: one.limit,
                 curve: one.curve.iter().map(point).collect(),
             }
         };
         Self {
-            water_flow_m3_per_s: duty.water_flow.value,
-            lift_m: duty.lift.value,
-            at_low_water: problem.at_low_water,
+            duty: problem.into(),
             designs: found.best.iter().map(design).collect(),
             supply_loss_pa: found.air_side.loss.value,
             present_adiabatic_power_w: found.present.adiabatic_power.value,

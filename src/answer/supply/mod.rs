@@ -7,7 +7,7 @@ mod lifts;
 mod rest;
 
 pub use blower::{
-    AirStateFacts, DutyFacts, LineFacts, MainLinePipe, OneLessFacts, OperationFacts,
+    AirDutyFacts, AirStateFacts, LineFacts, MainLinePipe, OneLessFacts, OperationFacts,
     SpecificationFacts,
 };
 pub use change::{ShiftFacts, TeeFacts};
@@ -54,7 +54,7 @@ pub struct SupplyAnswer {
     /// from the animals to the lifts; `null` unless the file has `[need]`
     pub chain: Option<SupplyChainFacts>,
     /// what the air side asks of a blower
-    pub duty: DutyFacts,
+    pub duty: AirDutyFacts,
     /// the same in the terms of a data sheet, with its margin
     pub specification: SpecificationFacts,
     /// the air outside
@@ -175,7 +175,7 @@ impl SupplyAnswer {
         let header = solved.manifold.header();
         Ok(Self {
             chain: terms.need.map(|need| SupplyChainFacts::of(need, running)),
-            duty: DutyFacts::of(plant, &solved.duty),
+            duty: AirDutyFacts::of(plant, &solved.duty),
             specification: SpecificationFacts::of(plant, &solved.duty.specification),
             outside: (&plant.outside).into(),
             outlet_pressure_pa: main_line.inlet.pascal(),

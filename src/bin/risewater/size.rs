@@ -2,12 +2,11 @@
 
 use std::path::Path;
 
-use risewater::answer::{CurveAnswer, Terms};
-use risewater::report::SizeReport;
-use risewater::sizing::{Reason, Rejected};
+use risewater::answer::{Answer as _, CurveAnswer, RejectedFacts, SizeAnswer};
+use risewater::sizing::{Reason, size};
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
-use crate::commands::{Answer, DRAWN_POINTS, in_design, open, pretty, remark, write};
+use crate::commands::{Answer, DRAWN_POINTS, in_design, open, pretty, write};
 use crate::failure::Failure;
 
 pub fn run(
@@ -21,60 +20,41 @@ pub fn run(
     let (read, mut answer) = open(design)?;
     let law = crate::sure::law(sure)?;
     let read = read.with_law(law.clone());
-    let problem = read.problem().map_err(|error| in_design(design, error))?;
+    let in_file = |error| in_design(design, error);
+    let problem = read.problem().map_err(in_file)?;
     let detailed = if output.json { usize::MAX } else { 1 };
-    let gas = read.gas().map_err(|error| in_design(design, error))?;
-    let need = if read.has_need() {
-        Some(read.room_need().map_err(|error| in_design(design, error))?)
-    } else {
-        None
-    };
-    let mut found = SizeReport::of(&problem, detailed)?
-        .with_gas(&problem, &gas)?
-        .with_need(need.as_ref());
-    if !read.states_outlet() {
-        found.ask_outlet(&problem)?;
-    }
+    let terms = read.terms(law).map_err(in_file)?;
+    let need = read.has_need().then(|| read.room_need()).transpose();
+    let need = need.map_err(in_file)?;
+    let sized = size(&problem)?;
+    let found = SizeAnswer::of(&problem, &sized, detailed, &terms, need.as_ref())?;
     let units = output.units.into();
-    let Some(winner) = found.sizing.best() else {
-        let gas = |one: &Rejected| matches!(one.reason, Reason::TotalGasPressure { .. });
+    let Some(best) = sized.best() else {
+        let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
         return Err(Failure::NoDesign {
-            advice: if found.sizing.rejected.iter().all(gas) {
+            advice: if found.rejected.iter().all(gas) {
                 "inject higher (limits.min_submergence), or allow more gas"
             } else {
                 "use more depth, wider pipe, more lifts or less lift"
             },
             groups: found.rejected_text(units),
-            rejected: found.rejected_json(),
+            rejected: serde_json::to_value(&found.rejected).unwrap_or_default(),
         });
     };
     if let Some(path) = svg {
-        let terms = Terms {
-            law,
-            ..Terms::default()
-        };
-        let flow = Some(winner.point.water_flow);
-        let curve = CurveAnswer::of(&winner.riser, DRAWN_POINTS, flow, &terms)?;
+        let flow = Some(best.point.water_flow);
+        let curve = CurveAnswer::of(&best.riser, DRAWN_POINTS, flow, &terms)?;
         write(path, &curve.figure(units).chart().svg()?)?;
     }
-    answer.text = if output.json {
-        pretty(&found.json(&problem))
+    if output.json {
+        answer.text = pretty(&found.json());
+        return Ok(answer);
+    }
+    answer.remark_all(found.remarks(), units);
+    answer.text = if csv {
+        found.csv(units)
     } else {
-        for caution in found
-            .details
-            .first()
-            .into_iter()
-            .flat_map(|details| &details.cautions)
-            .chain(&found.cautions(&problem))
-            .chain(&winner.safety())
-        {
-            answer.remarks.push(remark(caution, units));
-        }
-        if csv {
-            found.csv(units)
-        } else {
-            found.text(&problem, units, usize::try_from(top).unwrap_or(usize::MAX))
-        }
+        found.text(units, usize::try_from(top).unwrap_or(usize::MAX))
     };
     Ok(answer)
 }

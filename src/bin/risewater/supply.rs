@@ -2,19 +2,19 @@
 
 use std::path::Path;
 
-use risewater::answer::{Answer as _, AssumptionFacts, SupplyAnswer, SupplyTerms, Worded};
+use risewater::answer::{
+    Answer as _, AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded,
+};
 use risewater::chart::PressureFigure;
 use risewater::design::{Assumption, SUPPLY_EXAMPLE};
-use risewater::report::{DesignSheet, SizeReport};
+use risewater::report::DesignSheet;
+use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
 use crate::commands::{Answer, in_design, open_or, pretty, write};
 use crate::failure::Failure;
-
-/// Designs of the search that the sheet shows.
-const SHOWN: usize = 5;
 
 pub fn run(
     design: &DesignArgs,
@@ -65,13 +65,13 @@ pub fn run(
     if let Some(path) = html {
         let name = design.file.as_deref().and_then(Path::file_stem);
         let title = name.map_or("An invented hatchery".into(), |name| name.to_string_lossy());
-        let size = problem.as_ref().map(|problem| {
-            let found = SizeReport::of(problem, SHOWN)?.with_gas(problem, &terms.gas)?;
-            Ok::<_, risewater::Error>((problem, found))
+        let searched = problem.as_ref().map(|problem| {
+            let terms = Terms::default();
+            SizeAnswer::of(problem, &size(problem)?, 0, &terms, None)
         });
-        let size = size.transpose()?;
+        let searched = searched.transpose()?;
         let mut page = DesignSheet::of(&title, &supply, &solved, &found)?;
-        page.size = size.as_ref().map(|(problem, found)| (*problem, found));
+        page.size = searched.as_ref();
         page.units = units;
         write(path, &page.html()?)?;
     }

@@ -17,15 +17,15 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
     let temperature = |kelvin| units.temperature(base(kelvin));
     let state = format!("dry, at {}, as everywhere on this sheet", units.air_state());
     let mut rows = Vec::new();
-    if let Some((problem, _)) = sheet.size {
+    if let Some(size) = sheet.size {
         rows.push((
             "water wanted",
             format!(
                 "{} over a lift of {}",
-                units.water(problem.duty.water_flow),
-                units.height(problem.duty.lift)
+                units.say(Kind::Water, size.duty.water_flow_m3_per_s),
+                units.say(Kind::Height, size.duty.lift_m)
             ),
-            if problem.at_low_water {
+            if size.duty.at_low_water {
                 "at low water too: the air is what that takes, all else holds at the normal level"
             } else {
                 ""
@@ -94,9 +94,7 @@ type Row<'a> = (&'a KindFacts, f64, f64);
 fn columns<'a>(lift: Kind) -> [Column<Row<'a>>; 9] {
     [
         Column::paged("kind", Kind::Plain, |(one, ..), _| (&one.name).into()),
-        Column::paged("lifts", Kind::Count, |(one, ..), _| {
-            (one.lifts as f64).into()
-        }),
+        Column::paged("lifts", Kind::Count, |(one, ..), _| one.lifts.into()),
         Column::paged("bore", Kind::Bore, |(one, ..), _| one.riser.bore_m.into()),
         Column::paged("submergence", Kind::Height, |(one, ..), _| {
             one.riser.submergence_m.into()

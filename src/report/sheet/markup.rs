@@ -162,9 +162,3 @@ pub(super) fn figure(chart: &Chart) -> Result<Markup, ChartError> {
         }
     })
 }
-
-/// Heads of a table: words first, then numbers.
-pub(super) fn numbers<'a>(first: &'a str, others: &[&'a str]) -> Vec<(&'a str, Column)> {
-    let others = others.iter().map(|head| (*head, Numbers));
-    [(first, Words)].into_iter().chain(others).collect()
-}

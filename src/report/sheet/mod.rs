@@ -19,12 +19,11 @@ mod riser;
 mod search;
 mod shifts;
 
-use crate::answer::{CurveAnswer, SupplyAnswer, Terms};
+use crate::answer::{CurveAnswer, SizeAnswer, SupplyAnswer, Terms};
 use crate::caution::Caution;
 use crate::chart::{ChartError, PressureFigure};
 use crate::error::Error;
-use crate::report::{SizeReport, UnitSystem};
-use crate::sizing::Problem;
+use crate::report::UnitSystem;
 use crate::supply::{SolvedSupply, Supply};
 use crate::units::base;
 
@@ -87,7 +86,7 @@ pub struct DesignSheet<'a> {
     /// What the plant comes to.
     pub answer: &'a SupplyAnswer,
     /// The search that chose the lifts, where there was one.
-    pub size: Option<(&'a Problem, &'a SizeReport)>,
+    pub size: Option<&'a SizeAnswer>,
     /// Units of its numbers.
     pub units: UnitSystem,
     /// Of one lift of each of the first kinds; none where no water flows.
@@ -136,11 +135,10 @@ impl<'a> DesignSheet<'a> {
     }
 
     /// Every caution: of the answer, and of the search at low water.
-    fn all_cautions(&self) -> impl Iterator<Item = Caution> {
-        let low = self
-            .size
-            .and_then(|(problem, report)| report.low_water_caution(problem));
-        self.answer.cautions.iter().cloned().chain(low)
+    fn all_cautions(&self) -> impl Iterator<Item = &Caution> {
+        let of_search = self.size.iter().flat_map(|size| &size.cautions);
+        let low = of_search.filter(|one| matches!(one, Caution::ShortAtLowWater { .. }));
+        self.answer.cautions.iter().chain(low)
     }
 
     /// The page.

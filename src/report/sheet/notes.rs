@@ -11,7 +11,7 @@ const PARTS: [Column<PartFacts>; 3] = [
     Column::paged("part", Kind::Plain, |part, _| (&part.part).into()),
     Column::paged("amount", Kind::Count, |part, units| {
         match (part.count, part.length_m) {
-            (Some(count), _) => f64::from(count).into(),
+            (Some(count), _) => count.into(),
             (None, length) => length.map(|length| units.say(Kind::Height, length)).into(),
         }
     }),

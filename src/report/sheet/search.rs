@@ -3,69 +3,75 @@
 use maud::{Markup, html};
 
 use super::DesignSheet;
-use super::markup::{numbers, signs, table};
-use crate::report::number::{place, short};
+use super::markup::{html_table, signs};
+use crate::air::at_20_c;
+use crate::answer::{DesignFacts, MarginFacts};
+use crate::report::kind::{Cell, Column, Kind};
+use crate::report::number::change;
 use crate::report::size::margin_words;
-use crate::sizing::{Design, MarginCase};
-use crate::units::{ratio, watt};
+use crate::sizing::MarginCase;
 
 /// Designs that are shown.
 const SHOWN: usize = 5;
 
-/// The search behind the lifts, and the margins of its best design.
+const DESIGNS: [Column<DesignFacts>; 6] = [
+    Column::paged("pipe", Kind::Plain, |one, _| (&one.pipe).into()),
+    Column::paged("lifts", Kind::Count, |one, _| one.lifts.into()),
+    Column::paged("submergence", Kind::Height, |one, _| {
+        one.submergence_m.into()
+    }),
+    Column::paged("air each", Kind::Air, |one, _| {
+        at_20_c(one.each.air_mass_flow_kg_per_s).into()
+    }),
+    Column::paged("water each", Kind::Water, |one, _| {
+        one.each.water_flow_m3_per_s.into()
+    }),
+    Column::paged("air power, all", Kind::Power, |one, _| {
+        one.injection_power_total_w.into()
+    }),
+];
+
+/// A margin, and the water of each lift by design.
+fn margins<'a>() -> [Column<(&'a MarginFacts, f64)>; 4] {
+    [
+        Column::paged("change", Kind::Plain, |(one, _), _| {
+            margin_words(one.case).into()
+        }),
+        Column::paged("water each", Kind::Count, |(one, _), units| {
+            units.say(Kind::Water, one.water_flow_each_m3_per_s).into()
+        }),
+        Column::paged("against the design", Kind::Count, |(one, design), _| {
+            change(one.water_flow_each_m3_per_s / design - 1.0).into()
+        }),
+        Column::paged(
+            "air that meets the duty",
+            Kind::Count,
+            |(one, _), units| match (one.case, one.air_needed_each_kg_per_s) {
+                (MarginCase::LessAir | MarginCase::MoreAir, _) => Cell::Empty,
+                (_, Some(air)) => units.say(Kind::Air, at_20_c(air)).into(),
+                (_, None) => "out of reach".into(),
+            },
+        ),
+    ]
+}
+
 pub(super) fn search(sheet: &DesignSheet) -> Markup {
-    let Some((problem, report)) = sheet.size else {
+    let Some(size) = sheet.size else {
         return html! {};
     };
-    let units = sheet.units;
-    let row = |design: &Design| {
-        vec![
-            design.pipe.name.clone(),
-            design.lifts.to_string(),
-            place(design.submergence.value / units.height_unit().0),
-            short(design.point.air.volume_rate_at_20_c().value / units.air_unit().0),
-            short(design.point.water_flow.value / units.water_unit().0),
-            short(design.injection_power_total().get::<watt>() / units.power_unit().0),
-        ]
-    };
-    let heads = [
-        "lifts".to_owned(),
-        format!("submergence ({})", units.height_unit().1),
-        format!("air each ({})", units.air_unit().1),
-        format!("water each ({})", units.water_unit().1),
-        format!("air power, all ({})", units.power_unit().1),
-    ];
-    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let heads = numbers("pipe", &heads);
-    let best = report.sizing.best();
-    let margins = report.margins.iter().filter_map(|margin| {
-        let winner = best?;
-        let flow = margin.outcome.water_flow();
-        Some(vec![
-            margin_words(margin.case).to_owned(),
-            units.water(flow),
-            crate::report::number::change((flow / winner.point.water_flow).get::<ratio>() - 1.0),
-            match (margin.case, margin.air_needed) {
-                (MarginCase::LessAir | MarginCase::MoreAir, _) => String::new(),
-                (_, Some(air)) => units.air(air.volume_rate_at_20_c()),
-                (_, None) => "out of reach".to_owned(),
-            },
-        ])
-    });
     let caption = format!(
         "The search: {} candidates, {} meet the duty, best first by least {}",
-        report.sizing.candidates,
-        report.sizing.designs.len(),
-        problem.objective.name().replace('_', " ")
+        size.candidates,
+        size.designs.len(),
+        size.duty.objective.replace('_', " ")
     );
+    let best = size.best();
+    let each = best.map_or(f64::NAN, |best| best.each.water_flow_m3_per_s);
+    let rows: Vec<_> = size.margins.iter().map(|margin| (margin, each)).collect();
     html! {
-        (table(&caption, &heads, report.sizing.designs.iter().take(SHOWN).map(row)))
-        @if !report.margins.is_empty() {
-            (table(
-                "Margins of the best design, each lift alone at its design air",
-                &numbers("change", &["water each", "against the design", "air that meets the duty"]),
-                margins,
-            ))
+        (html_table(&caption, &DESIGNS, size.designs.iter().take(SHOWN), sheet.units))
+        @if !rows.is_empty() {
+            (html_table("Margins of the best design, each lift alone at its design air", &margins(), &rows, sheet.units))
         }
         @if best.is_none() { p { (signs("No candidate meets the duty.")) } }
     }

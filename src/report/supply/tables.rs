@@ -14,7 +14,7 @@ pub(in crate::report) type LiftRow<'a> = (&'a LiftFacts, usize, f64);
 /// The lifts as they run.
 pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 16] {
     [
-        Column::paged("no.", Kind::Count, |(_, n, _), _| (*n as f64).into()),
+        Column::paged("no.", Kind::Count, |(_, n, _), _| (*n).into()),
         Column::told("lift", "lift", Kind::Plain, |(one, ..), _| {
             (&one.lift).into()
         }),
@@ -141,9 +141,7 @@ fn main_line_columns<'a>() -> [Column<(&'a MainLinePipe, String)>; 4] {
 fn depth_columns<'a>() -> [Column<(&'a DepthFacts, bool)>; 8] {
     [
         Column::shown("pipe", Kind::Plain, |(one, _), _| (&one.pipe).into()),
-        Column::shown("lifts", Kind::Count, |(one, _), _| {
-            f64::from(one.lifts).into()
-        }),
+        Column::shown("lifts", Kind::Count, |(one, _), _| one.lifts.into()),
         Column::shown("depth", Kind::Height, |(one, _), units| {
             let depth = one.best.submergence_m / units.height_unit().0;
             place((depth * 100.0).round() / 100.0).into()
@@ -229,8 +227,8 @@ impl SupplyAnswer {
         let rows: Vec<_> = shown.map(|one| (one, wire.is_some())).collect();
         let mut text = format!(
             "\nDepth of least power, for {} over a lift of {}\n{}",
-            units.say(Kind::Water, depths.water_flow_m3_per_s),
-            units.say(Kind::Height, depths.lift_m),
+            units.say(Kind::Water, depths.duty.water_flow_m3_per_s),
+            units.say(Kind::Height, depths.duty.lift_m),
             text_table(&depth_columns(), &rows, units)
         );
         if depths.designs.is_empty() {

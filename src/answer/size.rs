@@ -1,0 +1,412 @@
+//! Designs for a duty, ranked; what was rejected and why; margins of the best.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::{Answer, GasFacts, IntervalFacts, LoadFacts, PointFacts, SiteFacts, Terms};
+use crate::caution::Caution;
+use crate::curve::Curve;
+use crate::error::Error;
+use crate::model::Model;
+use crate::need::RoomNeed;
+use crate::riser::{OperatingPoint, Outcome};
+use crate::sizing::{Design, Margin, MarginCase, Problem, Reason, Rejected, Sizing};
+use crate::uncertainty::{Predictor, Source};
+
+/// Points of the curve that goes with each design.
+const CURVE_POINTS: usize = 10;
+
+/// Designs for a duty, best first, and all that did not meet it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct SizeAnswer {
+    /// what was asked
+    pub duty: DutyFacts,
+    /// number of candidates: pipes × depths × numbers of lifts
+    pub candidates: usize,
+    /// of those solved
+    pub solved: usize,
+    /// every design that meets the duty, best first
+    pub designs: Vec<DesignFacts>,
+    /// from the animals to the air; `null` unless the duty comes from their need
+    pub chain: Option<ChainFacts>,
+    /// what the best design takes so that the duty is met; `null` where no interval is known
+    pub doubt_cost: Option<DoubtFacts>,
+    /// what each lift of the best design does when something changes and the air does not
+    pub margins: Vec<MarginFacts>,
+    /// the best design in the next bores up and down
+    pub bore_steps: Vec<BoreStepFacts>,
+    /// every candidate that does not meet the duty or a limit
+    pub rejected: Vec<RejectedFacts>,
+    /// what to read the search with
+    pub cautions: Vec<Caution>,
+    /// for the safety of animals and people
+    pub safety: Vec<Caution>,
+    /// the closures
+    pub model: Model,
+    /// water and atmosphere
+    pub site: SiteFacts,
+}
+
+impl Answer for SizeAnswer {
+    const SCHEMA: &'static str = "risewater.size/4";
+}
+
+/// A duty.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DutyFacts {
+    /// water flow wanted of all lifts together
+    pub water_flow_m3_per_s: f64,
+    /// from the running water level of the source to the outlet
+    pub lift_m: f64,
+    /// what the best design has least of
+    pub objective: String,
+    /// whether the duty must be met at low water too; then the air of a design is what that takes, and its water, running
+    /// pressure and powers are those of this air at the normal level
+    pub at_low_water: bool,
+    /// how much lower the water then is
+    pub level_fall_m: f64,
+    /// whether the lower end of the interval must meet the duty; then the air of a design is what that takes, and its water is
+    /// more than the duty
+    pub at_lower_end: bool,
+    /// how often the true flow shall lie in an interval
+    pub level: f64,
+}
+
+/// A design that meets the duty.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DesignFacts {
+    /// name of the pipe
+    pub pipe: String,
+    /// its bore
+    pub bore_m: f64,
+    /// number of equal lifts that share the duty
+    pub lifts: u32,
+    /// depth of the injection point below the running water level
+    pub submergence_m: f64,
+    /// what each lift does
+    pub each: PointFacts,
+    /// the most that each lift can give
+    pub peak_each: PointFacts,
+    /// at the injection point, running, over the atmosphere
+    pub injection_gauge_pressure_pa: f64,
+    /// the same before the lift runs
+    pub startup_gauge_pressure_pa: f64,
+    /// water of all lifts
+    pub water_flow_total_m3_per_s: f64,
+    /// dry air of all lifts
+    pub air_mass_flow_total_kg_per_s: f64,
+    /// isothermal power of the air of all lifts at the injection point
+    pub injection_power_total_w: f64,
+    /// whether no other design is as good in air power, number of lifts, air flow and pressure together, and better in one
+    pub pareto: bool,
+    /// what was found of this design beyond the search; `null` where that was not asked
+    pub detail: Option<DetailFacts>,
+}
+
+/// What is found of a design beyond the search.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DetailFacts {
+    /// where the true water flow of each lift lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
+    pub interval: Option<IntervalFacts>,
+    /// half of that interval over the flow that three readings of such a riser on the bench would leave
+    pub after_three_readings: Option<f64>,
+    /// what that interval comes from
+    pub hangs_on: Vec<ShareFacts>,
+    /// the gases of its water
+    pub gas: GasFacts,
+    /// the curve of one lift, by rising air
+    pub curve: Vec<PointFacts>,
+    /// what to read it with
+    pub cautions: Vec<Caution>,
+}
+
+/// What a part of the variance behind an interval comes from.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ShareFacts {
+    /// what it is
+    pub source: String,
+    /// its share
+    pub share: f64,
+}
+
+/// From the animals to the air.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ChainFacts {
+    /// what the animals come to
+    #[serde(flatten)]
+    pub load: LoadFacts,
+    /// share of the oxygen they use that the best design's lifts give; `null` without a transfer coefficient
+    pub oxygen_given_over_used: Option<f64>,
+}
+
+/// What one lift takes so that its share of the duty is met.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DoubtFacts {
+    /// by the predicted flow
+    pub predicted: MetFacts,
+    /// by the lower end of its interval
+    pub lower_end: MetFacts,
+}
+
+/// Where a lift meets a flow.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MetFacts {
+    /// what it then does; `null` where no air brings it there
+    pub point: Option<PointFacts>,
+    /// why no air does, or `null`
+    pub reason: Option<Reason>,
+}
+
+/// What a lift does when something changes and the air does not.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MarginFacts {
+    /// `air_less_10_percent`, `air_more_10_percent`, `low_water`, `high_water` or `fouled`
+    #[schemars(with = "String")]
+    pub case: MarginCase,
+    /// as in flow
+    pub outcome: String,
+    /// water of each lift
+    pub water_flow_each_m3_per_s: f64,
+    /// what of it is held against the duty: the same, or the lower end of its interval
+    pub held_each_m3_per_s: f64,
+    /// whether that is below the duty
+    pub short: bool,
+    /// dry air of each lift that would meet the duty; `null` where no air does, or where the air is what changes
+    pub air_needed_each_kg_per_s: Option<f64>,
+}
+
+/// The best design with another bore.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct BoreStepFacts {
+    /// name of the pipe
+    pub pipe: String,
+    /// its bore
+    pub bore_m: f64,
+    /// its best design; `null` where none meets the duty
+    pub best: Option<DesignFacts>,
+}
+
+/// A candidate that does not meet the duty or a limit.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct RejectedFacts {
+    /// name of the pipe
+    pub pipe: String,
+    /// its bore
+    pub bore_m: f64,
+    /// number of lifts
+    pub lifts: u32,
+    /// depth of the injection point
+    pub submergence_m: f64,
+    /// why
+    pub reason: Reason,
+}
+
+impl SizeAnswer {
+    /// What a search found, and more of its best `detailed` designs; with the need that the duty comes from, where it does.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for an input of the problem outside its range; as
+    /// [`GasTerms::of`](crate::transfer::GasTerms::of).
+    pub fn of(
+        problem: &Problem,
+        found: &Sizing,
+        detailed: usize,
+        terms: &Terms,
+        need: Option<&RoomNeed>,
+    ) -> Result<Self, Error> {
+        let designs = found.designs.iter().enumerate().map(|(n, design)| {
+            let mut facts = DesignFacts::from(design);
+            if n < detailed {
+                let ask = n == 0 && !terms.states_outlet;
+                facts.detail = Some(DetailFacts::of(design, problem, terms, ask)?);
+            }
+            Ok(facts)
+        });
+        let designs = designs.collect::<Result<Vec<_>, Error>>()?;
+        let best = found.best();
+        let margins = best.map(|best| best.margins(problem)).transpose()?;
+        let margins = margins.unwrap_or_default();
+        let doubt = best.map(|best| best.doubt_cost(problem)).transpose()?;
+        let mut cautions = found.cautions(problem);
+        cautions.extend(best.and_then(|best| best.low_water_caution(problem, &margins)));
+        cautions.extend(need.map(|_| Caution::MeansOfTheDay));
+        let detail = designs.first().and_then(|best| best.detail.as_ref());
+        let given = detail.and_then(|detail| detail.gas.transfer.as_ref());
+        let given = given.map(|found| found.oxygen_added_total_kg_per_s);
+        let chain = need.zip(best).map(|(need, _)| {
+            let load = LoadFacts::from(need);
+            let used = Some(load.oxygen_kg_per_s).filter(|used| *used > 0.0);
+            ChainFacts {
+                oxygen_given_over_used: given.zip(used).map(|(given, used)| given / used),
+                load,
+            }
+        });
+        Ok(Self {
+            duty: problem.into(),
+            candidates: found.candidates,
+            solved: found.solved,
+            chain,
+            doubt_cost: doubt.map(|cost| DoubtFacts {
+                predicted: cost.predicted.into(),
+                lower_end: cost.lower_end.into(),
+            }),
+            margins: margins
+                .iter()
+                .map(|margin| MarginFacts {
+                    short: best.is_some_and(|best| best.is_short(problem, margin.held)),
+                    ..margin.into()
+                })
+                .collect(),
+            bore_steps: found
+                .bore_steps()
+                .iter()
+                .map(|step| BoreStepFacts {
+                    pipe: step.pipe.name.to_string(),
+                    bore_m: step.pipe.bore().value,
+                    best: step.best.as_ref().map(Into::into),
+                })
+                .collect(),
+            cautions,
+            safety: best.map_or_else(Vec::new, Design::safety),
+            rejected: found.rejected.iter().map(Into::into).collect(),
+            designs,
+            model: problem.model,
+            site: (&problem.site).into(),
+        })
+    }
+
+    /// The best design, where any candidate meets the duty.
+    #[must_use]
+    pub fn best(&self) -> Option<&DesignFacts> {
+        self.designs.first()
+    }
+
+    /// What a person reads it with: of the best design, of the search, for safety.
+    pub fn remarks(&self) -> impl Iterator<Item = &Caution> {
+        let best = self.best().and_then(|best| best.detail.as_ref());
+        let of_best = best.into_iter().flat_map(|detail| &detail.cautions);
+        of_best.chain(&self.cautions).chain(&self.safety)
+    }
+}
+
+impl From<&Problem> for DutyFacts {
+    fn from(problem: &Problem) -> Self {
+        Self {
+            water_flow_m3_per_s: problem.duty.water_flow.value,
+            lift_m: problem.duty.lift.value,
+            objective: problem.objective.name().to_owned(),
+            at_low_water: problem.at_low_water,
+            level_fall_m: problem.level_fall.value,
+            at_lower_end: problem.at_lower_end,
+            level: problem.law.level().value,
+        }
+    }
+}
+
+impl From<&Design> for DesignFacts {
+    fn from(design: &Design) -> Self {
+        Self {
+            pipe: design.pipe.name.to_string(),
+            bore_m: design.pipe.bore().value,
+            lifts: design.lifts,
+            submergence_m: design.submergence.value,
+            each: (&design.point).into(),
+            peak_each: (&design.peak).into(),
+            injection_gauge_pressure_pa: design.injection_pressure().0.value,
+            startup_gauge_pressure_pa: design.startup_pressure.0.value,
+            water_flow_total_m3_per_s: design.water_flow_total().value,
+            air_mass_flow_total_kg_per_s: design.point.air.kg_per_s() * f64::from(design.lifts),
+            injection_power_total_w: design.injection_power_total().value,
+            pareto: design.pareto,
+            detail: None,
+        }
+    }
+}
+
+impl DetailFacts {
+    fn of(
+        design: &Design,
+        problem: &Problem,
+        terms: &Terms,
+        ask_outlet: bool,
+    ) -> Result<Self, Error> {
+        let air = design.point.air;
+        let predictor = problem.law.on(&design.riser)?;
+        let gases = terms
+            .gas
+            .of(&design.riser, &design.point, problem.level_rise)?;
+        let interval = predictor.predict(air)?.interval;
+        let shares = predictor.shares(air)?.filter(|_| interval.is_some());
+        let mut cautions = design.cautions();
+        cautions.extend(predictor.cautions(air)?);
+        cautions.extend(gases.cautions());
+        if ask_outlet {
+            cautions.extend(predictor.outlet_question(air)?);
+        }
+        Ok(Self {
+            interval: interval.map(Into::into),
+            after_three_readings: predictor.after_three_readings(air)?.map(|half| half.value),
+            hangs_on: shares.map_or_else(Vec::new, |shares| hangs_on(&shares)),
+            gas: GasFacts::of(&gases, &problem.site, design.lifts),
+            curve: curve(design, &predictor)?,
+            cautions,
+        })
+    }
+}
+
+/// The shares of an interval, the largest first.
+fn hangs_on(shares: &[f64; 4]) -> Vec<ShareFacts> {
+    let rest = (1.0 - shares.iter().sum::<f64>()).max(0.0);
+    let named = Source::ALL.iter().map(ToString::to_string).zip(*shares);
+    let mut all: Vec<ShareFacts> = named
+        .chain([("rig and shape".to_owned(), rest)])
+        .map(|(source, share)| ShareFacts { source, share })
+        .collect();
+    all.sort_by(|a, b| b.share.total_cmp(&a.share));
+    all
+}
+
+/// A curve as a trial found it.
+fn curve(design: &Design, predictor: &Predictor) -> Result<Vec<PointFacts>, Error> {
+    let curve = Curve::below(&design.riser, design.peak, CURVE_POINTS)?;
+    let points = curve.points.iter().map(|point| {
+        let found = predictor.calibrated(Outcome::Pumping(*point))?;
+        Ok(found.point().unwrap_or(point).into())
+    });
+    points.collect()
+}
+
+impl From<Result<OperatingPoint, Reason>> for MetFacts {
+    fn from(found: Result<OperatingPoint, Reason>) -> Self {
+        Self {
+            point: found.as_ref().ok().map(Into::into),
+            reason: found.err(),
+        }
+    }
+}
+
+impl From<&Margin> for MarginFacts {
+    fn from(margin: &Margin) -> Self {
+        Self {
+            case: margin.case,
+            outcome: margin.outcome.name().to_owned(),
+            water_flow_each_m3_per_s: margin.outcome.water_flow().value,
+            held_each_m3_per_s: margin.held.value,
+            short: false,
+            air_needed_each_kg_per_s: margin.air_needed.map(crate::AirFlow::kg_per_s),
+        }
+    }
+}
+
+impl From<&Rejected> for RejectedFacts {
+    fn from(one: &Rejected) -> Self {
+        Self {
+            pipe: one.pipe.name.to_string(),
+            bore_m: one.pipe.bore().value,
+            lifts: one.lifts,
+            submergence_m: one.submergence.value,
+            reason: one.reason.clone(),
+        }
+    }
+}
