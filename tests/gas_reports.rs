@@ -2,11 +2,16 @@
 
 use risewater::Caution;
 use risewater::ErrorLaw;
+use risewater::answer::{
+    Answer, CurveAnswer, FlowAnswer, GasesOf, SizeAnswer, SupplyAnswer, SupplyTerms, Terms,
+};
 use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
-use risewater::gas::{Dissolved, Gas};
-use risewater::need::{Animals, Feed, Gases, Limits, Line, Room, RoomTank, Tank, TankWater};
-use risewater::report::{CurveReport, FlowReport, SizeReport, SupplyReport, UnitSystem};
-use risewater::sizing::Problem;
+use risewater::gas::Gas;
+use risewater::need::{
+    Animals, Feed, Gases, Limits, Line, Room, RoomNeed, RoomTank, Tank, TankWater,
+};
+use risewater::report::UnitSystem;
+use risewater::sizing::{Problem, size};
 use risewater::supply::blower::DEMO;
 use risewater::units::*;
 
@@ -27,10 +32,13 @@ fn known() -> Design {
     Design::parse_with(&format!("{EXAMPLE}{KNOWN}"), &few).unwrap()
 }
 
-fn sized(design: &Design) -> (Problem, SizeReport) {
-    let problem = design.problem().unwrap();
-    let report = SizeReport::of(&problem, 1).unwrap();
-    (problem, report)
+/// What questions about its risers are asked with.
+fn terms(design: &Design) -> Terms {
+    design.terms(ErrorLaw::default()).unwrap()
+}
+
+fn sized(problem: &Problem, terms: &Terms, need: Option<&RoomNeed>) -> SizeAnswer {
+    SizeAnswer::of(problem, &size(problem).unwrap(), 1, terms, need).unwrap()
 }
 
 #[test]
@@ -52,55 +60,47 @@ fn without_transfer_the_water_leaves_as_it_enters() {
     let text = format!("{EXAMPLE}{}", KNOWN.replace("0.02 1/s", "0 1/s"));
     let design = Design::parse(&text).unwrap();
     let riser = design.riser().unwrap();
-    let report = FlowReport::of(&riser, design.air().unwrap(), &ErrorLaw::default())
-        .unwrap()
-        .with_gas(&riser, &design.gas().unwrap())
-        .unwrap();
-    let (known, found) = report.gases.unwrap().transfer.unwrap();
-    let of = |all: &Dissolved, gas| all.of(gas).get::<milligram_per_liter>();
-    for gas in Gas::ALL {
-        assert!(
-            (of(&found.outlet, gas) / of(&known.inlet, gas) - 1.0).abs() < 1e-12,
-            "{gas}"
-        );
+    let answer = FlowAnswer::of(&riser, design.air().unwrap(), &terms(&design)).unwrap();
+    let found = answer.gas.unwrap().transfer.unwrap();
+    let all = |of: &GasesOf| {
+        [
+            of.oxygen_kg_per_m3,
+            of.nitrogen_kg_per_m3,
+            of.argon_kg_per_m3,
+            of.carbon_dioxide_kg_per_m3,
+        ]
+    };
+    for (leaves, enters) in all(&found.leaving).iter().zip(all(&found.entering)) {
+        assert!((leaves / enters - 1.0).abs() < 1e-12, "{found:?}");
     }
 }
 
 #[test]
 fn what_a_sizing_says_of_gases() {
     let design = known();
-    let (problem, report) = sized(&design);
-    let report = report.with_gas(&problem, &design.gas().unwrap()).unwrap();
-    let json = report.json(&problem);
-    let best = &json["designs"][0];
-    let gas = &best["gas"];
-    assert_eq!(gas["limit_source"], "given");
-    assert_eq!(
-        gas["assumed_saturated"],
-        serde_json::json!(["nitrogen", "argon"])
-    );
-    let number = |key: &str| gas[key].as_f64().unwrap();
-    let lifts = best["lifts"].as_f64().unwrap();
-    let each = number("oxygen_added_kg_per_h_each");
-    assert!((number("oxygen_added_kg_per_h_total") / (each * lifts) - 1.0).abs() < 1e-12);
-    // By the water: flow times what it gained.
-    let gained = gas["leaving"]["oxygen_mg_per_l"].as_f64().unwrap() - 4.5;
-    let by_water = best["water_flow_l_per_min_each"].as_f64().unwrap() * gained * 60e-6;
+    let answer = sized(&design.problem().unwrap(), &terms(&design), None);
+    let best = answer.best().unwrap();
+    let detail = best.detail.as_ref().unwrap();
+    let gas = &detail.gas;
+    assert_eq!(gas.limit_source, "given");
+    assert_eq!(gas.assumed_saturated, ["nitrogen", "argon"]);
+    let found = gas.transfer.as_ref().unwrap();
+    let lifts = f64::from(best.lifts);
+    let each = found.oxygen_added_each_kg_per_s;
+    assert!((found.oxygen_added_total_kg_per_s / (each * lifts) - 1.0).abs() < 1e-12);
+    // By the water: flow times what it gained from 4.5 mg/L.
+    let gained = found.leaving.oxygen_kg_per_m3 - 4.5e-3;
+    let by_water = best.each.water_flow_m3_per_s * gained;
     assert!((each / by_water - 1.0).abs() < 1e-9);
-    let kilowatts = best["injection_power_w_total"].as_f64().unwrap() / 1000.0;
-    let per_energy = number("oxygen_kg_per_kwh_of_air_power");
-    assert!((per_energy / (each * lifts / kilowatts) - 1.0).abs() < 1e-9);
-    let codes: Vec<&str> = report.details[0]
-        .cautions
-        .iter()
-        .map(risewater::Caution::code)
-        .collect();
+    let per_energy = found.oxygen_per_air_energy_kg_per_j.unwrap();
+    assert!((per_energy / (each * lifts / best.injection_power_total_w) - 1.0).abs() < 1e-9);
+    let codes: Vec<&str> = detail.cautions.iter().map(Caution::code).collect();
     assert!(codes.contains(&"total_gas_pressure_above"), "{codes:?}");
     for (units, words) in [
         (UnitSystem::Metric, "kg/kWh"),
         (UnitSystem::Us, "lb/(hp h)"),
     ] {
-        let text = report.text(&problem, units, 3);
+        let text = answer.text(units, 3);
         assert!(
             text.contains("limit 103.0 % (given)") && text.contains(words),
             "{text}"
@@ -122,33 +122,24 @@ fn one_bound_for_every_report() {
         above.expect("too deep")
     };
     let design = Design::parse_with(EXAMPLE, &["riser.submergence=3 m".to_owned()]).unwrap();
-    let (riser, terms) = (design.riser().unwrap(), design.gas().unwrap());
-    let law = ErrorLaw::default();
+    let (riser, terms) = (design.riser().unwrap(), terms(&design));
     // The site's own pressure; half of the depth.
     let site = design.site().unwrap();
     let weight = site.water.density().value * 9.806_65 * 3.0;
     let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
-        .unwrap()
-        .with_gas(&riser, &terms)
-        .unwrap();
-    let curve = CurveReport::of(&riser, 5, &law)
-        .unwrap()
-        .with_gas(&riser, &terms)
-        .unwrap();
+    let flow = FlowAnswer::of(&riser, design.air().unwrap(), &terms).unwrap();
+    let curve = CurveAnswer::of(&riser, 5, None, &terms).unwrap();
     let mut problem = design.problem().unwrap();
     problem.max_total_gas_pressure = None;
     problem.level_rise = Length::default();
     problem.submergences = vec![Length::new::<meter>(3.0)];
     problem.max_air_pressure = None;
-    let size = SizeReport::of(&problem, 1)
-        .unwrap()
-        .with_gas(&problem, &terms)
-        .unwrap();
+    let size = sized(&problem, &terms, None);
+    let detail = size.designs[0].detail.as_ref().unwrap();
     for (name, (bound, limit)) in [
         ("flow", said(&flow.cautions)),
         ("curve", said(&curve.cautions)),
-        ("size", said(&size.details[0].cautions)),
+        ("size", said(&detail.cautions)),
     ] {
         assert!(
             (bound / expected - 1.0).abs() < 1e-12,
@@ -161,11 +152,7 @@ fn one_bound_for_every_report() {
     let plant = Design::parse(&SUPPLY_EXAMPLE.replace("[limits]", strict))
         .unwrap()
         .with_blower_table(DEMO);
-    let supply = SupplyReport::of(plant.supply().unwrap(), None, Vec::new())
-        .unwrap()
-        .with_gas(&plant.gas().unwrap(), Length::default())
-        .unwrap();
-    let (bound, limit) = said(&supply.all_cautions().cloned().collect::<Vec<_>>());
+    let (bound, limit) = said(&supplied(&plant, None).cautions);
     let site = plant.site().unwrap();
     let weight = site.water.density().value * 9.806_65 * 1.2;
     let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
@@ -179,13 +166,10 @@ fn the_example_respects_its_limit() {
     let design = Design::parse(EXAMPLE).unwrap();
     let problem = design.problem().unwrap();
     let limit = problem.max_total_gas_pressure.expect("the example has one");
-    let report = SizeReport::of(&problem, 1)
-        .unwrap()
-        .with_gas(&problem, &design.gas().unwrap())
-        .unwrap();
-    let details = &report.details[0];
-    assert!(details.gases.bound.unwrap() <= limit);
-    let codes = details.cautions.iter().map(Caution::code);
+    let answer = sized(&problem, &terms(&design), None);
+    let detail = answer.designs[0].detail.as_ref().unwrap();
+    assert!(detail.gas.total_gas_pressure_bound.unwrap() <= limit.get::<ratio>());
+    let codes = detail.cautions.iter().map(Caution::code);
     assert!(
         !codes
             .into_iter()
@@ -217,19 +201,19 @@ fn from_animals_to_air() {
         tanks: vec![tank("north", 50.0), tank("south", 100.0)],
     };
     let need = room.need(Gases::of).unwrap();
-    let (mut problem, _) = sized(&known());
+    let design = known();
+    let mut problem = design.problem().unwrap();
     problem.duty.water_flow = need.flow();
-    let report = SizeReport::of(&problem, 1).unwrap();
-    assert!(report.json(&problem)["chain"].is_null());
-    let report = report.with_need(Some(&need));
-    let chain = &report.json(&problem)["chain"];
+    assert!(sized(&problem, &terms(&design), None).chain.is_none());
+    let answer = sized(&problem, &terms(&design), Some(&need));
+    let load = &answer.chain.as_ref().unwrap().load;
     // 2 % a day of 150 kg; half of it oxygen.
-    let number = |key: &str| chain[key].as_f64().unwrap();
-    assert!((number("feed_kg_per_h") - 3.0 / 24.0).abs() < 1e-12);
-    assert!((number("oxygen_kg_per_h") - 1.5 / 24.0).abs() < 1e-12);
-    assert_eq!(chain["governing"], "oxygen");
-    assert!((number("water_flow_l_per_min_total") / number("need_l_per_min") - 1.0).abs() < 1e-9);
-    let text = report.text(&problem, UnitSystem::Metric, 3);
+    assert!((load.feed_kg_per_s * 86_400.0 / 3.0 - 1.0).abs() < 1e-12);
+    assert!((load.oxygen_kg_per_s * 86_400.0 / 1.5 - 1.0).abs() < 1e-12);
+    assert_eq!(load.governing, Some(Line::Oxygen));
+    let total = answer.best().unwrap().water_flow_total_m3_per_s;
+    assert!((total / load.need_m3_per_s - 1.0).abs() < 1e-9);
+    let text = answer.text(UnitSystem::Metric, 3);
     assert!(
         text.contains("animals       150.0 kg in north, south: feed 3.000 kg/d"),
         "{text}"
@@ -251,47 +235,49 @@ fn plant(kg: f64) -> Design {
     Design::parse(&text).unwrap().with_blower_table(DEMO)
 }
 
-fn supplied(design: &Design) -> SupplyReport {
-    SupplyReport::of(design.supply().unwrap(), None, Vec::new())
-        .unwrap()
-        .with_need(Some(design.room_need().unwrap()))
-        .with_gas(&design.gas().unwrap(), Length::default())
-        .unwrap()
+fn supplied(design: &Design, need: Option<&RoomNeed>) -> SupplyAnswer {
+    let supply = design.supply().unwrap();
+    let terms = SupplyTerms {
+        need,
+        gas: design.gas().unwrap(),
+        ..SupplyTerms::default()
+    };
+    SupplyAnswer::of(&supply, &supply.solve().unwrap(), &terms).unwrap()
+}
+
+fn supplied_with_need(kg: f64) -> SupplyAnswer {
+    let design = plant(kg);
+    supplied(&design, Some(&design.room_need().unwrap()))
 }
 
 #[test]
 fn what_a_supply_says_of_gases() {
-    let design = plant(100.0);
-    let report = supplied(&design);
-    let json = report.json(None);
-    let lifts = json["lifts"].as_array().unwrap();
-    // By the water: each lift's flow times what it gained, g/m³ and s to kg/h.
-    let by_water: f64 = lifts
-        .iter()
-        .filter(|lift| !lift["gas"].is_null())
-        .map(|lift| {
-            let gas = &lift["gas"];
-            let oxygen = |end: &str| gas[end]["oxygen_mg_per_l"].as_f64().unwrap();
-            let flow = lift["water_flow_m3_per_s"].as_f64().unwrap();
-            flow * (oxygen("leaving") - oxygen("entering")) * 3.6
-        })
-        .sum();
-    let gas = &json["gas"];
-    let number = |key: &str| gas[key].as_f64().unwrap();
-    let total = number("oxygen_added_kg_per_h_total");
-    assert!((total / by_water - 1.0).abs() < 1e-9);
-    let kilowatts = json["energy"]["wire_power_w"].as_f64().unwrap() / 1000.0;
-    let per_energy = number("oxygen_kg_per_kwh_of_wire_power");
-    assert!((per_energy / (total / kilowatts) - 1.0).abs() < 1e-9);
-    assert!(per_energy < number("oxygen_kg_per_kwh_of_air_power"));
-    let deepest = lifts
-        .iter()
-        .filter_map(|lift| lift["gas"]["total_gas_pressure_bound_percent"].as_f64())
-        .fold(0.0, f64::max);
-    assert!((number("total_gas_pressure_bound_percent") - deepest).abs() < 1e-12);
-    let mut codes = report.all_cautions().map(risewater::Caution::code);
+    let answer = supplied_with_need(100.0);
+    let gases = || {
+        answer
+            .lifts
+            .iter()
+            .filter_map(|lift| lift.gas.as_ref().map(|gas| (lift, gas)))
+    };
+    // By the water: each lift's flow times what it gained.
+    let by_water = gases().map(|(lift, gas)| {
+        let found = gas.transfer.as_ref().unwrap();
+        let gained = found.leaving.oxygen_kg_per_m3 - found.entering.oxygen_kg_per_m3;
+        lift.water_flow_m3_per_s * gained
+    });
+    let gas = answer.gas.as_ref().unwrap();
+    let total = gas.oxygen_added_kg_per_s.unwrap();
+    assert!((total / by_water.sum::<f64>() - 1.0).abs() < 1e-9);
+    let watts = answer.energy.as_ref().unwrap().wire_power_w;
+    let per_energy = gas.oxygen_per_wire_energy_kg_per_j.unwrap();
+    assert!((per_energy / (total / watts) - 1.0).abs() < 1e-9);
+    assert!(per_energy < gas.oxygen_per_air_energy_kg_per_j.unwrap());
+    let bounds = gases().filter_map(|(_, gas)| gas.total_gas_pressure_bound);
+    let deepest = bounds.fold(0.0, f64::max);
+    assert_eq!(gas.deepest.total_gas_pressure_bound, Some(deepest));
+    let mut codes = answer.cautions.iter().map(Caution::code);
     assert!(codes.any(|code| code == "total_gas_pressure_above"));
-    let text = report.text(None, UnitSystem::Metric);
+    let text = answer.text(UnitSystem::Metric);
     assert!(text.contains("of electricity"), "{text}");
 }
 
@@ -305,21 +291,21 @@ fn the_tanks_water_enters_at_its_limits() {
     assert_eq!(transfer.inlet.carbon_dioxide, limit(Line::CarbonDioxide));
     assert_eq!(known.at_limits(), [Gas::Oxygen, Gas::CarbonDioxide]);
     assert_eq!(known.assumed(), [Gas::Nitrogen, Gas::Argon]);
-    let text = supplied(&design).text(None, UnitSystem::Metric);
+    let text = supplied_with_need(100.0).text(UnitSystem::Metric);
     assert!(text.contains("at the limits of [need]"), "{text}");
 }
 
 #[test]
 fn a_plant_that_gives_less_than_the_animals_need() {
-    let few = supplied(&plant(1.0));
-    assert!(few.chain().unwrap().shortfall().is_none());
-    let many = supplied(&plant(2000.0));
-    let chain = &many.json(None)["chain"];
-    let number = |key: &str| chain[key].as_f64().unwrap();
-    let missing = number("need_l_per_min") - number("water_flow_l_per_min_total");
-    assert!((number("shortfall_l_per_min") / missing - 1.0).abs() < 1e-9);
+    let few = supplied_with_need(1.0);
+    assert_eq!(few.chain.unwrap().shortfall_m3_per_s, None);
+    let many = supplied_with_need(2000.0);
+    let chain = many.chain.as_ref().unwrap();
+    let missing = chain.load.need_m3_per_s - many.water_flow_m3_per_s;
+    assert!((chain.shortfall_m3_per_s.unwrap() / missing - 1.0).abs() < 1e-9);
     // 2 % a day of 2000 kg.
-    assert!((number("feed_kg_per_h") - 40.0 / 24.0).abs() < 1e-9);
-    let text = many.text(None, UnitSystem::Us);
+    assert!((chain.load.feed_kg_per_s * 86_400.0 / 40.0 - 1.0).abs() < 1e-9);
+    let text = many.text(UnitSystem::Us);
     assert!(text.contains("less than the animals need"), "{text}");
+    assert_eq!(many.json()["schema"], "risewater.supply/4");
 }

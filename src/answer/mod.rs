@@ -26,9 +26,9 @@ pub use size::{
 };
 pub use supply::{
     AirDutyFacts, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
-    DoubtCostFacts, EnergyFacts, GasGroupFacts, KindFacts, LiftFacts, LineFacts, MainLinePipe,
-    OneLessFacts, OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer,
-    SupplyChainFacts, SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
+    DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, LineFacts, MainLinePipe, OneLessFacts,
+    OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts,
+    SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
 };
 pub use worded::Worded;
 

@@ -2,9 +2,7 @@
 
 use super::whole::SolvedSupply;
 use crate::error::Error;
-use crate::gas::Gas;
-use crate::riser::Riser;
-use crate::transfer::{GasTerms, LiftGases, Transferred};
+use crate::transfer::{GasTerms, LiftGases};
 use crate::units::{Length, MassPerEnergy, MassRate, Power, base};
 
 /// What all lifts together do to the gases of their water.
@@ -16,8 +14,6 @@ pub struct SupplyGases {
     /// Place of the lift with the largest bound of total gas pressure, the deepest where their mouths are alike; none
     /// where no lift pumps.
     pub deepest: Option<usize>,
-    /// What leaves lifts of one riser each; empty without a coefficient.
-    pub groups: Vec<GasGroup>,
     /// Oxygen that the water of all lifts takes up; none without a coefficient.
     pub oxygen_added: Option<MassRate>,
     /// The same for the electric energy, where the power at the wire is known.
@@ -26,57 +22,30 @@ pub struct SupplyGases {
     pub oxygen_per_air_energy: Option<MassPerEnergy>,
 }
 
-/// What leaves lifts of one riser, from the least to the most of them.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub struct GasGroup {
-    /// Depth of their injection points.
-    pub submergence: Length,
-    /// How many they are.
-    pub lifts: usize,
-    /// Oxygen, carbon dioxide in kg/m³, and total gas pressure over the barometer's.
-    pub(crate) spans: [[f64; 2]; 3],
-}
-
 impl SolvedSupply {
     /// Gases of the water of the lifts as they run; `rise` is how far it can stand above their submergence.
     ///
     /// # Errors
     /// As [`GasTerms::of`].
     pub fn gases(&self, terms: &GasTerms, rise: Length) -> Result<SupplyGases, Error> {
-        let risers = self.manifold.risers();
-        let pairs = risers.iter().zip(&self.running.lifts);
+        let pairs = self.manifold.risers().iter().zip(&self.running.lifts);
         let lifts: Vec<Option<LiftGases>> = pairs
             .map(|(riser, outcome)| {
                 let point = outcome.point();
                 point.map(|point| terms.of(riser, point, rise)).transpose()
             })
             .collect::<Result<_, Error>>()?;
-        let found = |lift: &LiftGases| Some(lift.transfer?.1);
-        let added = lifts.iter().flatten().filter_map(found);
-        let oxygen_added = added
-            .map(|found| found.oxygen_added)
-            .reduce(|sum, added| sum + added);
+        let found = lifts.iter().flatten().filter_map(|lift| lift.transfer);
+        let added = found.map(|(_, found)| found.oxygen_added);
+        let oxygen_added = added.reduce(|sum, added| sum + added);
         let points = self.running.lifts.iter().filter_map(|lift| lift.point());
         let air_power = points.fold(base(0.0), |sum: Power, point| sum + point.injection_power);
         let per = |power: Option<Power>| -> Option<MassPerEnergy> {
             let power = power.filter(|power| power.value > 0.0)?;
             Some(base(oxygen_added?.value / power.value))
         };
-        let mut groups: Vec<(&Riser, GasGroup)> = Vec::new();
-        for (riser, lift) in risers.iter().zip(&lifts) {
-            let Some(found) = lift.as_ref().and_then(found) else {
-                continue;
-            };
-            let kind = |(first, _): &&mut (&Riser, _)| first.spec() == riser.spec();
-            match groups.iter_mut().find(kind) {
-                Some((_, group)) => group.take_in(&found),
-                None => groups.push((riser, GasGroup::of(riser, &found))),
-            }
-        }
         Ok(SupplyGases {
             deepest: deepest(&lifts),
-            groups: groups.into_iter().map(|(_, group)| group).collect(),
             oxygen_per_wire_energy: per(self.energy.map(|energy| energy.wire_power)),
             oxygen_per_air_energy: per(Some(air_power)),
             oxygen_added,
@@ -105,29 +74,4 @@ fn deepest(lifts: &[Option<LiftGases>]) -> Option<usize> {
         if larger { next } else { most }
     });
     deepest.map(|(n, _)| n)
-}
-
-impl GasGroup {
-    fn of(riser: &Riser, found: &Transferred) -> Self {
-        Self {
-            submergence: riser.spec().dimensions.submergence,
-            lifts: 1,
-            spans: Self::values(found).map(|value| [value; 2]),
-        }
-    }
-
-    fn values(found: &Transferred) -> [f64; 3] {
-        [
-            found.outlet.of(Gas::Oxygen).value,
-            found.outlet.of(Gas::CarbonDioxide).value,
-            found.total_pressure.share().value,
-        ]
-    }
-
-    fn take_in(&mut self, found: &Transferred) {
-        self.lifts += 1;
-        for (span, value) in self.spans.iter_mut().zip(Self::values(found)) {
-            *span = [span[0].min(value), span[1].max(value)];
-        }
-    }
 }

@@ -47,7 +47,7 @@ pub use depths::PlantDepths;
 pub use doubt::{EndCost, SupplyIntervals};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{Bleed, Feed};
-pub use gases::{GasGroup, SupplyGases};
+pub use gases::SupplyGases;
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
 pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use risewater::answer::{Answer, AssumptionFacts, SupplyAnswer, SupplyTerms, Worded};
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
 };
@@ -9,12 +10,11 @@ use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::report::{
     AerationReport, ComparisonReport, CurveReport, FitReport, FlowReport, NeedReport, PlanReport,
-    SizeReport, SupplyReport, TrialReport, TrialTerms,
+    SizeReport, TrialReport, TrialTerms,
 };
 use risewater::riser;
 use risewater::supply::{self, Injector};
 use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
-use risewater::units::Length;
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
 use strum::VariantNames;
@@ -204,18 +204,24 @@ pub fn answers() -> Vec<Value> {
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
     let asked = plant.supply().unwrap();
-    let assumed = vec![("key".to_owned(), "value".to_owned())];
     let room = Design::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
         .room_need()
         .unwrap();
-    let supplied = SupplyReport::of(asked, Some(&problem), assumed)
+    let terms = SupplyTerms {
+        problem: Some(&problem),
+        need: Some(&room),
+        gas: design.gas().unwrap(),
+        assumptions: Worded::of(|units| {
+            let (key, value) = ("key".to_owned(), format!("{units:?}"));
+            vec![AssumptionFacts { key, value }]
+        }),
+        ..SupplyTerms::default()
+    };
+    let supplied = SupplyAnswer::of(&asked, &asked.solve().unwrap(), &terms)
         .unwrap()
-        .with_need(Some(room))
-        .with_gas(&design.gas().unwrap(), Length::default())
-        .unwrap()
-        .json(Some(&problem));
+        .json();
     let rearing = Design::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)

@@ -53,7 +53,7 @@ impl KindFacts {
 pub struct LiftFacts {
     /// its name
     pub lift: String,
-    /// its place among `kinds`, by name
+    /// name of its kind
     pub kind: String,
     /// along the header
     pub distance_m: f64,

@@ -14,8 +14,8 @@ pub use change::{ShiftFacts, TeeFacts};
 pub use depths::{DepthFacts, DepthPoint, DepthsFacts};
 pub use lifts::{KindFacts, LiftFacts};
 pub use rest::{
-    AssumptionFacts, DoubtCostFacts, EnergyFacts, GasGroupFacts, PartFacts, SupplyChainFacts,
-    SupplyGasFacts, WithoutAirFacts,
+    AssumptionFacts, DoubtCostFacts, EnergyFacts, PartFacts, SupplyChainFacts, SupplyGasFacts,
+    WithoutAirFacts,
 };
 
 use schemars::JsonSchema;

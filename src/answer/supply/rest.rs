@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::super::{GasFacts, LoadFacts};
 use crate::need::RoomNeed;
 use crate::riser::Site;
-use crate::supply::{EndCost, GasGroup, Part, Running, SolvedSupply, Supply, SupplyGases};
+use crate::supply::{EndCost, Part, Running, SolvedSupply, Supply, SupplyGases};
 
 /// From the animals to the lifts of a plant as it runs.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -61,8 +61,6 @@ impl From<[EndCost; 2]> for DoubtCostFacts {
 pub struct SupplyGasFacts {
     /// of the lift with the largest bound of total gas pressure: the deepest where their mouths are alike
     pub deepest: GasFacts,
-    /// what leaves lifts of one riser each; empty without a transfer coefficient
-    pub groups: Vec<GasGroupFacts>,
     /// taken up by the water of all lifts; `null` without a coefficient
     pub oxygen_added_kg_per_s: Option<f64>,
     /// the same for the electric energy; `null` where the power at the wire is not known
@@ -71,48 +69,10 @@ pub struct SupplyGasFacts {
     pub oxygen_per_air_energy_kg_per_j: Option<f64>,
 }
 
-/// What leaves lifts of one riser, from the least to the most of them.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct GasGroupFacts {
-    /// how many they are
-    pub lifts: usize,
-    /// depth of their injection points
-    pub submergence_m: f64,
-    /// oxygen
-    pub oxygen_low_kg_per_m3: f64,
-    /// oxygen
-    pub oxygen_high_kg_per_m3: f64,
-    /// free carbon dioxide
-    pub carbon_dioxide_low_kg_per_m3: f64,
-    /// free carbon dioxide
-    pub carbon_dioxide_high_kg_per_m3: f64,
-    /// over the barometer's
-    pub total_gas_pressure_low: f64,
-    /// over the barometer's
-    pub total_gas_pressure_high: f64,
-}
-
-impl From<&GasGroup> for GasGroupFacts {
-    fn from(group: &GasGroup) -> Self {
-        let [oxygen, carbon_dioxide, total] = group.spans;
-        Self {
-            lifts: group.lifts,
-            submergence_m: group.submergence.value,
-            oxygen_low_kg_per_m3: oxygen[0],
-            oxygen_high_kg_per_m3: oxygen[1],
-            carbon_dioxide_low_kg_per_m3: carbon_dioxide[0],
-            carbon_dioxide_high_kg_per_m3: carbon_dioxide[1],
-            total_gas_pressure_low: total[0],
-            total_gas_pressure_high: total[1],
-        }
-    }
-}
-
 impl SupplyGasFacts {
     pub(super) fn of(gases: &SupplyGases, site: &Site) -> Option<Self> {
         Some(Self {
             deepest: GasFacts::of(gases.of_deepest()?, site, 1),
-            groups: gases.groups.iter().map(Into::into).collect(),
             oxygen_added_kg_per_s: gases.oxygen_added.map(|added| added.value),
             oxygen_per_wire_energy_kg_per_j: gases.oxygen_per_wire_energy.map(|e| e.value),
             oxygen_per_air_energy_kg_per_j: gases.oxygen_per_air_energy.map(|e| e.value),

@@ -3,11 +3,11 @@
 use super::super::gas::{LEAVES, assumed_text};
 use super::super::kind::Kind;
 use super::super::number::{UnitSystem, short};
-use crate::answer::{GasGroupFacts, SupplyGasFacts};
+use crate::answer::{LiftFacts, RiserFacts, SupplyGasFacts, TransferFacts};
 use crate::units::base;
 
 impl SupplyGasFacts {
-    pub(super) fn text(&self, units: UnitSystem) -> String {
+    pub(super) fn text(&self, lifts: &[LiftFacts], units: UnitSystem) -> String {
         let deepest = &self.deepest;
         let per_cent = |share| units.say(Kind::Percent(1), share);
         let bound = deepest.total_gas_pressure_bound.map_or_else(
@@ -33,9 +33,7 @@ impl SupplyGasFacts {
             text += "  transfer      not known without [gas] transfer_coefficient, from an aeration test of such a riser\n";
             return text;
         };
-        for group in &self.groups {
-            text += &group.text(units);
-        }
+        text += &leaving(lifts, units);
         let mg_per_l = |kg_per_m3: f64| short(1e3 * kg_per_m3);
         for (name, enters, side, limit) in [
             (
@@ -79,30 +77,40 @@ impl SupplyGasFacts {
     }
 }
 
-impl GasGroupFacts {
-    fn text(&self, units: UnitSystem) -> String {
-        let span = |low: String, high: String| {
+/// What leaves lifts of each riser, from the least to the most of them, in the order of the first of each.
+fn leaving(lifts: &[LiftFacts], units: UnitSystem) -> String {
+    let mut groups: Vec<(&RiserFacts, Vec<&TransferFacts>)> = Vec::new();
+    for lift in lifts {
+        let Some(found) = lift.gas.as_ref().and_then(|gas| gas.transfer.as_ref()) else {
+            continue;
+        };
+        match groups.iter_mut().find(|(riser, _)| **riser == lift.riser) {
+            Some((_, group)) => group.push(found),
+            None => groups.push((&lift.riser, vec![found])),
+        }
+    }
+    let mg_per_l = |kg_per_m3: f64| short(1e3 * kg_per_m3);
+    let lines = groups.iter().map(|(riser, group)| {
+        let span = |value: fn(&TransferFacts) -> f64, show: &dyn Fn(f64) -> String| {
+            let values = || group.iter().map(|found| value(found));
+            let low = show(values().fold(f64::INFINITY, f64::min));
+            let high = show(values().fold(f64::NEG_INFINITY, f64::max));
             if low == high {
                 low
             } else {
                 format!("{low} to {high}")
             }
         };
-        let mg_per_l = |low: f64, high: f64| span(short(1e3 * low), short(1e3 * high));
-        let percent = |share: f64| format!("{:.1}", 100.0 * share);
         format!(
             "  {} x {} deep  leave with oxygen {} mg/L, CO2 {} mg/L, total gas pressure {} %\n",
-            self.lifts,
-            units.say(Kind::Height, self.submergence_m),
-            mg_per_l(self.oxygen_low_kg_per_m3, self.oxygen_high_kg_per_m3),
-            mg_per_l(
-                self.carbon_dioxide_low_kg_per_m3,
-                self.carbon_dioxide_high_kg_per_m3
-            ),
-            span(
-                percent(self.total_gas_pressure_low),
-                percent(self.total_gas_pressure_high)
-            ),
+            group.len(),
+            units.say(Kind::Height, riser.submergence_m),
+            span(|found| found.leaving.oxygen_kg_per_m3, &mg_per_l),
+            span(|found| found.leaving.carbon_dioxide_kg_per_m3, &mg_per_l),
+            span(|found| 100.0 * found.total_gas_pressure, &|p| format!(
+                "{p:.1}"
+            )),
         )
-    }
+    });
+    lines.collect()
 }

@@ -47,7 +47,7 @@ impl SupplyAnswer {
             );
         }
         if let Some(gas) = &self.gas {
-            text += &gas.text(units);
+            text += &gas.text(&self.lifts, units);
         }
         text += "\nParts\n";
         text += &self.parts_lines(units);
