@@ -161,7 +161,7 @@ impl MainLinePipe {
     pub(super) fn all(supply: &Supply, solved: &SolvedSupply) -> Vec<Self> {
         let own = supply.piping.main.pipe.as_ref();
         let facts = solved.main_choices.iter().map(|choice| Self {
-            pipe: choice.pipe.name.to_string(),
+            pipe: choice.pipe.name.clone(),
             loss_pa: choice.flow.loss().value,
             velocity_m_per_s: choice.flow.velocity.value,
             meets: choice.meets,

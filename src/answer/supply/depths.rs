@@ -67,7 +67,7 @@ impl DepthsFacts {
                 wire_power_w: power.wire_power.map(|power| power.value),
             };
             DepthFacts {
-                pipe: one.pipe.name.to_string(),
+                pipe: one.pipe.name.clone(),
                 lifts: one.lifts,
                 best: point(&one.best),
                 air_mass_flow_kg_per_s: one.best.point.air.kg_per_s() * f64::from(one.lifts),
