@@ -14,7 +14,7 @@ use risewater::supply::{Feed, best_depths};
 use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
-const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | air_for | peak | curve | sizing | \
+const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | points | points_one_by_one | air_for | peak | curve | sizing | \
      header | manifold | optimum | cycle | trial";
 
 fn main() {
@@ -41,6 +41,17 @@ fn main() {
         "hatchery" => operate(times, &[work::hatchery()]),
         "deep" => operate(times, &[work::deep()]),
         "cases" => operate(times, &work::riser_cases()),
+        "points" => {
+            let air = work::two_hundred_flows();
+            repeat(times, || riser.operate_all(black_box(&air)));
+        }
+        "points_one_by_one" => {
+            let air = work::two_hundred_flows();
+            repeat(times, || {
+                let outcomes = black_box(&air).iter().map(|air| riser.operate(*air));
+                outcomes.collect::<Result<Vec<_>, _>>()
+            });
+        }
         "air_for" => {
             let target = VolumeRate::new::<liter_per_minute>(120.0);
             repeat(times, || riser.air_for(black_box(target)));

@@ -71,7 +71,7 @@ impl Curve {
         let ratio = (high / low).powf(1.0 / steps as f64);
         let mut curve = Self {
             threshold,
-            best_efficiency: riser.best_efficiency()?,
+            best_efficiency: riser.best_above(threshold)?,
             peak,
             points: Vec::with_capacity(steps),
         };

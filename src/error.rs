@@ -23,13 +23,13 @@ pub use aeration::AerationError;
 pub use blower::BlowerError;
 pub use input::Input;
 pub use name_kind::NameKind;
-pub(crate) use name_kind::among;
+pub(crate) use name_kind::{among, from_name};
 pub use need::NeedError;
 pub use solve::Solve;
 
 /// A closed interval in a stated unit. The one place that code, documents, error text and test
 /// generators read a bound from.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Range {
     /// Smallest value allowed.
     pub min: f64,
@@ -38,6 +38,16 @@ pub struct Range {
     /// The unit of both, as printed.
     pub unit: &'static str,
 }
+
+/// A public [`Range`], with what it is of; its page ends with the numbers.
+macro_rules! range {
+    ($name:ident, $min:literal to $max:literal $($unit:literal)?, $what:literal) => {
+        #[doc = concat!($what, " From ", $min, " to ", $max, $(" ", $unit,)? ".")]
+        pub const $name: $crate::error::Range =
+            $crate::error::Range::new($min as f64, $max as f64, concat!($($unit)?));
+    };
+}
+pub(crate) use range;
 
 impl Range {
     /// A range in a unit; the unit is empty for a bare number.
@@ -97,36 +107,53 @@ impl fmt::Display for Short {
 }
 
 /// Everything that the library refuses.
-#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug,
+    Clone,
+    PartialEq,
+    thiserror::Error,
+    strum::IntoStaticStr,
+    strum::VariantNames,
+    serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+// Its fields, which `Serialize` below calls the details.
+#[serde(untagged, remote = "Self")]
 #[non_exhaustive]
 pub enum Error {
     /// A value outside what can be.
     #[error("{what} is {}{}{}; it must lie in {range}", Short(*value), if range.unit.is_empty() { "" } else { " " }, range.unit)]
     OutOfRange {
         /// The input.
+        #[serde(rename = "key")]
         what: Input,
         /// The value given, in the range's unit.
         value: f64,
         /// What is allowed.
+        #[serde(flatten)]
         range: Range,
     },
     /// NaN or an infinity.
     #[error("{what} is not a finite number")]
     NotFinite {
         /// The input.
+        #[serde(rename = "key")]
         what: Input,
     },
     /// Two inputs that exclude each other: `larger` must be above `smaller`.
     #[error("{larger} ({} {unit}) must be more than {smaller} ({} {unit})", Short(*larger_value), Short(*smaller_value))]
     Inconsistent {
         /// The input that must be the larger one.
+        #[serde(rename = "key")]
         larger: Input,
         /// Its value.
+        #[serde(rename = "value")]
         larger_value: f64,
         /// The input that must be the smaller one.
+        #[serde(rename = "other_key")]
         smaller: Input,
         /// Its value.
+        #[serde(rename = "other_value")]
         smaller_value: f64,
         /// The unit of both.
         unit: &'static str,
@@ -139,10 +166,13 @@ pub enum Error {
     )]
     AbovePeak {
         /// Water flow asked for.
+        #[serde(rename = "target_m3_per_s")]
         target: VolumeRate,
         /// Largest water flow of the curve.
+        #[serde(rename = "peak_m3_per_s")]
         peak_flow: VolumeRate,
         /// Air flow there, dry at 20 degC and 101.325 kPa.
+        #[serde(rename = "peak_air_m3_per_s")]
         peak_air: VolumeRate,
     },
     /// More than the wanted water flow runs without any air.
@@ -152,8 +182,10 @@ pub enum Error {
     )]
     RunsWithoutAir {
         /// Water flow asked for.
+        #[serde(rename = "target_m3_per_s")]
         target: VolumeRate,
         /// Water flow without air.
+        #[serde(rename = "free_flow_m3_per_s")]
         free_flow: VolumeRate,
     },
     /// No air flow lifts the water that high.
@@ -163,8 +195,10 @@ pub enum Error {
     )]
     LiftOutOfReach {
         /// Lift asked for.
+        #[serde(rename = "lift_m")]
         lift: Length,
         /// Highest level that water reaches at zero flow, over the air flows tried.
+        #[serde(rename = "reached_m")]
         reached: Length,
     },
     /// No submergence within the range tried gives the wanted flow.
@@ -174,10 +208,13 @@ pub enum Error {
     )]
     SubmergenceOutOfReach {
         /// Water flow asked for.
+        #[serde(rename = "target_m3_per_s")]
         target: VolumeRate,
         /// Smallest submergence tried.
+        #[serde(rename = "shallowest_m")]
         shallowest: Length,
         /// Largest submergence tried.
+        #[serde(rename = "deepest_m")]
         deepest: Length,
     },
     /// One reading, with nothing said of how readings scatter.
@@ -186,12 +223,14 @@ pub enum Error {
     )]
     OneReading {
         /// The reading.
+        #[serde(rename = "reading", serialize_with = "shown")]
         what: Input,
     },
     /// No reading at all.
     #[error("{what}: there is no reading")]
     NoReading {
         /// The reading.
+        #[serde(rename = "reading", serialize_with = "shown")]
         what: Input,
     },
     /// The law of error does not hold at a low submergence ratio, so there is no lower end of an interval.
@@ -210,12 +249,16 @@ pub enum Error {
     )]
     LineTooNarrow {
         /// Its bore.
+        #[serde(rename = "bore_m")]
         bore: Length,
         /// Its length.
+        #[serde(rename = "length_m")]
         length: Length,
         /// Air flow asked for, dry at 20 degC and 101.325 kPa.
+        #[serde(rename = "air_m3_per_s")]
         air: VolumeRate,
         /// Pressure at its inlet.
+        #[serde(rename = "inlet_pa")]
         inlet: AbsolutePressure,
     },
     /// An orifice wider than the pipe that it sits in.
@@ -225,10 +268,13 @@ pub enum Error {
     )]
     HoleTooWide {
         /// The branch.
+        #[serde(rename = "lift")]
         branch: String,
         /// Diameter of its orifice.
+        #[serde(rename = "hole_m")]
         diameter: Length,
         /// Bore of its line.
+        #[serde(rename = "bore_m")]
         bore: Length,
     },
     /// Air hotter at a blower's outlet than lines are computed for.
@@ -238,8 +284,10 @@ pub enum Error {
     )]
     OutletTooHot {
         /// Its temperature, the pressure for lines so hot not yet counted.
+        #[serde(rename = "temperature_k")]
         temperature: ThermodynamicTemperature,
         /// What lines are computed for.
+        #[serde(skip)]
         range: Range,
     },
     /// A blower that pushes no air into any branch.
@@ -250,8 +298,10 @@ pub enum Error {
     )]
     BlowerTooWeak {
         /// Pressure rise at which the first branch opens.
+        #[serde(rename = "needed_pa")]
         needed: Pressure,
         /// Highest pressure rise of the blower.
+        #[serde(rename = "highest_pa")]
         highest: Pressure,
     },
     /// A header that would take more air than a blower's table holds.
@@ -262,10 +312,13 @@ pub enum Error {
     )]
     BeyondBlower {
         /// Largest air flow of the table, dry at 20 degC and 101.325 kPa.
+        #[serde(rename = "air_m3_per_s")]
         air: VolumeRate,
         /// Pressure rise of the blower there.
+        #[serde(rename = "rise_pa")]
         rise: Pressure,
         /// Pressure rise that the header needs there.
+        #[serde(rename = "needed_pa")]
         needed: Pressure,
     },
     /// A header that takes less air than a blower's table holds.
@@ -276,8 +329,10 @@ pub enum Error {
     )]
     BelowBlower {
         /// Air flow that the header takes, dry at 20 degC and 101.325 kPa.
+        #[serde(rename = "air_m3_per_s")]
         air: VolumeRate,
         /// Smallest air flow of the table, likewise.
+        #[serde(rename = "first_m3_per_s")]
         first: VolumeRate,
     },
     /// Not as many risers as branches.
@@ -300,12 +355,14 @@ pub enum Error {
     #[error("there is no {kind} named \"{name}\"{}", match nearest { Some(n) => format!("; did you mean \"{n}\"?"), None => kind.advice(known) })]
     UnknownName {
         /// What kind of thing was looked up.
+        #[serde(serialize_with = "shown")]
         kind: NameKind,
         /// The name given.
         name: String,
         /// The nearest name that exists, if one is near.
         nearest: Option<String>,
         /// All names where there are few; empty otherwise.
+        #[serde(skip)]
         known: Vec<String>,
     },
     /// A blower's table that cannot be, or a duty outside it.
@@ -323,6 +380,7 @@ pub enum Error {
     )]
     NotConverged {
         /// The number sought.
+        #[serde(serialize_with = "shown")]
         what: Solve,
         /// Iterations spent.
         iterations: usize,
@@ -366,4 +424,30 @@ impl Error {
             known,
         }
     }
+}
+
+/// Its code, its words in metric units, and its numbers in SI as details.
+impl serde::Serialize for Error {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        use serde::ser::SerializeStruct;
+        struct Details<'a>(&'a Error);
+        impl serde::Serialize for Details<'_> {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                Error::serialize(self.0, serializer)
+            }
+        }
+        let mut error = serializer.serialize_struct("Error", 3)?;
+        error.serialize_field("code", self.code())?;
+        error.serialize_field("message", &self.to_string())?;
+        error.serialize_field("details", &Details(self))?;
+        error.end()
+    }
+}
+
+/// A value as it displays.
+pub(crate) fn shown<T: fmt::Display, S: serde::Serializer>(
+    value: &T,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(value)
 }

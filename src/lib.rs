@@ -10,6 +10,8 @@ pub mod answer;
 pub mod caution;
 #[cfg(feature = "chart")]
 pub mod chart;
+#[cfg(test)]
+mod check_table;
 mod curve;
 #[cfg(feature = "files")]
 pub mod design;
@@ -18,6 +20,7 @@ pub mod error;
 mod file;
 pub mod friction;
 pub mod gas;
+pub mod keys;
 pub mod measurement;
 mod model;
 mod name;
@@ -34,7 +37,11 @@ pub mod sizing;
 pub mod slip;
 mod solve;
 pub mod supply;
-#[cfg(feature = "supply")]
+#[cfg(any(feature = "supply", all(feature = "trial", feature = "files")))]
+#[cfg_attr(
+    not(all(feature = "trial", feature = "supply")),
+    allow(dead_code, unused_imports, reason = "each kind of table uses its part")
+)]
 pub mod table;
 pub mod transfer;
 #[cfg(feature = "trial")]

@@ -21,16 +21,15 @@ use std::ops::{Add, Div, Mul, Sub};
 
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, range};
 use crate::units::{Ratio, ratio};
 #[cfg(feature = "trial")]
 pub(crate) use propagation::{Estimate, combine, count, propagate, standard_deviation};
 
-/// Coverage probabilities of an interval that can be asked for.
-pub const LEVEL: Range = Range::new(0.5, 0.9999, "");
+range!(LEVEL, 0.5 to 0.9999, "Coverage probabilities of an interval that can be asked for.");
 
-/// Degrees of freedom; infinite when nothing was repeated.
-pub const DEGREES_OF_FREEDOM: Range = Range::new(1.0, f64::INFINITY, "");
+/// Degrees of freedom: infinite when nothing was repeated.
+const DEGREES_OF_FREEDOM: Range = Range::new(1.0, f64::INFINITY, "");
 
 /// A quantity with its standard uncertainty.
 ///
@@ -73,8 +72,7 @@ where
     /// The interval that holds the true value with the given coverage probability.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] outside [`LEVEL`], or when the degrees of freedom are outside
-    /// [`DEGREES_OF_FREEDOM`].
+    /// [`Error::OutOfRange`] outside [`LEVEL`], or when the degrees of freedom are below 1.
     ///
     /// # Examples
     /// See [`Uncertain`].
@@ -104,7 +102,7 @@ where
 /// 2e-6.
 ///
 /// # Errors
-/// [`Error::OutOfRange`] outside [`LEVEL`] or [`DEGREES_OF_FREEDOM`], [`Error::NotFinite`] for NaN.
+/// [`Error::OutOfRange`] outside [`LEVEL`] or below one degree of freedom, [`Error::NotFinite`] for NaN.
 ///
 /// # Examples
 /// ```

@@ -2,18 +2,17 @@
 
 use std::fmt;
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::friction::Friction;
 use crate::slip::Slip;
 use crate::units::system::developing;
 use crate::units::{Length, Ratio, UnitSystem, meter, ratio};
 
-/// Developing lengths in bores that the library computes.
-pub const DEVELOPING_BORES: Range = Range::new(0.0, 100.0, "bores");
+range!(DEVELOPING_BORES, 0 to 100 "bores", "Developing lengths in bores that the library computes.");
 
-/// Developing lengths that the library computes: to 8 bores of the widest pipe. Far longer ones would
-/// charge more at the foot than its pressure balance can carry.
-pub const DEVELOPING_LENGTH: Range = Range::new(0.0, 25.0, "m");
+range!(DEVELOPING_LENGTH, 0 to 25 "m",
+    "Developing lengths that the library computes: to 8 bores of the widest pipe. Far longer ones would charge \
+     more at the foot than its pressure balance can carry.");
 
 /// Length over which the void above the injection point develops, ℓ.
 ///

@@ -1,6 +1,6 @@
 //! The local state of a two-phase flow, which the slip and friction closures read.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, range};
 pub use crate::pipe::BORE;
 pub use crate::pipe::churchill_1977::RELATIVE_ROUGHNESS;
 use crate::units::{
@@ -9,12 +9,10 @@ use crate::units::{
     ratio,
 };
 
-/// Roughness that the library computes; it must also stay below [`RELATIVE_ROUGHNESS`].
-pub const ROUGHNESS: Range = Range::new(0.0, 50.0, "mm");
-/// Void fractions that can be.
-pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
-/// Superficial velocities that the library computes.
-pub const SUPERFICIAL_VELOCITY: Range = Range::new(0.0, 1000.0, "m/s");
+range!(ROUGHNESS, 0 to 50 "mm",
+    "Roughness that the library computes; it must also stay below [`RELATIVE_ROUGHNESS`].");
+range!(VOID_FRACTION, 0 to 1, "Void fractions that can be.");
+range!(SUPERFICIAL_VELOCITY, 0 to 1000 "m/s", "Superficial velocities that the library computes.");
 
 /// What one cross-section of the riser carries: the input of every closure.
 ///

@@ -16,48 +16,50 @@ pub mod quantity;
 pub(crate) mod system;
 
 pub use system::UnitSystem;
-pub use uom::si::acceleration::meter_per_second_squared;
-pub use uom::si::area::{square_meter, square_millimeter};
-pub use uom::si::diffusion_coefficient::square_meter_per_second;
-pub use uom::si::dynamic_viscosity::pascal_second;
-pub use uom::si::energy::kilowatt_hour;
-pub use uom::si::f64::{
-    Acceleration, Area, DiffusionCoefficient, DynamicViscosity, Energy, Frequency, Length, Mass,
-    MassConcentration, MassDensity, MassPerEnergy, MassRate, Molality, MolarConcentration,
-    MolarMass, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension, TemperatureInterval,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
-};
 /// Parts of one in a day, as a feed rate: 2 % a day is 0.02.
 pub use uom::si::frequency::cycle_per_day as per_day;
 /// Times an hour, as a turnover or a transfer coefficient.
 pub use uom::si::frequency::cycle_per_hour as per_hour;
-pub use uom::si::frequency::hertz;
-pub use uom::si::length::{centimeter, foot, inch, meter, micrometer, millimeter};
-pub use uom::si::mass::kilogram;
-pub use uom::si::mass_concentration::milligram_per_liter;
-pub use uom::si::mass_density::kilogram_per_cubic_meter;
-pub use uom::si::mass_per_energy::kilogram_per_kilowatt_hour;
-pub use uom::si::mass_rate::{
-    gram_per_day, kilogram_per_day, kilogram_per_hour, kilogram_per_second,
-};
-pub use uom::si::molality::mole_per_kilogram;
-pub use uom::si::molar_concentration::mole_per_liter;
-pub use uom::si::molar_mass::gram_per_mole;
-pub use uom::si::power::{kilowatt, watt};
-pub use uom::si::pressure::{bar, kilopascal, pascal};
-pub use uom::si::ratio::{per_mille, percent, ratio};
-pub use uom::si::specific_heat_capacity::joule_per_kilogram_kelvin;
-pub use uom::si::surface_tension::newton_per_meter;
 /// A kelvin of temperature difference; [`kelvin`] is that of a temperature.
 pub use uom::si::temperature_interval::kelvin as kelvin_interval;
-pub use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
-pub use uom::si::time::{day, minute, second};
-pub use uom::si::velocity::meter_per_second;
-pub use uom::si::volume::{cubic_meter, liter, milliliter};
-pub use uom::si::volume_rate::{
-    cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute, liter_per_second,
-};
 use uom::si::{Quantity, SI};
+#[doc(no_inline)]
+pub use uom::si::{
+    acceleration::meter_per_second_squared,
+    area::{square_meter, square_millimeter},
+    diffusion_coefficient::square_meter_per_second,
+    dynamic_viscosity::pascal_second,
+    energy::kilowatt_hour,
+    f64::{
+        Acceleration, Area, DiffusionCoefficient, DynamicViscosity, Energy, Frequency, Length,
+        Mass, MassConcentration, MassDensity, MassPerEnergy, MassRate, Molality,
+        MolarConcentration, MolarMass, Power, Pressure, Ratio, SpecificHeatCapacity,
+        SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
+        VolumeRate,
+    },
+    frequency::hertz,
+    length::{centimeter, foot, inch, meter, micrometer, millimeter},
+    mass::kilogram,
+    mass_concentration::milligram_per_liter,
+    mass_density::kilogram_per_cubic_meter,
+    mass_per_energy::kilogram_per_kilowatt_hour,
+    mass_rate::{gram_per_day, kilogram_per_day, kilogram_per_hour, kilogram_per_second},
+    molality::mole_per_kilogram,
+    molar_concentration::mole_per_liter,
+    molar_mass::gram_per_mole,
+    power::{kilowatt, watt},
+    pressure::{bar, kilopascal, pascal},
+    ratio::{per_mille, percent, ratio},
+    specific_heat_capacity::joule_per_kilogram_kelvin,
+    surface_tension::newton_per_meter,
+    thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
+    time::{day, minute, second},
+    velocity::meter_per_second,
+    volume::{cubic_meter, liter, milliliter},
+    volume_rate::{
+        cubic_meter_per_hour, cubic_meter_per_second, liter_per_minute, liter_per_second,
+    },
+};
 
 /// Pressure per length, as in a friction gradient; `uom` has no name of its own for it.
 pub type PressureGradient = uom::si::Quantity<
@@ -161,7 +163,7 @@ pub(crate) const GRAVITY_M_PER_S2: f64 = 9.806_65;
 /// let gauge = GaugePressure::new::<kilopascal>(18.0);
 /// let rise: Pressure = gauge - atmosphere;
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, serde::Serialize)]
 pub struct AbsolutePressure(pub(crate) Pressure);
 
 /// A pressure counted from the atmosphere, as a gauge shows it. See [`AbsolutePressure`].

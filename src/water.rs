@@ -7,7 +7,7 @@ mod fresh;
 mod saturation;
 mod seawater;
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     AbsolutePressure, DynamicViscosity, MassDensity, Ratio, SurfaceTension,
     ThermodynamicTemperature, base, degree_celsius, kelvin, kilogram_per_cubic_meter, kilopascal,
@@ -17,22 +17,14 @@ use crate::units::{
 pub(crate) use saturation::saturation_pa;
 pub use saturation::{SATURATION_TEMPERATURE, saturation_vapour_pressure};
 
-/// Temperatures of [`Water::new`] and [`Water::fresh`].
-pub const TEMPERATURE: Range = Range::new(0.0, 40.0, "degC");
-/// Salinities of [`Water::new`], grams of salt per kilogram of water and salt.
-pub const SALINITY: Range = Range::new(0.0, 42.0, "g/kg");
-/// Temperatures of [`Water::from_properties`].
-pub const GIVEN_TEMPERATURE: Range = Range::new(-5.0, 100.0, "degC");
-/// Salinities of [`Water::from_properties`].
-pub const GIVEN_SALINITY: Range = Range::new(0.0, 300.0, "g/kg");
-/// Densities of [`Water::from_properties`].
-pub const GIVEN_DENSITY: Range = Range::new(900.0, 1300.0, "kg/m3");
-/// Viscosities of [`Water::from_properties`].
-pub const GIVEN_VISCOSITY: Range = Range::new(1e-4, 0.1, "Pa s");
-/// Surface tensions of [`Water::from_properties`].
-pub const GIVEN_SURFACE_TENSION: Range = Range::new(0.001, 0.1, "N/m");
-/// Vapour pressures of [`Water::from_properties`], absolute.
-pub const GIVEN_VAPOUR_PRESSURE: Range = Range::new(0.0, 101.325, "kPa");
+range!(TEMPERATURE, 0 to 40 "degC", "Temperatures of [`Water::new`] and [`Water::fresh`].");
+range!(SALINITY, 0 to 42 "g/kg", "Salinities of [`Water::new`], grams of salt per kilogram of water and salt.");
+range!(GIVEN_TEMPERATURE, -5 to 100 "degC", "Temperatures of [`Water::from_properties`].");
+range!(GIVEN_SALINITY, 0 to 300 "g/kg", "Salinities of [`Water::from_properties`].");
+range!(GIVEN_DENSITY, 900 to 1300 "kg/m3", "Densities of [`Water::from_properties`].");
+range!(GIVEN_VISCOSITY, 1e-4 to 0.1 "Pa s", "Viscosities of [`Water::from_properties`].");
+range!(GIVEN_SURFACE_TENSION, 0.001 to 0.1 "N/m", "Surface tensions of [`Water::from_properties`].");
+range!(GIVEN_VAPOUR_PRESSURE, 0 to 101.325 "kPa", "Vapour pressures of [`Water::from_properties`], absolute.");
 
 /// Water at one temperature and salinity, with the properties that an airlift feels.
 ///

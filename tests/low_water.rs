@@ -1,9 +1,10 @@
 //! Low water: the caution where a duty is missed there, and the duty that holds there too.
 
+use risewater::answer::{Answer as _, RejectedFacts, SizeAnswer, Terms};
 use risewater::design::{Design, EXAMPLE};
-use risewater::report::{SizeReport, UnitSystem};
+use risewater::report::UnitSystem;
 use risewater::riser::{Dimensions, Riser};
-use risewater::sizing::{MarginCase, Problem, Reason, size};
+use risewater::sizing::{MarginCase, Problem, Reason, Sizing, size};
 use risewater::units::*;
 
 /// The example over a low lift, whose level falls as far as given.
@@ -18,8 +19,17 @@ fn design(fall: &str, more: &[&str]) -> Design {
     Design::parse_with(EXAMPLE, &all).unwrap()
 }
 
-fn report(problem: &Problem) -> SizeReport {
-    SizeReport::of(problem, 1).unwrap()
+fn sized(problem: &Problem) -> (Sizing, SizeAnswer) {
+    let found = size(problem).unwrap();
+    let answer = SizeAnswer::of(problem, &found, 1, &Terms::default(), None).unwrap();
+    (found, answer)
+}
+
+/// The caution that low water takes the duty away.
+fn low_water_caution(answer: &SizeAnswer) -> Option<String> {
+    let mut cautions = answer.cautions.iter();
+    let low = cautions.find(|one| one.code() == "short_at_low_water");
+    low.map(ToString::to_string)
 }
 
 /// A riser with its water lower, made without the search.
@@ -41,42 +51,35 @@ fn lowered(riser: &Riser, fall: Length) -> Riser {
 #[test]
 fn a_duty_missed_at_low_water_is_told_with_the_air_that_would_hold_it() {
     let problem = design("50 mm", &[]).problem().unwrap();
-    let found = report(&problem);
-    let best = &found.sizing.designs[0];
+    let (found, answer) = sized(&problem);
+    let best = &found.designs[0];
     let low = lowered(&best.riser, problem.level_fall);
     let flow = low.operate(best.point.air).unwrap().water_flow();
     let share = problem.duty.water_flow / f64::from(best.lifts);
     let needed = low.air_for(share).unwrap().air;
     assert!(flow < share && needed > best.point.air);
-    let cautions = found.cautions(&problem);
-    let text = cautions
-        .iter()
-        .find(|caution| caution.code() == "short_at_low_water")
-        .unwrap()
-        .to_string();
+    let text = low_water_caution(&answer).unwrap();
     let number = |rate: VolumeRate| format!("{:.3e}", rate.get::<liter_per_minute>());
     for rate in [flow, share, needed.volume_rate_at_20_c()] {
         let short: f64 = number(rate).parse().unwrap();
         assert!(text.contains(&format!("{short} L/min")), "{short}: {text}");
     }
     assert!(text.contains("0.05 m below normal"), "{text}");
-    let json = found.json(&problem);
-    assert_eq!(json["at_low_water"], false);
-    assert!(json["cautions"].to_string().contains("short_at_low_water"));
+    assert!(!answer.duty.at_low_water);
 }
 
 #[test]
 fn a_level_at_which_no_air_holds_the_duty_says_so() {
     let problem = design("1 m", &[]).problem().unwrap();
-    let found = report(&problem);
-    let best = &found.sizing.designs[0];
+    let (found, answer) = sized(&problem);
+    let best = &found.designs[0];
     let share = problem.duty.water_flow / f64::from(best.lifts);
     assert!(
         lowered(&best.riser, problem.level_fall)
             .air_for(share)
             .is_err()
     );
-    let caution = found.low_water_caution(&problem).unwrap().to_string();
+    let caution = low_water_caution(&answer).unwrap();
     assert!(
         caution.contains("no air flow would hold the duty"),
         "{caution}"
@@ -86,11 +89,11 @@ fn a_level_at_which_no_air_holds_the_duty_says_so() {
 #[test]
 fn a_duty_that_is_met_at_every_level_earns_no_caution() {
     let still = design("0 mm", &[]).problem().unwrap();
-    assert_eq!(report(&still).low_water_caution(&still), None);
+    assert_eq!(low_water_caution(&sized(&still).1), None);
     let problem = design("50 mm", &["duty.at_low_water=true"])
         .problem()
         .unwrap();
-    assert_eq!(report(&problem).low_water_caution(&problem), None);
+    assert_eq!(low_water_caution(&sized(&problem).1), None);
 }
 
 #[test]
@@ -130,17 +133,16 @@ fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
     let fall = "0.2 m";
     let free = design(fall, &[]).problem().unwrap();
     let held = design(fall, &["duty.at_low_water=true"]).problem().unwrap();
-    let (without, with) = (report(&free), report(&held));
-    assert!(with.sizing.designs.len() < without.sizing.designs.len());
-    assert_eq!(with.sizing.solved, without.sizing.solved);
-    let low = |one: &&risewater::sizing::Rejected| matches!(one.reason, Reason::AtLowWater(_));
-    let rejected = with.sizing.rejected.iter().filter(low).count();
-    assert!(rejected > 0);
-    for one in &with.sizing.rejected {
+    let ((_, without), (_, with)) = (sized(&free), sized(&held));
+    assert!(with.designs.len() < without.designs.len());
+    assert_eq!(with.solved, without.solved);
+    let low = |one: &RejectedFacts| matches!(one.reason, Reason::AtLowWater(_));
+    assert!(with.rejected.iter().any(low));
+    for one in &with.rejected {
         assert!(one.reason.nearness() <= 1.0, "{one:?}");
         assert_ne!(one.reason.code(), "unsolved");
     }
-    let text = with.text(&held, UnitSystem::Metric, 5);
+    let text = with.text(UnitSystem::Metric, 5);
     for words in [
         "at low water too: 0.2 m lower",
         "Air each is what the duty takes at low water",
@@ -149,15 +151,10 @@ fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
-    assert!(
-        !without
-            .text(&free, UnitSystem::Metric, 5)
-            .contains("at low water")
-    );
+    assert!(!without.text(UnitSystem::Metric, 5).contains("at low water"));
     // Each kind of reason has its own line and nearest miss.
-    let kinds = |found: &SizeReport| -> Vec<&'static str> {
+    let kinds = |found: &SizeAnswer| -> Vec<&'static str> {
         let mut codes: Vec<_> = found
-            .sizing
             .rejected
             .iter()
             .map(|one| match &one.reason {
@@ -173,8 +170,8 @@ fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
     assert_eq!(lines, "\nRejected\n".lines().count() + kinds(&with).len());
     // What cannot be built is no matter of the duty.
     assert!(kinds(&with).contains(&"cannot_be") && !text.contains("at low water: submergence"));
-    let json = with.json(&held);
-    assert_eq!(json["at_low_water"], true);
+    let json = with.json();
+    assert_eq!(json["duty"]["at_low_water"], true);
     assert!(json["rejected"].to_string().contains("\"at_low_water\""));
 }
 

@@ -66,6 +66,17 @@ pub fn hatchery() -> Case {
     case("hatchery", 76.2, 1.0, 0.1, 100.0)
 }
 
+/// 200 air flows for it, evenly spaced.
+pub fn two_hundred_flows() -> Vec<AirFlow> {
+    let flow = |n| {
+        AirFlow::at(
+            VolumeRate::new::<liter_per_minute>(20.0 + 2.0 * f64::from(n)),
+            &AirState::DRY_20_C,
+        )
+    };
+    (1..=200).map(|n| flow(n).unwrap()).collect()
+}
+
 /// A riser of 40 m, in which the air expands to three times its volume.
 pub fn deep() -> Case {
     case("deep", 100.0, 25.0, 15.0, 1000.0)

@@ -4,9 +4,9 @@ use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::design::Design;
-use risewater::report::{FitReport, UnitSystem};
+use risewater::report::UnitSystem;
 use risewater::riser::PartFull;
-use risewater::trial::{parse_sheet, reduce};
+use risewater::trial::{Fit, parse_sheet, reduce};
 use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
 use risewater::{AirFlow, AirState, Calibration, Error as Refused, ErrorLaw, Outcome};
 
@@ -75,7 +75,7 @@ pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
     let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
-    let fit = FitReport::of(trial, bench.model, &ErrorLaw::default())?;
+    let fit = Fit::of(trial, bench.model, &ErrorLaw::default(), None)?;
     Ok(fit.figure(UnitSystem::Metric)?.chart().svg()?)
 }
 

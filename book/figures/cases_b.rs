@@ -4,12 +4,11 @@ use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Line, Stroke};
 use risewater::design::Design;
-use risewater::report::CurveReport;
-use risewater::units::{UnitSystem, VolumeRate, liter_per_minute, meter};
-use risewater::{AirFlow, AirState, ErrorLaw};
+use risewater::units::{VolumeRate, liter_per_minute, meter};
+use risewater::{AirFlow, AirState};
 
-use super::POINTS;
 use super::bench::axis;
+use super::{POINTS, curve};
 
 /// A line of water over air through two points.
 fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Line {
@@ -24,8 +23,7 @@ fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> L
 /// The tall lift with its interval, and the straight line of the handbook's formula.
 pub fn tall_lift() -> Result<String, Box<dyn Error>> {
     let riser = Design::parse(include_str!("../src/case-tall-lift.in/tower.toml"))?.riser()?;
-    let curve = CurveReport::of(&riser, POINTS, &ErrorLaw::default())?;
-    let mut chart = curve.figure(&riser, None, UnitSystem::Metric)?.chart();
+    let mut chart = curve(&riser, None)?;
     // Liddell (1922): displacement of the compressor, in feet, cubic feet and US gallons.
     let feet = |length: f64| length / 0.3048;
     let spec = riser.spec().dimensions;

@@ -12,17 +12,19 @@ mod room;
 
 use std::error::Error;
 
+use risewater::Model;
+use risewater::answer::{CurveAnswer, Terms};
 use risewater::chart::{
-    Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, PressureFigure, Shape, Stroke,
+    Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, NeedFigure, PressureFigure, Shape,
+    Stroke,
 };
 use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
-use risewater::need;
+use risewater::need::{self, Gases};
 use risewater::published::Rig;
-use risewater::report::{CurveReport, NeedReport};
+use risewater::riser::Riser;
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::units::{UnitSystem, VolumeRate, liter_per_minute};
-use risewater::{ErrorLaw, Model};
 
 /// Points of a curve.
 const POINTS: usize = 64;
@@ -54,31 +56,29 @@ fn need() -> Result<String, Box<dyn Error>> {
     let rearing = Design::parse(NEED_EXAMPLE)?
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()?;
-    let report = NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)?;
-    let figure = report.figure().ok_or("no tank follows a cycle")?;
+    let need = rearing.room.need(Gases::of)?;
+    let figure = NeedFigure::of(&need, rearing.installed.as_ref(), UnitSystem::Metric)?;
     Ok(figure.chart().svg()?)
 }
 
 /// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.
 fn one_riser() -> Result<String, Box<dyn Error>> {
     let riser = Design::parse(EXAMPLE)?.riser()?;
-    let curve = CurveReport::of(&riser, POINTS, &ErrorLaw::default())?;
     let wanted = VolumeRate::new::<liter_per_minute>(150.0);
-    Ok(curve
-        .figure(&riser, Some(wanted), UnitSystem::Metric)?
-        .chart()
-        .svg()?)
+    Ok(curve(&riser, Some(wanted))?.svg()?)
+}
+
+/// The curve of a riser, with a flow marked where one is wanted.
+fn curve(riser: &Riser, wanted: Option<VolumeRate>) -> Result<Chart, risewater::Error> {
+    let curve = CurveAnswer::of(riser, POINTS, wanted, &Terms::default())?;
+    Ok(curve.figure(UnitSystem::Metric).chart())
 }
 
 /// One lift of the example's best design: `risewater size --svg FILE`.
 fn best_design() -> Result<String, Box<dyn Error>> {
     let found = size(&Design::parse(EXAMPLE)?.problem()?)?;
     let best = found.designs.first().ok_or("the example has no design")?;
-    let curve = CurveReport::of(&best.riser, POINTS, &ErrorLaw::default())?;
-    Ok(curve
-        .figure(&best.riser, Some(best.point.water_flow), UnitSystem::Metric)?
-        .chart()
-        .svg()?)
+    Ok(curve(&best.riser, Some(best.point.water_flow))?.svg()?)
 }
 
 /// What the example's air side needs and what its blower gives: `risewater supply --svg FILE`.

@@ -7,17 +7,16 @@ use risewater::chart::{Band, BandPoint, Ink, Label, Line, Marks, Shape, Stroke};
 use risewater::friction::Friction;
 use risewater::published::Rig;
 use risewater::regime::{FlowPattern, flow_pattern};
-use risewater::report::{CurveReport, UnitSystem};
 use risewater::riser::Riser;
 use risewater::slip::Slip;
 use risewater::units::{
     Length, kilogram_per_cubic_meter, liter_per_minute, meter, meter_per_second, millimeter,
     pascal, ratio,
 };
-use risewater::{AirFlow, Curve, DevelopingLength, ErrorLaw, Model};
+use risewater::{AirFlow, Curve, DevelopingLength, Model};
 
-use super::POINTS;
 use super::bench::{Points, RHO, air, bench, chart, flows, line, riser, section, spread};
+use super::{POINTS, curve};
 
 type Drawn = Result<String, Box<dyn Error>>;
 
@@ -331,11 +330,7 @@ fn hand_method() -> Drawn {
 
 fn working_range() -> Drawn {
     let riser = bench()?;
-    let curve = CurveReport::of(&riser, POINTS, &ErrorLaw::default())?;
-    Ok(curve
-        .figure(&riser, None, UnitSystem::Metric)?
-        .chart()
-        .svg()?)
+    Ok(curve(&riser, None)?.svg()?)
 }
 
 fn depth_ratio() -> Drawn {

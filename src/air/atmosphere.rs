@@ -1,10 +1,9 @@
 //! The standard atmosphere: pressure at an altitude.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, base, meter};
 
-/// Altitudes of [`pressure_at_altitude`], above mean sea level.
-pub const ALTITUDE: Range = Range::new(-500.0, 11_000.0, "m");
+range!(ALTITUDE, -500 to 11_000 "m", "Altitudes of [`pressure_at_altitude`], above mean sea level.");
 
 /// Pressure of the standard atmosphere at an altitude as a map gives it (geometric).
 ///

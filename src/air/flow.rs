@@ -3,13 +3,12 @@
 use std::fmt;
 
 use crate::air::{AirState, DRY_AIR_GAS_CONSTANT};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     MassRate, UnitSystem, VolumeRate, base, cubic_meter_per_second, kelvin, kilogram_per_second,
 };
 
-/// Air flows of [`AirFlow`], as mass of dry air.
-pub const AIR_FLOW: Range = Range::new(0.0, 1000.0, "kg/s");
+range!(AIR_FLOW, 0 to 1000 "kg/s", "Air flows of [`AirFlow`], as mass of dry air.");
 
 /// A flow of air, held as its mass rate of dry air.
 ///

@@ -1,18 +1,15 @@
 //! A state of air: temperature, absolute pressure and humidity.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     AbsolutePressure, Ratio, ThermodynamicTemperature, base, degree_celsius, kelvin, kilopascal,
     ratio,
 };
 use crate::water::saturation_pa;
 
-/// Temperatures of an [`AirState`].
-pub const AIR_TEMPERATURE: Range = Range::new(-60.0, 200.0, "degC");
-/// Absolute pressures of an [`AirState`].
-pub const AIR_PRESSURE: Range = Range::new(1.0, 10_000.0, "kPa");
-/// Relative humidities of an [`AirState`], as a fraction.
-pub const HUMIDITY: Range = Range::new(0.0, 1.0, "");
+range!(AIR_TEMPERATURE, -60 to 200 "degC", "Temperatures of an [`AirState`].");
+range!(AIR_PRESSURE, 1 to 10_000 "kPa", "Absolute pressures of an [`AirState`].");
+range!(HUMIDITY, 0 to 1, "Relative humidities of an [`AirState`], as a fraction.");
 
 /// The state at which a volume of air is counted.
 ///

@@ -74,7 +74,7 @@ impl CurveAnswer {
         terms: &Terms,
     ) -> Result<Self, Error> {
         let predictor = terms.law.on(riser)?;
-        let curve = Curve::of(riser, points)?;
+        let curve = Curve::below(riser, *predictor.model_peak()?, points)?;
         let points = curve.points.iter().map(|point| {
             let found = predictor.of_outcome(Outcome::Pumping(*point), point.air)?;
             Ok(CurvePoint {

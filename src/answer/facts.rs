@@ -158,7 +158,7 @@ impl From<Interval> for IntervalFacts {
 
 /// Gases that water holds.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct GasesOf {
+pub struct DissolvedFacts {
     /// oxygen
     pub oxygen_kg_per_m3: f64,
     /// nitrogen
@@ -169,7 +169,7 @@ pub struct GasesOf {
     pub carbon_dioxide_kg_per_m3: f64,
 }
 
-impl From<&Dissolved> for GasesOf {
+impl From<&Dissolved> for DissolvedFacts {
     fn from(all: &Dissolved) -> Self {
         Self {
             oxygen_kg_per_m3: all.oxygen.value,
@@ -210,9 +210,9 @@ pub struct TransferFacts {
     /// transfer coefficient of oxygen at the water's temperature
     pub coefficient_per_s: f64,
     /// what enters
-    pub entering: GasesOf,
+    pub entering: DissolvedFacts,
     /// what leaves
-    pub leaving: GasesOf,
+    pub leaving: DissolvedFacts,
     /// oxygen of water in touch with this air, at the surface
     pub oxygen_saturation_kg_per_m3: Option<f64>,
     /// carbon dioxide likewise

@@ -5,37 +5,54 @@
 //! keeps that number, a change of name, unit or meaning raises it. [`Answer::schema`] says all of it as a JSON Schema,
 //! from which the book's tables come.
 
+mod check;
 mod curve;
+mod error;
 mod facts;
 mod flow;
+#[cfg(feature = "files")]
+mod keys;
 mod load;
+mod need;
 mod size;
 mod supply;
+#[cfg(feature = "trial")]
+mod trial;
 mod worded;
 
+pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
+pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{
-    EndFacts, GasFacts, GasesOf, IntervalFacts, PointFacts, RiserFacts, SiteFacts, TransferFacts,
+    DissolvedFacts, EndFacts, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts,
+    TransferFacts,
 };
 pub use flow::FlowAnswer;
+#[cfg(feature = "files")]
+pub use keys::{KeyFacts, KeysAnswer};
 pub use load::LoadFacts;
+pub use need::{
+    DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
+};
 pub use size::{
     BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
     MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
 };
 pub use supply::{
-    AirDutyFacts, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
-    DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, LineFacts, MainLinePipe, OneLessFacts,
-    OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts,
-    SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
+    AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
+    DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts, OperationFacts,
+    PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
+    SupplyTerms, TeeFacts, WithoutAirFacts,
 };
+#[cfg(feature = "trial")]
+pub use trial::*;
 pub use worded::Worded;
 
 use schemars::generate::SchemaSettings;
-use schemars::{JsonSchema, Schema, SchemaGenerator};
+use schemars::{JsonSchema, Schema};
 use serde::Serialize;
-use serde_json::Value;
+use serde_json::{Map, Value, json};
 
 use crate::caution::Caution;
 use crate::model::Model;
@@ -76,7 +93,7 @@ pub trait Answer: Serialize + JsonSchema + Sized {
         serde_json::to_value(named).unwrap_or_default()
     }
 
-    /// Its shape as a JSON Schema, draft 2020-12.
+    /// Its shape as a JSON Schema, draft 2020-12; it refuses keys that the answer does not have.
     #[must_use]
     fn schema() -> Schema {
         let mut schema = SchemaSettings::draft2020_12()
@@ -84,7 +101,31 @@ pub trait Answer: Serialize + JsonSchema + Sized {
             .into_generator()
             .into_root_schema_for::<Self>();
         schema.insert("title".to_owned(), Self::SCHEMA.into());
+        let root = schema.ensure_object();
+        if let Some(Value::Object(keys)) = root.get_mut("properties") {
+            keys.shift_insert(0, NAME.to_owned(), json!({ "const": Self::SCHEMA }));
+        }
+        if let Some(Value::Array(required)) = root.get_mut("required") {
+            required.insert(0, NAME.into());
+        }
+        if let Some(Value::Object(parts)) = root.get_mut("$defs") {
+            parts
+                .values_mut()
+                .filter_map(Value::as_object_mut)
+                .for_each(close);
+        }
+        close(root);
         schema
+    }
+}
+
+/// The key of the name of a shape.
+const NAME: &str = "schema";
+
+/// Lets an object have the keys of its shape alone.
+fn close(shape: &mut Map<String, Value>) {
+    if shape.contains_key("properties") {
+        shape.insert("unevaluatedProperties".to_owned(), false.into());
     }
 }
 
@@ -93,15 +134,30 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("flow", FlowAnswer::schema),
     ("curve", CurveAnswer::schema),
     ("size", SizeAnswer::schema),
+    ("need", NeedAnswer::schema),
+    ("supply", SupplyAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("trial", TrialAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("plan", PlanAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("comparison", ComparisonAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("fit", FitAnswer::schema),
+    #[cfg(feature = "trial")]
+    ("aeration", AerationAnswer::schema),
+    ("check", CheckAnswer::schema),
+    #[cfg(feature = "files")]
+    ("keys", KeysAnswer::schema),
+    ("error", ErrorAnswer::schema),
 ];
 
 /// What is to be known, with a code for programs.
-#[derive(JsonSchema)]
-#[allow(dead_code, reason = "the shape of what serde writes")]
+#[derive(Serialize, JsonSchema)]
 struct Remark {
-    /// Which remark: it does not change.
-    code: String,
-    /// The same in words, which may.
+    /// which remark: it does not change
+    code: &'static str,
+    /// the same in words, which may
     message: String,
 }
 
@@ -116,12 +172,13 @@ macro_rules! schema_as {
                 <$shape>::schema_name()
             }
 
-            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+            fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
                 <$shape>::json_schema(generator)
             }
         }
     )*};
 }
+use schema_as;
 
 // What the engine's types are in JSON: they serialise as these.
 schema_as! {

@@ -3,7 +3,8 @@
 use super::dates::days_between;
 use super::flow_curve::digits;
 use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
-use crate::need::{DayFlow, Line as NeedLine, WeekOfLifts};
+use crate::error::Error;
+use crate::need::{DayFlow, Installed, Line as NeedLine, RoomNeed, WeekOfLifts};
 use crate::units::{UnitSystem, VolumeRate};
 
 /// The most days that are drawn one by one; of more, some in a row are drawn at their largest need.
@@ -60,6 +61,26 @@ struct Bar {
 }
 
 impl NeedFigure {
+    /// The figure of a need, with the lifts that there are.
+    ///
+    /// # Errors
+    /// As [`RoomNeed::lifts`].
+    pub fn of(
+        need: &RoomNeed,
+        installed: Option<&Installed>,
+        units: UnitSystem,
+    ) -> Result<Self, Error> {
+        let lifts = installed.map(|lifts| need.lifts(lifts)).transpose()?;
+        Ok(Self {
+            title: "Water that the room needs".to_owned(),
+            notes: vec!["Means of the day: a peak after feeding is not in them.".to_owned()],
+            days: need.days.clone(),
+            lifts: lifts.unwrap_or_default(),
+            installed: installed.and_then(Installed::all),
+            units,
+        })
+    }
+
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {

@@ -1,37 +1,18 @@
 //! The aeration test of a design file.
 
-use super::Design;
-use super::fault::{FileError, Place, Problem};
-use super::sections::needed;
-use crate::air::AirFlow;
+use super::fault::{FileError, Problem};
+use super::{Design, set};
 use crate::gas::Conditions;
 use crate::gas::aeration::{
     AerationTest, AeratorPower, Field, Probe, parse_readings, read_readings,
 };
-use crate::riser::Riser;
+use crate::keys::aeration;
 use crate::table::TableError;
+use crate::transfer::AerationBench;
 
 /// A design file of an aeration test in our own invented hatchery. Its readings are
 /// [`DEMO_READINGS`](crate::gas::aeration::DEMO_READINGS).
 pub const AERATION_EXAMPLE: &str = include_str!("aeration.toml");
-
-/// An aeration test as a file has it.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct AerationBench {
-    /// Names of the probes, in the order of the test's.
-    pub names: Vec<String>,
-    /// The test.
-    pub test: AerationTest,
-    /// Power taken while it ran.
-    pub power: Option<AeratorPower>,
-    /// Air given while it ran.
-    pub air: Option<AirFlow>,
-    /// Where the aerator is to work.
-    pub field: Option<Field>,
-    /// The airlift that was the aerator.
-    pub riser: Option<Riser>,
-}
 
 impl Design {
     /// With the text of the readings, in the place of the file that `[aeration]` names.
@@ -67,35 +48,34 @@ impl Design {
     }
 
     fn assemble_aeration(&self) -> Option<AerationBench> {
-        let (sheet, given) = (&self.sheet, &self.given.aeration);
-        let site = self.given.site(sheet);
-        let volume = needed(
-            sheet,
-            given.volume,
-            "aeration.volume",
-            "the water in the tank, such as \"2 m3\"",
-        );
+        let own = self.sheet.at(["aeration"]);
+        let site = self.read_site();
+        let volume = own.needed(&aeration::VOLUME);
         let probes = self.probes();
         // A reference alone is that of a bench trial.
-        let is_there = |key| sheet.place(key) != Place::Absent;
-        let has_air = is_there("air.flow") || is_there("air.mass_flow");
-        let air = has_air.then(|| self.given.air(sheet));
-        let placed = self.given.riser.is_placed();
+        let air = self.has_air_flow().then(|| self.read_air());
+        let placed = self.is_placed();
         let riser = placed.then(|| self.place(site));
         let site = site?;
         let conditions = Conditions::of(&site.water, site.atmosphere);
-        let field = given.field_oxygen.map(|oxygen| {
-            let temperature = given.field_temperature.unwrap_or(conditions.temperature);
+        let field = own.get(&aeration::FIELD_OXYGEN).map(|oxygen| {
+            let temperature = own.get(&aeration::FIELD_TEMPERATURE);
+            let temperature = temperature.unwrap_or(conditions.temperature);
             let mut field = Field::clean(temperature, site.atmosphere, oxygen);
-            field.alpha = given.alpha.unwrap_or(field.alpha);
-            field.beta = given.beta.unwrap_or(field.beta);
+            set(&mut field.alpha, own.get(&aeration::ALPHA));
+            set(&mut field.beta, own.get(&aeration::BETA));
             field
         });
+        let kind = match own.usual(&aeration::POWER_KIND)?.as_str() {
+            "shaft" => AeratorPower::Shaft,
+            "air" => AeratorPower::Air,
+            _ => AeratorPower::Wire,
+        };
         let (names, readings) = probes?.into_iter().map(|p| (p.name, p.readings)).unzip();
         Some(AerationBench {
             names,
             test: AerationTest::new(volume?, conditions, readings),
-            power: given.power,
+            power: own.get(&aeration::POWER).map(kind),
             air: air.flatten(),
             field,
             riser: riser.flatten(),
@@ -104,21 +84,15 @@ impl Design {
 
     /// The readings; their faults at the key that names the file.
     fn probes(&self) -> Option<Vec<Probe>> {
-        let name = needed(
-            &self.sheet,
-            self.given.aeration.readings.as_ref(),
-            "aeration.readings",
-            "the file of the readings, such as \"aeration.csv\"",
-        )?;
+        let own = self.sheet.at(["aeration"]);
+        let name = own.needed(&aeration::READINGS)?;
         let read = match &self.readings {
             Some(text) => parse_readings(text),
-            None => read_readings(&self.folder.join(name)),
+            None => read_readings(&self.folder.join(&name)),
         };
         let fault = |message: String| {
-            let file = name.into();
-            let problem = Problem::Named { file, message };
-            let key = "aeration.readings";
-            self.sheet.fault(self.sheet.place(key), key, problem);
+            let file = name.as_str().into();
+            own.fault(&aeration::READINGS, Problem::Named { file, message });
         };
         match read {
             Ok(probes) => return Some(probes),

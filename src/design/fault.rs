@@ -1,5 +1,6 @@
 //! What is wrong with a design file: the line, the key, the value, and what would do.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::path::PathBuf;
 
@@ -47,6 +48,23 @@ impl fmt::Display for Fault {
             (place, false) => write!(f, "{place}, {}: {}", self.key, self.problem),
             (place, true) => write!(f, "{place}: {}", self.problem),
         }
+    }
+}
+
+/// Where it stands, its key and its words.
+impl serde::Serialize for Fault {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        use serde::ser::SerializeStruct;
+        let line = match self.place {
+            Place::Line(line) => Some(line),
+            Place::Replaced | Place::Absent => None,
+        };
+        let mut fault = serializer.serialize_struct("Fault", 4)?;
+        fault.serialize_field("place", &self.place.to_string())?;
+        fault.serialize_field("line", &line)?;
+        fault.serialize_field("key", &self.key)?;
+        fault.serialize_field("message", &self.problem.to_string())?;
+        fault.end()
     }
 }
 
@@ -107,10 +125,10 @@ pub enum Problem {
         nearest: Option<String>,
     },
     /// A key that means nothing here.
-    #[error("there is no key {name:?} in [{section}]{}", hint_or_list(nearest.as_deref(), known))]
+    #[error("there is no key {name:?} in {section}{}", hint_or_list(nearest.as_deref(), known))]
     UnknownKey {
-        /// Its section.
-        section: &'static str,
+        /// Its section, as the file writes it.
+        section: String,
         /// Its name.
         name: String,
         /// The nearest key, if one is near.
@@ -141,7 +159,7 @@ pub enum Problem {
     #[error("missing: give {expected}")]
     Missing {
         /// What to give.
-        expected: &'static str,
+        expected: Cow<'static, str>,
     },
     /// Two keys that say the same thing.
     #[error("given beside {other}: give one of the two")]

@@ -24,35 +24,41 @@
 mod aeration;
 mod calibration;
 mod fault;
+mod layers;
 #[cfg(feature = "supply")]
 mod need;
-mod section;
-mod sections;
+mod read;
+mod rules;
 mod sheet;
 #[cfg(feature = "supply")]
 mod supply;
+#[cfg(feature = "trial")]
+mod trial;
 
 use std::path::Path;
+use std::sync::Arc;
 
 pub use crate::file::Unreadable;
 #[cfg(all(feature = "trial", feature = "supply"))]
-pub use aeration::{AERATION_EXAMPLE, AerationBench};
+pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
 #[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};
-pub use sheet::SECTIONS;
 #[cfg(feature = "supply")]
 pub use supply::{Assumption, SUPPLY_EXAMPLE};
 
-use crate::air::AirFlow;
+use crate::air::{AirFlow, pressure_at_altitude};
 use crate::file::text_of;
+use crate::keys::{Key, air, duty, gas, limits, model, riser, site, tank, water};
 use crate::model::Model;
-use crate::riser::{Riser, Site};
+use crate::pipe::Pipe;
+use crate::riser::{BrinkHead, Dimensions, Outlet, Riser, RiserSpec, Site};
 use crate::sizing;
 use crate::transfer::GasTerms;
 use crate::uncertainty::{ErrorLaw, Wanted};
-use crate::units::Length;
-use sections::{Given, Limits, own_pipes};
+use crate::units::{AbsolutePressure, Length, VolumeRate, base};
+use crate::water::{Water, WaterProperties};
+use layers::Layers;
 use sheet::{Sheet, one};
 
 /// A design file of our own invented hatchery, to start from.
@@ -62,7 +68,6 @@ pub const EXAMPLE: &str = include_str!("example.toml");
 #[derive(Debug)]
 pub struct Design {
     sheet: Sheet,
-    given: Given,
     /// How sure predicted flows are.
     law: ErrorLaw,
     /// Where files that this one names are looked for.
@@ -116,7 +121,15 @@ impl Design {
     /// Which flow must meet what is asked for: `duty.at_lower_end`.
     #[must_use]
     pub fn held_to_duty(&self) -> Wanted {
-        self.given.wanted()
+        if self.duty_asks(&duty::AT_LOWER_END) {
+            Wanted::LowerEnd
+        } else {
+            Wanted::Predicted
+        }
+    }
+
+    fn duty_asks(&self, key: &Key<bool>) -> bool {
+        self.sheet.at(["duty"]).usual(key).unwrap_or_default()
     }
 
     /// What questions about its risers are asked with, under a law of error.
@@ -135,7 +148,7 @@ impl Design {
     /// Whether the file says how the water leaves.
     #[must_use]
     pub fn states_outlet(&self) -> bool {
-        self.given.riser.states_outlet()
+        self.sheet.at(["riser"]).has(&riser::OUTLET)
     }
 
     /// With a bench trial, or another level of intervals: searches and supplies are asked with it.
@@ -164,12 +177,11 @@ impl Design {
     /// ```
     pub fn parse_with(text: &str, replacements: &[String]) -> Result<Self, FileError> {
         let mut sheet = Sheet::parse(text.trim_start_matches('\u{feff}'), replacements)?;
-        sheet.pipes = own_pipes(&sheet);
-        let given = Given::read(&sheet);
+        sheet.pipes = rules::own_pipes(&sheet);
+        rules::check(&sheet);
         sheet.verdict()?;
         Ok(Self {
             sheet,
-            given,
             law: ErrorLaw::default(),
             #[cfg(feature = "supply")]
             folder: std::path::PathBuf::new(),
@@ -189,9 +201,9 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`].
     pub fn check(&self) -> Result<(), FileError> {
-        let (placed, duty) = (self.given.riser.is_placed(), self.sheet.has("duty"));
+        let (placed, duty) = (self.is_placed(), self.sheet.has("duty"));
         let site = if placed || duty || self.sheet.has("water") {
-            self.given.site(&self.sheet)
+            self.read_site()
         } else {
             None
         };
@@ -202,13 +214,12 @@ impl Design {
         let others = self.check_bench();
         #[cfg(feature = "supply")]
         let others = others || self.has_lifts();
-        let is_there = |key| self.sheet.place(key) != Place::Absent;
-        if placed && !(others && !(is_there("riser.submergence") && is_there("riser.lift"))) {
+        let own = self.sheet.at(["riser"]);
+        if placed && (!others || own.has(&riser::SUBMERGENCE) && own.has(&riser::LIFT)) {
             self.place(site);
         }
-        let has_flow = is_there("air.flow") || is_there("air.mass_flow");
-        if self.sheet.has("air") && (!others || has_flow) {
-            self.given.air(&self.sheet);
+        if self.sheet.has("air") && (!others || self.has_air_flow()) {
+            self.read_air();
         }
         if duty {
             self.pose(site);
@@ -223,16 +234,6 @@ impl Design {
         self.sheet.verdict_and_forget()
     }
 
-    /// Whether the file plans a trial; what that lacks is noted.
-    #[cfg(feature = "trial")]
-    fn check_bench(&self) -> bool {
-        let plans = self.given.trial.plans();
-        if plans && let Some(bench) = self.given.bench(&self.sheet) {
-            self.sheet.keep(bench.check(), "trial");
-        }
-        plans
-    }
-
     #[cfg(not(feature = "trial"))]
     fn check_bench(&self) -> bool {
         self.sheet.has("trial")
@@ -243,13 +244,18 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn site(&self) -> Result<Site, FileError> {
-        self.answer(self.given.site(&self.sheet))
+        self.answer(self.read_site())
     }
 
     /// The closures, of `[model]`.
     #[must_use]
     pub fn model(&self) -> Model {
-        self.given.model
+        let (model, mut found) = (self.sheet.at(["model"]), Model::default());
+        found.slip = model.get(&model::SLIP).unwrap_or(found.slip);
+        found.friction = model.get(&model::FRICTION).unwrap_or(found.friction);
+        let developing = model.get(&model::DEVELOPING_LENGTH);
+        found.developing_length = developing.unwrap_or(found.developing_length);
+        found
     }
 
     /// The riser of `[riser]`, in its site.
@@ -257,13 +263,44 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn riser(&self) -> Result<Riser, FileError> {
-        self.answer(self.place(self.given.site(&self.sheet)))
+        self.answer(self.place(self.read_site()))
     }
 
     fn place(&self, site: Option<Site>) -> Option<Riser> {
-        let spec = self.given.riser.placed(&self.sheet);
-        self.sheet
-            .keep(spec?.build(&site?, self.given.model), "riser")
+        let own = self.sheet.at(["riser"]);
+        let bore = own.or_missing(self.bore(), &riser::BORE);
+        let (submergence, lift) = (own.needed(&riser::SUBMERGENCE), own.needed(&riser::LIFT));
+        let spec = self.spec(bore?, submergence?, lift?);
+        self.sheet.keep(spec.build(&site?, self.model()), "riser")
+    }
+
+    fn bore(&self) -> Option<Length> {
+        let own = self.sheet.at(["riser"]);
+        Some(own.bore(&riser::BORE, &riser::PIPE)?.0)
+    }
+
+    /// Whether any of the keys is there that place one riser.
+    fn is_placed(&self) -> bool {
+        let own = self.sheet.at(["riser"]);
+        own.has(&riser::SUBMERGENCE) || own.has(&riser::LIFT) || self.bore().is_some()
+    }
+
+    /// A riser in its place, with what `[riser]` says of all.
+    fn spec(&self, bore: Length, submergence: Length, lift: Length) -> RiserSpec {
+        let own = self.sheet.at(["riser"]);
+        let mut spec = RiserSpec::new(Dimensions {
+            bore,
+            submergence,
+            lift,
+        });
+        set(&mut spec.roughness, own.get(&riser::ROUGHNESS));
+        set(&mut spec.lost_bore, own.get(&riser::LOST_BORE));
+        set(&mut spec.suction_length, own.get(&riser::SUCTION_LENGTH));
+        set(&mut spec.entrance_loss, own.get(&riser::ENTRANCE_LOSS));
+        set(&mut spec.injector_loss, own.get(&riser::INJECTOR_LOSS));
+        spec.air_line = own.get(&riser::AIR_LINE);
+        set(&mut spec.outlet, outlet(&own));
+        spec
     }
 
     /// The air flow of `[air]`.
@@ -271,7 +308,7 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn air(&self) -> Result<AirFlow, FileError> {
-        self.answer(self.given.air(&self.sheet))
+        self.answer(self.read_air())
     }
 
     /// The riser and its air flow together, so that whatever either lacks is told at once.
@@ -279,8 +316,8 @@ impl Design {
     /// # Errors
     /// As [`Design::riser`] and [`Design::air`].
     pub fn riser_and_air(&self) -> Result<(Riser, AirFlow), FileError> {
-        let riser = self.place(self.given.site(&self.sheet));
-        let air = self.given.air(&self.sheet);
+        let riser = self.place(self.read_site());
+        let air = self.read_air();
         self.answer(riser.zip(air))
     }
 
@@ -302,7 +339,7 @@ impl Design {
     /// # Ok::<(), risewater::design::FileError>(())
     /// ```
     pub fn gas(&self) -> Result<GasTerms, FileError> {
-        let terms = self.answer(self.gas_terms(self.given.site(&self.sheet)))?;
+        let terms = self.answer(self.gas_terms(self.read_site()))?;
         self.with_tanks(terms)
     }
 
@@ -324,60 +361,37 @@ impl Design {
     }
 
     fn gas_terms(&self, site: Option<Site>) -> Option<GasTerms> {
-        let mut terms = self.given.gas;
-        terms.limit = terms.limit.or(self.given.limits.max_total_gas_pressure);
+        let (gas, mut terms) = (self.sheet.at(["gas"]), GasTerms::default());
+        // In the order of `Gas::ALL`.
+        terms.entering = [
+            &gas::OXYGEN,
+            &gas::NITROGEN,
+            &gas::ARGON,
+            &gas::CARBON_DIOXIDE,
+        ]
+        .map(|key| gas.get(key));
+        terms.coefficient = gas.get(&gas::TRANSFER_COEFFICIENT);
+        terms.coefficient_temperature = gas.get(&gas::TRANSFER_TEMPERATURE);
+        set(
+            &mut terms.diffusion_exponent,
+            gas.get(&gas::DIFFUSION_EXPONENT),
+        );
+        set(
+            &mut terms.carbon_dioxide_of_air,
+            gas.get(&gas::CARBON_DIOXIDE_OF_AIR),
+        );
+        let limits = self.sheet.at(["limits"]);
+        let limit = gas.get(&gas::TOTAL_GAS_PRESSURE_LIMIT);
+        terms.limit = limit.or_else(|| limits.get(&limits::MAX_TOTAL_GAS_PRESSURE));
         self.sheet
-            .keep(terms.transfer(&site?), "gas.transfer_coefficient")
+            .keep(terms.transfer(&site?), gas::TRANSFER_COEFFICIENT.path)
             .map(|_| terms)
-    }
-
-    /// The bench of `[trial]`: the riser to move, what to try, and the instruments.
-    ///
-    /// # Errors
-    /// [`FileError::Faults`] when something is missing or refused.
-    ///
-    /// # Examples
-    /// ```
-    /// use risewater::design::Design;
-    /// use risewater::trial::DEMO_RIG;
-    ///
-    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
-    /// assert_eq!(bench.submergences.len(), 3);
-    /// # Ok::<(), risewater::design::FileError>(())
-    /// ```
-    #[cfg(feature = "trial")]
-    pub fn bench(&self) -> Result<crate::trial::Bench, FileError> {
-        let bench = self.answer(self.given.bench(&self.sheet))?;
-        Ok(bench.with_law(self.law.clone()))
-    }
-
-    /// The instruments of `[trial]`, with their defaults.
-    #[cfg(feature = "trial")]
-    #[must_use]
-    pub fn instruments(&self) -> crate::trial::Instruments {
-        self.given.trial.instruments
-    }
-
-    /// The relative standard uncertainty that `[trial]` wants, where it does.
-    #[cfg(feature = "trial")]
-    #[must_use]
-    pub fn wanted(&self) -> Option<crate::units::Ratio> {
-        self.given.trial.wanted
-    }
-
-    /// The riser of `[riser]`, whose depth and lift each run of a trial sets.
-    ///
-    /// # Errors
-    /// [`FileError::Faults`] when something is missing or refused.
-    #[cfg(feature = "trial")]
-    pub fn movable_riser(&self) -> Result<crate::riser::RiserSpec, FileError> {
-        self.answer(self.given.riser.movable(&self.sheet))
     }
 
     /// The water flow of `[duty]`, where there is one.
     #[must_use]
     pub fn duty_flow(&self) -> Option<crate::units::VolumeRate> {
-        self.given.water_flow
+        self.sheet.at(["duty"]).get(&duty::WATER_FLOW)
     }
 
     /// The sizing problem of `[duty]`, `[limits]`, `[tank]` and the shared keys of `[riser]`; the water flow is
@@ -386,16 +400,56 @@ impl Design {
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
     pub fn problem(&self) -> Result<sizing::Problem, FileError> {
-        self.answer(self.pose(self.given.site(&self.sheet)))
+        self.answer(self.pose(self.read_site()))
     }
 
     fn pose(&self, site: Option<Site>) -> Option<sizing::Problem> {
-        let duty = self.given.duty(&self.sheet, self.needed_flow());
-        let limits = self.given.limits.complete(&self.sheet);
-        let problem = self.assemble(duty?, site?, limits?);
+        let duty = self.duty();
+        let own = self.sheet.at(["limits"]);
+        let pipes = own.or_missing(self.pipes(&own), &limits::STANDARDS);
+        let depths = own.needed(&limits::MAX_SUBMERGENCE).and_then(|deepest| {
+            let (shallowest, step) = (
+                own.get(&limits::MIN_SUBMERGENCE),
+                own.get(&limits::SUBMERGENCE_STEP),
+            );
+            sizing::depths(shallowest, deepest, step).ok()
+        });
+        let problem = self.assemble(duty?, site?, (pipes?, depths?));
         self.sheet
             .keep(problem.validate(), "duty")
             .map(|()| problem)
+    }
+
+    /// The duty; its flow is that of a need where the file has one, which has told its faults.
+    fn duty(&self) -> Option<sizing::Duty> {
+        let own = self.sheet.at(["duty"]);
+        let need = self.needed_flow();
+        let water_flow = need.unwrap_or_else(|| own.needed(&duty::WATER_FLOW));
+        let lift = own.needed(&duty::LIFT);
+        if self.duty_asks(&duty::AT_LOW_WATER) {
+            self.sheet.at(["tank"]).needed(&tank::LEVEL_FALL)?;
+        }
+        Some(sizing::Duty {
+            water_flow: water_flow?,
+            lift: lift?,
+        })
+    }
+
+    /// The pipes of standards and of names, each once.
+    fn pipes(&self, limits: &Layers) -> Option<Vec<Arc<Pipe>>> {
+        let standards = limits.get(&limits::STANDARDS);
+        let names = limits.get(&limits::PIPES);
+        limits.with(&[&limits::STANDARDS, &limits::PIPES])?;
+        let standards = standards.iter().flatten();
+        let of_standards = standards.flat_map(|name| Pipe::of_standards(&[name]));
+        let by_name = names.iter().flatten().map(|name| self.sheet.pipe(name));
+        let mut all: Vec<Arc<Pipe>> = Vec::new();
+        for pipe in of_standards.flatten().chain(by_name.flatten().flatten()) {
+            if !all.iter().any(|known| known.name == pipe.name) {
+                all.push(pipe);
+            }
+        }
+        Some(all)
     }
 
     /// Without tables of crops a file gives no need.
@@ -404,24 +458,84 @@ impl Design {
         None
     }
 
-    fn assemble(&self, duty: sizing::Duty, site: Site, limits: Limits) -> sizing::Problem {
-        let shared = self.given.riser.shared(duty.lift);
-        let mut problem =
-            sizing::Problem::new(duty, site, shared, limits.pipes, limits.submergences);
-        problem.model = self.given.model;
-        problem.max_lifts = limits.max_lifts;
-        problem.max_air_pressure = limits.max_air_pressure;
-        problem.max_total_gas_pressure = limits.max_total_gas_pressure;
-        problem.peak_reserve = limits.peak_reserve;
-        problem.objective = self.given.objective;
-        let or_none = |length: Option<Length>| length.unwrap_or_default();
-        problem.level_fall = or_none(self.given.level_fall);
-        problem.level_rise = or_none(self.given.level_rise);
-        problem.at_low_water = self.given.at_low_water;
-        problem.at_lower_end = self.given.at_lower_end;
+    fn assemble(
+        &self,
+        duty: sizing::Duty,
+        site: Site,
+        (pipes, depths): (Vec<Arc<Pipe>>, Vec<Length>),
+    ) -> sizing::Problem {
+        let (own, tank) = (self.sheet.at(["limits"]), self.sheet.at(["tank"]));
+        // The search sets bore and submergence.
+        let shared = self.spec(base(0.0), base(0.0), duty.lift);
+        let mut problem = sizing::Problem::new(duty, site, shared, pipes, depths);
+        problem.model = self.model();
+        set(&mut problem.max_lifts, own.usual(&limits::MAX_LIFTS));
+        problem.max_air_pressure = own.get(&limits::MAX_AIR_PRESSURE);
+        problem.max_total_gas_pressure = own.get(&limits::MAX_TOTAL_GAS_PRESSURE);
+        set(&mut problem.peak_reserve, own.usual(&limits::PEAK_RESERVE));
+        set(&mut problem.fouling, own.usual(&limits::FOULING));
+        let objective = self.sheet.at(["duty"]).usual(&duty::OBJECTIVE);
+        set(&mut problem.objective, objective);
+        set(&mut problem.level_fall, tank.usual(&tank::LEVEL_FALL));
+        set(&mut problem.level_rise, tank.usual(&tank::LEVEL_RISE));
+        problem.at_low_water = self.duty_asks(&duty::AT_LOW_WATER);
+        problem.at_lower_end = self.duty_asks(&duty::AT_LOWER_END);
         problem.law = self.law.clone();
-        problem.fouling = or_none(limits.fouling);
         problem
+    }
+
+    /// Water and atmosphere; faults are noted.
+    fn read_site(&self) -> Option<Site> {
+        let own = self.sheet.at(["water"]);
+        let temperature = own.needed(&water::TEMPERATURE)?;
+        let salinity = own.usual(&water::SALINITY)?;
+        let outright = || {
+            Some(WaterProperties {
+                temperature,
+                density: own.get(&water::DENSITY)?,
+                viscosity: own.get(&water::VISCOSITY)?,
+                surface_tension: own.get(&water::SURFACE_TENSION)?,
+                vapour_pressure: own.get(&water::VAPOUR_PRESSURE)?,
+                salinity,
+            })
+        };
+        let water =
+            outright().map_or_else(|| Water::new(temperature, salinity), Water::from_properties);
+        Some(Site {
+            water: self.sheet.keep(water, "water")?,
+            atmosphere: self.atmosphere(),
+        })
+    }
+
+    /// The pressure of the air at the site.
+    fn atmosphere(&self) -> AbsolutePressure {
+        let own = self.sheet.at(["site"]);
+        let altitude = || pressure_at_altitude(own.get(&site::ALTITUDE)?).ok();
+        let given = own.get(&site::PRESSURE).or_else(altitude);
+        given.unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE)
+    }
+
+    /// The air flow, as a mass of dry air; faults are noted.
+    fn read_air(&self) -> Option<AirFlow> {
+        let own = self.sheet.at(["air"]);
+        match own.get(&air::MASS_FLOW) {
+            Some(mass) => self
+                .sheet
+                .keep(AirFlow::from_dry_mass(mass), air::MASS_FLOW.path),
+            None => self.counted(own.needed(&air::FLOW)?, air::FLOW.path),
+        }
+    }
+
+    /// A volume flow at the reference of `[air]`.
+    fn counted(&self, flow: VolumeRate, key: &str) -> Option<AirFlow> {
+        let reference = self.sheet.at(["air"]).needed(&air::REFERENCE)?;
+        self.sheet.keep(AirFlow::at(flow, &reference), key)
+    }
+
+    /// Whether the file says how much air there is.
+    fn has_air_flow(&self) -> bool {
+        let flows = [&air::FLOW.row, &air::MASS_FLOW.row];
+        self.sheet.at(["air"]).with(&flows).is_some()
     }
 
     /// What was asked for, or every fault noted on the way to it.
@@ -432,9 +546,37 @@ impl Design {
                 Place::Absent,
                 "",
                 Problem::Missing {
-                    expected: "more of the design",
+                    expected: "more of the design".into(),
                 },
             )
         })
+    }
+}
+
+/// The outlet of `[riser]`.
+fn outlet(own: &Layers) -> Option<Outlet> {
+    let loss = own.usual(&riser::OUTLET_LOSS)?;
+    Some(match own.usual(&riser::OUTLET)?.as_str() {
+        "elbow" => Outlet::Elbow {
+            loss,
+            bore: own.get(&riser::OUTLET_BORE),
+            head: own.usual::<BrinkHead>(&riser::OUTLET_BRINK)?,
+        },
+        "submerged" => Outlet::Submerged {
+            depth: own.get(&riser::OUTLET_DEPTH)?,
+            loss,
+        },
+        "open_top" => Outlet::OpenTop {
+            head: own.usual(&riser::OUTLET_HEAD)?,
+            loss,
+        },
+        _ => Outlet::Plain { loss },
+    })
+}
+
+/// Puts a value where there is one.
+fn set<T>(field: &mut T, given: Option<T>) {
+    if let Some(value) = given {
+        *field = value;
     }
 }

@@ -4,10 +4,11 @@ mod defaults;
 mod tank;
 
 use super::Design;
-use super::fault::{FileError, Place, Problem};
-use super::sections::{GivenNeed, GivenTank, needed};
+use super::fault::{FileError, Problem};
+use super::layers::Layers;
 use crate::error::Input;
 use crate::gas::Gas;
+use crate::keys::{air, duty, need, rearing_tank};
 use crate::need::defaults::{ALL, NeedDefault};
 use crate::need::{Gases, Installed, LIFT_FLOW, Line, Room, RoomNeed};
 use crate::transfer::GasTerms;
@@ -42,7 +43,7 @@ impl Design {
     /// Whether the file says what is reared, as `[need]` or `[[rearing_tank]]`.
     #[must_use]
     pub fn has_need(&self) -> bool {
-        GivenNeed::is_there(&self.sheet)
+        self.sheet.has("need") || self.sheet.has("rearing_tank")
     }
 
     /// What is reared, of `[need]` and `[[rearing_tank]]`.
@@ -119,16 +120,16 @@ impl Design {
             return None;
         }
         let flow = self.room().and_then(|room| self.need_of(&room));
-        if self.given.water_flow.is_some() {
-            let key = "duty.water_flow";
+        if self.duty_flow().is_some() {
             let other = "[need], which comes to a flow of its own";
-            self.sheet
-                .fault(self.sheet.place(key), key, Problem::Contradiction { other });
+            let duty = self.sheet.at(["duty"]);
+            duty.fault(&duty::WATER_FLOW, Problem::Contradiction { other });
         }
         let flow = flow.map(|need| need.flow());
         if flow == Some(base(0.0)) {
-            let expected = "animals with feed, or a turnover: what is there needs no water at all";
-            let place = self.sheet.place("need.biomass");
+            let expected =
+                "animals with feed, or a turnover: what is there needs no water at all".into();
+            let place = self.sheet.place(need::BIOMASS.path);
             self.sheet
                 .fault(place, "need", Problem::Missing { expected });
             return Some(None);
@@ -140,51 +141,50 @@ impl Design {
         self.sheet.keep(room.need(Gases::of), "need")
     }
 
-    /// Each tank with what it takes from `[need]`; that itself where it is the one tank.
-    fn given_tanks(&self) -> Vec<GivenTank> {
-        let given = &self.given.need;
-        if given.tanks.is_empty() {
-            return vec![given.shared.clone()];
+    /// The tanks, each with what it takes from `[need]`; that itself where it is the one tank.
+    fn tanks(&self) -> Vec<Layers<'_>> {
+        let mut tanks: Vec<_> = (1..=self.sheet.count("rearing_tank"))
+            .map(|number| self.sheet.at([&format!("rearing_tank {number}"), "need"]))
+            .collect();
+        if tanks.is_empty() {
+            tanks.push(self.sheet.at(["need"]));
         }
-        let tanks = given.tanks.iter();
-        tanks.map(|tank| tank.or(&given.shared)).collect()
+        tanks
     }
 
     /// The lifts that can run, and whether one is the riser of the file.
     fn installed(&self) -> Option<(Option<Installed>, bool)> {
-        let given = &self.given.need;
-        let count = given.lifts;
-        if let Some(flow) = given.lift_flow {
+        let own = self.sheet.at(["need"]);
+        let count = own.get(&need::LIFTS);
+        if let Some(flow) = own.get(&need::LIFT_FLOW) {
             return Some((Some(Installed::Alike { flow, count }), false));
         }
-        let there = |key| self.sheet.place(key) != Place::Absent;
-        let air = there("air.flow") || there("air.mass_flow");
-        let key = "need.lift_flow";
-        if !(self.given.riser.is_placed() && air) {
-            if count.is_some() && !self.sheet.has_fault(key) {
-                let expected =
-                    "the water flow of one lift, such as \"60 L/min\", or a [riser] with its [air]";
-                needed(&self.sheet, None::<()>, key, expected)?;
+        if !(self.is_placed() && self.has_air_flow()) {
+            if count.is_some() {
+                own.needed(&need::LIFT_FLOW)?;
             }
             return Some((None, false));
         }
-        let riser = self.place(self.given.site(&self.sheet));
-        let air = self.given.air(&self.sheet);
+        let riser = self.place(self.read_site());
+        let air = self.read_air();
         let outcome = self.sheet.keep(riser?.operate(air?), "air.flow")?;
         let flow = outcome.water_flow();
         if outcome.point().is_none() {
             let expected =
-                "more air, less lift or more submergence: the riser of [riser] does not pump";
-            return needed(&self.sheet, None, "air.flow", expected);
+                "more air, less lift or more submergence: the riser of [riser] does not pump"
+                    .into();
+            let air = self.sheet.at(["air"]);
+            air.fault(&air::FLOW, Problem::Missing { expected });
+            return None;
         }
         let one = LIFT_FLOW.check(Input::LiftFlow, flow.get::<liter_per_minute>());
-        self.sheet.keep(one, key)?;
+        self.sheet.keep(one, need::LIFT_FLOW.path)?;
         Some((Some(Installed::Alike { flow, count }), true))
     }
 
     /// Every default that some tank leaves in use, in the order of [`ALL`].
     fn need_defaults(&self) -> Vec<&'static NeedDefault<f64>> {
-        let tanks = self.given_tanks();
+        let tanks = self.tanks();
         let used: Vec<&str> = tanks.iter().flat_map(defaults::used_defaults).collect();
         let all = ALL.iter();
         all.filter(|one| used.contains(&one.name)).collect()
@@ -192,11 +192,9 @@ impl Design {
 }
 
 /// The name of a tank, or its number.
-fn name(given: &GivenTank) -> String {
-    let numbered = || {
-        given
-            .number
-            .map_or_else(|| "tank".to_owned(), |number| format!("tank {number}"))
-    };
-    given.name.clone().unwrap_or_else(numbered)
+fn name(tank: &Layers) -> String {
+    let number = tank.own().strip_prefix("rearing_tank");
+    let numbered = || number.map_or_else(|| "tank".to_owned(), |number| format!("tank{number}"));
+    let own = number.and_then(|_| tank.get(&rearing_tank::NAME));
+    own.unwrap_or_else(numbered)
 }

@@ -1,6 +1,5 @@
 //! A design file as sections of keys, with the line of everything and what is wrong with it.
 
-mod spellings;
 mod text;
 
 use std::cell::RefCell;
@@ -9,76 +8,13 @@ use std::sync::Arc;
 use toml_edit::{Document, Item, TableLike};
 
 use super::fault::{Fault, FileError, Place, Problem};
-use super::section::{Section, kind};
+use super::layers::Layers;
+use super::read::kind;
 use crate::error::{Error, Input};
+use crate::keys::{SECTIONS, Section, section};
 use crate::name::{folded, nearest};
 use crate::pipe::Pipe;
-use spellings::{spellings, spellings_in};
 use text::{replacement, syntax};
-
-/// Names of the sections of a design file.
-pub const SECTIONS: [&str; 22] = [
-    "water",
-    "site",
-    "pipe",
-    "riser",
-    "air",
-    "model",
-    "duty",
-    "limits",
-    "tank",
-    "gas",
-    "trial",
-    "aeration",
-    "blower",
-    "main_line",
-    "header",
-    "branch",
-    "balance",
-    "lift",
-    "tariff",
-    "stock",
-    "need",
-    "rearing_tank",
-];
-
-/// Sections that there are several of, as `[[lift]]`; each goes by its name and its number: `lift 3`.
-const REPEATED: [&str; 3] = ["pipe", "lift", "rearing_tank"];
-
-/// Section, key, and another key that says the same thing in another way.
-const OTHER_WAYS: [(&str, &str, &str); 31] = [
-    ("riser", "bore", "pipe"),
-    ("riser", "pipe", "bore"),
-    ("site", "pressure", "altitude"),
-    ("site", "altitude", "pressure"),
-    ("air", "flow", "mass_flow"),
-    ("air", "reference", "mass_flow"),
-    ("air", "mass_flow", "flow"),
-    ("main_line", "bore", "pipe"),
-    ("main_line", "pipe", "bore"),
-    ("header", "bore", "pipe"),
-    ("header", "pipe", "bore"),
-    ("branch", "bore", "pipe"),
-    ("branch", "pipe", "bore"),
-    ("lift", "bore", "pipe"),
-    ("lift", "pipe", "bore"),
-    ("lift", "line_bore", "line_pipe"),
-    ("lift", "line_pipe", "line_bore"),
-    ("lift", "water_flow", "air_flow"),
-    ("lift", "air_flow", "water_flow"),
-    ("need", "feed", "feed_rate"),
-    ("need", "feed_rate", "feed"),
-    ("need", "entering_oxygen", "entering_saturation"),
-    ("need", "entering_oxygen", "reaeration"),
-    ("need", "entering_saturation", "entering_oxygen"),
-    ("need", "entering_saturation", "reaeration"),
-    ("need", "reaeration", "entering_oxygen"),
-    ("need", "reaeration", "entering_saturation"),
-    ("need", "entering_tan", "tan_removal"),
-    ("need", "tan_removal", "entering_tan"),
-    ("need", "entering_carbon_dioxide", "carbon_dioxide_removal"),
-    ("need", "carbon_dioxide_removal", "entering_carbon_dioxide"),
-];
 
 /// The text of a design file, taken apart but not understood yet.
 #[derive(Debug)]
@@ -113,15 +49,6 @@ impl Sheet {
     /// Takes a file apart; each replacement is `section.key=value`, where a value that is not
     /// TOML stands for itself as text.
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
-        Self::parse_as(text, replacements, &SECTIONS)
-    }
-
-    /// The same of a file with other sections.
-    pub fn parse_as(
-        text: &str,
-        replacements: &[String],
-        sections: &[&str],
-    ) -> Result<Self, FileError> {
         let sheet = Self {
             document: Document::parse(text.to_owned()).map_err(|error| syntax(text, &error))?,
             line_ends: text
@@ -142,8 +69,8 @@ impl Sheet {
             .flat_map(|(document, replaced)| document.iter().map(move |one| (one, replaced)))
         {
             let place = sheet.place_of_section(name);
-            if sections.contains(&name) {
-                if REPEATED.contains(&name) {
+            if let Some(section) = section(name) {
+                if section.repeated {
                     sheet.check_repeated(name, item, replaced);
                 } else if item.as_table_like().is_none() {
                     sheet.fault(
@@ -161,7 +88,7 @@ impl Sheet {
                     "",
                     Problem::UnknownSection {
                         name: name.to_owned(),
-                        nearest: nearest(name, sections),
+                        nearest: nearest(name, SECTIONS.map(|section| section.name)),
                     },
                 );
             } else {
@@ -175,11 +102,7 @@ impl Sheet {
             }
         }
         if sheet.tables().all(|(document, _)| document.is_empty()) {
-            let start = if sections == SECTIONS {
-                "`risewater example` prints a file to start from"
-            } else {
-                "`risewater trial fit --save` writes a calibration"
-            };
+            let start = "`risewater example` prints a file to start from";
             sheet.fault(Place::Absent, "", Problem::Empty { start });
         }
         Ok(sheet)
@@ -258,11 +181,6 @@ impl Sheet {
     /// The value of a key and where it stands; the last replacement wins.
     pub fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
         let mut found = None;
-        let name = match section.split(' ').next().unwrap_or(section) {
-            // Its keys are those of [need].
-            "rearing_tank" => "need",
-            name => name,
-        };
         for (document, replaced) in self.tables() {
             let Some(table) = Self::table(document, section) else {
                 continue;
@@ -279,10 +197,11 @@ impl Sheet {
         }
         // A replacement speaks for the keys that say the same thing in the file.
         if let Some((_, Place::Line(_))) = found
-            && OTHER_WAYS
+            && let Some(row) = section_of(section).and_then(|section| section.row(key))
+            && row
+                .instead
                 .iter()
-                .filter(|(of, one, _)| *of == name && *one == key)
-                .any(|(_, _, other)| self.is_replaced(section, other))
+                .any(|other| self.is_replaced(section, other))
         {
             return None;
         }
@@ -329,38 +248,28 @@ impl Sheet {
 
     /// A value that the library refuses, at a key to blame that is there, or else at the given one.
     pub fn refused(&self, error: Error, otherwise: &str) {
-        let blamed: Vec<&'static str> = error
-            .inputs()
-            .into_iter()
-            .flatten()
-            .map(Input::key)
-            .filter(|key| !key.is_empty())
-            .collect();
-        let there = blamed
-            .iter()
-            .flat_map(|key| spellings(key))
-            .find(|key| self.place(key) != Place::Absent);
-        let key = there.or(blamed.first().copied()).unwrap_or(otherwise);
+        let inputs = || error.inputs().into_iter().flatten();
+        let is_there = |key: &&str| self.place(key) != Place::Absent;
+        let there = inputs().flat_map(Input::keys).find(is_there);
+        let blamed = there.or_else(|| inputs().flat_map(Input::keys).next());
+        let key = blamed.unwrap_or(otherwise);
         self.fault(self.place(key), key, Problem::Refused(error));
     }
 
     /// The same for one section of several: its own key where it has one for what is to blame.
     pub fn refused_in(&self, section: &str, error: Error, otherwise: &str) {
-        let inputs = error.inputs().into_iter().flatten();
-        let own = inputs.filter_map(|input| {
-            let (_, key) = input.key().split_once('.')?;
-            let key = spellings_in(section, key)
-                .into_iter()
-                .find(|key| self.find(section, key).is_some())?;
-            Some(format!("{section}.{key}"))
+        let rows = section_of(section).map_or(&[][..], |section| section.keys);
+        let mut own = error.inputs().into_iter().flatten().filter_map(|input| {
+            let of_input = rows.iter().filter(|row| row.input == Some(input));
+            let mut there = of_input.filter(|row| self.find(section, row.name).is_some());
+            Some(format!("{section}.{}", there.next()?.name))
         });
-        match own.collect::<Vec<_>>().first() {
-            Some(path) => self.fault(self.place(path), path, Problem::Refused(error)),
-            None if error.input().is_some_and(|input| {
-                spellings(input.key())
-                    .iter()
-                    .any(|key| self.place(key) != Place::Absent)
-            }) =>
+        let is_there = |key: &str| self.place(key) != Place::Absent;
+        match own.next() {
+            Some(path) => self.fault(self.place(&path), &path, Problem::Refused(error)),
+            None if error
+                .input()
+                .is_some_and(|input| input.keys().any(is_there)) =>
             {
                 self.refused(error, otherwise);
             }
@@ -373,20 +282,12 @@ impl Sheet {
         result.map_err(|error| self.refused(error, otherwise)).ok()
     }
 
-    /// The pipe of a name, of the file's own or of the catalogue, or none with the fault noted at the key.
-    pub fn pipe(&self, name: &str, key: &str) -> Option<Arc<Pipe>> {
-        let found = Pipe::named_among(name, &self.pipes.pipes);
-        if found.is_err() && self.pipes.number(name).is_some() {
-            // What is wrong with it is told where it stands.
-            return None;
+    /// The pipe of a name, of the file's own or of the catalogue; none where what is wrong is told where the pipe stands.
+    pub fn pipe(&self, name: &str) -> Result<Option<Arc<Pipe>>, Error> {
+        match Pipe::named_among(name, &self.pipes.pipes) {
+            Err(_) if self.pipes.number(name).is_some() => Ok(None),
+            found => found.map(Some),
         }
-        self.keep(found, key)
-    }
-
-    /// Whether a fault is noted at a key.
-    #[cfg(feature = "supply")]
-    pub fn has_fault(&self, key: &str) -> bool {
-        self.faults.borrow().iter().any(|fault| fault.key == key)
     }
 
     /// All faults noted so far, by line.
@@ -408,14 +309,26 @@ impl Sheet {
         verdict
     }
 
-    pub fn section(&self, name: &'static str) -> Section<'_> {
-        Section::new(self, name)
+    /// A section, or several where the first that has a key speaks for it.
+    pub fn at<const N: usize>(&self, sections: [&str; N]) -> Layers<'_> {
+        Layers::new(self, sections.map(str::to_owned).into())
     }
 
-    /// One section of a name that there are several of, by its number from 1.
-    pub fn numbered(&self, name: &'static str, number: usize) -> Section<'_> {
-        Section::numbered(self, name, number)
+    /// The sections of a kind as the file has them: `lift 1` and so on; a section that may stand once, in any case.
+    pub fn all(&self, section: &Section) -> Vec<String> {
+        if !section.repeated {
+            return vec![section.name.to_owned()];
+        }
+        let numbers = 1..=self.count(section.name);
+        numbers
+            .map(|number| format!("{} {number}", section.name))
+            .collect()
     }
+}
+
+/// The section that goes by `riser`, or by `lift 3`.
+fn section_of(name: &str) -> Option<&'static Section> {
+    section(name.split(' ').next().unwrap_or(name))
 }
 
 pub(super) fn one(place: Place, key: &str, problem: Problem) -> FileError {

@@ -8,19 +8,21 @@ use std::path::Path;
 
 pub use assumption::Assumption;
 
-use super::Design;
 use super::fault::{FileError, Problem};
-use super::sections::GivenRun;
+use super::{Design, set};
 use crate::air::{AirFlow, AirState};
+use crate::keys::{balance, blower, header, main_line, stock, tank, tariff};
 use crate::pipe::fittings::Fitting;
 use crate::riser::Riser;
 use crate::sizing::Problem as Sizing;
+use crate::supply::blower::Efficiency;
 use crate::supply::blower::{Stated, TableError, parse_table, read_table};
 use crate::supply::drill::DrillSystem;
 use crate::supply::{
-    Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Piping, Plant, Run, Supply,
+    Balancing, Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Orifice, Piping, Plant, Run,
+    Stock, Supply, Tariff,
 };
-use crate::units::{Length, ThermodynamicTemperature, base, degree_celsius, meter};
+use crate::units::{Length, base, meter, millimeter};
 
 /// A design file of our own invented hatchery: twelve lifts of two kinds on one header. Its blower's table is
 /// [`DEMO`](crate::supply::blower::DEMO).
@@ -76,43 +78,49 @@ impl Design {
         if !(self.sheet.has("duty") && self.sheet.has("limits")) {
             return Ok(None);
         }
-        let problem = self.pose(self.given.site(&self.sheet));
+        let problem = self.pose(self.read_site());
         self.answer(problem).map(Some)
     }
 
     /// Whether the file is for a supply of lifts of its own, which complete what `[riser]` leaves open.
     pub(super) fn has_lifts(&self) -> bool {
-        !self.given.supply.lifts.is_empty()
+        self.sheet.count("lift") > 0
     }
 
     pub(super) fn check_supply(&self) {
-        if super::sections::GivenSupply::is_there(&self.sheet) {
+        let only_here = [
+            "blower",
+            "main_line",
+            "header",
+            "branch",
+            "balance",
+            "lift",
+            "tariff",
+            "stock",
+        ];
+        if only_here.iter().any(|section| self.sheet.has(section)) {
             self.assemble_supply();
         }
     }
 
     fn assemble_supply(&self) -> Option<Supply> {
-        let (sheet, given) = (&self.sheet, &self.given.supply);
-        let site = self.given.site(sheet);
+        let sheet = &self.sheet;
+        let [blower, line, own] = ["blower", "main_line", "header"].map(|name| sheet.at([name]));
+        let site = self.read_site();
         let blowers = self.blowers();
         let lifts = site.and_then(|site| self.lifts(site));
         // Every fault of the pipes is told, even when the lifts have some.
-        let main = self.run(&given.main, "main_line", &GivenRun::default());
-        let header = self.pipe(&given.header.run, "header");
+        let main = self.run(&line, line.bore(&main_line::BORE, &main_line::PIPE), &line);
+        let header = self.pipe(&own, own.bore(&header::BORE, &header::PIPE), &own);
         let (site, lifts) = (site?, lifts?);
         let outside = AirState {
-            temperature: given
-                .blower
-                .intake_temperature
-                .unwrap_or(ThermodynamicTemperature::new::<degree_celsius>(INTAKE_C)),
+            temperature: blower.usual(&blower::INTAKE_TEMPERATURE)?,
             pressure: site.atmosphere,
-            humidity: given.blower.intake_humidity.unwrap_or(base(HUMIDITY)),
+            humidity: blower.usual(&blower::INTAKE_HUMIDITY)?,
         };
+        let arrives = blower.get(&blower::ARRIVAL_TEMPERATURE);
         // Losses of fittings hang little on the temperature: that of the intake will do for them.
-        let arrival = given
-            .blower
-            .arrival_temperature
-            .unwrap_or(outside.temperature);
+        let arrival = arrives.unwrap_or(outside.temperature);
         let branches: Option<Vec<(Branch, Run)>> = lifts
             .iter()
             .map(|lift| self.branch(lift, arrival))
@@ -124,8 +132,8 @@ impl Design {
         let total = open.map(|lift| lift.air.kg_per_s()).sum();
         let total = sheet.keep(AirFlow::from_dry_mass(base(total)), "lift")?;
         let (mut main, mut header) = (main?, header?);
-        main.other_loss = given.main.loss.unwrap_or(base(1.0));
-        let feed = given.header.feed.unwrap_or_default();
+        main.other_loss = line.usual(&main_line::LOSS)?;
+        let feed = own.usual(&header::FEED)?;
         let places = || lifts.iter().map(|lift| lift.at).chain([feed]);
         let ends = places().fold((feed, feed), |(low, high), at| {
             (
@@ -136,7 +144,7 @@ impl Design {
         header.length = ends.1 - ends.0;
         let main_line = sheet.keep(main.line(total, arrival), "main_line.bore")?;
         let pipe = sheet.keep(header.line(total, arrival), "header.bore")?;
-        let tee_run_loss = match given.header.tee_run_loss {
+        let tee_run_loss = match own.get(&header::TEE_RUN_LOSS) {
             Some(loss) => loss,
             None => self.fitting_loss(Fitting::TeeRunThreaded, &header, total, arrival)?,
         };
@@ -152,11 +160,11 @@ impl Design {
                 design: lifts.iter().map(|lift| lift.air).collect(),
                 main: main_line,
                 outside,
-                intake_loss: given.blower.intake_loss.unwrap_or_default(),
-                arrival: given.blower.arrival_temperature,
-                balancing: given.balance.balancing(self.drills),
-                efficiency: given.blower.efficiency,
-                rise_margin: given.blower.rise_margin.unwrap_or(base(RISE_MARGIN)),
+                intake_loss: blower.usual(&blower::INTAKE_LOSS)?,
+                arrival: arrives,
+                balancing: self.balancing(),
+                efficiency: self.efficiency(),
+                rise_margin: blower.usual(&blower::RISE_MARGIN)?,
                 blowers: blowers?,
             },
             piping: Piping {
@@ -164,17 +172,74 @@ impl Design {
                 header,
                 branches: runs,
             },
-            tariff: given.tariff.clone(),
-            stock: given.stock,
-            blower_height: given.blower.height,
-            wanted_main_loss: given.wanted_main_loss,
+            tariff: self.tariff(),
+            stock: self.stock(),
+            blower_height: blower.get(&blower::HEIGHT),
+            wanted_main_loss: line.get(&main_line::WANTED_LOSS),
             level_changes: self.level_changes(),
+        })
+    }
+
+    /// What is known of the way from wire to air.
+    fn efficiency(&self) -> Efficiency {
+        let own = self.sheet.at(["blower"]);
+        let shaft = own.get(&blower::SHAFT_EFFICIENCY);
+        match (
+            shaft,
+            own.get(&blower::MOTOR_EFFICIENCY),
+            own.get(&blower::WIRE_EFFICIENCY),
+        ) {
+            (Some(shaft), Some(motor), None) => Efficiency::ShaftAndMotor { shaft, motor },
+            (Some(shaft), None, None) => Efficiency::Shaft(shaft),
+            (None, None, Some(wire)) => Efficiency::WireToAir(wire),
+            _ => Efficiency::Unknown,
+        }
+    }
+
+    /// The balancing; none when the file wants no orifices.
+    fn balancing(&self) -> Option<Balancing> {
+        let own = self.sheet.at(["balance"]);
+        let mut hole = Orifice::new(Length::new::<millimeter>(1.0));
+        set(
+            &mut hole.discharge,
+            own.get(&balance::DISCHARGE_COEFFICIENT),
+        );
+        let drills = match own.get(&balance::DRILLS).as_deref() {
+            Some("metric") => Some(DrillSystem::Metric),
+            Some("inch") => Some(DrillSystem::Inch),
+            Some(_) => None,
+            None => Some(self.drills),
+        };
+        own.usual(&balance::ORIFICES)?.then_some(Balancing {
+            hole,
+            least_loss: own.usual(&balance::LEAST_LOSS)?,
+            drills,
+            tolerance: own.usual(&balance::TOLERANCE)?,
+        })
+    }
+
+    fn tariff(&self) -> Option<Tariff> {
+        let own = self.sheet.at(["tariff"]);
+        Some(Tariff {
+            price_per_kilowatt_hour: own.get(&tariff::PRICE)?,
+            currency: own.get(&tariff::CURRENCY)?,
+        })
+    }
+
+    fn stock(&self) -> Option<Stock> {
+        let own = self.sheet.at(["stock"]);
+        Some(Stock {
+            density: own.get(&stock::DENSITY)?,
+            oxygen_use: own.get(&stock::OXYGEN_USE)?,
+            oxygen: own.get(&stock::OXYGEN)?,
+            limit: own.get(&stock::OXYGEN_LIMIT)?,
         })
     }
 
     /// The fall and rise of `[tank]`, or 5 and 10 cm either way.
     fn level_changes(&self) -> Vec<Length> {
-        let (fall, rise) = (self.given.level_fall, self.given.level_rise);
+        let own = self.sheet.at(["tank"]);
+        let (fall, rise) = (own.get(&tank::LEVEL_FALL), own.get(&tank::LEVEL_RISE));
         if fall.or(rise).is_none() {
             return LEVEL_CHANGES_M.map(Length::new::<meter>).to_vec();
         }
@@ -188,26 +253,24 @@ impl Design {
         reason = "no table is an answer, a bad one is not"
     )]
     fn blowers(&self) -> Option<Option<Blowers>> {
-        let blower = &self.given.supply.blower;
-        let Some(name) = &blower.table else {
+        let own = self.sheet.at(["blower"]);
+        let Some(name) = own.get(&blower::TABLE) else {
             return Some(None);
         };
         let stated = Stated::default();
         let read = match &self.blower_table {
             Some(text) => parse_table(text, &stated),
-            None => read_table(&self.folder.join(name), &stated),
+            None => read_table(&self.folder.join(&name), &stated),
         };
         let fault = |message: String| {
-            let file = name.into();
-            let problem = Problem::Named { file, message };
-            self.sheet
-                .fault(self.sheet.place("blower.table"), "blower.table", problem);
+            let file = name.as_str().into();
+            own.fault(&blower::TABLE, Problem::Named { file, message });
         };
         match read {
             Ok(table) => Some(Some(Blowers {
                 blower: table,
-                running: blower.running.unwrap_or(1),
-                standby: blower.standby.unwrap_or(0),
+                running: own.usual(&blower::RUNNING)?,
+                standby: own.usual(&blower::STANDBY)?,
             })),
             Err(TableError::Unreadable { reason, .. }) => {
                 fault(reason.to_string());
@@ -222,10 +285,3 @@ impl Design {
         }
     }
 }
-
-/// Temperature of the intake unless the file says otherwise.
-const INTAKE_C: f64 = 20.0;
-/// Relative humidity of the intake unless the file says otherwise.
-const HUMIDITY: f64 = 0.5;
-/// Margin on the pressure rise unless the file says otherwise; common practice.
-const RISE_MARGIN: f64 = 0.1;

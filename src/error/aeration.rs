@@ -6,8 +6,17 @@ use crate::units::{
 };
 
 /// What an aeration test cannot tell.
-#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug,
+    Clone,
+    PartialEq,
+    thiserror::Error,
+    strum::IntoStaticStr,
+    strum::VariantNames,
+    serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(tag = "problem", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum AerationError {
     /// Too few readings at different times.
@@ -27,8 +36,10 @@ pub enum AerationError {
     )]
     NoRise {
         /// Rise of the fitted curve from the first reading to the last.
+        #[serde(rename = "rise_kg_per_m3")]
         rise: MassConcentration,
         /// Standard deviation of the readings about it.
+        #[serde(rename = "scatter_kg_per_m3")]
         scatter: MassConcentration,
     },
     /// Readings that end before the curve bends enough to show where it goes.
@@ -38,8 +49,10 @@ pub enum AerationError {
     )]
     TooShort {
         /// From the first reading to the last.
+        #[serde(rename = "span_s")]
         span: Time,
         /// 1/kLa of the fit.
+        #[serde(rename = "time_constant_s")]
         time_constant: Time,
     },
     /// Too few readings while oxygen rises.
@@ -53,6 +66,7 @@ pub enum AerationError {
         /// Times needed.
         needed: usize,
         /// 1/kLa of the fit.
+        #[serde(rename = "time_constant_s")]
         time_constant: Time,
     },
     /// A parameter that the readings leave open.
@@ -76,8 +90,10 @@ pub enum AerationError {
     )]
     BeyondEquilibrium {
         /// Rate of the test.
+        #[serde(rename = "rate_kg_per_s")]
         rate: MassRate,
         /// The most that the riser gives.
+        #[serde(rename = "most_kg_per_s")]
         most: MassRate,
     },
     /// Readings that are not in the order of time.
@@ -87,8 +103,10 @@ pub enum AerationError {
     )]
     TimeNotLater {
         /// The time.
+        #[serde(rename = "time_s")]
         time: Time,
         /// That of the reading before.
+        #[serde(rename = "before_s")]
         before: Time,
     },
     /// What is wrong with one of several probes.
@@ -97,6 +115,7 @@ pub enum AerationError {
         /// The probe, counted from 1.
         probe: usize,
         /// What is wrong with it.
+        #[serde(serialize_with = "super::shown")]
         fault: Box<super::Error>,
     },
 }

@@ -8,8 +8,17 @@ use crate::units::{
 /// What is wrong with a blower's table, or with a duty asked of it.
 ///
 /// Points are counted from 1 in the order given.
-#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug,
+    Clone,
+    PartialEq,
+    thiserror::Error,
+    strum::IntoStaticStr,
+    strum::VariantNames,
+    serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(tag = "problem", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum BlowerError {
     /// Too few points for a curve.
@@ -26,10 +35,12 @@ pub enum BlowerError {
         /// The point.
         point: usize,
         /// Which of its numbers.
+        #[serde(rename = "input", serialize_with = "super::shown")]
         what: Input,
         /// The value given, in the range's unit.
         value: f64,
         /// What is allowed.
+        #[serde(flatten)]
         range: Range,
     },
     /// NaN or an infinity in a point.
@@ -38,6 +49,7 @@ pub enum BlowerError {
         /// The point.
         point: usize,
         /// Which of its numbers.
+        #[serde(rename = "input", serialize_with = "super::shown")]
         what: Input,
     },
     /// Two points at one flow.
@@ -48,6 +60,7 @@ pub enum BlowerError {
         /// The earlier one.
         first: usize,
         /// Their flow.
+        #[serde(rename = "flow_m3_per_s")]
         flow: VolumeRate,
     },
     /// A pressure that does not fall as the flow rises.
@@ -59,10 +72,12 @@ pub enum BlowerError {
         /// The point at fault.
         point: usize,
         /// Its pressure rise.
+        #[serde(rename = "rise_pa")]
         rise: Pressure,
         /// The point with the next smaller flow.
         before: usize,
         /// The pressure rise there.
+        #[serde(rename = "rise_before_pa")]
         rise_before: Pressure,
     },
     /// A point without power among others that have it.
@@ -81,8 +96,10 @@ pub enum BlowerError {
     )]
     BeyondLastFlow {
         /// Flow asked for, at the intake.
+        #[serde(rename = "flow_m3_per_s")]
         flow: VolumeRate,
         /// Largest flow of the curve.
+        #[serde(rename = "last_m3_per_s")]
         last: VolumeRate,
     },
     /// Less flow than the table begins at.
@@ -92,8 +109,10 @@ pub enum BlowerError {
     )]
     BelowFirstFlow {
         /// Flow asked for, at the intake.
+        #[serde(rename = "flow_m3_per_s")]
         flow: VolumeRate,
         /// Smallest flow of the curve.
+        #[serde(rename = "first_m3_per_s")]
         first: VolumeRate,
     },
     /// More pressure than the curve has.
@@ -103,8 +122,10 @@ pub enum BlowerError {
     )]
     AboveHighestRise {
         /// Pressure rise asked for.
+        #[serde(rename = "rise_pa")]
         rise: Pressure,
         /// Highest of the curve.
+        #[serde(rename = "highest_pa")]
         highest: Pressure,
     },
     /// Less pressure than the table goes down to.
@@ -114,8 +135,10 @@ pub enum BlowerError {
     )]
     BelowLowestRise {
         /// Pressure rise asked for.
+        #[serde(rename = "rise_pa")]
         rise: Pressure,
         /// Lowest of the curve.
+        #[serde(rename = "lowest_pa")]
         lowest: Pressure,
     },
     /// No speed passes through a duty point.
@@ -126,14 +149,17 @@ pub enum BlowerError {
     )]
     SpeedOutOfReach {
         /// Pressure rise asked for.
+        #[serde(rename = "rise_pa")]
         rise: Pressure,
         /// Lowest speed ratio at which the table holds this flow.
         slow: Ratio,
         /// Pressure rise there.
+        #[serde(rename = "slow_rise_pa")]
         slow_rise: Pressure,
         /// Highest such speed ratio.
         fast: Ratio,
         /// Pressure rise there.
+        #[serde(rename = "fast_rise_pa")]
         fast_rise: Pressure,
     },
 }

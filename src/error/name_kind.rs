@@ -83,3 +83,19 @@ pub(crate) fn among<T: Copy>(
     let found = all.iter().copied().find(|one| name_of(*one) == name);
     found.ok_or_else(|| Error::unknown_name(kind, name, all.iter().map(|one| name_of(*one))))
 }
+
+/// A type that reads the names of `ALL` of it, exactly.
+macro_rules! from_name {
+    ($name:ident) => {
+        impl std::str::FromStr for $name {
+            type Err = $crate::error::Error;
+
+            /// Reads the name, exactly.
+            fn from_str(name: &str) -> Result<Self, Self::Err> {
+                let kind = $crate::error::NameKind::$name;
+                $crate::error::among(kind, name, Self::ALL, Self::name)
+            }
+        }
+    };
+}
+pub(crate) use from_name;

@@ -15,8 +15,17 @@ fn four(value: MassConcentration) -> f64 {
 /// What is wrong with a need of water, or with a cycle of production.
 ///
 /// Tanks and rows are counted from 1 in the order given.
-#[derive(Debug, Clone, PartialEq, thiserror::Error, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug,
+    Clone,
+    PartialEq,
+    thiserror::Error,
+    strum::IntoStaticStr,
+    strum::VariantNames,
+    serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(tag = "problem", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum NeedError {
     /// A limit that the water which enters the tank breaks already.
@@ -32,12 +41,16 @@ pub enum NeedError {
     )]
     LimitTooTight {
         /// The limit.
+        #[serde(serialize_with = "super::shown")]
         limit: Input,
         /// Its value; of un-ionised ammonia, the total ammonia nitrogen that it allows.
+        #[serde(rename = "limit_kg_per_m3")]
         limit_value: MassConcentration,
         /// What enters.
+        #[serde(serialize_with = "super::shown")]
         entering: Input,
         /// Its value.
+        #[serde(rename = "entering_kg_per_m3")]
         entering_value: MassConcentration,
     },
     /// A limit of un-ionised ammonia where its share of the whole is not known.
@@ -52,8 +65,10 @@ pub enum NeedError {
     )]
     LimitAboveSaturation {
         /// The limit.
+        #[serde(rename = "limit_kg_per_m3")]
         limit: MassConcentration,
         /// Saturation.
+        #[serde(rename = "saturation_kg_per_m3")]
         saturation: MassConcentration,
     },
     /// Nothing that the water must hold.
@@ -69,8 +84,10 @@ pub enum NeedError {
     )]
     FeedWithoutAnimals {
         /// Feed.
+        #[serde(rename = "feed_kg_per_s")]
         feed: MassRate,
         /// Animals.
+        #[serde(rename = "biomass_kg")]
         biomass: Mass,
     },
     /// What is wrong with one tank of several.

@@ -19,15 +19,13 @@
 //! # References
 //! [Friedel (1979)](crate::references::FRIEDEL_1979).
 
-use crate::error::Range;
+use crate::error::range;
 use crate::pipe::churchill_1977::darcy;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2;
 
-/// Bores of the data, as remembered.
-pub const BORE: Range = Range::new(1.0, 260.0, "mm");
-/// Void fractions of the data: all of them.
-pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
+range!(BORE, 1 to 260 "mm", "Bores of the data, as remembered.");
+range!(VOID_FRACTION, 0 to 1, "Void fractions of the data: all of them.");
 
 pub(crate) fn gradient_pa_per_m(flow: &Flow) -> f64 {
     let g = flow.mass_flux();

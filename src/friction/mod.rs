@@ -10,11 +10,9 @@ pub mod friedel_1979;
 pub mod homogeneous;
 pub mod slug_body;
 
-use std::str::FromStr;
-
 use strum::{Display, IntoStaticStr, VariantArray};
 
-use crate::error::{Error, Input, NameKind, among};
+use crate::error::{Error, Input, from_name};
 use crate::references::{self, Reference};
 use crate::two_phase::{self, Flow, TwoPhase, Validity};
 use crate::units::{PressureGradient, Ratio, base, ratio};
@@ -40,7 +38,7 @@ impl Friction {
     /// All of them, the default first.
     pub const ALL: &[Self] = Self::VARIANTS;
 
-    /// The name in design files, as [`FromStr`] reads it.
+    /// The name in design files, as [`FromStr`](std::str::FromStr) reads it.
     #[must_use]
     pub fn name(self) -> &'static str {
         self.into()
@@ -131,11 +129,4 @@ impl Friction {
     }
 }
 
-impl FromStr for Friction {
-    type Err = Error;
-
-    /// Reads [`Friction::name`], exactly.
-    fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Friction, name, Self::ALL, Self::name)
-    }
-}
+from_name!(Friction);

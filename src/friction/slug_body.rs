@@ -13,15 +13,12 @@
 //! # References
 //! [Nicklin (1963)](crate::references::NICKLIN_1963); [Reinemann et al. (1990)](crate::references::REINEMANN_1990).
 
-use crate::error::Range;
+use crate::error::range;
 use crate::pipe::churchill_1977::darcy;
-use crate::slip::{nicklin_1962, reinemann_1990};
+pub use crate::slip::nicklin_1962::VOID_FRACTION;
 use crate::two_phase::Flow;
 
-/// Bores of slug flow: those of both sources.
-pub const BORE: Range = Range::new(reinemann_1990::BORE.min, nicklin_1962::BORE.max, "mm");
-/// Void fractions of slug flow.
-pub const VOID_FRACTION: Range = nicklin_1962::VOID_FRACTION;
+range!(BORE, 3 to 82 "mm", "Bores of slug flow: those of both sources.");
 
 pub(crate) fn gradient_pa_per_m(flow: &Flow, alpha: f64) -> f64 {
     let j = flow.j();

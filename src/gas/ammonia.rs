@@ -1,18 +1,15 @@
 //! Un-ionised ammonia, the poisonous share of total ammonia nitrogen.
 
 use super::TEMPERATURE;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     MassConcentration, Ratio, ThermodynamicTemperature, base, degree_celsius, kelvin,
     milligram_per_liter, per_mille, ratio,
 };
 
-/// pH of [`AmmoniaConditions`].
-pub const PH: Range = Range::new(4.0, 12.0, "");
-/// Salinities of [`AmmoniaConditions`]: fresh water.
-pub const AMMONIA_SALINITY: Range = Range::new(0.0, 0.5, "g/kg");
-/// Limits of [`total_ammonia_limit`].
-pub const AMMONIA_LIMIT: Range = Range::new(0.0, 100.0, "mg/L");
+range!(PH, 4 to 12, "pH of [`AmmoniaConditions`].");
+range!(AMMONIA_SALINITY, 0 to 0.5 "g/kg", "Salinities of [`AmmoniaConditions`]: fresh water.");
+range!(AMMONIA_LIMIT, 0 to 100 "mg/L", "Limits of [`total_ammonia_limit`].");
 
 /// Water that holds ammonia.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,14 +1,13 @@
 //! Carbon dioxide in water, the free gas.
 
 use super::{PASCAL_PER_ATM, checked};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     Molality, MolarConcentration, Pressure, Ratio, ThermodynamicTemperature, kilopascal,
     mole_per_kilogram, mole_per_liter, pascal,
 };
 
-/// Partial pressures of carbon dioxide.
-pub const PARTIAL_PRESSURE: Range = Range::new(0.0, 1100.0, "kPa");
+range!(PARTIAL_PRESSURE, 0 to 1100 "kPa", "Partial pressures of carbon dioxide.");
 
 /// Free carbon dioxide for a mass of water and salt, at a partial pressure.
 ///

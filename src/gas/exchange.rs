@@ -1,13 +1,11 @@
 //! Other gases beside oxygen: their transfer coefficients, and what gas can carry off.
 
 use super::{Gas, Solubility};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{Ratio, base, ratio};
 
-/// Exponents of [`transfer_coefficient_ratio`]: penetration to film theory.
-pub const DIFFUSION_EXPONENT: Range = Range::new(0.5, 1.0, "");
-/// Volumes of gas over water of [`Solubility::single_stage_removal`].
-pub const GAS_TO_LIQUID: Range = Range::new(0.0, 1e6, "");
+range!(DIFFUSION_EXPONENT, 0.5 to 1, "Exponents of [`transfer_coefficient_ratio`]: penetration to film theory.");
+range!(GAS_TO_LIQUID, 0 to 1e6, "Volumes of gas over water of [`Solubility::single_stage_removal`].");
 
 /// Transfer coefficient kLa of a gas over that of oxygen, on the water's side.
 ///

@@ -29,7 +29,7 @@ mod solubility;
 mod total_pressure;
 mod vapour;
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     DiffusionCoefficient, MolarMass, Ratio, ThermodynamicTemperature, base, degree_celsius,
     per_mille,
@@ -52,10 +52,9 @@ pub use total_pressure::{
 };
 pub use vapour::weiss_price_1980;
 
-/// Temperatures of water that gas is dissolved in; that of [`benson_krause_1984`], the narrowest.
-pub const TEMPERATURE: Range = Range::new(0.0, 40.0, "degC");
-/// Salinities of water that gas is dissolved in: practical salinity 0 to 40.
-pub const SALINITY: Range = Range::new(0.0, 40.19, "g/kg");
+range!(TEMPERATURE, 0 to 40 "degC",
+    "Temperatures of water that gas is dissolved in; that of [`benson_krause_1984`], the narrowest.");
+range!(SALINITY, 0 to 40.19 "g/kg", "Salinities of water that gas is dissolved in: practical salinity 0 to 40.");
 
 /// Mole fraction of carbon dioxide in dry outdoor air where nothing else is given, 420e-6.
 ///

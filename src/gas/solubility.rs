@@ -4,17 +4,15 @@ use super::{
     CARBON_DIOXIDE_OF_AIR, Gas, PASCAL_PER_ATM, carbon_dioxide, checked, nitrogen_argon, oxygen,
     vapour,
 };
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     AbsolutePressure, MassConcentration, Pressure, Ratio, ThermodynamicTemperature, base,
     kilogram_per_cubic_meter, kilopascal, ratio,
 };
 use crate::water::Water;
 
-/// Absolute pressures of moist gas over water: up to some 100 m under water.
-pub const PRESSURE: Range = Range::new(10.0, 1100.0, "kPa");
-/// Mole fractions in dry gas.
-pub const FRACTION: Range = Range::new(0.0, 1.0, "");
+range!(PRESSURE, 10 to 1100 "kPa", "Absolute pressures of moist gas over water: up to some 100 m under water.");
+range!(FRACTION, 0 to 1, "Mole fractions in dry gas.");
 
 /// Molar gas constant, J/(mol K), [CODATA (2018)](crate::references::CODATA_2018).
 pub(crate) const MOLAR_GAS_CONSTANT: f64 = 8.314_462_618;

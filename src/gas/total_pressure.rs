@@ -1,17 +1,15 @@
 //! Total gas pressure: whether water holds more gas than the air over it can keep in it.
 
 use super::{Conditions, Gas, PRESSURE, Solubility, saturation};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     AbsolutePressure, GRAVITY_M_PER_S2, Length, MassConcentration, MassDensity, Pressure, Ratio,
     base, kilogram_per_cubic_meter, kilopascal, meter, milligram_per_liter, pascal,
 };
 use crate::water::GIVEN_DENSITY;
 
-/// Concentrations of a dissolved gas.
-pub const DISSOLVED: Range = Range::new(0.0, 2000.0, "mg/L");
-/// Depths of [`total_gas_pressure_bound`].
-pub const INJECTION_DEPTH: Range = Range::new(0.0, 100.0, "m");
+range!(DISSOLVED, 0 to 2000 "mg/L", "Concentrations of a dissolved gas.");
+range!(INJECTION_DEPTH, 0 to 100 "m", "Depths of [`total_gas_pressure_bound`].");
 
 /// Largest total gas pressure of fresh water over the barometer's where no other limit is given, 110 %.
 ///

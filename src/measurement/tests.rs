@@ -8,16 +8,9 @@ use crate::units::percent;
 
 /// Value and note of each row, by number.
 fn rows() -> HashMap<String, (String, String)> {
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/data/uncertainty_checks.csv"
-    );
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_path(path)
-        .unwrap();
-    let records = reader.records().map(Result::unwrap);
+    let records = crate::check_table::rows("uncertainty_checks.csv");
     records
+        .iter()
         .map(|r| (r[0].to_owned(), (r[3].to_owned(), r[7].to_owned())))
         .collect()
 }

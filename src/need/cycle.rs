@@ -6,13 +6,12 @@ use super::balance::Need;
 use super::gases::Gases;
 use super::load::Feed;
 use super::tank::{Tank, TankWater};
-use crate::error::{Error, Input, NeedError, Range};
+use crate::error::{Error, Input, NeedError, range};
 use crate::units::{
     Mass, MassRate, Ratio, ThermodynamicTemperature, Volume, VolumeRate, base, kelvin,
 };
 
-/// Days of a [`Cycle`], first and last included.
-pub const CYCLE_DAYS: Range = Range::new(1.0, 36_525.0, "d");
+range!(CYCLE_DAYS, 1 to 36_525 "d", "Days of a [`Cycle`], first and last included.");
 
 /// What is known of a day. What is none is as in the cycle's tank.
 #[derive(Debug, Clone, Copy, PartialEq)]

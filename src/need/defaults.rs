@@ -46,13 +46,10 @@ const PER_HOUR: f64 = 1.0 / 3600.0;
 const ONE: f64 = 1.0;
 
 macro_rules! defaults {
-    ($($(#[$doc:meta])* $name:ident: $quantity:ty = $words:literal, $unit:literal, $si:ident,
+    ($($name:ident: $quantity:ty = $words:literal, $unit:literal, $si:ident,
         $value:literal, $low:literal to $high:literal, $reference:expr, $trust:ident, $note:literal;)*) => {
         $(
-            $(#[$doc])*
-            #[doc = concat!("\n\n", stringify!($value), " ", $unit, " (", stringify!($low), " to ",
-                stringify!($high), "): ", $note, ".")]
-            pub const $name: NeedDefault<$quantity> = NeedDefault {
+            pub(crate) const $name: NeedDefault<$quantity> = NeedDefault {
                 name: $words,
                 value: base($value * $si),
                 low: base($low * $si),
@@ -64,6 +61,8 @@ macro_rules! defaults {
             };
         )*
         /// Every default as a number in its unit, to print.
+        ///
+        $(#[doc = concat!("- ", $words, ": ", $value, " ", $unit, " (", $low, " to ", $high, "); ", $note)])*
         ///
         /// ```
         /// use risewater::need::defaults;
@@ -89,87 +88,66 @@ macro_rules! defaults {
 }
 
 defaults! {
-    /// Oxygen that the animals alone use, over the feed.
     OXYGEN_ANIMALS: Ratio = "oxygen used by the animals, over the feed", "kg/kg", ONE,
         0.25, 0.2 to 0.6, Some(TIMMONS_EBELING), Memory,
         "animals alone, as in water that passes once; 0.2 to 0.6 in use";
-    /// Oxygen that animals and bacteria in the same water use, over the feed.
     OXYGEN_WITH_BACTERIA: Ratio = "oxygen used by animals and bacteria, over the feed", "kg/kg", ONE,
         0.5, 0.5 to 1.0, Some(LOSORDO_HOBBS_2000), Memory,
         "animals 0.25, nitrifying bacteria 0.12, others 0.13, as in water that is used again; also Timmons & Ebeling; 1.0 where solids stay in the water";
-    /// Total ammonia nitrogen, over the protein fed.
     TAN_PER_PROTEIN: Ratio = "total ammonia nitrogen, over the protein fed", "kg/kg", ONE,
         0.092, 0.092 to 0.144, Some(TIMMONS_EBELING), Memory,
         "0.16 nitrogen in protein × 0.80 assimilated × 0.80 excreted × 0.90 as TAN = 0.09216; 0.144 for shrimp without water exchange was seen in secondary use only";
-    /// Carbon dioxide given off, over the oxygen used, by mass.
     CARBON_DIOXIDE_PER_OXYGEN: Ratio = "carbon dioxide, over the oxygen used", "kg/kg", ONE,
         1.375, 0.96 to 1.375, None, Own,
         "molar masses 44.01/32.00 at a respiratory quotient of 1; 0.96 at 0.7, as animals that burn fat (from memory)";
-    /// Suspended solids, over the feed.
     SOLIDS_PER_FEED: Ratio = "suspended solids, over the feed", "kg/kg", ONE,
         0.25, 0.2 to 0.4, Some(TIMMONS_EBELING), Memory,
         "dry mass";
-    /// Oxygen that nitrification takes, over the ammonia nitrogen.
     NITRIFICATION_OXYGEN: Ratio = "oxygen for nitrification, over the ammonia nitrogen", "kg/kg", ONE,
         4.57, 4.57 to 4.57, None, Own,
         "molar masses 2 × 31.998/14.007 = 4.569; less with the growth of cells";
-    /// Alkalinity that nitrification takes, as calcium carbonate, over the ammonia nitrogen.
     NITRIFICATION_ALKALINITY: Ratio = "alkalinity for nitrification as CaCO3, over the ammonia nitrogen", "kg/kg", ONE,
         7.14, 7.05 to 7.14, None, Own,
         "molar masses 100.09/14.007 = 7.146; 7.05 with the growth of cells (from memory)";
-    /// Oxygen of the water that enters a tank, as a share of saturation with air.
     ENTERING_SATURATION: Ratio = "oxygen of the water that enters, over saturation", "", ONE,
         0.9, 0.7 to 1.0, None, Own,
         "an assumption for aerated water; measure it";
-    /// Total ammonia nitrogen of the water that enters a tank.
     ENTERING_TAN: MassConcentration = "total ammonia nitrogen of the water that enters", "mg/L", MG_L,
         0.0, 0.0 to 0.5, None, Own,
         "an assumption for clean new water; measure it";
-    /// Carbon dioxide of the water that enters a tank.
     ENTERING_CARBON_DIOXIDE: MassConcentration = "carbon dioxide of the water that enters", "mg/L", MG_L,
         1.0, 0.4 to 20.0, None, Own,
         "an assumption for aerated water, near equilibrium with air; groundwater can carry tens of mg/L; measure it";
-    /// Least oxygen for animals of warm water.
     OXYGEN_WARM: MassConcentration = "least dissolved oxygen, warm water", "mg/L", MG_L,
         5.0, 4.7 to 5.0, Some(TIMMONS_EBELING), Memory,
         "grow-out, larvae need more; also Colt (2006); 60 % of saturation, the other form of it, is 4.7 mg/L at 28 degC";
-    /// Least oxygen for salmonids.
     OXYGEN_COOL: MassConcentration = "least dissolved oxygen, salmonids", "mg/L", MG_L,
         7.0, 6.0 to 7.0, Some(COLT_2006), Memory,
         "6 to 7 mg/L, the stricter one taken";
-    /// Most total ammonia nitrogen for animals of warm water.
     TAN_WARM: MassConcentration = "most total ammonia nitrogen, warm water", "mg/L", MG_L,
         2.0, 2.0 to 3.0, Some(TIMMONS_EBELING), Memory,
         "2 to 3 mg/L, the stricter one taken; what harms is the un-ionised part, which rises with pH";
-    /// Most total ammonia nitrogen for animals of cool water.
     TAN_COOL: MassConcentration = "most total ammonia nitrogen, cool water", "mg/L", MG_L,
         1.0, 1.0 to 1.0, Some(TIMMONS_EBELING), Memory,
         "what harms is the un-ionised part, which rises with pH";
-    /// Most un-ionised ammonia for animals of warm water, as nitrogen.
     AMMONIA_WARM: MassConcentration = "most un-ionised ammonia nitrogen, warm water", "mg/L", MG_L,
         0.025, 0.025 to 0.05, Some(TIMMONS_EBELING), Memory,
         "0.025 to 0.05 mg/L, the stricter one taken";
-    /// Most un-ionised ammonia for salmonids, as nitrogen.
     AMMONIA_COOL: MassConcentration = "most un-ionised ammonia nitrogen, salmonids", "mg/L", MG_L,
         0.0125, 0.0125 to 0.0206, Some(MEADE_1985), Memory,
         "what fish culturists commonly accept, as that abstract says; that it is for salmonids and as nitrogen is from memory (Timmons & Ebeling); for wild life CCME has 0.019 mg/L of NH3, which is 0.0156 mg/L as nitrogen, and EIFAC 0.025 mg/L of NH3, which is 0.0206 mg/L as nitrogen";
-    /// Most carbon dioxide for animals of warm water.
     CARBON_DIOXIDE_WARM: MassConcentration = "most carbon dioxide, warm water", "mg/L", MG_L,
         20.0, 15.0 to 40.0, Some(COLT_2006), Memory,
         "15 to 20 mg/L in common, tilapia to 30 to 40; also Timmons & Ebeling";
-    /// Most carbon dioxide for salmonids.
     CARBON_DIOXIDE_COOL: MassConcentration = "most carbon dioxide, salmonids", "mg/L", MG_L,
         15.0, 10.0 to 20.0, Some(COLT_2006), Memory,
         "10 to 15 mg/L for salmonids, 15 to 20 in common; also Timmons & Ebeling";
-    /// Turnover of grow-out tanks: a rule of thumb.
     TURNOVER_GROW_OUT: Frequency = "turnover of grow-out tanks", "1/h", PER_HOUR,
         1.0, 0.5 to 2.0, None, Memory,
         "a rule of thumb, no limit";
-    /// Turnover of larval tanks: a rule of thumb.
     TURNOVER_LARVAE: Frequency = "turnover of larval tanks", "1/h", PER_HOUR,
         0.5, 0.1 to 1.0, None, Memory,
         "a rule of thumb, no limit; from the low end up as larvae grow";
-    /// Turnover of raceways: a rule of thumb.
     TURNOVER_RACEWAY: Frequency = "turnover of raceways", "1/h", PER_HOUR,
         4.0, 3.0 to 6.0, None, Memory,
         "a rule of thumb, no limit";
@@ -185,9 +163,9 @@ impl<Q> NeedDefault<Q> {
     /// ```
     /// use risewater::need::{Line, defaults};
     ///
-    /// // Carbon dioxide comes by the oxygen used.
-    /// assert!(defaults::OXYGEN_ANIMALS.serves(Line::CarbonDioxide));
-    /// assert!(!defaults::OXYGEN_WARM.serves(Line::CarbonDioxide));
+    /// // The oxygen that animals use: carbon dioxide comes by it, and turnover does not.
+    /// assert!(defaults::ALL[0].serves(Line::CarbonDioxide));
+    /// assert!(!defaults::ALL[0].serves(Line::Turnover));
     /// ```
     #[must_use]
     pub fn serves(&self, line: Line) -> bool {

@@ -1,18 +1,16 @@
 //! What must be known of gases in a tank's water.
 
 use super::TankWater;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::gas::{
     AMMONIA_SALINITY, AmmoniaConditions, Conditions, Gas, ammonia_fraction, saturation,
 };
 use crate::units::{MassConcentration, Ratio, milligram_per_liter, per_mille, ratio};
 
-/// Oxygen of water in touch with air.
-pub const OXYGEN_SATURATION: Range = Range::new(0.1, 1000.0, "mg/L");
-/// Carbon dioxide of water in touch with air; at none, degassing removes a share of all.
-pub const CARBON_DIOXIDE_OF_AIR: Range = Range::new(0.0, 1000.0, "mg/L");
-/// Un-ionised shares of the ammonia.
-pub const AMMONIA_FRACTION: Range = Range::new(1e-9, 1.0, "");
+range!(OXYGEN_SATURATION, 0.1 to 1000 "mg/L", "Oxygen of water in touch with air.");
+range!(CARBON_DIOXIDE_OF_AIR, 0 to 1000 "mg/L",
+    "Carbon dioxide of water in touch with air; at none, degassing removes a share of all.");
+range!(AMMONIA_FRACTION, 1e-9 to 1, "Un-ionised shares of the ammonia.");
 
 /// What solubility and acidity make of a tank's water, at its own temperature, salinity, pressure and pH.
 ///

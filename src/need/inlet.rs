@@ -1,22 +1,18 @@
 //! The water that enters a tank.
 
 use super::defaults;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     MassConcentration, Ratio, VolumeRate, liter_per_minute, milligram_per_liter, ratio,
 };
 
-/// Concentrations in water that enters a tank.
-pub const ENTERING: Range = Range::new(0.0, 1000.0, "mg/L");
-/// Oxygen of water that enters. Pure oxygen at one atmosphere gives 70 mg/L at 0 °C, 4.8 times what air does; a cone
-/// under pressure gives somewhat more.
-pub const ENTERING_OXYGEN: Range = Range::new(0.0, 100.0, "mg/L");
-/// The same over saturation with air.
-pub const ENTERING_SATURATION: Range = Range::new(0.01, 5.0, "");
-/// Efficiencies of one pass; at none at all no flow would do.
-pub const EFFICIENCY: Range = Range::new(0.001, 1.0, "");
-/// Flows of makeup water.
-pub const MAKEUP_FLOW: Range = Range::new(0.0, 1e9, "L/min");
+range!(ENTERING, 0 to 1000 "mg/L", "Concentrations in water that enters a tank.");
+range!(ENTERING_OXYGEN, 0 to 100 "mg/L",
+    "Oxygen of water that enters. Pure oxygen at one atmosphere gives 70 mg/L at 0 °C, 4.8 times what air does; \
+     a cone under pressure gives somewhat more.");
+range!(ENTERING_SATURATION, 0.01 to 5, "The same over saturation with air.");
+range!(EFFICIENCY, 0.001 to 1, "Efficiencies of one pass; at none at all no flow would do.");
+range!(MAKEUP_FLOW, 0 to 1e9 "L/min", "Flows of makeup water.");
 
 /// Oxygen of the water that enters.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -66,8 +62,7 @@ pub struct Inlet {
     pub makeup: Option<Makeup>,
 }
 
-/// Clean, aerated, new water: [`defaults::ENTERING_SATURATION`], [`defaults::ENTERING_TAN`],
-/// [`defaults::ENTERING_CARBON_DIOXIDE`]; no makeup.
+/// Clean, aerated, new water as [`defaults::ALL`] has it; no makeup.
 impl Default for Inlet {
     fn default() -> Self {
         Self {

@@ -1,12 +1,10 @@
 //! How many lifts must run for a flow.
 
-use crate::error::{Error, Input, NeedError, Range};
+use crate::error::{Error, Input, NeedError, Range, range};
 use crate::units::{VolumeRate, base, liter_per_minute};
 
-/// Water flows of one lift.
-pub const LIFT_FLOW: Range = Range::new(0.001, 1e6, "L/min");
-/// Numbers of lifts.
-pub const LIFT_COUNT: Range = Range::new(1.0, 1e6, "lifts");
+range!(LIFT_FLOW, 0.001 to 1e6 "L/min", "Water flows of one lift.");
+range!(LIFT_COUNT, 1 to 1e6 "lifts", "Numbers of lifts.");
 
 /// Share of a flow that counts for nothing, so that three lifts of a third are enough.
 const NEGLIGIBLE: f64 = 1e-9;

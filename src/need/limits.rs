@@ -1,13 +1,11 @@
 //! What the water of a tank must hold.
 
 use super::defaults;
-use crate::error::{Error, Input, NeedError, Range};
+use crate::error::{Error, Input, NeedError, range};
 use crate::units::{Frequency, MassConcentration, milligram_per_liter, per_hour};
 
-/// Limits of concentrations.
-pub const LIMIT: Range = Range::new(1e-6, 1000.0, "mg/L");
-/// Turnovers of a tank.
-pub const TURNOVER: Range = Range::new(0.0, 1000.0, "volumes/h");
+range!(LIMIT, 1e-6 to 1000 "mg/L", "Limits of concentrations.");
+range!(TURNOVER, 0 to 1000 "volumes/h", "Turnovers of a tank.");
 
 /// Limits of the water in a tank; none where nothing is asked.
 ///

@@ -1,23 +1,19 @@
 //! What animals use and give off, by their feed.
 
 use super::defaults;
-use crate::error::{Error, Input, NeedError, Range};
+use crate::error::{Error, Input, NeedError, range};
 use crate::supply::OXYGEN_USE;
 use crate::units::{
     Frequency, Mass, MassRate, Ratio, SpecificOxygenUse, base, kilogram, kilogram_per_day,
     milligram_per_kilogram_hour, per_day, ratio,
 };
 
-/// Masses of animals in a tank.
-pub const BIOMASS: Range = Range::new(0.0, 1e9, "kg");
-/// Feed as a share of the animals' mass; larvae may eat more than their own mass a day.
-pub const FEED_SHARE: Range = Range::new(0.0, 500.0, "%/d");
-/// Feed as a mass.
-pub const FEED: Range = Range::new(0.0, 1e9, "kg/d");
-/// Protein fractions of a feed.
-pub const PROTEIN: Range = Range::new(0.0, 1.0, "");
-/// Every [`Coefficients`] that is a mass over a mass.
-pub const COEFFICIENT: Range = Range::new(0.0, 5.0, "");
+range!(BIOMASS, 0 to 1e9 "kg", "Masses of animals in a tank.");
+range!(FEED_SHARE, 0 to 500 "%/d",
+    "Feed as a share of the animals' mass; larvae may eat more than their own mass a day.");
+range!(FEED, 0 to 1e9 "kg/d", "Feed as a mass.");
+range!(PROTEIN, 0 to 1, "Protein fractions of a feed.");
+range!(COEFFICIENT, 0 to 5, "Every [`Coefficients`] that is a mass over a mass.");
 
 /// Feed of a day.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -245,6 +245,16 @@ impl RoomNeed {
         (flows > base(0.0)).then(|| base(carried.value / flows.value))
     }
 
+    /// Whether a tank has animals that use no oxygen, on any day.
+    #[must_use]
+    pub(crate) fn has_unfed_animals(&self) -> bool {
+        let unfed = |mass: Mass, need: &Need| mass.value > 0.0 && need.load.oxygen.value == 0.0;
+        self.tanks.iter().any(|tank| match &tank.cycle {
+            Some(cycle) => cycle.days.iter().any(|day| unfed(day.biomass, &day.need)),
+            None => unfed(tank.biomass, &tank.need),
+        })
+    }
+
     /// The days by weeks.
     #[must_use]
     pub fn weeks(&self) -> Vec<Week> {

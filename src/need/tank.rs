@@ -5,7 +5,7 @@ use super::gases::Gases;
 use super::inlet::{Entering, EnteringOxygen, Inlet};
 use super::limits::Limits;
 use super::load::{Animals, Coefficients, Load};
-use crate::error::{Error, Input, NeedError, Range};
+use crate::error::{Error, Input, NeedError, range};
 use crate::riser::ATMOSPHERE;
 use crate::units::{
     AbsolutePressure, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Volume,
@@ -13,10 +13,8 @@ use crate::units::{
 };
 use crate::water::{SALINITY, TEMPERATURE};
 
-/// Acidities of a tank's water.
-pub const PH: Range = Range::new(4.0, 11.0, "");
-/// Volumes of a tank.
-pub const TANK_VOLUME: Range = Range::new(1e-6, 1e6, "m3");
+range!(PH, 4 to 11, "Acidities of a tank's water.");
+range!(TANK_VOLUME, 1e-6 to 1e6 "m3", "Volumes of a tank.");
 
 /// The water in a tank: what its [`Gases`] depend on.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -34,6 +34,14 @@ pub struct Week {
     pub mean: VolumeRate,
 }
 
+impl Week {
+    /// Number of its days: seven, or fewer of the last.
+    pub(crate) fn days(&self) -> usize {
+        let days = (self.last - self.first).get_days();
+        usize::try_from(days).unwrap_or_default() + 1
+    }
+}
+
 /// A week with the lifts that must run for the largest need of its days.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WeekOfLifts {

@@ -7,12 +7,9 @@
 //! Borda & Carnot's [`enlargement`] follows from momentum alone; [`contraction`] is from
 //! [Crane TP-410](crate::references::CRANE_TP410).
 
-use super::fittings;
-use crate::error::{Error, Input, Range};
+use super::BORE;
+use crate::error::{Error, Input};
 use crate::units::{Length, Ratio, millimeter, ratio};
-
-/// Bores that are computed.
-pub const BORE: Range = fittings::SIZE;
 
 /// Loss of a sudden enlargement, on the velocity head in the narrow pipe, after Borda & Carnot.
 ///

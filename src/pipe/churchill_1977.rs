@@ -15,14 +15,12 @@
 //! # References
 //! [Churchill (1977)](crate::references::CHURCHILL_1977).
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{Ratio, ratio};
 
-/// Reynolds numbers that the library computes.
-pub const REYNOLDS: Range = Range::new(1e-6, 1e12, "");
+range!(REYNOLDS, 1e-6 to 1e12, "Reynolds numbers that the library computes.");
 
-/// Roughness over bore that the library computes.
-pub const RELATIVE_ROUGHNESS: Range = Range::new(0.0, 0.5, "");
+range!(RELATIVE_ROUGHNESS, 0 to 0.5, "Roughness over bore that the library computes.");
 
 /// Below this Re the second term adds less than 1e-27 of the factor: exactly 64/Re in double precision.
 const LAMINAR: f64 = 400.0;

@@ -14,26 +14,21 @@
 //! has its own functions in [`bore_change`](super::bore_change).
 //!
 //! # Validity
-//! [`REYNOLDS`] and [`SIZE`]: what is computed. Single-phase flow only; neither source gives a range in what
+//! [`REYNOLDS`] and [`BORE`]: what is computed. Single-phase flow only; neither source gives a range in what
 //! reached us.
 //!
 //! # References
 //! [Hooper (1981)](crate::references::HOOPER_1981) and [Silverberg & Darby
 //! (1999)](crate::references::DARBY_1999), both by way of [fluids](crate::references::BELL_FLUIDS).
 
-use std::str::FromStr;
-
 use strum::VariantArray;
 
+use super::BORE;
+use super::churchill_1977::REYNOLDS;
 use super::losses::{self, LossDefault};
-use crate::error::{Error, Input, NameKind, Range, among};
+use crate::error::{Error, Input, from_name};
 use crate::references::{BELL_FLUIDS, HOOPER_1981, Reference, Trust};
 use crate::units::{Length, Ratio, inch, millimeter, ratio};
-
-/// Reynolds numbers that are computed.
-pub const REYNOLDS: Range = Range::new(1e-6, 1e12, "");
-/// Bores and nominal sizes that are computed.
-pub const SIZE: Range = Range::new(1.0, 3000.0, "mm");
 
 /// Darby's three constants of a fitting.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -56,7 +51,7 @@ impl ThreeK {
     /// `nominal_size` is the pipe's size by name, such as 2 in, not its bore.
     ///
     /// # Errors
-    /// Outside [`REYNOLDS`] or [`SIZE`].
+    /// Outside [`REYNOLDS`] or [`BORE`].
     ///
     /// # Examples
     /// ```
@@ -74,7 +69,7 @@ impl ThreeK {
     /// [Silverberg & Darby (1999)](crate::references::DARBY_1999).
     pub fn loss(self, reynolds: Ratio, nominal_size: Length) -> Result<Ratio, Error> {
         let reynolds = REYNOLDS.check(Input::ReynoldsNumber, reynolds.get::<ratio>())?;
-        SIZE.check(Input::NominalSize, nominal_size.get::<millimeter>())?;
+        BORE.check(Input::NominalSize, nominal_size.get::<millimeter>())?;
         let nominal_in = nominal_size.get::<inch>();
         // K = K₁/Re + K_i (1 + K_d/(N/1 in)^0.3)
         Ok(Ratio::new::<ratio>(
@@ -123,7 +118,7 @@ macro_rules! fittings {
             /// All of them.
             pub const ALL: &[Self] = Self::VARIANTS;
 
-            /// The name in design files, as [`FromStr`] reads it.
+            /// The name in design files, as [`FromStr`](std::str::FromStr) reads it.
             #[must_use]
             pub fn name(self) -> &'static str {
                 self.into()
@@ -222,7 +217,7 @@ impl Fitting {
     /// ```
     ///
     /// # Errors
-    /// Outside [`REYNOLDS`] or [`SIZE`].
+    /// Outside [`REYNOLDS`] or [`BORE`].
     ///
     /// # Examples
     /// ```
@@ -239,7 +234,7 @@ impl Fitting {
     /// [`Fitting::reference`].
     pub fn loss(self, reynolds: Ratio, bore: Length) -> Result<Ratio, Error> {
         let reynolds = REYNOLDS.check(Input::ReynoldsNumber, reynolds.get::<ratio>())?;
-        SIZE.check(Input::FittingBore, bore.get::<millimeter>())?;
+        BORE.check(Input::FittingBore, bore.get::<millimeter>())?;
         Ok(Ratio::new::<ratio>(
             self.coefficient(reynolds, bore.get::<inch>()),
         ))
@@ -264,11 +259,4 @@ impl Fitting {
     }
 }
 
-impl FromStr for Fitting {
-    type Err = Error;
-
-    /// Reads [`Fitting::name`], exactly.
-    fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Fitting, name, Self::ALL, Self::name)
-    }
-}
+from_name!(Fitting);

@@ -12,7 +12,7 @@
 use std::fmt;
 use std::sync::{Arc, LazyLock};
 
-use crate::error::{Error, Input, NameKind, Range};
+use crate::error::{Error, Input, NameKind, range};
 use crate::name::folded;
 use crate::references::{Reference, Trust};
 use crate::units::{Length, inch, millimeter};
@@ -31,11 +31,10 @@ pub use colebrook_1939::colebrook_factor;
 pub use series::Series;
 use series::Unit;
 
-/// Bores that the library computes. Far wider than the data behind any closure: outside those data
-/// a result carries cautions.
-pub const BORE: Range = Range::new(1.0, 3000.0, "mm");
-/// Outside diameters that a pipe can have; its bore lies in [`BORE`].
-pub const OUTSIDE_DIAMETER: Range = Range::new(BORE.min, 2.0 * BORE.max, BORE.unit);
+range!(BORE, 1 to 3000 "mm",
+    "Bores that the library computes. Far wider than the data behind any closure: outside those data a result \
+     carries cautions.");
+range!(OUTSIDE_DIAMETER, 1 to 6000 "mm", "Outside diameters that a pipe can have; its bore lies in [`BORE`].");
 
 /// A pipe: one of the catalogue, or [your own](Pipe::new).
 ///

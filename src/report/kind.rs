@@ -15,8 +15,10 @@ pub(super) enum Kind {
     Yes,
     /// Part of one, in per cent with so many decimals.
     Percent(usize),
-    /// Part of one, with so many decimals.
+    /// Part of one, or a number with its unit in the head, with so many decimals.
     Share(usize),
+    /// What is dissolved, in mg/L that the head names.
+    Dissolved,
     /// Volume flow of water.
     Water,
     /// Volume flow of dry air at 20 °C.
@@ -25,6 +27,8 @@ pub(super) enum Kind {
     Pressure,
     /// Depth or height.
     Height,
+    /// The same where every cell of a text says its unit.
+    Place,
     /// Bore of a pipe.
     Bore,
     /// Velocity.
@@ -43,10 +47,11 @@ impl Kind {
         match self {
             Self::Plain | Self::Count | Self::Yes | Self::Share(_) => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),
+            Self::Dissolved => (1e-3, ""),
             Self::Water => units.water_unit(),
             Self::Air => units.air_unit(),
             Self::Pressure => units.pressure_unit(),
-            Self::Height => units.height_unit(),
+            Self::Height | Self::Place => units.height_unit(),
             Self::Bore => units.bore_unit(),
             Self::Velocity => units.velocity_unit(),
             Self::Power => units.power_unit(),
@@ -61,7 +66,7 @@ impl Kind {
             Self::Percent(decimals) | Self::Share(decimals) => format!("{value:.decimals$}"),
             Self::Velocity => format!("{value:.2}"),
             Self::Count => format!("{value:.0}"),
-            Self::Height => place(value),
+            Self::Height | Self::Place => place(value),
             _ => short(value),
         }
     }
@@ -146,10 +151,10 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 
 /// A column of a table that texts, CSV and pages show of rows `R`.
 pub(super) struct Column<R> {
-    head: &'static str,
-    key: &'static str,
+    head: Option<&'static str>,
+    key: Option<&'static str>,
     #[cfg_attr(not(feature = "sheet"), allow(dead_code, reason = "pages need it"))]
-    page: &'static str,
+    page: Option<&'static str>,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
 }
@@ -163,9 +168,9 @@ impl<R> Column<R> {
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
         Self {
-            head,
-            key,
-            page: "",
+            head: Some(head),
+            key: Some(key),
+            page: None,
             kind,
             cell,
         }
@@ -177,7 +182,10 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::new(head, "", kind, cell)
+        Self {
+            key: None,
+            ..Self::new(head, "", kind, cell)
+        }
     }
 
     /// A column of CSV alone.
@@ -186,7 +194,10 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::new("", key, kind, cell)
+        Self {
+            head: None,
+            ..Self::new("", key, kind, cell)
+        }
     }
 
     /// A column of texts and pages, each with a head of its own.
@@ -197,7 +208,8 @@ impl<R> Column<R> {
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
         Self {
-            page,
+            key: None,
+            page: Some(page),
             ..Self::new(head, "", kind, cell)
         }
     }
@@ -208,13 +220,16 @@ impl<R> Column<R> {
         kind: Kind,
         cell: fn(&R, UnitSystem) -> Cell,
     ) -> Self {
-        Self::told("", head, kind, cell)
+        Self {
+            head: None,
+            ..Self::told("", head, kind, cell)
+        }
     }
 
     /// Its head on a page, with the unit that the numbers are in; none where it does not stand there.
     #[cfg(feature = "sheet")]
     pub(super) fn page_title(&self, units: UnitSystem) -> Option<String> {
-        let head = (!self.page.is_empty()).then_some(self.page)?;
+        let head = self.page?;
         Some(match self.kind.unit(units).1 {
             "" => head.to_owned(),
             unit => format!("{head} ({unit})"),
@@ -240,10 +255,12 @@ impl<R> Column<R> {
 
     /// Its head, with the unit that the numbers are in.
     fn title(&self, units: UnitSystem) -> String {
+        let head = self.head.unwrap_or_default();
         match self.kind.unit(units).1 {
             // Signs of per cent stand with the numbers.
-            "" | "%" => self.head.to_owned(),
-            unit => format!("{} {unit}", self.head),
+            "" | "%" => head.to_owned(),
+            _ if self.kind == Kind::Place => head.to_owned(),
+            unit => format!("{head} {unit}"),
         }
     }
 
@@ -253,6 +270,7 @@ impl<R> Column<R> {
             Cell::Empty => "-".to_owned(),
             Cell::Text(text) => text,
             Cell::Yes(yes) => if yes { "yes" } else { "" }.to_owned(),
+            Cell::Number(si) if self.kind == Kind::Place => units.say(Kind::Height, si),
             Cell::Number(si) => {
                 let (size, unit) = self.kind.unit(units);
                 let number = self.kind.digits(si / size);
@@ -285,7 +303,7 @@ pub(super) fn text_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let shown = || columns.iter().filter(|column| !column.head.is_empty());
+    let shown = || columns.iter().filter(|column| column.head.is_some());
     let heads: Vec<String> = shown().map(|column| column.title(units)).collect();
     let rows = rows
         .into_iter()
@@ -299,11 +317,11 @@ pub(super) fn csv_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let saved = || columns.iter().filter(|column| !column.key.is_empty());
+    let saved = || columns.iter().filter(|column| column.key.is_some());
     let line = |cells: Vec<String>| cells.join(",") + "\n";
     let head = saved().map(|column| {
         let unit = super::csv::unit_key(column.kind.unit(units).1);
-        column.key.replace("{}", &unit)
+        column.key.unwrap_or_default().replace("{}", &unit)
     });
     let mut text = line(head.collect());
     for row in rows {

@@ -1,28 +1,18 @@
-//! Results as JSON and as text.
-//!
-//! JSON shapes are apart from the library's types: every key carries its unit, values are in SI unless the key says otherwise,
-//! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
-//! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
+//! Answers as text, CSV, pages and pictures: views that read an answer's fields alone. Text is for people and free to
+//! improve.
 
-#[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
-mod aeration;
-#[cfg(feature = "trial")]
-mod comparison;
 mod csv;
 mod curve;
-mod error;
 mod evidence;
-#[cfg(feature = "trial")]
-mod fit;
 mod flow;
 mod gas;
 mod interval;
+#[cfg(feature = "files")]
+mod keys;
 mod kind;
 mod list;
 mod need;
 mod number;
-#[cfg(feature = "trial")]
-mod plan;
 #[cfg(feature = "sheet")]
 mod sheet;
 mod size;
@@ -30,47 +20,26 @@ mod supply;
 #[cfg(feature = "trial")]
 mod trial;
 
-#[cfg(all(feature = "trial", feature = "supply", feature = "chart"))]
-pub use aeration::{AerationReport, NoCoefficient, OwnCoefficient};
-#[cfg(feature = "trial")]
-pub use comparison::ComparisonReport;
-pub use error::error_json;
 pub use evidence::{closures, evidence};
-#[cfg(feature = "trial")]
-pub use fit::{FitReport, FitRun, Without};
+#[cfg(feature = "files")]
+pub use keys::{design_schema, keys};
+#[cfg(feature = "files")]
+pub(crate) use keys::{plain, rows};
 #[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
-pub use need::{NeedReport, TankOnDay};
 pub use number::UnitSystem;
-#[cfg(feature = "trial")]
-pub use plan::PlanReport;
 #[cfg(feature = "sheet")]
 pub use sheet::DesignSheet;
-#[cfg(feature = "trial")]
-pub use trial::{TrialReport, TrialTerms};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, Table};
-use serde_json::Value;
 
 use kind::Kind;
 
 use crate::answer::{RiserFacts, SiteFacts};
-use crate::caution::Caution;
 use crate::model::Model;
-use crate::riser::Site;
 use crate::units::base;
-
-/// Cautions as `code` and `message`.
-fn cautions_json(cautions: &[Caution]) -> Value {
-    serde_json::to_value(cautions).unwrap_or_default()
-}
-
-/// Water and atmosphere.
-fn site_json(site: &Site) -> Value {
-    serde_json::to_value(SiteFacts::from(site)).unwrap_or_default()
-}
 
 /// One line on water and atmosphere.
 fn site_line(site: &SiteFacts, units: UnitSystem) -> String {

@@ -28,7 +28,6 @@ pub(super) struct Column {
     pub friction: Friction,
     /// Developing length ℓ, with the bore of the pipe even where an air line narrows it.
     pub developing_m: f64,
-    /// Factors of a calibration, see [`Flow::calibrated`].
     /// Hydraulic diameter of the two-phase column.
     pub d_m: f64,
     /// Cross-section of the two-phase column.

@@ -6,11 +6,10 @@ use super::search::Onset;
 use super::spec::SUBMERGENCE;
 use super::{OperatingPoint, Outcome, Riser};
 use crate::air::AirFlow;
-use crate::error::{Error, Input, Range, Solve};
+use crate::error::{Error, Input, Solve, range};
 use crate::units::{Length, VolumeRate, base, liter_per_minute, meter};
 
-/// Water flows that can be asked for.
-pub const WATER_FLOW: Range = Range::new(1e-6, 1e8, "L/min");
+range!(WATER_FLOW, 1e-6 to 1e8 "L/min", "Water flows that can be asked for.");
 
 impl Riser {
     /// The smallest air flow at which water flows; none when no air flow lifts it that high. Zero
@@ -31,12 +30,7 @@ impl Riser {
     /// # Errors
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn peak(&self) -> Result<OperatingPoint, Error> {
-        let start = match self.column.onset(AT_REST, Solve::Threshold)? {
-            Onset::WithoutAir => 0.0,
-            Onset::At(flux) => flux,
-            Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
-        };
-        let flux = self.column.peak(start)?;
+        let flux = self.column.peak(self.start()?)?;
         match self.operate(self.air(flux))? {
             Outcome::Pumping(point) | Outcome::Choked(point) => Ok(point),
             Outcome::BelowThreshold { .. } | Outcome::BlownDry { .. } => {
@@ -54,12 +48,16 @@ impl Riser {
         if self.useful_lift() <= base(0.0) {
             return Ok(None);
         }
-        let threshold = match self.column.onset(AT_REST, Solve::Threshold)? {
-            Onset::WithoutAir => return Ok(None),
-            Onset::At(flux) => flux,
-            Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
-        };
-        let best = self.column.best(threshold, |flux, j_l, carried| {
+        self.best_above(self.air(self.start()?))
+    }
+
+    /// The same of a riser whose threshold is known.
+    pub(crate) fn best_above(&self, threshold: AirFlow) -> Result<Option<OperatingPoint>, Error> {
+        let start = self.column.air_flux(threshold.kg_per_s());
+        if start <= 0.0 || self.useful_lift() <= base(0.0) {
+            return Ok(None);
+        }
+        let best = self.column.best(start, |flux, j_l, carried| {
             let work = (carried.p0 / self.column.p_a).ln();
             if work > 0.0 { j_l / (flux * work) } else { 0.0 }
         })?;
@@ -141,6 +139,15 @@ impl Riser {
             return Ok(None);
         }
         Ok(Some(Length::new::<meter>(self.column.still_lift(flux)?)))
+    }
+
+    /// The air flux at which water starts to flow; zero when it flows without air.
+    fn start(&self) -> Result<f64, Error> {
+        match self.column.onset(AT_REST, Solve::Threshold)? {
+            Onset::WithoutAir => Ok(0.0),
+            Onset::At(flux) => Ok(flux),
+            Onset::Never { nearest } => Err(self.out_of_reach(nearest)?),
+        }
     }
 
     fn air(&self, flux: f64) -> AirFlow {

@@ -5,15 +5,12 @@ use std::str::FromStr;
 
 use strum::{VariantArray, VariantNames};
 
-use crate::error::{Error, Input, NameKind, Range, among};
+use crate::error::{Error, Input, NameKind, among, range};
 use crate::units::{Length, Ratio, VolumeRate, cubic_meter_per_second, meter, millimeter, ratio};
 
-/// Loss coefficients that the library computes.
-pub const LOSS_COEFFICIENT: Range = Range::new(0.0, 100.0, "");
-/// Outlet heads and depths that the library computes.
-pub const OUTLET_HEIGHT: Range = Range::new(0.0, 100.0, "m");
-/// Bores of a horizontal outlet pipe that the library computes.
-pub const OUTLET_BORE: Range = Range::new(1.0, 5000.0, "mm");
+range!(LOSS_COEFFICIENT, 0 to 100, "Loss coefficients that the library computes.");
+range!(OUTLET_HEIGHT, 0 to 100 "m", "Outlet heads and depths that the library computes.");
+range!(OUTLET_BORE, 1 to 5000 "mm", "Bores of a horizontal outlet pipe that the library computes.");
 
 /// How the head at the brink of a part-full outlet is read; the two differ by some 6 to 10 % of flow
 /// in short risers of low lift (our own computation).

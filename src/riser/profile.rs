@@ -1,11 +1,10 @@
 //! What water and air pass on their way up.
 
 use super::{OperatingPoint, Riser};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{AbsolutePressure, Length, Ratio, Time, base};
 
-/// Numbers of stations of a profile.
-pub const STATIONS: Range = Range::new(2.0, 10_000.0, "stations");
+range!(STATIONS, 2 to 10_000 "stations", "Numbers of stations of a profile.");
 
 /// One height in a running riser.
 #[derive(Debug, Clone, Copy, PartialEq)]

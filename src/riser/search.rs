@@ -5,8 +5,11 @@
 //! falls (friction): where it passes zero for the first time is the efficient branch. Asking for the
 //! air of a wanted flow this way needs no nested solve.
 
+use std::cell::RefCell;
+
 use super::column::{AT_REST, Carried, Column};
 use super::ends::Foot;
+use super::velocity::Path;
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::GRAVITY_M_PER_S2;
@@ -137,7 +140,9 @@ impl Column {
     /// Air flux at the peak of the curve, from the flux at which water starts to flow; zero when it
     /// flows without air and any air only slows it.
     pub fn peak(&self, start: f64) -> Result<f64, Error> {
-        let flow = |x: f64| Ok(self.water_velocity(x.exp())?.map_or(0.0, |(j_l, _)| j_l));
+        let path = RefCell::new(Path::default());
+        let solved = |x: f64| path.borrow_mut().next(self, x.exp());
+        let flow = |x: f64| Ok(solved(x)?.map_or(0.0, |(j_l, _)| j_l));
         let first = start
             .max(self.flux_of(1e-3 * (GRAVITY_M_PER_S2 * self.d_m).sqrt()))
             .ln();
@@ -150,7 +155,7 @@ impl Column {
         };
         let slope = |x: f64| {
             // At the peak more air carries the same water no higher.
-            let Some((j_l, _)) = self.water_velocity(x.exp())? else {
+            let Some((j_l, _)) = solved(x)? else {
                 return Ok(if x <= found.x + 1e-8 { 1.0 } else { -1.0 });
             };
             let mut foot = Foot::default();
@@ -171,11 +176,11 @@ impl Column {
         threshold: f64,
         merit: impl Fn(f64, f64, &Carried) -> f64,
     ) -> Result<Option<f64>, Error> {
+        let path = RefCell::new(Path::default());
         let value = |x: f64| {
             let flux = x.exp();
-            Ok(self
-                .water_velocity(flux)?
-                .map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
+            let solved = path.borrow_mut().next(self, flux)?;
+            Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
         };
         let (low, high) = (threshold.ln(), self.largest_flux().ln());
         // Where friction passes from laminar to turbulent there may be two maxima side by side.

@@ -4,20 +4,16 @@ use super::Riser;
 use super::column::Column;
 use super::outlet::{LOSS_COEFFICIENT, Outlet};
 use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, range};
 use crate::model::Model;
 use crate::two_phase::{BORE, ROUGHNESS};
 use crate::units::{AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio};
 use crate::water::Water;
 
-/// Submergences that the library computes.
-pub const SUBMERGENCE: Range = Range::new(0.001, 1000.0, "m");
-/// Lifts that the library computes; the riser must still have a length.
-pub const LIFT: Range = Range::new(-1000.0, 1000.0, "m");
-/// Suction lengths that the library computes.
-pub const SUCTION_LENGTH: Range = Range::new(0.0, 1000.0, "m");
-/// Atmospheric pressures that the library computes.
-pub const ATMOSPHERE: Range = Range::new(30.0, 120.0, "kPa");
+range!(SUBMERGENCE, 0.001 to 1000 "m", "Submergences that the library computes.");
+range!(LIFT, -1000 to 1000 "m", "Lifts that the library computes; the riser must still have a length.");
+range!(SUCTION_LENGTH, 0 to 1000 "m", "Suction lengths that the library computes.");
+range!(ATMOSPHERE, 30 to 120 "kPa", "Atmospheric pressures that the library computes.");
 
 /// The three lengths that every riser has; named, since they would be swapped unseen.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -24,7 +24,8 @@ pub(super) struct Near {
 /// Solutions at rising or falling air flows, the last three of them: ln of air flux and of water velocity.
 #[derive(Debug, Default)]
 pub(super) struct Path {
-    known: Vec<(f64, f64)>,
+    known: [(f64, f64); 3],
+    count: usize,
     slope: f64,
 }
 
@@ -37,7 +38,7 @@ impl Path {
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
         let guess = self.guess(x).exp();
-        let found = if self.known.is_empty() || !guess.is_finite() {
+        let found = if self.count == 0 || !guess.is_finite() {
             let found = column.water_velocity(air_flux)?;
             if let Some((j_l, _)) = found {
                 self.slope = column.near(j_l, air_flux)?.slope;
@@ -56,28 +57,32 @@ impl Path {
         };
         match found {
             // The same air flow again tells nothing new.
-            Some(_) if self.known.iter().any(|(own, _)| *own == x) => {}
+            Some(_) if self.known().any(|(own, _)| own == x) => {}
             // Without air there is no logarithm to go on from.
             Some((j_l, _)) if x.is_finite() => {
-                if self.known.len() == 3 {
-                    self.known.remove(0);
-                }
-                self.known.push((x, j_l.ln()));
+                self.known.rotate_right(1);
+                self.known[0] = (x, j_l.ln());
+                self.count = (self.count + 1).min(self.known.len());
             }
-            _ => self.known.clear(),
+            _ => self.count = 0,
         }
         Ok(found)
     }
 
+    /// The known ones, the last first.
+    fn known(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.known.into_iter().take(self.count)
+    }
+
     /// Lagrange's polynomial through the known ones.
     fn guess(&self, x: f64) -> f64 {
-        let term = |(n, (own, y)): (usize, &(f64, f64))| {
-            let others = self.known.iter().enumerate().filter(|(m, _)| *m != n);
-            others.fold(*y, |product, (_, (other, _))| {
+        let term = |(own, y): (f64, f64)| {
+            let others = self.known().filter(|(other, _)| *other != own);
+            others.fold(y, |product, (other, _)| {
                 product * (x - other) / (own - other)
             })
         };
-        self.known.iter().enumerate().map(term).sum()
+        self.known().map(term).sum()
     }
 }
 

@@ -1,12 +1,11 @@
 //! What a sizing is asked: duty, limits, objective.
 
-use std::str::FromStr;
 use std::sync::Arc;
 
 use strum::{Display, IntoStaticStr, VariantArray};
 
 use super::MarginCase;
-use crate::error::{Error, Input, NameKind, Range, among};
+use crate::error::{Error, Input, Range, from_name, range};
 use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
 use crate::pipe::Pipe;
@@ -17,24 +16,15 @@ use crate::units::{
     millimeter, ratio,
 };
 
-/// Numbers of lifts that can be searched.
-pub const LIFTS: Range = Range::new(1.0, 1000.0, "lifts");
-/// Reserves below the peak that can be asked for.
-pub const PEAK_RESERVE: Range = Range::new(0.0, 0.9, "");
-/// Limits of air pressure that can be set.
-pub const AIR_PRESSURE: Range = Range::new(0.01, 10_000.0, "kPa gauge");
-/// Limits of total gas pressure that can be set, over the barometer's.
-pub const TOTAL_GAS_PRESSURE: Range = Range::new(1.0, 10.0, "");
-/// Level changes that can be asked about.
-pub const LEVEL_CHANGE: Range = Range::new(0.0, 100.0, "m");
-/// Losses of bore that can be asked about.
-pub const FOULING: Range = Range::new(0.0, 1000.0, "mm");
-/// Steps of submergence; also bounded by [`DEPTHS`].
-pub const SUBMERGENCE_STEP: Range = Range::new(0.001, 1000.0, "m");
-/// Numbers of depths that one search tries.
-pub const DEPTHS: Range = Range::new(1.0, 1000.0, "depths");
-/// Numbers of candidates that one search tries.
-pub const CANDIDATES: Range = Range::new(1.0, 100_000.0, "candidates");
+range!(LIFTS, 1 to 1000 "lifts", "Numbers of lifts that can be searched.");
+range!(PEAK_RESERVE, 0 to 0.9, "Reserves below the peak that can be asked for.");
+range!(AIR_PRESSURE, 0.01 to 10_000 "kPa gauge", "Limits of air pressure that can be set.");
+range!(TOTAL_GAS_PRESSURE, 1 to 10, "Limits of total gas pressure that can be set, over the barometer's.");
+range!(LEVEL_CHANGE, 0 to 100 "m", "Level changes that can be asked about.");
+range!(FOULING, 0 to 1000 "mm", "Losses of bore that can be asked about.");
+range!(SUBMERGENCE_STEP, 0.001 to 1000 "m", "Steps of submergence; also bounded by [`DEPTHS`].");
+range!(DEPTHS, 1 to 1000 "depths", "Numbers of depths that one search tries.");
+range!(CANDIDATES, 1 to 100_000 "candidates", "Numbers of candidates that one search tries.");
 
 /// What the water must do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,13 +62,7 @@ impl Objective {
     }
 }
 
-impl FromStr for Objective {
-    type Err = Error;
-
-    fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Objective, name, Self::ALL, Self::name)
-    }
-}
+from_name!(Objective);
 
 /// A sizing problem: every pipe × depth × number of lifts within the limits is a candidate.
 ///

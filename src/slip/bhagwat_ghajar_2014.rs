@@ -22,15 +22,13 @@
 //! [Bhagwat & Ghajar (2014)](crate::references::BHAGWAT_GHAJAR_2014).
 
 use super::drift_flux;
-use crate::error::Range;
+use crate::error::range;
 use crate::pipe::churchill_1977;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2;
 
-/// Hydraulic diameters of the data.
-pub const BORE: Range = Range::new(0.5, 305.0, "mm");
-/// Void fractions of the data: all of them.
-pub const VOID_FRACTION: Range = Range::new(0.0, 1.0, "");
+range!(BORE, 0.5 to 305 "mm", "Hydraulic diameters of the data.");
+range!(VOID_FRACTION, 0 to 1, "Void fractions of the data: all of them.");
 
 /// La at which C₃ changes its formula.
 const BEND: f64 = 0.025;

@@ -17,13 +17,11 @@
 //! [Harmathy (1960)](crate::references::HARMATHY_1960) and [Gomez et al. (2000)](crate::references::GOMEZ_2000).
 
 use super::drift_flux;
-use crate::error::Range;
-use crate::two_phase::{self, Flow};
+use crate::error::range;
+use crate::two_phase::Flow;
 
-/// Bores in which bubbly flow lasts, for water.
-pub const BORE: Range = Range::new(52.0, two_phase::BORE.max, "mm");
-/// Void fractions of bubbly flow.
-pub const VOID_FRACTION: Range = Range::new(0.0, 0.3, "");
+range!(BORE, 52 to 3000 "mm", "Bores in which bubbly flow lasts, for water; all wider ones that are computed.");
+range!(VOID_FRACTION, 0 to 0.3, "Void fractions of bubbly flow.");
 
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     // C₀ = 1.2 − 0.2 √(ρ_g/ρ_l);   V = 1.53 (σ g Δρ/ρ_l²)^¼

@@ -20,13 +20,11 @@
 //! [Ishii (1977)](crate::references::ISHII_1977).
 
 use super::drift_flux;
-use crate::error::Range;
+use crate::error::range;
 use crate::two_phase::Flow;
 
-/// Bores of the data, as remembered.
-pub const BORE: Range = Range::new(10.0, 600.0, "mm");
-/// Void fractions below annular flow.
-pub const VOID_FRACTION: Range = Range::new(0.0, 0.8, "");
+range!(BORE, 10 to 600 "mm", "Bores of the data, as remembered.");
+range!(VOID_FRACTION, 0 to 0.8, "Void fractions below annular flow.");
 
 /// Diameter in Laplace lengths from which the bore no longer matters.
 const WIDE: f64 = 30.0;

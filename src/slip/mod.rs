@@ -15,11 +15,9 @@ pub mod nicklin_1962;
 pub mod reinemann_1990;
 pub mod smith_drift;
 
-use std::str::FromStr;
-
 use strum::{Display, IntoStaticStr, VariantArray};
 
-use crate::error::{Error, NameKind, among};
+use crate::error::{Error, from_name};
 use crate::references::{self, Reference};
 use crate::two_phase::{Flow, TwoPhase, Validity};
 use crate::units::{Ratio, ratio};
@@ -54,7 +52,7 @@ impl Slip {
     /// All of them, the default first.
     pub const ALL: &[Self] = Self::VARIANTS;
 
-    /// The name in design files, as [`FromStr`] reads it.
+    /// The name in design files, as [`FromStr`](std::str::FromStr) reads it.
     #[must_use]
     pub fn name(self) -> &'static str {
         self.into()
@@ -167,11 +165,4 @@ impl Slip {
     }
 }
 
-impl FromStr for Slip {
-    type Err = Error;
-
-    /// Reads [`Slip::name`], exactly.
-    fn from_str(name: &str) -> Result<Self, Error> {
-        among(NameKind::Slip, name, Self::ALL, Self::name)
-    }
-}
+from_name!(Slip);

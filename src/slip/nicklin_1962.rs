@@ -18,14 +18,12 @@
 //! [Nicklin (1963)](crate::references::NICKLIN_1963).
 
 use super::drift_flux;
-use crate::error::Range;
+use crate::error::range;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2;
 
-/// Bores of slug flow in water.
-pub const BORE: Range = Range::new(22.8, 82.0, "mm");
-/// Void fractions of slug flow: up to the churn boundary of Mishima & Ishii (1984).
-pub const VOID_FRACTION: Range = Range::new(0.0, 0.8, "");
+range!(BORE, 22.8 to 82 "mm", "Bores of slug flow in water.");
+range!(VOID_FRACTION, 0 to 0.8, "Void fractions of slug flow: up to the churn boundary of Mishima & Ishii (1984).");
 
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     // V_d = 0.35 √(g D)

@@ -19,14 +19,12 @@
 //! [Nickens & Yannitell (1987)](crate::references::NICKENS_YANNITELL_1987).
 
 use super::drift_flux;
-use crate::error::Range;
+use crate::error::range;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2;
 
-/// Bores of the experiments.
-pub const BORE: Range = Range::new(3.0, 25.0, "mm");
-/// Void fractions of slug flow.
-pub const VOID_FRACTION: Range = super::nicklin_1962::VOID_FRACTION;
+range!(BORE, 3 to 25 "mm", "Bores of the experiments.");
+pub use super::nicklin_1962::VOID_FRACTION;
 
 pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
     let d = flow.d_m;

@@ -43,15 +43,12 @@
 //! [Bhagwat & Ghajar (2014)](crate::references::BHAGWAT_GHAJAR_2014).
 
 use super::bhagwat_ghajar_2014;
-use crate::error::Range;
-use crate::two_phase::{self, Flow};
+use crate::error::range;
+use crate::two_phase::Flow;
 
-/// Bores of the risers that it was tried on.
-pub const BORE: Range = Range::new(19.0, 51.0, "mm");
-/// Submergence ratios that it is meant for: down to the lowest one measured.
-pub const SUBMERGENCE_RATIO: Range = Range::new(0.2, 0.4, "");
-/// Void fractions: all of them.
-pub const VOID_FRACTION: Range = two_phase::VOID_FRACTION;
+range!(BORE, 19 to 51 "mm", "Bores of the risers that it was tried on.");
+range!(SUBMERGENCE_RATIO, 0.2 to 0.4, "Submergence ratios that it is meant for: down to the lowest one measured.");
+pub use crate::two_phase::VOID_FRACTION;
 
 /// Share K of the water that goes with the core.
 const K: f64 = 0.4;

@@ -3,6 +3,7 @@
 
 use super::line::Duct;
 use super::orifice::{CHOKING_DROP, Plate, Throat};
+use crate::check_table::rows;
 use crate::pipe::colebrook_1939::darcy;
 
 /// Of the table.
@@ -11,17 +12,6 @@ const GAS_CONSTANT: f64 = 287.05287;
 const VISCOSITY: f64 = 1.82057e-5;
 /// Half a unit in the eighth significant digit, at worst.
 const EIGHT_DIGITS: f64 = 5.1e-8;
-
-fn rows(table: &str) -> Vec<csv::StringRecord> {
-    let path = format!("{}/tests/data/{table}", env!("CARGO_MANIFEST_DIR"));
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_path(path)
-        .unwrap()
-        .records()
-        .map(Result::unwrap)
-        .collect()
-}
 
 /// A number of the inputs column, such as `D=0.0266 m; L=30 m`.
 fn input(inputs: &str, name: &str) -> f64 {

@@ -4,12 +4,11 @@ use super::header::{Header, fixed};
 use super::net::Net;
 use super::orifice::Orifice;
 use crate::air::{AIR_PRESSURE, AirFlow};
-use crate::error::{Error, Input, Range, Solve};
+use crate::error::{Error, Input, Solve, range};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::{AbsolutePressure, Length, Pressure, base, kilopascal};
 
-/// Smallest losses that an orifice can be asked for.
-pub const ORIFICE_LOSS: Range = Range::new(0.001, 1000.0, "kPa");
+range!(ORIFICE_LOSS, 0.001 to 1000 "kPa", "Smallest losses that an orifice can be asked for.");
 
 /// First step upward in search of a header's pressure.
 const FIRST_RISE_PA: f64 = 100.0;

@@ -3,16 +3,13 @@
 use super::injector::{Injector, Inlet};
 use super::line::{AirLine, Duct};
 use super::orifice::{Orifice, Plate};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::riser::LOSS_COEFFICIENT;
 use crate::units::{Length, Pressure, Ratio, base, kilopascal, meter, ratio};
 
-/// Distances of branches along a header.
-pub const DISTANCE: Range = Range::new(0.0, 100_000.0, "m");
-/// Opening pressures of check valves.
-pub const OPENING_PRESSURE: Range = Range::new(0.0, 1000.0, "kPa");
-/// Factors on an injector's loss by fouling.
-pub const INJECTOR_FOULING: Range = Range::new(1.0, 100.0, "");
+range!(DISTANCE, 0 to 100_000 "m", "Distances of branches along a header.");
+range!(OPENING_PRESSURE, 0 to 1000 "kPa", "Opening pressures of check valves.");
+range!(INJECTOR_FOULING, 1 to 100, "Factors on an injector's loss by fouling.");
 
 /// From the header to the water: fixed orifice, valve and line, check valve, injector, in this order.
 ///

@@ -1,20 +1,16 @@
 //! Power and temperature of air compressed from an intake state.
 
 use crate::air::{AirFlow, AirState};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     Power, Pressure, Ratio, ThermodynamicTemperature, VolumeRate, base, cubic_meter_per_second,
     degree_celsius, kelvin, kilopascal, pascal, ratio,
 };
 
-/// Temperatures at a blower's intake.
-pub const INTAKE_TEMPERATURE: Range = Range::new(-40.0, 60.0, "degC");
-/// Absolute pressures at a blower's intake.
-pub const INTAKE_PRESSURE: Range = Range::new(20.0, 120.0, "kPa");
-/// Pressure rises of a blower.
-pub const PRESSURE_RISE: Range = Range::new(0.0, 1000.0, "kPa");
-/// Efficiencies, as a fraction.
-pub const EFFICIENCY: Range = Range::new(0.01, 1.0, "");
+range!(INTAKE_TEMPERATURE, -40 to 60 "degC", "Temperatures at a blower's intake.");
+range!(INTAKE_PRESSURE, 20 to 120 "kPa", "Absolute pressures at a blower's intake.");
+range!(PRESSURE_RISE, 0 to 1000 "kPa", "Pressure rises of a blower.");
+range!(EFFICIENCY, 0.01 to 1, "Efficiencies, as a fraction.");
 
 /// Ratio of specific heats of air.
 const GAMMA: f64 = 1.4;

@@ -7,11 +7,10 @@ use super::manifold::Manifold;
 use super::plant::Plant;
 use super::whole::SolvedSupply;
 use crate::air::AirFlow;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{AbsolutePressure, Pressure};
 
-/// Points that a curve can be asked for.
-pub const CURVE_POINTS: Range = Range::new(2.0, 10_000.0, "points");
+range!(CURVE_POINTS, 2 to 10_000 "points", "Points that a curve can be asked for.");
 
 /// The system's curve ends at this many times the largest air flow that is marked on it.
 const BEYOND: f64 = 1.25;

@@ -13,15 +13,15 @@
 use std::fmt;
 use std::sync::LazyLock;
 
-use crate::error::{Error, Input, NameKind, Range};
+use crate::error::{Error, Input, NameKind, range};
 use crate::name::folded;
 use crate::references::{ASME_B94_11M, BS_328, Reference};
 use crate::units::{Length, inch, millimeter};
 
-/// Diameters that [`DrillSize::nearest`] finds a metric drill for: the smallest to the widest.
-pub const METRIC: Range = Range::new(0.2, 25.0, "mm");
-/// Diameters that [`DrillSize::nearest`] finds an inch drill for: the smallest to the widest.
-pub const INCH: Range = Range::new(0.0135, 1.0, "in");
+range!(METRIC, 0.2 to 25 "mm",
+    "Diameters that [`DrillSize::nearest`] finds a metric drill for: the smallest to the widest.");
+range!(INCH, 0.0135 to 1 "in",
+    "Diameters that [`DrillSize::nearest`] finds an inch drill for: the smallest to the widest.");
 
 /// A system of drill sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]

@@ -1,15 +1,13 @@
 //! What a running airlift costs, beside what it could cost.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     Energy, Length, MassDensity, Power, Ratio, STANDARD_GRAVITY, Time, Volume, VolumeRate, base,
     cubic_meter, day, kilowatt_hour, watt,
 };
 
-/// Powers at the wire.
-pub const WIRE_POWER: Range = Range::new(1e-6, 1e9, "W");
-/// Prices of a kilowatt-hour.
-pub const PRICE: Range = Range::new(0.0, 1e6, "");
+range!(WIRE_POWER, 1e-6 to 1e9 "W", "Powers at the wire.");
+range!(PRICE, 0 to 1e6, "Prices of a kilowatt-hour.");
 
 /// A price of electricity.
 #[derive(Debug, Clone, PartialEq)]

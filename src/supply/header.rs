@@ -4,11 +4,10 @@ use super::branch::{Branch, WaterPressure};
 use super::line::AirLine;
 use super::net::Net;
 use crate::air::AirFlow;
-use crate::error::{Error, Range};
+use crate::error::{Error, range};
 use crate::units::{AbsolutePressure, Length, Pressure, Ratio, Velocity, base};
 
-/// Numbers of branches on a header.
-pub const BRANCHES: Range = Range::new(1.0, 10_000.0, "branches");
+range!(BRANCHES, 1 to 10_000 "branches", "Numbers of branches on a header.");
 
 /// A pipe that feeds branches.
 ///

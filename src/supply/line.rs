@@ -3,23 +3,18 @@
 use std::sync::Arc;
 
 use crate::air::{AIR_TEMPERATURE, AirFlow, DRY_AIR_GAS_CONSTANT, viscosity_pa_s};
-use crate::error::{Error, Input, Range};
-use crate::pipe::Pipe;
+use crate::error::{Error, Input, range};
 use crate::pipe::colebrook_1939::darcy;
+use crate::pipe::{BORE, Pipe};
 use crate::riser::LOSS_COEFFICIENT;
 use crate::units::{
     AbsolutePressure, Length, Pressure, Ratio, ThermodynamicTemperature, Velocity, base,
     degree_celsius, kelvin, kilopascal, meter, micrometer, millimeter, ratio,
 };
 
-/// Bores of an [`AirLine`].
-pub const LINE_BORE: Range = Range::new(1.0, 3000.0, "mm");
-/// Lengths of an [`AirLine`].
-pub const LINE_LENGTH: Range = Range::new(0.0, 100_000.0, "m");
-/// Roughnesses of an [`AirLine`]; below a twentieth of the bore as well.
-pub const LINE_ROUGHNESS: Range = Range::new(0.0, 10_000.0, "um");
-/// Pressure losses that a line can be sized for.
-pub const WANTED_LOSS: Range = Range::new(1e-6, 1000.0, "kPa");
+range!(LINE_LENGTH, 0 to 100_000 "m", "Lengths of an [`AirLine`].");
+range!(LINE_ROUGHNESS, 0 to 10_000 "um", "Roughnesses of an [`AirLine`]; below a twentieth of the bore as well.");
+range!(WANTED_LOSS, 1e-6 to 1000 "kPa", "Pressure losses that a line can be sized for.");
 
 /// Steps of Newton's method; it needs three or four.
 const STEPS: usize = 50;
@@ -140,7 +135,7 @@ impl AirLine {
     /// Pressure at the inlet for an air flow and the pressure at the outlet.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] outside [`LINE_BORE`], [`LINE_LENGTH`], [`LINE_ROUGHNESS`],
+    /// [`Error::OutOfRange`] outside [`BORE`], [`LINE_LENGTH`], [`LINE_ROUGHNESS`],
     /// [`LOSS_COEFFICIENT`], [`AIR_TEMPERATURE`] or [`AIR_PRESSURE`](crate::air::AIR_PRESSURE); [`Error::Inconsistent`] for a
     /// wall rougher than a twentieth of the bore.
     ///
@@ -244,7 +239,7 @@ impl AirLine {
 
     /// The same checked and in plain SI, for the solvers.
     pub(super) fn duct(&self) -> Result<Duct, Error> {
-        LINE_BORE.check(Input::LineBore, self.bore.get::<millimeter>())?;
+        BORE.check(Input::LineBore, self.bore.get::<millimeter>())?;
         LINE_LENGTH.check(Input::LineLength, self.length.get::<meter>())?;
         LINE_ROUGHNESS.check(Input::LineRoughness, self.roughness.get::<micrometer>())?;
         LOSS_COEFFICIENT.check(Input::LineLoss, self.loss.get::<ratio>())?;

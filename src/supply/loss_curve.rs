@@ -1,13 +1,11 @@
 //! The loss of a diffuser, as its maker or the user measured it.
 
 use crate::air::AirFlow;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{Pressure, kilopascal};
 
-/// Losses of a diffuser.
-pub const INJECTOR_LOSS: Range = Range::new(0.0, 1000.0, "kPa");
-/// Numbers of points of a loss curve.
-pub const LOSS_POINTS: Range = Range::new(1.0, 1000.0, "points");
+range!(INJECTOR_LOSS, 0 to 1000 "kPa", "Losses of a diffuser.");
+range!(LOSS_POINTS, 1 to 1000 "points", "Numbers of points of a loss curve.");
 
 /// Pressure lost in a diffuser over its air flow, by points.
 ///

@@ -50,7 +50,7 @@ pub use feed::{Bleed, Feed};
 pub use gases::SupplyGases;
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
-pub use line::{AirLine, LINE_BORE, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
+pub use line::{AirLine, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};
 pub use loss_curve::{INJECTOR_LOSS, LOSS_POINTS, LossCurve};
 pub use manifold::{Manifold, Running};
 pub use operation::Operation;
@@ -62,7 +62,7 @@ pub use parts::{Part, Piping};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::Run;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
-pub use velocity::{is_fast, usual_velocities};
+pub use velocity::usual_velocities;
 pub use whole::{BLOWER_HEIGHT, SolvedSupply, Supply};
 
 use crate::air::AIR_PRESSURE;

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::blower::{Efficiency, Requirement};
 use crate::air::AirState;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::pipe::Pipe;
 use crate::riser::{OperatingPoint, Riser};
 use crate::sizing::Problem;
@@ -17,8 +17,7 @@ use crate::units::{
     meter, pascal, ratio,
 };
 
-/// Losses between blower and injection that can be supposed.
-pub const SUPPLY_LOSS: Range = Range::new(0.0, 1000.0, "kPa");
+range!(SUPPLY_LOSS, 0 to 1000 "kPa", "Losses between blower and injection that can be supposed.");
 
 /// Depths tried of each pipe and number of lifts, evenly from the smallest to the largest.
 const COARSE: usize = 9;
@@ -58,7 +57,8 @@ pub struct DepthPower {
 }
 
 /// What keeps the best depth from being another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::VariantNames, serde::Serialize)]
+#[strum(serialize_all = "snake_case")]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum DepthLimit {

@@ -2,26 +2,22 @@
 //! in a line.
 
 use crate::air::{AIR_TEMPERATURE, AirFlow, DRY_AIR_GAS_CONSTANT};
-use crate::error::{Error, Input, Range, Solve};
+use crate::error::{Error, Input, Solve, range};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::{
     AbsolutePressure, Length, Ratio, ThermodynamicTemperature, base, degree_celsius, kelvin, meter,
     millimeter, ratio,
 };
 
-/// Diameters of a drilled hole.
-pub const HOLE_DIAMETER: Range = Range::new(0.1, 1000.0, "mm");
-/// Numbers of holes side by side.
-pub const HOLES: Range = Range::new(1.0, 100_000.0, "holes");
-/// Discharge coefficients.
-pub const DISCHARGE_COEFFICIENT: Range = Range::new(0.1, 1.0, "");
+range!(HOLE_DIAMETER, 0.1 to 1000 "mm", "Diameters of a drilled hole.");
+range!(HOLES, 1 to 100_000 "holes", "Numbers of holes side by side.");
+range!(DISCHARGE_COEFFICIENT, 0.1 to 1, "Discharge coefficients.");
 
-/// Bores of a line with an orifice plate in ISO 5167-2; narrower ones are extrapolated.
-pub const PLATE_BORE: Range = Range::new(50.0, 1000.0, "mm");
-/// Holes of an orifice plate in ISO 5167-2; the largest is that of the widest line.
-pub const PLATE_HOLE: Range = Range::new(12.5, 750.0, "mm");
-/// Hole over bore of an orifice plate in ISO 5167-2.
-pub const PLATE_RATIO: Range = Range::new(0.1, 0.75, "");
+range!(PLATE_BORE, 50 to 1000 "mm",
+    "Bores of a line with an orifice plate in ISO 5167-2; narrower ones are extrapolated.");
+range!(PLATE_HOLE, 12.5 to 750 "mm",
+    "Holes of an orifice plate in ISO 5167-2; the largest is that of the widest line.");
+range!(PLATE_RATIO, 0.1 to 0.75, "Hole over bore of an orifice plate in ISO 5167-2.");
 
 /// Ratio of specific heats of air.
 pub(super) const GAMMA: f64 = 1.4;

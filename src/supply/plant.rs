@@ -10,16 +10,14 @@ use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
 use crate::air::{AIR_TEMPERATURE, AirFlow, AirState};
-use crate::error::{Error, Input, Range, Solve};
+use crate::error::{Error, Input, Solve, range};
 use crate::units::{
     AbsolutePressure, Power, Pressure, Ratio, ThermodynamicTemperature, base, degree_celsius,
     kelvin, kilopascal, ratio,
 };
 
-/// Pressure losses of an intake filter.
-pub const INTAKE_LOSS: Range = Range::new(0.0, 20.0, "kPa");
-/// Tolerances on the air of a lift.
-pub const AIR_TOLERANCE: Range = Range::new(0.001, 1.0, "");
+range!(INTAKE_LOSS, 0 to 20 "kPa", "Pressure losses of an intake filter.");
+range!(AIR_TOLERANCE, 0.001 to 1, "Tolerances on the air of a lift.");
 
 /// Rounds of outlet temperature and pressure; each leaves less than a tenth of the error.
 pub(super) const ROUNDS: usize = 40;
@@ -55,6 +53,9 @@ pub struct Blowers {
 /// Temperatures of the lines are set by [`Plant::duty`] and [`Plant::operation`]: the main line at the mean of
 /// discharge and arrival, header and branches at arrival. The discharge hangs on the pressure rise, and that on the
 /// lines' losses at their temperature: both are found together.
+///
+/// # Examples
+/// One built in plain Rust: see [`Supply`](super::Supply).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plant {
     /// Header, branches and risers.

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use super::line::{AirLine, LINE_BORE};
+use super::line::AirLine;
 use crate::air::{AirFlow, viscosity};
 use crate::error::{Error, Input};
-use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
+use crate::pipe::{BORE, Pipe};
 use crate::units::system::to_decimals;
 use crate::units::{
     Length, Ratio, ThermodynamicTemperature, UnitSystem, base, millimeter, pascal_second, ratio,
@@ -79,7 +79,7 @@ impl Run {
     /// The run as a line, with its fittings' losses at an air flow's Reynolds number.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] outside [`LINE_BORE`] or the air's
+    /// [`Error::OutOfRange`] outside [`BORE`] or the air's
     /// [`AIR_TEMPERATURE`](crate::air::AIR_TEMPERATURE).
     ///
     /// # Examples
@@ -89,7 +89,7 @@ impl Run {
         air: AirFlow,
         temperature: ThermodynamicTemperature,
     ) -> Result<AirLine, Error> {
-        LINE_BORE.check(Input::LineBore, self.bore.get::<millimeter>())?;
+        BORE.check(Input::LineBore, self.bore.get::<millimeter>())?;
         let mu = viscosity(temperature)?.get::<pascal_second>();
         // Re = 4 ṁ/(π D μ)
         let reynolds = 4.0 * air.kg_per_s() / (std::f64::consts::PI * self.bore.value * mu);

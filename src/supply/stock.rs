@@ -1,17 +1,14 @@
 //! How long animals have when the air stops.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     MassConcentration, MassDensity, SpecificOxygenUse, Time, base, kilogram_per_cubic_meter,
     milligram_per_kilogram_hour, milligram_per_liter,
 };
 
-/// Stocking densities, as mass of animals over volume of water.
-pub const STOCKING: Range = Range::new(0.001, 1000.0, "kg/m3");
-/// Oxygen that animals take, for their mass.
-pub const OXYGEN_USE: Range = Range::new(0.1, 100_000.0, "mg/(kg h)");
-/// Concentrations of dissolved oxygen.
-pub const DISSOLVED_OXYGEN: Range = Range::new(0.0, 100.0, "mg/L");
+range!(STOCKING, 0.001 to 1000 "kg/m3", "Stocking densities, as mass of animals over volume of water.");
+range!(OXYGEN_USE, 0.1 to 100_000 "mg/(kg h)", "Oxygen that animals take, for their mass.");
+range!(DISSOLVED_OXYGEN, 0 to 100 "mg/L", "Concentrations of dissolved oxygen.");
 
 /// Animals in a tank whose water has stopped.
 ///

@@ -40,6 +40,6 @@ pub fn usual_velocities(bore: Length) -> Range {
 
 /// Whether a velocity is above the usual ones.
 #[must_use]
-pub fn is_fast(bore: Length, velocity: Velocity) -> bool {
+pub(super) fn is_fast(bore: Length, velocity: Velocity) -> bool {
     velocity.get::<meter_per_second>() > usual_velocities(bore).max
 }

@@ -14,14 +14,14 @@ use super::plant::{AirDuty, Drilled, Plant};
 use super::stock::Stock;
 use super::velocity::{is_fast, usual_velocities};
 use crate::caution::Caution;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{
     AbsolutePressure, Length, Power, Pressure, ThermodynamicTemperature, Time, base,
     degree_celsius, kilopascal, meter, meter_per_second, millimeter, minute, ratio,
 };
 
-/// Heights of a blower over the highest water level, below zero for one that stands lower.
-pub const BLOWER_HEIGHT: Range = Range::new(-1000.0, 1000.0, "m");
+range!(BLOWER_HEIGHT, -1000 to 1000 "m",
+    "Heights of a blower over the highest water level, below zero for one that stands lower.");
 
 /// Air hotter than this loses what strength plastic pipe has: PVC has no rating above 60 °C.
 const PLASTIC_LIMIT_C: f64 = 60.0;
@@ -34,6 +34,63 @@ const STIFF: f64 = 3.0;
 const LEVEL_KPA: f64 = 0.49;
 
 /// A plant and what is asked about it beside its physics.
+///
+/// # Examples
+/// Two lifts on one header. The runs of pipe are stated once: with the air that each carries they are the lines.
+/// ```
+/// use risewater::riser::{Dimensions, RiserSpec, Site};
+/// use risewater::supply::blower::Efficiency;
+/// use risewater::supply::{Balancing, Branch, Header, Manifold, Orifice, Piping, Plant, Run, Supply};
+/// use risewater::units::*;
+/// use risewater::{AirFlow, AirState, Model, Water};
+///
+/// let (m, celsius) = (Length::new::<meter>, ThermodynamicTemperature::new::<degree_celsius>);
+/// let site = Site { water: Water::fresh(celsius(14.0))?, atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE };
+/// let dimensions = Dimensions { bore: m(0.0762), submergence: m(1.2), lift: m(0.15) };
+/// let riser = RiserSpec::new(dimensions).build(&site, Model::default())?;
+/// let air = |l_min| AirFlow::at(VolumeRate::new::<liter_per_minute>(l_min), &AirState::DRY_20_C);
+///
+/// let run = |bore_mm, length_m| Run::new(Length::new::<millimeter>(bore_mm), m(length_m));
+/// let piping = Piping { main: run(52.5, 10.0), header: run(52.5, 6.0), branches: vec![run(20.9, 2.5); 2] };
+/// let mut branches = Vec::new();
+/// for (run, distance) in piping.branches.iter().zip([2.0, 6.0]) {
+///     branches.push(Branch::new(format!("at {distance} m"), m(distance), run.line(air(60.0)?, celsius(25.0))?));
+/// }
+/// let header = Header::new(piping.header.line(air(120.0)?, celsius(25.0))?, branches);
+/// // Without orifices one lift could take all the air.
+/// let balancing = Balancing {
+///     hole: Orifice::new(Length::new::<millimeter>(5.0)),
+///     least_loss: Pressure::new::<kilopascal>(1.5),
+///     drills: None,
+///     tolerance: Ratio::new::<percent>(10.0),
+/// };
+/// let plant = Plant {
+///     manifold: Manifold::new(header, vec![riser; 2])?,
+///     design: vec![air(60.0)?; 2],
+///     main: piping.main.line(air(120.0)?, celsius(25.0))?,
+///     outside: AirState::DRY_20_C,
+///     intake_loss: Pressure::new::<kilopascal>(0.5),
+///     arrival: None,
+///     balancing: Some(balancing),
+///     blowers: None,
+///     efficiency: Efficiency::Unknown,
+///     rise_margin: Ratio::new::<percent>(10.0),
+/// };
+/// let supply = Supply {
+///     plant,
+///     piping,
+///     tariff: None,
+///     stock: None,
+///     blower_height: None,
+///     wanted_main_loss: None,
+///     level_changes: Vec::new(),
+/// };
+/// let solved = supply.solve()?;
+/// // At start-up it pushes 1.2 m of water out of the lines, 11.8 kPa, and both lifts pump.
+/// assert!(solved.duty.startup_rise.get::<kilopascal>() > 11.7);
+/// assert!(solved.running.lifts.iter().all(|lift| lift.point().is_some()));
+/// # Ok::<(), risewater::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Supply {
     /// The plant.

@@ -81,6 +81,7 @@ impl Exchange {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::check_table::rows;
 
     /// About those of water at 20 °C, mol/(m³ Pa), times 1e5 Pa.
     const SATURATION: [f64; GASES] = [1.36, 0.69, 1.49, 38.6];
@@ -122,16 +123,8 @@ mod tests {
     /// Rows M024 to M026 of `tests/data/aquaculture_checks.csv`: C* − (C* − C) e^(−k τ).
     #[test]
     fn plug_flow_of_the_check_table() {
-        let path = concat!(
-            env!("CARGO_MANIFEST_DIR"),
-            "/tests/data/aquaculture_checks.csv"
-        );
-        let mut reader = csv::ReaderBuilder::new()
-            .comment(Some(b'#'))
-            .from_path(path)
-            .unwrap();
         let mut compared = 0;
-        for row in reader.records().map(Result::unwrap) {
+        for row in rows("aquaculture_checks.csv") {
             if &row[1] != "riser_outlet_do" {
                 continue;
             }
@@ -170,13 +163,8 @@ mod tests {
     /// evenly. The saturation that the water comes to lies at or below the mean of its ends.
     #[test]
     fn a_falling_pressure_of_the_check_table() {
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/loop_checks.csv");
-        let mut reader = csv::ReaderBuilder::new()
-            .comment(Some(b'#'))
-            .from_path(path)
-            .unwrap();
         let mut compared = 0;
-        for row in reader.records().map(Result::unwrap) {
+        for row in rows("loop_checks.csv") {
             if &row[1] != "lift_pressure_falls" {
                 continue;
             }
@@ -224,13 +212,8 @@ mod tests {
     /// Rows of `tests/data/lift_pass.csv`: a trace of gas among much that does not dissolve, in one step and in many.
     #[test]
     fn one_pass_that_depletes_the_gas() {
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/lift_pass.csv");
-        let mut reader = csv::ReaderBuilder::new()
-            .comment(Some(b'#'))
-            .from_path(path)
-            .unwrap();
         let mut compared = 0;
-        for row in reader.records().map(Result::unwrap) {
+        for row in rows("lift_pass.csv") {
             let [ntu, s, expected, ceiling] =
                 [1, 2, 3, 4].map(|cell| row[cell].parse::<f64>().unwrap());
             // Of one mole of gas a second so much; s is L h P of it then.

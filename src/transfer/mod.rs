@@ -3,13 +3,15 @@
 //! The transfer coefficient is the user's own, from an aeration test of such a riser: no correlation for it is
 //! known to us that could be cited, and none is made up here.
 
+#[cfg(feature = "trial")]
+mod aeration;
 mod axial;
 mod tank_test;
 mod terms;
 
 use std::array::from_fn;
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::gas::{
     Conditions, Dissolved, Gas, MOLAR_GAS_CONSTANT, Solubility, TotalGasPressure,
     total_gas_pressure, transfer_coefficient_ratio,
@@ -18,12 +20,13 @@ use crate::riser::{OperatingPoint, Riser};
 use crate::units::{
     Frequency, MassRate, Ratio, Time, base, hertz, kelvin, milligram_per_liter, ratio,
 };
+#[cfg(feature = "trial")]
+pub use aeration::{Aeration, AerationBench, NoCoefficient, OwnCoefficient};
 use axial::{Exchange, Phases, Step};
 pub use tank_test::{TEST_OXYGEN_SHARE, TankTest};
 pub use terms::{GasTerms, LiftGases};
 
-/// Transfer coefficients that can be given: none to instant equilibrium.
-pub const TRANSFER_COEFFICIENT: Range = Range::new(0.0, 1e6, "1/s");
+range!(TRANSFER_COEFFICIENT, 0 to 1e6 "1/s", "Transfer coefficients that can be given: none to instant equilibrium.");
 
 /// Stations of the way up; the error falls with their square, and is below 1e-6 of a concentration.
 const STATIONS: usize = 129;

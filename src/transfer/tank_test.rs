@@ -1,7 +1,7 @@
 //! The riser's own transfer coefficient, from an aeration test of it in a tank.
 
 use super::{GasTransfer, TRANSFER_COEFFICIENT};
-use crate::error::{AerationError, Error, Input, Range, Solve};
+use crate::error::{AerationError, Error, Input, Solve, range};
 use crate::gas::aeration::AERATED_VOLUME;
 use crate::gas::{CARBON_DIOXIDE_OF_AIR, Conditions, DISSOLVED, Dissolved};
 use crate::riser::{OperatingPoint, Riser};
@@ -11,9 +11,9 @@ use crate::units::{
     milligram_per_liter, ratio,
 };
 
-/// Oxygen at which test and riser are compared, over the test's saturation. Near 1 there is hardly a rate
-/// to compare.
-pub const TEST_OXYGEN_SHARE: Range = Range::new(0.0, 0.9, "");
+range!(TEST_OXYGEN_SHARE, 0 to 0.9,
+    "Oxygen at which test and riser are compared, over the test's saturation. Near 1 there is hardly a rate to \
+     compare.");
 
 /// Step of the search upwards.
 const STEP: f64 = 1.25;

@@ -1,5 +1,6 @@
 //! Measured against predicted: run by run, and on the whole.
 
+use super::no_flow::NoFlowRun;
 use super::prediction::Prediction;
 use super::run::{ReducedRun, configurations, same_configuration};
 use super::verdict::{VERDICT_LEVEL, Verdict};
@@ -41,14 +42,14 @@ pub struct RunAgreement {
     pub lift: Length,
     /// Air flow measured.
     pub air: AirFlow,
-    /// Water flow measured.
+    /// Water flow measured; zero when none came.
     pub measured: VolumeRate,
     /// Water flow predicted; zero when none flows.
     pub predicted: VolumeRate,
     /// Where the true flow lies by the prediction; none at a submergence ratio below 0.4.
     pub interval: Option<Interval>,
-    /// Predicted over measured.
-    pub ratio: Ratio,
+    /// Predicted over measured; none when no water came.
+    pub ratio: Option<Ratio>,
     /// Its 95 % limits by the readings; none without a prediction.
     pub limits: Option<(Ratio, Ratio)>,
     /// Relative standard uncertainty of that ratio from the readings; none without a prediction.
@@ -141,27 +142,53 @@ impl Agreement {
 }
 
 impl RunAgreement {
-    fn of(run: &ReducedRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
-        let prediction = Prediction::of(run, spec, model)?;
-        let measured = run.water_flow.value.value;
-        let q = measured.get::<cubic_meter_per_second>();
-        let predictor = ErrorLaw::default().on(&prediction.riser)?;
-        let interval = predictor.predict(prediction.air)?.interval;
-        let mut found = Self {
-            label: run.label.clone(),
-            configuration: run.configuration.clone(),
-            submergence: run.submergence.value,
-            lift: run.lift.value,
-            air: prediction.air,
-            measured,
-            predicted: base(prediction.flow),
-            interval,
-            ratio: base(prediction.flow / q),
+    /// Holds a run in which no water came against the prediction of its riser, with the depth and lift of the run:
+    /// [`Verdict::Agrees`] where theory lets none flow, [`Verdict::CannotTell`] where its interval reaches down to none
+    /// or is not known, else [`Verdict::NoWaterMeasured`].
+    ///
+    /// # Errors
+    /// As [`Agreement::of`].
+    pub fn without_water(run: &NoFlowRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
+        let place = [run.submergence.value, run.lift.value];
+        let prediction = Prediction::at(place, &run.site, run.air.air_flow(), spec, model)?;
+        let mut found = Self::predicted([&run.label, &run.configuration], &prediction)?;
+        found.verdict = if prediction.flow <= 0.0 {
+            Verdict::Agrees
+        } else if found.interval.is_none_or(|it| it.low.value <= 0.0) {
+            Verdict::CannotTell
+        } else {
+            Verdict::NoWaterMeasured
+        };
+        Ok(found)
+    }
+
+    /// What is predicted, against nothing yet.
+    fn predicted([label, configuration]: [&str; 2], at: &Prediction) -> Result<Self, Error> {
+        let dimensions = at.riser.spec().dimensions;
+        Ok(Self {
+            label: label.to_owned(),
+            configuration: configuration.to_owned(),
+            submergence: dimensions.submergence,
+            lift: dimensions.lift,
+            air: at.air,
+            measured: base(0.0),
+            predicted: base(at.flow),
+            interval: ErrorLaw::default().on(&at.riser)?.predict(at.air)?.interval,
+            ratio: None,
             limits: None,
             measured_standard: None,
             within_interval: None,
             verdict: Verdict::NoWaterPredicted,
-        };
+        })
+    }
+
+    fn of(run: &ReducedRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
+        let prediction = Prediction::of(run, spec, model)?;
+        let mut found = Self::predicted([&run.label, &run.configuration], &prediction)?;
+        let (measured, interval) = (run.water_flow.value.value, found.interval);
+        let q = measured.get::<cubic_meter_per_second>();
+        found.measured = measured;
+        found.ratio = Some(base(prediction.flow / q));
         let slopes = (prediction.flow > 0.0)
             .then(|| Ok::<_, Error>((prediction.air_slope()?, prediction.length_slopes()?)))
             .transpose()?;
@@ -205,7 +232,7 @@ impl RunAgreement {
 impl Overall {
     fn of<'a>(runs: impl Iterator<Item = &'a RunAgreement>) -> Result<Option<Self>, Error> {
         let logs: Vec<f64> = runs
-            .map(|run| run.ratio.get::<ratio>())
+            .filter_map(|run| Some(run.ratio?.get::<ratio>()))
             .filter(|quotient| *quotient > 0.0)
             .map(f64::ln)
             .collect();

@@ -5,7 +5,7 @@ use super::instruments::Instruments;
 use super::measured::{Measured, measure};
 use super::repeats::Repeats;
 use crate::air::{AirFlow, AirState, DRY_AIR_GAS_CONSTANT};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::measurement::{Estimate, rectangular};
 use crate::riser::ATMOSPHERE;
 use crate::units::{
@@ -15,16 +15,11 @@ use crate::units::{
 };
 use crate::water::{Water, saturation_pa};
 
-/// Volumes of [`DisplacedAir`].
-pub const BOTTLE_VOLUME: Range = Range::new(0.01, 1e5, "L");
-/// Times of [`DisplacedAir`].
-pub const AIR_TIME: Range = Range::new(0.1, 86_400.0, "s");
-/// Level differences of [`DisplacedAir`].
-pub const BOTTLE_LEVEL: Range = Range::new(-3.0, 3.0, "m");
-/// Temperatures of [`DisplacedAir`].
-pub const BOTTLE_TEMPERATURE: Range = Range::new(0.0, 60.0, "degC");
-/// Readings of [`MeteredAir`].
-pub const METERED_AIR: Range = Range::new(1e-3, 1e9, "L/min");
+range!(BOTTLE_VOLUME, 0.01 to 1e5 "L", "Volumes of [`DisplacedAir`].");
+range!(AIR_TIME, 0.1 to 86_400 "s", "Times of [`DisplacedAir`].");
+range!(BOTTLE_LEVEL, -3 to 3 "m", "Level differences of [`DisplacedAir`].");
+range!(BOTTLE_TEMPERATURE, 0 to 60 "degC", "Temperatures of [`DisplacedAir`].");
+range!(METERED_AIR, 1e-3 to 1e9 "L/min", "Readings of [`MeteredAir`].");
 
 /// The time to displace a known volume of water from an inverted bottle.
 ///

@@ -4,16 +4,14 @@ use super::budget::USUALLY_WANTED;
 use super::instruments::Instruments;
 use super::next::{Target, USUAL_WIDTH};
 use crate::air::AirFlow;
-use crate::error::Range;
+use crate::error::range;
 use crate::model::Model;
 use crate::riser::{RiserSpec, Site};
 use crate::uncertainty::ErrorLaw;
 use crate::units::{Area, Length, Ratio, Volume, base};
 
-/// Relative standard deviations of single times by pulsation.
-pub const PULSATION: Range = Range::new(0.0, 1.0, "");
-/// Water surfaces of a source tank.
-pub const TANK_AREA: Range = Range::new(1e-4, 1e6, "m2");
+range!(PULSATION, 0 to 1, "Relative standard deviations of single times by pulsation.");
+range!(TANK_AREA, 1e-4 to 1e6 "m2", "Water surfaces of a source tank.");
 
 /// What a trial is planned for.
 ///

@@ -4,20 +4,20 @@ use std::fmt;
 
 use super::plan::MOST_REPEATS;
 use super::repeats::Repeats;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::measurement::combine;
 use crate::units::{Ratio, Time, base, ratio, second};
 
-/// Relative standard uncertainties that can be wanted.
-pub const WANTED: Range = Range::new(1e-6, 1.0, "");
+range!(WANTED, 1e-6 to 1, "Relative standard uncertainties that can be wanted.");
 /// The relative standard uncertainty that is wanted of a flow unless said.
 pub const USUALLY_WANTED: f64 = 0.02;
 
 macro_rules! sources {
     ($($(#[$doc:meta])* $name:ident = $words:literal, $remedy:literal;)*) => {
         /// Where an uncertainty comes from.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, serde::Serialize)]
         #[strum(serialize_all = "snake_case")]
+        #[serde(rename_all = "snake_case")]
         #[non_exhaustive]
         pub enum Source {
             $($(#[$doc])* $name,)*

@@ -1,14 +1,13 @@
 //! What the readings of a bench trial are worth.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, range};
 use crate::measurement::digital_step;
 use crate::units::{
     Length, Mass, Pressure, Ratio, TemperatureInterval, Time, Volume, base, cubic_meter,
     kelvin_interval, kilogram, meter, pascal, ratio, second,
 };
 
-/// Shares and correlations of [`Instruments`].
-pub const INSTRUMENT_SHARE: Range = Range::new(0.0, 1.0, "");
+range!(INSTRUMENT_SHARE, 0 to 1, "Shares and correlations of [`Instruments`].");
 
 macro_rules! instruments {
     ($($(#[$doc:meta])* $field:ident, $with:ident: $quantity:ty = $default:expr;)*) => {
@@ -109,8 +108,7 @@ instruments! {
     tape, with_tape: Length = 2e-3;
 }
 
-/// Relative uncertainties of an instrument: beyond it there is no measurement.
-pub const RELATIVE_INSTRUMENT: Range = Range::new(0.0, 0.5, "");
+range!(RELATIVE_INSTRUMENT, 0 to 0.5, "Relative uncertainties of an instrument: beyond it there is no measurement.");
 
 impl Instruments {
     /// Checks every field: finite and not negative, relative ones up to a half.

@@ -40,6 +40,7 @@ mod budget;
 mod calibration;
 mod directions;
 mod doubt;
+mod fit;
 mod instruments;
 mod level;
 mod measured;
@@ -66,25 +67,25 @@ pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
+pub(crate) use fit::ONE_LENGTH;
+pub use fit::{Fit, FitCurve, FitRun, Without};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
 pub use level::{LevelAdvice, LevelBudget};
 pub use measured::Measured;
 pub use next::{DutyAir, NextRun, Order, Target, USUAL_WIDTH, WIDTH};
-pub use no_flow::{NoFlowAgreement, NoFlowRun, no_flow};
+pub use no_flow::{NoFlowRun, no_flow};
 pub use outliers::OUTLIER_RATE;
 pub use pairs::{
     AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, SETTING_TOLERANCE, Unpaired,
 };
-pub use plan::{
-    Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun, SHORT_FILL_S,
-};
+pub use plan::{Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun};
 pub use ratio::AirToWater;
 pub use repeats::{Outlier, REPEATABILITY, Repeats};
 pub use run::{
     AirReading, ReducedRun, Run, WaterReading, configurations, reduce, same_configuration,
 };
 #[cfg(feature = "files")]
-pub use sheet::{DEMO, SheetError, SheetFault, SheetProblem, parse_sheet, read_sheet};
+pub use sheet::{DEMO, parse_sheet, read_sheet};
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,

@@ -3,15 +3,14 @@
 use super::bench::Bench;
 use super::plan::PlannedRun;
 use crate::air::AirFlow;
-use crate::error::{Error, Range};
+use crate::error::{Error, range};
 use crate::riser::{Riser, RiserSpec};
 use crate::uncertainty::{
     BY_SLOPES, Doubt, Prediction, Predictor, READING_NOISE, Wanted, same_rig,
 };
 use crate::units::{Length, Ratio, VolumeRate, base};
 
-/// Half widths of an interval that can be wanted, as a share of the flow.
-pub const WIDTH: Range = Range::new(0.001, 10.0, "");
+range!(WIDTH, 0.001 to 10, "Half widths of an interval that can be wanted, as a share of the flow.");
 /// The one unless said: our own choice.
 pub const USUAL_WIDTH: f64 = 0.1;
 /// Most runs that are put in order; after so many the next hardly matters.
@@ -31,8 +30,11 @@ pub struct Target {
 }
 
 /// Where the air flow of a duty comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames, serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 pub enum DutyAir {
     /// It is given.
     Given,

@@ -5,16 +5,14 @@ use std::fmt;
 use super::prediction::Prediction;
 use super::run::{ReducedRun, same_configuration};
 use super::verdict::{VERDICT_LEVEL, Verdict};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::measurement::{coverage_factor, standard_deviation};
 use crate::model::Model;
 use crate::riser::RiserSpec;
 use crate::units::{Length, Ratio, base, kilogram_per_second, meter, ratio};
 
-/// Largest relative differences of the air flows of a pair.
-pub const AIR_TOLERANCE: Range = Range::new(0.0, 1.0, "");
-/// Largest differences of the submergences and of the lifts of a pair.
-pub const SETTING_TOLERANCE: Range = Range::new(0.0, 10.0, "m");
+range!(AIR_TOLERANCE, 0 to 1, "Largest relative differences of the air flows of a pair.");
+range!(SETTING_TOLERANCE, 0 to 10 "m", "Largest differences of the submergences and of the lifts of a pair.");
 /// Most pairs that are worth asking for.
 pub const MOST_PAIRS: usize = 200;
 
@@ -38,8 +36,19 @@ impl Default for Matching {
 }
 
 /// What brought two runs together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    strum::IntoStaticStr,
+    strum::VariantNames,
+    serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Matched {
     /// They are neighbours on the bench.

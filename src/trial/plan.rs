@@ -12,7 +12,7 @@ use super::level::LevelBudget;
 use super::next::{Order, WIDTH};
 use super::water_flow::WATER_VOLUME;
 use crate::air::{AirFlow, AirState};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::measurement::rectangular;
 use crate::uncertainty::Interval;
 use crate::units::{
@@ -20,10 +20,9 @@ use crate::units::{
     ratio, second, square_meter,
 };
 
-/// Numbers of runs that are planned at once.
-pub const PLANNED_RUNS: Range = Range::new(1.0, 500.0, "");
+range!(PLANNED_RUNS, 1 to 500, "Numbers of runs that are planned at once.");
 /// Fills shorter than this are hard to time by hand, s: common practice.
-pub const SHORT_FILL_S: f64 = 10.0;
+pub(super) const SHORT_FILL_S: f64 = 10.0;
 /// Fewest repeats that a plan asks for: with fewer, a slip does not show.
 pub const FEWEST_REPEATS: usize = 3;
 /// Most repeats that a plan asks for.

@@ -2,12 +2,11 @@
 
 use super::instruments::Instruments;
 use super::outliers::mark_alone;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, range};
 use crate::measurement::{Estimate, count, standard_deviation};
 use crate::units::{Ratio, Time, base, second};
 
-/// Stated standard deviations of a single time.
-pub const REPEATABILITY: Range = Range::new(0.0, 3600.0, "s");
+range!(REPEATABILITY, 0 to 3600 "s", "Stated standard deviations of a single time.");
 
 /// A repeat out of line with the others; shown, never dropped.
 #[derive(Debug, Clone, Copy, PartialEq)]

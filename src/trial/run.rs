@@ -96,7 +96,7 @@ impl Run {
     /// # Examples
     /// See [`reduce`].
     pub fn reduce(&self, instruments: &Instruments) -> Result<ReducedRun, Error> {
-        self.check_settings()?;
+        let [submergence, lift] = self.place(instruments)?;
         let water_flow = match &self.water {
             WaterReading::Timed(reading) => reading.water_flow(instruments)?,
             WaterReading::Weighed(reading) => reading.water_flow(instruments)?,
@@ -106,12 +106,11 @@ impl Run {
             }
         };
         let air = self.air.air_flow(instruments)?;
-        let tape = rectangular(instruments.tape);
         let mut run = ReducedRun {
             label: self.label.clone(),
             configuration: self.configuration.clone(),
-            submergence: Uncertain::new(self.submergence, tape),
-            lift: Uncertain::new(self.lift, tape),
+            submergence,
+            lift,
             site: self.site,
             air_to_water: AirToWater::of(&air, &water_flow, instruments)?,
             water_flow,
@@ -121,10 +120,12 @@ impl Run {
         Ok(run)
     }
 
-    pub(super) fn check_settings(&self) -> Result<(), Error> {
+    /// Submergence and lift as the tape gives them.
+    pub(super) fn place(&self, instruments: &Instruments) -> Result<[Uncertain<Length>; 2], Error> {
         SUBMERGENCE.check(Input::Submergence, self.submergence.get::<meter>())?;
         LIFT.check(Input::Lift, self.lift.get::<meter>())?;
-        Ok(())
+        let tape = rectangular(instruments.tape);
+        Ok([self.submergence, self.lift].map(|length| Uncertain::new(length, tape)))
     }
 }
 

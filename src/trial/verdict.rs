@@ -23,8 +23,19 @@ pub const AGREEMENT: f64 = 0.10;
 /// assert_eq!(Verdict::CannotTell.to_string(), "cannot tell");
 /// assert_eq!(Verdict::Differs.meaning(), "the limits leave zero out");
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::IntoStaticStr, strum::VariantArray)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    strum::IntoStaticStr,
+    strum::VariantArray,
+    serde::Serialize,
+)]
 #[strum(serialize_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Verdict {
     /// The limits hold zero and lie within [`AGREEMENT`]; or neither of two runs has water.

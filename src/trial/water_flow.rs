@@ -4,7 +4,7 @@ use super::budget::Source;
 use super::instruments::Instruments;
 use super::measured::{Measured, measure};
 use super::repeats::{Repeats, TimeEstimate};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::measurement::{Estimate, rectangular};
 use crate::units::{
     Mass, MassDensity, Ratio, Time, Volume, VolumeRate, base, cubic_meter, kilogram,
@@ -12,14 +12,10 @@ use crate::units::{
 };
 use crate::water::Water;
 
-/// Volumes of [`TimedVolume`].
-pub const WATER_VOLUME: Range = Range::new(0.01, 1e6, "L");
-/// Masses of [`WeighedWater`].
-pub const WATER_MASS: Range = Range::new(0.01, 1e6, "kg");
-/// Filling times.
-pub const WATER_TIME: Range = Range::new(0.1, 86_400.0, "s");
-/// Densities of the air round a balance.
-pub const WEIGHING_AIR: Range = Range::new(0.0, 2.0, "kg/m3");
+range!(WATER_VOLUME, 0.01 to 1e6 "L", "Volumes of [`TimedVolume`].");
+range!(WATER_MASS, 0.01 to 1e6 "kg", "Masses of [`WeighedWater`].");
+range!(WATER_TIME, 0.1 to 86_400 "s", "Filling times.");
+range!(WEIGHING_AIR, 0 to 2 "kg/m3", "Densities of the air round a balance.");
 
 /// Density that balance weights are taken to have, kg/m³: convention of
 /// [ISO 4787](crate::references::ISO_4787) and of weighing at large, from memory.

@@ -8,7 +8,7 @@ use super::record::Record;
 use super::sensitivity::{air_slope_at, length_slope_at};
 use crate::air::AirFlow;
 use crate::caution::Difference;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, Range, range};
 use crate::riser::{Dimensions, Outlet, Riser, RiserSpec, Site, WATER_FLOW};
 use crate::slip::Slip;
 use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute, meter, ratio};
@@ -21,8 +21,7 @@ const LENGTH_STANDARD: Range = Range::new(0.0, 10.0, "m");
 const UNREPEATED: f64 = 0.03;
 /// Repeats that show their own scatter.
 const REPEATS: u32 = 3;
-/// Numbers of measured points that a calibration can have.
-pub const POINTS: Range = Range::new(1.0, 1000.0, "points");
+range!(POINTS, 1 to 1000 "points", "Numbers of measured points that a calibration can have.");
 /// Lengths within this share of each other are one rig: the project's own trials.
 const SAME_LENGTH: f64 = 0.15;
 /// Bores within this share of each other are one bore: what a rule cannot tell.

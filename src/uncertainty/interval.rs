@@ -3,7 +3,7 @@
 use crate::units::{Ratio, VolumeRate};
 
 /// The one unless said.
-pub const USUAL_LEVEL: f64 = 0.8;
+pub(super) const USUAL_LEVEL: f64 = 0.8;
 
 /// What an interval rests on.
 #[derive(

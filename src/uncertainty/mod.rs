@@ -64,7 +64,7 @@ pub use crate::caution::{Difference, Stretch};
 pub(crate) use calibration::same_rig;
 pub use calibration::{Calibration, MeasuredPoint, POINTS, SharedError};
 pub use doubt::{Doubt, Source};
-pub use interval::{Basis, Interval, USUAL_LEVEL};
+pub use interval::{Basis, Interval};
 pub use law::ErrorLaw;
 pub use posterior::{Expected, NOISE, Points, Reading};
 #[cfg(feature = "trial")]

@@ -3,10 +3,9 @@
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 use super::doubt::{Doubt, Source};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 
-/// Relative standard uncertainties of a reading, its logarithm's.
-pub const NOISE: Range = Range::new(0.01, 10.0, "");
+range!(NOISE, 0.01 to 10, "Relative standard uncertainties of a reading, its logarithm's.");
 
 /// One measured point: its doubt, how far it was off, and how well it was read.
 #[derive(Debug, Clone, Copy, PartialEq)]

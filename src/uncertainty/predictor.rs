@@ -292,7 +292,7 @@ impl Predictor {
     }
 
     /// The model's peak, solved once.
-    fn model_peak(&self) -> Result<&OperatingPoint, Error> {
+    pub(crate) fn model_peak(&self) -> Result<&OperatingPoint, Error> {
         once(&self.model_peak, || self.riser.peak())
     }
 

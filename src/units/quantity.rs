@@ -209,7 +209,7 @@ pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
 }
 
 /// The unit of a text without a number.
-#[cfg(all(feature = "trial", feature = "files"))]
+#[cfg(any(all(feature = "trial", feature = "files"), feature = "supply"))]
 pub(crate) fn unit(text: &str, expected: Dimension) -> Result<&'static Unit, QuantityError> {
     let unit = expected.unit_spelled(text);
     unit.ok_or_else(|| misfit(text, text.to_owned(), expected))

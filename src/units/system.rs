@@ -16,14 +16,16 @@ pub enum UnitSystem {
 /// A unit: its size in SI, and its name.
 pub(crate) type Unit = (f64, &'static str);
 
-const INCH_M: f64 = 0.0254;
+pub(super) const INCH_M: f64 = 0.0254;
 pub(crate) const FOOT_M: f64 = 0.3048;
 const LITER_PER_MIN: f64 = 1e-3 / 60.0;
 pub(crate) const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
 pub(super) const GALLON_PER_MIN: f64 = GALLON_M3 / 60.0;
-pub(super) const CUBIC_FOOT_PER_MIN: f64 = FOOT_M * FOOT_M * FOOT_M / 60.0;
+pub(super) const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
+pub(super) const CUBIC_FOOT_PER_MIN: f64 = CUBIC_FOOT_M3 / 60.0;
 pub(crate) const POUND_KG: f64 = 0.453_592_37;
-pub(super) const PSI: f64 = POUND_KG * 9.806_65 / (INCH_M * INCH_M);
+pub(super) const POUND_FORCE_N: f64 = POUND_KG * super::GRAVITY_M_PER_S2;
+pub(super) const PSI: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 
 impl UnitSystem {
     pub(crate) fn pick<T>(self, metric: T, us: T) -> T {

@@ -1,10 +1,9 @@
 //! Vapour pressure of fresh water, the one equation that water and moist air share.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{AbsolutePressure, ThermodynamicTemperature, base, degree_celsius, kelvin};
 
-/// Temperatures of [`saturation_vapour_pressure`].
-pub const SATURATION_TEMPERATURE: Range = Range::new(-60.0, 200.0, "degC");
+range!(SATURATION_TEMPERATURE, -60 to 200 "degC", "Temperatures of [`saturation_vapour_pressure`].");
 
 /// Vapour pressure of fresh liquid water at saturation.
 ///

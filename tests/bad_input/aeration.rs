@@ -44,7 +44,7 @@ fn bad_readings() {
         (
             "text",
             demo("1.22,", "lots,"),
-            "line 7, probe_north_mg_per_l \"lots\": \"lots\" is not a number",
+            "line 7, probe_north_mg_per_l \"lots\": this is not a number",
         ),
         (
             "text_as_time",
@@ -55,12 +55,12 @@ fn bad_readings() {
         (
             "not_a_number",
             demo("1.22,", "NaN,"),
-            "line 7, probe_north_mg_per_l \"NaN\": \"NaN\" is not a finite number",
+            "line 7, probe_north_mg_per_l \"NaN\": this is not a finite number",
         ),
         (
             "other_unit",
             demo("1.22,", "1.22 kPa,"),
-            "line 7, probe_north_mg_per_l \"1.22 kPa\": \"1.22 kPa\": kPa is a unit of pressure",
+            "line 7, probe_north_mg_per_l \"1.22 kPa\": kPa is a unit of pressure",
         ),
         (
             "too_much",
@@ -90,7 +90,7 @@ fn bad_readings() {
         (
             "same_probe",
             demo("probe_south", "probe_north"),
-            "line 5, probe_north_mg_per_l: given before",
+            "line 5, probe_north_mg_per_l: column 3 says what column 2 (probe_north_mg_per_l) says already",
         ),
         (
             "no_probe",

@@ -1,5 +1,7 @@
 //! The command line: options that are none, values that are none.
 
+use serde_json::Value;
+
 use crate::good::all;
 use crate::tool::{answered, file, place, refused, run};
 
@@ -368,6 +370,27 @@ fn drills_of_either_units() {
     assert!(drilled(&[]).contains(" mm ("), "{}", drilled(&[]));
     assert!(drilled(&us).contains("hole #"), "{}", drilled(&us));
     assert!(drilled(&named).contains(" mm ("), "{}", drilled(&named));
+}
+
+/// Each by its name; without one, the names.
+#[test]
+fn shapes_of_answers() {
+    let names = answered(&["schema"]);
+    assert!(names.lines().any(|name| name == "flow"), "{names}");
+    for name in names.lines() {
+        let shape = answered(&["schema", name]);
+        let shape: Value = serde_json::from_str(&shape).unwrap();
+        let title = shape["title"].as_str().unwrap();
+        let numbered = title.strip_prefix(&format!("risewater.{name}/"));
+        assert!(
+            numbered.is_some_and(|n| n.parse::<u32>().is_ok()),
+            "{title}"
+        );
+        assert_eq!(shape["properties"]["schema"]["const"], title);
+    }
+    let ending = run(&["schema", "flaw"]);
+    assert_eq!((ending.status, ending.stdout.as_str()), (Some(2), ""));
+    assert!(ending.stderr.contains("'flow'"), "{ending:?}");
 }
 
 /// A page for the tool and for each command, on stdout or as files.

@@ -13,6 +13,7 @@ mod command_line;
 mod every_key;
 mod files;
 mod good;
+mod keys;
 mod kinds;
 mod need;
 mod outputs;

@@ -116,6 +116,7 @@ fn closed_pipes() {
         &["list", "pipes"],
         &["example"],
         &["man"],
+        &["schema", "flow"],
         &["flow", "missing.toml"],
     ] {
         for both in [false, true] {

@@ -113,12 +113,12 @@ fn every_output() {
     let commands: [(&[&str], &str); 3] = [
         (
             &["trial", "reduce", &sheet, "--rig", &rig],
-            "risewater.trial/1",
+            "risewater.trial/2",
         ),
-        (&["trial", "plan", &rig], "risewater.plan/2"),
+        (&["trial", "plan", &rig], "risewater.plan/3"),
         (
             &["trial", "compare", &sheet, "--rig", &rig, "--svg", &svg],
-            "risewater.comparison/2",
+            "risewater.comparison/3",
         ),
     ];
     for (arguments, schema) in commands {

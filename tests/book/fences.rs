@@ -43,7 +43,13 @@ fn fences_are_tagged_and_nothing_is_passed_over() {
                 ));
             }
         }
-        if text.contains("{{#") {
+        // Tables of columns hold no code, and the library's own tests hold them against its lists.
+        let columns = |rest: &str| {
+            let file = rest.strip_prefix("include ../../src/");
+            let file = file.and_then(|rest| rest.split("}}").next());
+            file.is_some_and(|file| file.ends_with("/columns.md"))
+        };
+        if !text.split("{{#").skip(1).all(columns) {
             faults.push(format!("{page}: doctests do not expand includes"));
         }
     }

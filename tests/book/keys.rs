@@ -2,19 +2,22 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use risewater::answer::{Answer, AssumptionFacts, SupplyAnswer, SupplyTerms, Worded};
+use risewater::answer::{
+    AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, FitAnswer,
+    FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, TrialAnswer,
+    TrialTerms, Worded,
+};
 use risewater::design::{
-    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SECTIONS, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
-use risewater::need;
-use risewater::report::{
-    AerationReport, ComparisonReport, CurveReport, FitReport, FlowReport, NeedReport, PlanReport,
-    SizeReport, TrialReport, TrialTerms,
-};
+use risewater::keys::{SECTIONS, STATE};
+use risewater::need::{self, Gases};
 use risewater::riser;
+use risewater::sizing::size;
 use risewater::supply::{self, Injector};
-use risewater::trial::{DEMO, DEMO_RIG, Matching, ReducedRun, parse_sheet, reduce};
+use risewater::transfer::Aeration;
+use risewater::trial::{DEMO, DEMO_RIG, Fit, Matching, parse_sheet, reduce};
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
 use strum::VariantNames;
@@ -113,7 +116,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     let book = keys_of_the_book();
     let mut faults = Vec::new();
     let mut found = 0;
-    for section in SECTIONS {
+    for section in SECTIONS.map(|section| section.name) {
         let title = match section {
             "pipe" | "lift" | "rearing_tank" => format!("[[{section}]]"),
             _ => format!("[{section}]"),
@@ -134,7 +137,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     }
     for section in book
         .keys()
-        .filter(|name| !SECTIONS.contains(&name.as_str()))
+        .filter(|name| SECTIONS.iter().all(|section| section.name != name.as_str()))
     {
         faults.push(format!("there is no section [{section}]"));
     }
@@ -165,20 +168,17 @@ pub fn answers() -> Vec<Value> {
         ],
     )
     .unwrap();
-    let (riser, problem) = (design.riser().unwrap(), design.problem().unwrap());
-    let law = ErrorLaw::default();
-    let flow = FlowReport::of(&riser, design.air().unwrap(), &law)
-        .unwrap()
-        .json(&riser);
-    let curve = CurveReport::of(&riser, 4, &law).unwrap().json(&riser);
-    let size = SizeReport::of(&problem, 1)
-        .unwrap()
-        .with_gas(&problem, &design.gas().unwrap())
-        .unwrap()
-        .json(&problem);
+    let (riser, air) = design.riser_and_air().unwrap();
+    let (problem, law) = (design.problem().unwrap(), ErrorLaw::default());
+    let terms = design.terms(law.clone()).unwrap();
+    let flow = FlowAnswer::of(&riser, air, &terms).unwrap().json();
+    let curve = CurveAnswer::of(&riser, 4, None, &terms).unwrap().json();
+    let found = size(&problem).unwrap();
+    let size = SizeAnswer::of(&problem, &found, 1, &terms, None);
+    let size = size.unwrap().json();
     let runs = parse_sheet(DEMO).unwrap();
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let trial = TrialReport::of(
+    let trial = TrialAnswer::of(
         &runs,
         Some(&bench),
         &bench.instruments,
@@ -186,20 +186,21 @@ pub fn answers() -> Vec<Value> {
     )
     .unwrap()
     .json();
-    let plan = PlanReport::of(&bench).unwrap().json();
+    let plan = PlanAnswer::of(&bench.plan().unwrap()).json();
     let reduced = reduce(&runs, &bench.instruments).unwrap();
     let names = Some(["ring", "diffuser"]);
-    let spec = |_: &ReducedRun| bench.spec;
+    let spec = |_: &str| bench.spec;
+    let read = (&reduced[..], &[][..]);
     let compared =
-        ComparisonReport::of(&reduced, bench.model, spec, names, Matching::default()).unwrap();
+        ComparisonAnswer::of(read, bench.model, spec, names, Matching::default()).unwrap();
     // One reading so wrong that it stands out.
     let measured = Calibration::of_runs(&reduced[..9], &bench.spec).unwrap();
     let mut points = measured.points().to_vec();
     points[4].water_flow *= 2.0;
     let measured = Calibration::new(bench.spec, points).unwrap();
-    let fit = FitReport::of(measured, bench.model, &law).unwrap();
+    let fit = Fit::of(measured, bench.model, &law, Some(&bench)).unwrap();
     assert!(fit.without.is_some());
-    let fit = fit.with_bench(&bench).unwrap().json();
+    let fit = FitAnswer::of(&fit).json();
     let plant = Design::parse(SUPPLY_EXAMPLE)
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
@@ -227,15 +228,16 @@ pub fn answers() -> Vec<Value> {
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
         .unwrap();
-    let need = NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)
-        .unwrap()
-        .json();
+    let need = rearing.room.need(Gases::of).unwrap();
+    let installed = rearing.installed.as_ref();
+    let need = NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults);
+    let need = need.unwrap().json();
     let tested = Design::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);
-    let tested = AerationReport::of(tested.aeration().unwrap()).unwrap();
+    let tested = Aeration::of(tested.aeration().unwrap()).unwrap();
     vec![
-        tested.json().unwrap(),
+        AerationAnswer::of(&tested).unwrap().json(),
         flow,
         curve,
         size,
@@ -261,4 +263,52 @@ fn every_json_key_is_in_the_book() {
         .map(|key| format!("{key} is not in the book"))
         .collect();
     none(&missing);
+}
+
+/// A line of a table of keys as the library has it; any other line as it is.
+fn as_the_library_has_it(section: &str, line: &str) -> String {
+    let cells: Vec<&str> = line.trim_matches('|').split('|').map(str::trim).collect();
+    let key = cells[0].trim_matches('`');
+    let of_section = risewater::keys::section(section).and_then(|one| one.row(key));
+    let of_state = || STATE.row(key).filter(|_| section == "air");
+    let Some(row) = of_section.or_else(of_state).filter(|_| cells.len() > 2) else {
+        return line.to_owned();
+    };
+    let words = [&row.value_words(), &row.usual_words(), row.words].map(str::to_owned);
+    let cells: Vec<String> = words.into_iter().take(cells.len() - 1).collect();
+    format!("| `{key}` | {} |", cells.join(" | ")).replace("|  |", "| |")
+}
+
+/// With `KEYS=overwrite` the page is written anew.
+#[test]
+fn tables_of_keys_are_those_of_the_library() {
+    let path = "book/src/design-file.md";
+    let (mut section, mut now) = (String::new(), String::new());
+    let page = read(path);
+    let next = page.lines().skip(1).chain([""]);
+    for (line, next) in page.lines().zip(next) {
+        if let Some(heading) = line.strip_prefix("### ") {
+            section = heading
+                .trim_matches(['[', ']'])
+                .to_lowercase()
+                .replace("outlets", "riser");
+        }
+        let line = match line.starts_with("| `") && !next.starts_with("|---") {
+            true => as_the_library_has_it(&section, line),
+            false => line.to_owned(),
+        };
+        now += &format!("{line}\n");
+    }
+    if std::env::var("KEYS").as_deref() == Ok("overwrite") {
+        std::fs::write(path, &now).unwrap();
+    }
+    let lines = page
+        .lines()
+        .zip(now.lines())
+        .filter(|(old, new)| old != new);
+    none(
+        &lines
+            .map(|(old, new)| format!("{old}\n  should be {new}"))
+            .collect::<Vec<_>>(),
+    );
 }

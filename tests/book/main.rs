@@ -10,6 +10,7 @@ mod keys;
 mod limits;
 mod numbers;
 mod pictures;
+mod shapes;
 mod sources;
 
 use std::fs;

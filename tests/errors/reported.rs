@@ -1,11 +1,13 @@
 //! Cautions of an air supply, a need, an aeration test and a bench trial.
 
-use risewater::answer::{SupplyAnswer, SupplyTerms};
+use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms};
 use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
-use risewater::need;
-use risewater::report::{AerationReport, FitReport, FlowReport, NeedReport, SizeReport};
+use risewater::need::{self, Gases};
+use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
+use risewater::transfer::Aeration;
+use risewater::trial::Fit;
 use risewater::uncertainty::MeasuredPoint;
 use risewater::units::*;
 use risewater::{AirFlow, AirState, Calibration, Caution, ErrorLaw, Model};
@@ -101,18 +103,18 @@ fn needed(set: &[&str]) -> Vec<Caution> {
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
         .unwrap();
-    NeedReport::of(&rearing.room, rearing.installed.as_ref(), &rearing.defaults)
+    let need = rearing.room.need(Gases::of).unwrap();
+    let installed = rearing.installed.as_ref();
+    NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults)
         .unwrap()
-        .cautions()
+        .cautions
 }
 
 fn tested() -> Vec<Caution> {
     let design = Design::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);
-    AerationReport::of(design.aeration().unwrap())
-        .unwrap()
-        .cautions()
+    Aeration::of(design.aeration().unwrap()).unwrap().cautions()
 }
 
 /// Points of our own invented rig, 50 mm and a metre and a half long: at each air flow so much over what is predicted.
@@ -144,15 +146,24 @@ fn predicted(bore_mm: f64, depth: f64, air: f64) -> Vec<Caution> {
     let riser = spec(bore_mm, depth, 1.5 - depth);
     let riser = riser.build(&site(), Model::default()).unwrap();
     let air = AirFlow::at(liters(air), &AirState::DRY_20_C).unwrap();
-    let law = ErrorLaw::default().with_calibration(trial(1.1, &[(40.0, 0.9), (60.0, 0.9)]));
-    FlowReport::of(&riser, air, &law).unwrap().cautions
+    let terms = Terms {
+        law: ErrorLaw::default().with_calibration(trial(1.1, &[(40.0, 0.9), (60.0, 0.9)])),
+        states_outlet: true,
+        ..Terms::default()
+    };
+    FlowAnswer::of(&riser, air, &terms).unwrap().cautions
 }
 
 fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
     let airs = [40.0, 60.0, 90.0, 130.0, 190.0];
     // The middle one of five is read half as large again.
     let bad = airs.map(|air| (air, if air == 90.0 { 1.5 } else { 1.0 }));
-    let fit = FitReport::of(trial(1.1, &bad), Model::default(), &ErrorLaw::default());
+    let fit = Fit::of(
+        trial(1.1, &bad),
+        Model::default(),
+        &ErrorLaw::default(),
+        None,
+    );
     vec![
         ("another_rig", predicted(60.0, 1.1, 50.0)),
         // Two and a half times 60 L/min.
@@ -172,9 +183,10 @@ fn asked() -> Vec<Caution> {
     let design = Design::parse(&text).unwrap();
     assert!(!design.states_outlet());
     let problem = design.problem().unwrap();
-    let mut report = SizeReport::of(&problem, 1).unwrap();
-    report.ask_outlet(&problem).unwrap();
-    report.details[0].cautions.clone()
+    let terms = design.terms(ErrorLaw::default()).unwrap();
+    let found = size(&problem).unwrap();
+    let answer = SizeAnswer::of(&problem, &found, 1, &terms, None).unwrap();
+    answer.remarks().cloned().collect()
 }
 
 /// Every code that needs a report or a trial, with the cautions of a result that earns it.

@@ -9,10 +9,13 @@
 
 mod air;
 mod ranges;
+#[path = "../table/report.rs"]
+mod report;
 #[path = "../table/mod.rs"]
 mod table;
 mod water;
 
+use report::Report;
 use risewater::units::{ThermodynamicTemperature, degree_celsius};
 use risewater::water::Water;
 
@@ -31,39 +34,6 @@ fn ninth_digit(value: f64) -> f64 {
     #[allow(clippy::cast_possible_truncation)]
     let magnitude = value.abs().log10().floor() as i32;
     0.500_000_5 * 10f64.powi(magnitude - 8)
-}
-
-/// Collects what is off, and fails with all of it.
-#[derive(Default)]
-struct Report {
-    count: usize,
-    worst: f64,
-    failures: Vec<String>,
-}
-
-impl Report {
-    fn row(&mut self, id: &str, expected: f64, got: f64, tolerance: f64) {
-        let relative = got / expected - 1.0;
-        self.count += 1;
-        self.worst = self.worst.max(relative.abs());
-        // a NaN must fail
-        let good = (got - expected).abs() <= tolerance;
-        if !good {
-            self.failures.push(format!(
-                "{id}: expected {expected}, got {got}, relative error {relative:.2e}"
-            ));
-        }
-    }
-
-    fn done(self, what: &str, count: usize) {
-        println!(
-            "{what}: {} rows, largest relative difference {:.2e}",
-            self.count, self.worst
-        );
-        let failures = self.failures;
-        assert!(failures.is_empty(), "{what}:\n{}", failures.join("\n"));
-        assert_eq!(self.count, count, "{what}: number of rows");
-    }
 }
 
 fn celsius(t: f64) -> ThermodynamicTemperature {

@@ -14,9 +14,12 @@ mod laws;
 mod loops;
 mod oxygen;
 mod refused;
+#[path = "../table/report.rs"]
+mod report;
 #[path = "../table/mod.rs"]
 mod table;
 
+use report::Report;
 use risewater::gas::Conditions;
 use risewater::units::{
     AbsolutePressure, Frequency, MassConcentration, MassRate, Ratio, ThermodynamicTemperature,
@@ -36,39 +39,6 @@ fn printed(text: &str) -> f64 {
         .split_once('.')
         .map_or(0, |(_, decimals)| decimals.len());
     0.500_000_5 * 10f64.powi(-i32::try_from(decimals).unwrap())
-}
-
-/// Collects what is off, and fails with all of it.
-#[derive(Default)]
-struct Report {
-    count: usize,
-    worst: f64,
-    failures: Vec<String>,
-}
-
-impl Report {
-    fn row(&mut self, id: &str, expected: f64, got: f64, tolerance: f64) {
-        let relative = got / expected - 1.0;
-        self.count += 1;
-        self.worst = self.worst.max(relative.abs());
-        // a NaN must fail
-        let good = (got - expected).abs() <= tolerance;
-        if !good {
-            self.failures.push(format!(
-                "{id}: expected {expected}, got {got}, relative error {relative:.2e}"
-            ));
-        }
-    }
-
-    fn done(self, what: &str, count: usize) {
-        println!(
-            "{what}: {} rows, largest relative difference {:.2e}",
-            self.count, self.worst
-        );
-        let failures = self.failures;
-        assert!(failures.is_empty(), "{what}:\n{}", failures.join("\n"));
-        assert_eq!(self.count, count, "{what}: number of rows");
-    }
 }
 
 fn celsius(t: f64) -> ThermodynamicTemperature {

@@ -93,7 +93,7 @@ proptest! {
         let p0 = site.p_a + site.rho_l * G * spec.dimensions.submergence.value - (1.0 + spec.entrance_loss.value + wall) * head;
         prop_assert!((point.injection_pressure.get::<pascal>() / p0 - 1.0).abs() < 1e-12);
         // p1 + M(p1) + ρ_l g α(p1) λD (1 − e^(−L/(λD))) = p0 + ρ_l j_l²
-        let reached = spec.length().value + mixture_head(&riser, &point);
+        let reached = spec.length().value + heads(&riser, &point)[0];
         let developing = riser.model().developing_length.of(Length::new::<meter>(bore)).value;
         let deficit = if developing > 0.0 {
             site.rho_l * G * point.foot.void_fraction.value * developing * (1.0 - (-reached / developing).exp())
@@ -103,7 +103,7 @@ proptest! {
         let at_foot = point.foot.pressure.get::<pascal>() + site.momentum(&point.foot) + deficit;
         prop_assert!((at_foot / (p0 + 2.0 * head) - 1.0).abs() < 1e-11, "foot {at_foot} against {}", p0 + 2.0 * head);
         // p2 = p_top + K_out G²/(2 ρ_h) at p_top; a choked mouth is above it.
-        let p_top = site.p_a + water_head(&riser, &point) * site.rho_l * G;
+        let p_top = site.p_a + heads(&riser, &point)[1] * site.rho_l * G;
         let j_g = mass(point.air) * R * site.t / (p_top - site.p_v) / area(&riser);
         let top = p_top + 0.5 * loss(&spec.outlet) * (site.rho_l * j + site.gas_density(p_top) * j_g) * (j + j_g);
         let p2 = point.top.pressure.get::<pascal>();
@@ -135,38 +135,24 @@ fn loss(outlet: &Outlet) -> f64 {
     }
 }
 
-/// Height of mixture above the outlet.
-fn mixture_head(riser: &Riser, point: &OperatingPoint) -> f64 {
+/// Heights of mixture and of clear water above the outlet.
+fn heads(riser: &Riser, point: &OperatingPoint) -> [f64; 2] {
     use risewater::riser::{BrinkHead, PartFull};
+    let critical = || {
+        let brink = PartFull::of_bore(riser.spec().dimensions.bore).unwrap();
+        brink.critical_head(point.water_flow).value
+    };
     match riser.spec().outlet {
-        Outlet::OpenTop { head, .. } => head.value,
+        Outlet::OpenTop { head, .. } => [head.value, 0.0],
+        Outlet::Submerged { depth, .. } => [0.0, depth.value],
         Outlet::Elbow {
             head: BrinkHead::Mixture,
             ..
-        } => {
-            PartFull::of_bore(riser.spec().dimensions.bore)
-                .unwrap()
-                .critical_head(point.water_flow)
-                .value
-        }
-        _ => 0.0,
-    }
-}
-
-/// Height of clear water above the outlet.
-fn water_head(riser: &Riser, point: &OperatingPoint) -> f64 {
-    use risewater::riser::{BrinkHead, PartFull};
-    match riser.spec().outlet {
-        Outlet::Submerged { depth, .. } => depth.value,
+        } => [critical(), 0.0],
         Outlet::Elbow {
             head: BrinkHead::ClearWater,
             ..
-        } => {
-            PartFull::of_bore(riser.spec().dimensions.bore)
-                .unwrap()
-                .critical_head(point.water_flow)
-                .value
-        }
-        _ => 0.0,
+        } => [0.0, critical()],
+        _ => [0.0, 0.0],
     }
 }

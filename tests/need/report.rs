@@ -1,13 +1,13 @@
-//! The report of a room against the library's numbers.
+//! The answer of a room against the library's numbers.
 
+use risewater::answer::{Answer as _, NeedAnswer};
 use risewater::caution::Caution;
 use risewater::need::{
     Cycle, CycleRow, DEMO, Date, EnteringOxygen, Gases, Installed, Limits, Room, RoomTank, Tank,
-    defaults, parse_cycle,
+    defaults::{self, NeedDefault},
+    parse_cycle,
 };
-use risewater::report::{NeedReport, UnitSystem};
-
-use risewater::units::liter_per_minute;
+use risewater::report::UnitSystem;
 
 use super::{celsius, kg, liters, mg_l, part, share, tank};
 
@@ -45,6 +45,14 @@ fn alike(flow: f64, count: u32) -> Installed {
     }
 }
 
+fn answered(
+    room: &Room,
+    lifts: Option<&Installed>,
+    defaults: &[&'static NeedDefault<f64>],
+) -> NeedAnswer {
+    NeedAnswer::of(room, &room.need(Gases::of).unwrap(), lifts, defaults).unwrap()
+}
+
 /// First and last week of every row of the table.
 fn weeks_of(text: &str) -> Vec<(usize, usize)> {
     let rows = text.lines().skip_while(|line| !line.starts_with("weeks "));
@@ -77,15 +85,15 @@ fn json_and_text_agree_with_the_library() {
     let room = room();
     let need = room.need(Gases::of).unwrap();
     let few = alike(1.0, 1);
-    let report = NeedReport::of(&room, Some(&few), &[&defaults::ALL[0]]).unwrap();
-    let json = report.json();
+    let answer = answered(&room, Some(&few), &[&defaults::ALL[0]]);
+    let json = answer.json();
     assert_eq!(json["water_flow_m3_per_s"], need.flow().value);
     let lifts = need.lifts(&few).unwrap();
     let weeks = json["weeks"].as_array().unwrap();
     assert_eq!(weeks.len(), lifts.len());
     for (written, lifts) in weeks.iter().zip(lifts) {
         assert_eq!(
-            written["missing_flow_m3_per_s"],
+            written["running"]["missing_flow_m3_per_s"],
             lifts.running.missing.value
         );
         assert_eq!(written["first"], lifts.week.first.to_string());
@@ -95,7 +103,7 @@ fn json_and_text_agree_with_the_library() {
     assert_eq!(json["peak_date"], "2026-07-14");
     assert_eq!(tank["biomass_kg"], 520.0);
     assert!((tank["water_temperature_k"].as_f64().unwrap() - 301.15).abs() < 1e-9);
-    let text = report.text(UnitSystem::Metric);
+    let text = answer.text(UnitSystem::Metric);
     assert!(text.contains("NOT ENOUGH"), "{text}");
     assert!(text.contains("1 lift gives 1.000 L/min"), "{text}");
     assert!(text.contains(defaults::ALL[0].note), "{text}");
@@ -105,14 +113,14 @@ fn json_and_text_agree_with_the_library() {
 #[test]
 fn long_cycles_are_merged_whether_lifts_are_given_or_not() {
     let room = long(1826);
-    let alone = NeedReport::of(&room, None, &[]).unwrap();
+    let alone = answered(&room, None, &[]);
     let text = alone.text(UnitSystem::Metric);
     cover(&text, 261);
     // 1826 days from 1 March 2026 end on 28 February 2031: 60 months.
     assert_eq!(weeks_of(&text).len(), 60);
     let lifts = alike(100.0, 3);
-    let report = NeedReport::of(&room, Some(&lifts), &[]).unwrap();
-    let text = report.text(UnitSystem::Us);
+    let answer = answered(&room, Some(&lifts), &[]);
+    let text = answer.text(UnitSystem::Us);
     cover(&text, 261);
     // A need that only grows, up to 285 L/min: one row for each number of lifts.
     assert_eq!(weeks_of(&text).len(), 3, "{text}");
@@ -120,8 +128,8 @@ fn long_cycles_are_merged_whether_lifts_are_given_or_not() {
 
 #[test]
 fn a_mean_of_merged_weeks_is_that_of_their_days() {
-    let report = NeedReport::of(&long(10), Some(&alike(500.0, 1)), &[]).unwrap();
-    let text = report.text(UnitSystem::Metric);
+    let answer = answered(&long(10), Some(&alike(500.0, 1)), &[]);
+    let text = answer.text(UnitSystem::Metric);
     assert_eq!(weeks_of(&text), [(1, 2)]);
     // In proportion to the animals: the mean of 10 to 100 kg is 55 kg, that of the peak 100 kg.
     let row = text
@@ -140,18 +148,22 @@ fn a_mean_of_merged_weeks_is_that_of_their_days() {
 #[test]
 fn a_room_without_a_cycle_runs_its_lifts_all_the_same() {
     let room = room_of(&tank(Limits::WARM_WATER), None);
-    let report = NeedReport::of(&room, Some(&alike(100.0, 2)), &[]).unwrap();
-    let json = report.json();
-    assert_eq!(json["lifts"], 2);
-    assert_eq!(json["installed_flow_m3_per_s"], json["lifts_flow_m3_per_s"]);
+    let answer = answered(&room, Some(&alike(100.0, 2)), &[]);
+    let json = answer.json();
+    let running = &json["running"];
+    assert_eq!(running["lifts"], 2);
+    assert_eq!(
+        json["installed_flow_m3_per_s"],
+        running["lifts_flow_m3_per_s"]
+    );
     assert!(json["peak_date"].is_null());
-    let missing = json["missing_flow_m3_per_s"].as_f64().unwrap();
+    let missing = running["missing_flow_m3_per_s"].as_f64().unwrap();
     let need = json["water_flow_m3_per_s"].as_f64().unwrap();
     assert!((need - missing - 0.2 / 60.0).abs() < 1e-12);
-    assert_eq!(report.lifts, None);
-    let short = report.cautions();
+    assert!(answer.weeks.is_empty());
     assert!(
-        short
+        answer
+            .cautions
             .iter()
             .any(|one| matches!(one, Caution::LiftsNotEnough { weeks, .. } if weeks.is_empty()))
     );
@@ -161,8 +173,8 @@ fn a_room_without_a_cycle_runs_its_lifts_all_the_same() {
 fn cautions_name_the_weeks_and_the_defaults() {
     // 285 L/min for 100 kg, growing evenly: 142.5 L/min is passed half-way, at 50 kg on day 1 + 40/90 of 139.
     let recalled = [&defaults::ALL[1], &defaults::ALL[2]];
-    let report = NeedReport::of(&long(140), Some(&alike(142.4, 1)), &recalled).unwrap();
-    let cautions = report.cautions();
+    let answer = answered(&long(140), Some(&alike(142.4, 1)), &recalled);
+    let cautions = &answer.cautions;
     let codes: Vec<&str> = cautions.iter().map(Caution::code).collect();
     assert_eq!(
         codes,
@@ -181,8 +193,8 @@ fn cautions_name_the_weeks_and_the_defaults() {
     let words = cautions[2].to_string();
     assert!(words.contains(defaults::ALL[1].name), "{words}");
     assert!(!words.contains(defaults::ALL[2].name), "{words}");
-    let enough = NeedReport::of(&long(140), Some(&alike(300.0, 1)), &[]).unwrap();
-    assert_eq!(enough.cautions().len(), 2);
+    let enough = answered(&long(140), Some(&alike(300.0, 1)), &[]);
+    assert_eq!(enough.cautions.len(), 2);
 }
 
 /// An oxygen cone: a limit above saturation with air (8.263 mg/L) is held by what enters.
@@ -193,32 +205,33 @@ fn water_that_enters_above_saturation() {
         ..Limits::NONE
     });
     cone.inlet.oxygen = EnteringOxygen::Known(mg_l(20.0));
-    let report = NeedReport::of(&room_of(&cone, None), None, &[]).unwrap();
+    let answer = answered(&room_of(&cone, None), None, &[]);
     // 2 kg/d of feed, half of it oxygen, over 20 − 9.5 mg/L.
-    let expected = 1e6 / (10.5 * 24.0 * 60.0);
-    let got = report.need.flow().get::<liter_per_minute>();
+    let expected = 1e3 / (10.5 * 24.0 * 3600.0);
+    let got = answer.water_flow_m3_per_s;
     assert!((got / expected - 1.0).abs() < 1e-12, "{got} {expected}");
-    let told = |report: &NeedReport| {
-        let cautions = report.cautions();
-        cautions.iter().any(|one| matches!(one, Caution::OxygenAboveSaturation { entering_mg_per_l, saturation_mg_per_l }
+    let told = |answer: &NeedAnswer| {
+        answer.cautions.iter().any(|one| matches!(one, Caution::OxygenAboveSaturation { entering_mg_per_l, saturation_mg_per_l }
             if (entering_mg_per_l - 20.0).abs() < 1e-12 && (saturation_mg_per_l - 8.263).abs() < 5e-4))
     };
-    assert!(told(&report));
+    assert!(told(&answer));
     cone.limits.oxygen = Some(mg_l(5.0));
     cone.inlet.oxygen = EnteringOxygen::Saturated(part(1.0));
-    let plain = NeedReport::of(&room_of(&cone, None), None, &[]).unwrap();
-    assert_eq!(plain.cautions().len(), 2);
+    let plain = answered(&room_of(&cone, None), None, &[]);
+    assert_eq!(plain.cautions.len(), 2);
 }
 
 #[cfg(feature = "chart")]
 #[test]
 fn a_figure_of_any_cycle_is_drawn() {
+    use risewater::chart::NeedFigure;
+
     let figure = |room: &Room, lifts: Option<&Installed>| {
-        let report = NeedReport::of(room, lifts, &[]).unwrap();
-        report.figure()
+        let need = room.need(Gases::of).unwrap();
+        NeedFigure::of(&need, lifts, UnitSystem::Metric).unwrap()
     };
     let steady = room_of(&tank(Limits::WARM_WATER), None);
-    assert_eq!(figure(&steady, Some(&alike(10.0, 1))), None);
+    assert!(figure(&steady, Some(&alike(10.0, 1))).days.is_empty());
     let mut none = tank(Limits::WARM_WATER);
     none.animals.biomass = kg(0.0);
     let rows = [1, 20].map(|day| {
@@ -239,7 +252,7 @@ fn a_figure_of_any_cycle_is_drawn() {
         ("day", long(1), Some(alike(100.0, 1)), "2026-03-01"),
         ("zero", empty, Some(alike(100.0, 1)), "No water is needed"),
     ] {
-        let chart = figure(&room, lifts.as_ref()).unwrap().chart();
+        let chart = figure(&room, lifts.as_ref()).chart();
         let svg = chart.svg().unwrap();
         assert!(svg.contains(shown), "{name}");
         assert!(chart.narrow_svg().unwrap().contains("</svg>"), "{name}");

@@ -1,7 +1,7 @@
 //! Reference rows, at the eight digits that they are written with (trailing zeros dropped).
 
 use risewater::need::{
-    Coefficients, Entering, EnteringOxygen, Limits, Line, Load, Requirement, Tank, defaults,
+    Coefficients, Entering, EnteringOxygen, Limits, Line, Load, Requirement, Tank,
 };
 use risewater::units::{
     Frequency, MassConcentration, MassRate, Volume, VolumeRate, cubic_meter, gram_per_day,
@@ -126,7 +126,7 @@ fn all_rows() {
 fn the_default_of_ammonia_is_the_row_rounded() {
     let rows = table::rows("aquaculture_checks.csv");
     let row = rows.iter().find(|row| row.text("id") == "M003").unwrap();
-    let default = defaults::TAN_PER_PROTEIN.value.get::<ratio>();
+    let default = Coefficients::default().tan_per_protein.get::<ratio>();
     assert_eq!(format!("{:.3}", row.number("value")), default.to_string());
 }
 

@@ -55,10 +55,10 @@ fn faults_by_line() {
     let expected = [
         "line 2, biomass_kg \"-5\": mass of the animals is -5 kg",
         "line 3, date \"1 May\": give a calendar date as year-month-day, such as 2026-03-01",
-        "line 4, biomass_kg \"ten\": \"ten\" is not a number",
+        "line 4, biomass_kg \"ten\": this is not a number",
         "line 5, date \"2026-04-29\": row 4: 2026-04-29 comes after 2026-05-01",
         "line 5, temperature_degC \"250\": water temperature is 250 degC",
-        "line 6, feed_rate_percent_per_d: the text is empty",
+        "line 6, feed_rate_percent_per_d: no feed in this row; fill one of: feed, feed_rate",
         "line 7, date \"2026-02-30\": give a calendar date",
         "line 8, date \"20260502\": give a calendar date",
     ];
@@ -82,7 +82,9 @@ fn faults_of_the_header() {
     let wrong = one(header);
     assert!(wrong.contains("biomas_kg: there is no such column; did you mean \"biomass_kg\"?"));
     assert!(wrong.contains("temperature_kPa: "));
-    assert!(wrong.contains("feed_lb_per_d: given before, in feed_kg_per_d"));
+    assert!(
+        wrong.contains("feed_lb_per_d: column 5 says what column 3 (feed_kg_per_d) says already")
+    );
 }
 
 #[test]
@@ -90,12 +92,14 @@ fn feed_once_in_each_row() {
     let header = "date,biomass_kg,feed_kg_per_d,feed_rate_percent_per_d,temperature_degC\n";
     let both = faults(&format!("{header}2026-05-01,10,0.2,2,25\n")).join("\n");
     assert!(
-        both.contains("feed_rate_percent_per_d \"2\": given before, in feed_kg_per_d"),
+        both.contains(
+            "feed_rate_percent_per_d \"2\": given beside feed; give one of the two in each row"
+        ),
         "{both}"
     );
     let none = faults(&format!("{header}2026-05-01,10,,,25\n")).join("\n");
     assert!(
-        none.contains("feed_kg_per_d: fill this or feed_rate"),
+        none.contains("feed_rate_percent_per_d: no feed in this row; fill one of: feed, feed_rate"),
         "{none}"
     );
     let mixed = needs(&format!(

@@ -139,27 +139,27 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "15.0,60",
         "NaN,60",
-        "line 9, pressure_rise_kPa \"NaN\": \"NaN\" is not a finite number",
+        "line 9, pressure_rise_kPa \"NaN\": this is not a finite number",
     ),
     (
         "15.0,60",
         ",60",
-        "line 9, pressure_rise_kPa: the text is empty; give the pressure in",
+        "line 9, pressure_rise_kPa: the cell is empty; give the pressure, in the column's unit or with its own",
     ),
     (
         "15.0,60",
         "15,0,60",
-        "line 9: 4 cells under 3 columns; a decimal comma does that",
+        "line 9: 4 cells under 3 columns; a decimal comma or a comma in a text does that",
     ),
     (
         "15.0,60",
         "\"15,0\",60",
-        "line 9, pressure_rise_kPa \"15,0\": \"15,0\" has a comma",
+        "line 9, pressure_rise_kPa \"15,0\": a decimal comma; write a decimal point",
     ),
     (
         "15.0,60",
         "15 m,60",
-        "line 9, pressure_rise_kPa \"15 m\": \"15 m\": m is a unit of length",
+        "line 9, pressure_rise_kPa \"15 m\": m is a unit of length",
     ),
     (
         "60,880",
@@ -179,17 +179,17 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         HEADER,
         "pressure_rise_kPa,inlet_flow_Nm3_per_h,power_W",
-        "line 6, inlet_flow_Nm3_per_h: \"1 Nm3/h\": Nm3/h is a flow of gas at a state",
+        "line 6, inlet_flow_Nm3_per_h: Nm3/h is a flow of gas at a state",
     ),
     (
         HEADER,
         "pressure_rise_kPa,inlet_flow_kPa,power_W",
-        "line 6, inlet_flow_kPa: \"1 kPa\": kPa is a unit of pressure",
+        "line 6, inlet_flow_kPa: kPa is a unit of pressure",
     ),
     (
         HEADER,
         "pressure_rise_kPa,inlet_flow,power_W",
-        "line 7, inlet_flow \"0\": \"0\" has no unit",
+        "line 7, inlet_flow \"0\": a number without a unit; put the unit in the header or in the cell: L/min",
     ),
     (
         HEADER,
@@ -199,7 +199,7 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         HEADER,
         "pressure_rise_kPa,inlet_flow_m3_per_h,power_W,power_kW",
-        "line 6, power_kW: given before, in power_W",
+        "line 6, power_kW: column 4 says what column 3 (power_W) says already",
     ),
     (
         "machine,dynamic",
@@ -234,7 +234,7 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "intake_state,dry_20_c",
         "intake_temperature,20\nintake_pressure,1 atm\nintake_humidity,0",
-        "line 3, intake_temperature \"20\": \"20\" has no unit",
+        "line 3, intake_temperature \"20\": give a temperature, such as 20 degC",
     ),
     (
         "intake_state,dry_20_c",

@@ -1,9 +1,10 @@
 //! Runs in which no water came.
 
+use risewater::answer::{Answer as _, ComparisonAnswer, TrialAnswer, TrialTerms};
 use risewater::design::Design;
-use risewater::report::{ComparisonReport, TrialReport, TrialTerms, UnitSystem};
+use risewater::report::UnitSystem;
 use risewater::trial::{
-    Agreement, DEMO, DEMO_RIG, Instruments, Matching, NoFlowAgreement, Run, Verdict, no_flow,
+    DEMO, DEMO_RIG, Instruments, Matching, NoFlowRun, Run, RunAgreement, Verdict, no_flow,
     parse_sheet, reduce,
 };
 use risewater::units::{Length, meter};
@@ -51,7 +52,7 @@ fn against_theory() {
     let mut runs = runs("no flow,,,");
     let verdict = |runs: &[Run]| {
         let without = no_flow(runs, &bench.instruments).unwrap();
-        NoFlowAgreement::of(&without[0], &bench.spec, bench.model).unwrap()
+        RunAgreement::without_water(&without[0], &bench.spec, bench.model).unwrap()
     };
     let low = verdict(&runs);
     assert_eq!(low.verdict, Verdict::NoWaterMeasured);
@@ -66,20 +67,16 @@ fn in_reports() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let kit = bench.instruments;
     let runs = runs("no flow,,,");
-    let found = TrialReport::of(&runs, Some(&bench), &kit, TrialTerms::default()).unwrap();
+    let found = TrialAnswer::of(&runs, Some(&bench), &kit, TrialTerms::default()).unwrap();
     assert_eq!(found.json()["no_flow"][0]["run"], "R01");
     assert!(found.text(UnitSystem::Metric).contains("no flow"));
     let reduced = reduce(&runs, &kit).unwrap();
-    let compared = ComparisonReport::of(
-        &reduced,
-        bench.model,
-        |_| bench.spec,
-        None,
-        Matching::default(),
-    )
-    .unwrap()
-    .with_no_flow(&no_flow(&runs, &kit).unwrap(), |_| bench.spec)
-    .unwrap();
+    let compare = |without: &[NoFlowRun]| {
+        let runs = (&reduced[..], without);
+        let spec = |_: &str| bench.spec;
+        ComparisonAnswer::of(runs, bench.model, spec, None, Matching::default()).unwrap()
+    };
+    let compared = compare(&no_flow(&runs, &kit).unwrap());
     assert_eq!(
         compared.json()["no_flow"][0]["verdict"],
         "no_water_measured"
@@ -95,10 +92,10 @@ fn in_reports() {
         assert!(rows.len() == 12 && &rows[11][0] == "R01", "{table}");
     }
     // What is said of the others does not hang on it.
-    let agreement = Agreement::of(&reduced, bench.model, |_| bench.spec).unwrap();
+    let alone = compare(&[]);
     assert_eq!(
-        (compared.agreement.runs.len(), agreement),
-        (11, compared.agreement)
+        (compared.runs.len(), compared.runs, compared.overall),
+        (11, alone.runs, alone.overall)
     );
 }
 

@@ -1,11 +1,12 @@
 //! The report of a trial: JSON shape, CSV, text.
 
-use risewater::report::{TrialReport, TrialTerms, UnitSystem};
+use risewater::answer::{Answer as _, TrialAnswer, TrialTerms};
+use risewater::report::UnitSystem;
 use risewater::trial::{DEMO, Instruments, parse_sheet};
 use risewater::units::{Ratio, percent};
 
-fn demo() -> TrialReport {
-    TrialReport::of(
+fn demo() -> TrialAnswer {
+    TrialAnswer::of(
         &parse_sheet(DEMO).unwrap(),
         None,
         &Instruments::default(),
@@ -19,17 +20,16 @@ fn json() {
     let report = demo();
     let json = report.json();
     assert_eq!(json.as_object().unwrap().keys().next().unwrap(), "schema");
-    assert_eq!(json["schema"], "risewater.trial/1");
+    assert_eq!(json["schema"], "risewater.trial/2");
     assert_eq!(json["runs"].as_array().unwrap().len(), 12);
     let run = &json["runs"][4];
     assert_eq!(run["run"], "R05");
     assert_eq!(run["water"]["outliers"][0]["repeat"], 3);
     let number = |key: &str| run[key].as_f64().unwrap();
-    let water = report.runs[4].water_flow.value;
-    assert_eq!(number("water_flow_m3_per_s"), water.value.value);
+    let water = report.runs[4].flow.as_ref().unwrap().water_flow_m3_per_s;
+    assert_eq!(number("water_flow_m3_per_s"), water);
     assert!(
-        number("water_flow_low_m3_per_s") < water.value.value
-            && water.value.value < number("water_flow_high_m3_per_s")
+        number("water_flow_low_m3_per_s") < water && water < number("water_flow_high_m3_per_s")
     );
     let middle =
         0.5 * (number("air_mass_flow_low_kg_per_s") + number("air_mass_flow_high_kg_per_s"));
@@ -71,7 +71,8 @@ fn csv_has_its_units_and_is_whole() {
             231.0 * 0.0254f64.powi(3) / 60.0
         };
         let first: f64 = records[0][water].parse().unwrap();
-        assert!((first * size / report.runs[0].water_flow.value.value.value - 1.0).abs() < 1e-12);
+        let water = report.runs[0].flow.as_ref().unwrap().water_flow_m3_per_s;
+        assert!((first * size / water - 1.0).abs() < 1e-12);
         assert_eq!(&records[4][place("outliers")], "1");
     }
 }
@@ -99,10 +100,10 @@ fn terms_that_cannot_be() {
         level: Ratio::new::<percent>(100.0),
         ..TrialTerms::default()
     };
-    assert!(TrialReport::of(&runs, None, &kit, terms).is_err());
+    assert!(TrialAnswer::of(&runs, None, &kit, terms).is_err());
     let terms = TrialTerms {
         wanted: Ratio::new::<percent>(0.0),
         ..TrialTerms::default()
     };
-    assert!(TrialReport::of(&runs, None, &kit, terms).is_err());
+    assert!(TrialAnswer::of(&runs, None, &kit, terms).is_err());
 }

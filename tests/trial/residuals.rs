@@ -1,16 +1,17 @@
 //! The picture of a comparison says what its table says.
 
+use risewater::answer::ComparisonAnswer;
 use risewater::chart::Chart;
 use risewater::design::Design;
-use risewater::report::{ComparisonReport, UnitSystem};
-use risewater::trial::{DEMO, DEMO_RIG, Instruments, Matching, ReducedRun, parse_sheet, reduce};
-use risewater::units::{VolumeRate, liter_per_minute, ratio};
+use risewater::report::UnitSystem;
+use risewater::trial::{DEMO, DEMO_RIG, Instruments, Matching, parse_sheet, reduce};
 
-fn demo() -> (ComparisonReport, Chart) {
+fn demo() -> (ComparisonAnswer, Chart) {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduce(&parse_sheet(DEMO).unwrap(), &Instruments::default()).unwrap();
-    let spec = |_: &ReducedRun| bench.spec;
-    let found = ComparisonReport::of(&runs, bench.model, spec, None, Matching::default()).unwrap();
+    let runs = (&runs[..], &[][..]);
+    let spec = |_: &str| bench.spec;
+    let found = ComparisonAnswer::of(runs, bench.model, spec, None, Matching::default()).unwrap();
     let chart = found.chart(UnitSystem::Metric);
     (found, chart)
 }
@@ -20,23 +21,23 @@ fn demo() -> (ComparisonReport, Chart) {
 fn sign_and_bars_are_those_of_the_table() {
     let (found, chart) = demo();
     let mut points: Vec<(f64, f64)> = chart.marks.iter().flat_map(|m| m.points.clone()).collect();
-    assert_eq!(points.len(), found.agreement.runs.len());
-    for run in &found.agreement.runs {
-        let flow = run.predicted / VolumeRate::new::<liter_per_minute>(1.0);
+    assert_eq!(points.len(), found.runs.len());
+    for run in &found.runs {
+        let read = run.measured.unwrap();
+        let flow = 60e3 * run.predicted_water_flow_m3_per_s;
         let off = |quotient: f64| 100.0 * (quotient - 1.0);
-        let expected = (flow.get::<ratio>(), off(run.ratio.get::<ratio>()));
+        let expected = (flow, off(read.predicted_over_measured));
         let near =
             |p: (f64, f64)| (p.0 - expected.0).abs() < 1e-9 && (p.1 - expected.1).abs() < 1e-9;
         let place = points.iter().position(|p| near(*p)).unwrap();
         points.remove(place);
-        let (low, high) = run.limits.unwrap();
         let bars = chart.bands.iter().filter_map(|band| band.points.first());
         let bar = bars
             .into_iter()
             .find(|bar| (bar.x - expected.0).abs() < 1e-9)
             .unwrap();
-        assert!((bar.low - off(low.get::<ratio>())).abs() < 1e-9);
-        assert!((bar.high - off(high.get::<ratio>())).abs() < 1e-9);
+        assert!((bar.low - off(read.predicted_over_measured_low.unwrap())).abs() < 1e-9);
+        assert!((bar.high - off(read.predicted_over_measured_high.unwrap())).abs() < 1e-9);
     }
 }
 
@@ -44,10 +45,9 @@ fn sign_and_bars_are_those_of_the_table() {
 fn each_configuration_has_its_own_mean() {
     let (found, chart) = demo();
     let means: Vec<f64> = found
-        .agreement
         .by_configuration
         .iter()
-        .map(|(_, overall)| 100.0 * overall.bias.get::<ratio>())
+        .map(|one| 100.0 * one.overall.bias)
         .collect();
     assert_eq!(means.len(), 2);
     // The first line is zero.

@@ -31,7 +31,7 @@ impl From<&AirState> for AirStateFacts {
 
 /// Air in a pipe.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct LineFacts {
+pub struct AirInPipe {
     /// bore of the pipe
     pub bore_m: f64,
     /// of its air
@@ -42,7 +42,7 @@ pub struct LineFacts {
     pub usual_high_m_per_s: f64,
 }
 
-impl LineFacts {
+impl AirInPipe {
     pub(super) fn of(bore: Length, velocity: Velocity) -> Self {
         // The range is in m/s.
         let usual = usual_velocities(bore);

@@ -7,7 +7,7 @@ mod lifts;
 mod rest;
 
 pub use blower::{
-    AirDutyFacts, AirStateFacts, LineFacts, MainLinePipe, OneLessFacts, OperationFacts,
+    AirDutyFacts, AirInPipe, AirStateFacts, MainLinePipe, OneLessFacts, OperationFacts,
     SpecificationFacts,
 };
 pub use change::{ShiftFacts, TeeFacts};
@@ -70,9 +70,9 @@ pub struct SupplyAnswer {
     /// whether the file gives it; otherwise it is that of the outlet
     pub arrival_is_given: bool,
     /// the line from the blower to the header, as it runs
-    pub main_line: LineFacts,
+    pub main_line: AirInPipe,
     /// the header, where its air is fastest
-    pub header: LineFacts,
+    pub header: AirInPipe,
     /// where the air comes in, absolute
     pub header_pressure_pa: f64,
     /// whether an orifice is outside ISO 5167-2; `null` without orifices
@@ -183,8 +183,8 @@ impl SupplyAnswer {
             outlet_is_least: solved.outlet_is_least,
             arrival_temperature_k: solved.arrival_temperature.value,
             arrival_is_given: plant.arrival.is_some(),
-            main_line: LineFacts::of(solved.main.bore, main_line.velocity),
-            header: LineFacts::of(header.pipe.bore, running.split.velocity),
+            main_line: AirInPipe::of(solved.main.bore, main_line.velocity),
+            header: AirInPipe::of(header.pipe.bore, running.split.velocity),
             header_pressure_pa: running.split.pressure.pascal(),
             orifices_extrapolated: solved.orifices_extrapolated(),
             air_tolerance: plant.balancing.map(|balancing| balancing.tolerance.value),

@@ -2,7 +2,10 @@
 
 use std::path::PathBuf;
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use risewater::answer::SHAPES;
+use risewater::keys::SECTIONS;
 
 /// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
 #[derive(Debug, Parser)]
@@ -125,13 +128,26 @@ pub enum Command {
         json: bool,
     },
     /// List what the tool knows
-    #[command(after_help = "Example: risewater list pipes")]
+    #[command(after_help = "Example: risewater list pipes\n         risewater list keys riser")]
     List {
         /// What to list
         what: Listed,
+        /// The section whose keys to list; all when none is named
+        #[arg(value_parser = PossibleValuesParser::new(SECTIONS.map(|section| section.name)), hide_possible_values = true)]
+        section: Option<String>,
+        /// Print the keys as JSON
+        #[arg(long)]
+        json: bool,
         /// Units of what is listed
         #[arg(long, value_enum, default_value_t = Units::Metric)]
         units: Units,
+    },
+    /// Print the shape of a design file, for editors, or of a JSON answer, as a JSON Schema
+    #[command(after_help = "Example: risewater schema design > risewater.schema.json")]
+    Schema {
+        /// Which; the names when none is given
+        #[arg(value_parser = PossibleValuesParser::new(shapes()))]
+        name: Option<String>,
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(
@@ -233,6 +249,8 @@ pub enum Listed {
     Models,
     /// Every source, and how its numbers reached the tool
     Sources,
+    /// Keys of a design file: what they hold, their defaults, examples
+    Keys,
     /// Units that design files take
     Units,
     /// Named reference states of air
@@ -250,3 +268,13 @@ pub enum Listed {
     /// Every value from memory or of our own
     Memory,
 }
+
+/// What has a shape: the design file, then the answers.
+pub fn shapes() -> impl Iterator<Item = &'static str> {
+    [DESIGN]
+        .into_iter()
+        .chain(SHAPES.iter().map(|(name, _)| *name))
+}
+
+/// The shape of design files.
+pub const DESIGN: &str = "design";

@@ -4,7 +4,7 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::answer::{Answer as _, CurveAnswer, FlowAnswer};
+use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -13,7 +13,9 @@ use risewater::uncertainty::{Predictor, Wanted};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter, quantity};
 use risewater::{Caution, Model};
 
-use crate::args::{By, Command, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units};
+use crate::args::{
+    By, Command, DESIGN, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units, shapes,
+};
 use crate::failure::Failure;
 use crate::{manual, sure as how_sure};
 
@@ -89,7 +91,13 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         } => crate::need::run(&design, &output, svg.as_deref()),
         Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, json } => check(&design, json),
-        Command::List { what, units } => list(what, units.into()),
+        Command::List {
+            what,
+            section,
+            json,
+            units,
+        } => list(what, section.as_deref(), json, units.into()),
+        Command::Schema { name } => Ok(schema(name.as_deref()).into()),
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
@@ -190,28 +198,37 @@ fn curve(
 fn check(design: &DesignArgs, json: bool) -> Result<Answer, Failure> {
     let (read, mut answer) = open(design)?;
     read.check().map_err(|error| in_design(design, error))?;
+    let file = design.file.as_ref().map(|file| file.display().to_string());
     if json {
-        let file = design.file.as_ref().map(|file| file.display().to_string());
-        answer.text = pretty(
-            &serde_json::json!({ "schema": "risewater.check/1", "file": file, "faults": [] }),
-        );
+        let faults = Vec::new();
+        answer.text = pretty(&CheckAnswer { file, faults }.json());
         return Ok(answer);
     }
-    let name = design.file.as_ref().map_or_else(
-        || "the embedded example".to_owned(),
-        |file| file.display().to_string(),
-    );
+    let name = file.unwrap_or_else(|| "the embedded example".to_owned());
     Ok(Answer {
         text: format!("{name}: nothing wrong found\n"),
         ..answer
     })
 }
 
-fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
+fn list(
+    what: Listed,
+    section: Option<&str>,
+    json: bool,
+    units: UnitSystem,
+) -> Result<Answer, Failure> {
+    if what != Listed::Keys && (json || section.is_some()) {
+        return Err(Failure::Option {
+            option: if json { "--json" } else { "SECTION" },
+            message: "it goes with `risewater list keys` alone".to_owned(),
+        });
+    }
     Ok(match what {
         Listed::Pipes => report::pipes(units),
         Listed::Models => report::models(units),
         Listed::Sources => report::sources(),
+        Listed::Keys if json => pretty(&KeysAnswer::of(section).json()),
+        Listed::Keys => report::keys(section),
         Listed::Units => report::units(),
         Listed::States => report::states(units),
         Listed::Losses => report::losses(),
@@ -222,6 +239,16 @@ fn list(what: Listed, units: UnitSystem) -> Result<Answer, Failure> {
         Listed::Memory => report::memory(),
     }
     .into())
+}
+
+/// The shape of an answer, or the names of all.
+fn schema(name: Option<&str>) -> String {
+    let shape = SHAPES.iter().find(|(known, _)| Some(*known) == name);
+    match (name, shape) {
+        (Some(DESIGN), _) => pretty(&report::design_schema()),
+        (_, Some((_, shape))) => pretty(shape().as_value()),
+        _ => shapes().map(|name| format!("{name}\n")).collect(),
+    }
 }
 
 /// The design file, or the embedded example with a remark.

@@ -5,10 +5,9 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use risewater::Error;
-use risewater::design::{Fault, FileError, Place};
-use risewater::report::error_json;
-use risewater::trial::{SheetError, SheetFault};
-use serde_json::{Value, json};
+use risewater::answer::{Answer as _, ErrorAnswer, RejectedFacts};
+use risewater::design::FileError;
+use risewater::table::TableError;
 
 /// What ends a run.
 #[derive(Debug, thiserror::Error)]
@@ -23,7 +22,7 @@ pub enum Failure {
     #[error("{}", in_sheet(.file.as_ref(), .error))]
     Sheet {
         file: Option<PathBuf>,
-        error: SheetError,
+        error: TableError,
     },
     /// The library cannot compute it.
     #[error(transparent)]
@@ -33,7 +32,7 @@ pub enum Failure {
     NoDesign {
         advice: &'static str,
         groups: String,
-        rejected: Value,
+        rejected: Vec<RejectedFacts>,
     },
     /// A value of the command line.
     #[error("{option}: {message}")]
@@ -59,9 +58,9 @@ fn in_file(file: Option<&PathBuf>, error: &FileError) -> String {
     }
 }
 
-fn in_sheet(file: Option<&PathBuf>, error: &SheetError) -> String {
+fn in_sheet(file: Option<&PathBuf>, error: &TableError) -> String {
     match (file, error) {
-        (Some(file), SheetError::Faults { .. }) => format!("{}:\n{error}", file.display()),
+        (Some(file), TableError::Faults { .. }) => format!("{}:\n{error}", file.display()),
         _ => error.to_string(),
     }
 }
@@ -84,48 +83,37 @@ impl Failure {
         }
     }
 
-    fn json(&self) -> Value {
-        let (code, details) = match self {
-            Self::Compute(error) => return error_json(error),
+    fn answer(&self) -> ErrorAnswer {
+        let plain = |code| ErrorAnswer::new(code, self.to_string(), ());
+        match self {
+            Self::Compute(error) => error.into(),
             Self::Design {
                 error: FileError::Faults { faults },
                 ..
-            } => ("design_file", faults.iter().map(fault).collect()),
+            } => ErrorAnswer::new("design_file", self.to_string(), faults),
             Self::Sheet {
-                error: SheetError::Faults { faults },
+                error: TableError::Faults { faults },
                 ..
-            } => ("trial_sheet", faults.iter().map(cell).collect()),
-            Self::Design { .. } | Self::Sheet { .. } => ("unreadable", Value::Null),
-            Self::NoDesign { rejected, .. } => ("no_design", json!({ "rejected": rejected })),
-            Self::Option { .. } => ("option", Value::Null),
-            Self::Chart(_) => ("chart", Value::Null),
-            Self::Write { .. } => ("write", Value::Null),
-        };
-        json!({ "schema": "risewater.error/1", "code": code, "message": self.to_string(), "details": details })
+            } => ErrorAnswer::new("trial_sheet", self.to_string(), faults),
+            Self::NoDesign { rejected, .. } => {
+                ErrorAnswer::new("no_design", self.to_string(), rejected)
+            }
+            Self::Design { .. } | Self::Sheet { .. } => plain("unreadable"),
+            Self::Option { .. } => plain("option"),
+            Self::Chart(_) => plain("chart"),
+            Self::Write { .. } => plain("write"),
+        }
     }
 
     /// Reports on stderr, and gives the exit status.
     pub fn report(&self, as_json: bool) -> ExitCode {
         if as_json {
-            tell(&format!("{:#}", self.json()));
+            tell(&format!("{:#}", self.answer().json()));
         } else {
             tell(&format!("error: {self}"));
         }
         ExitCode::from(self.status())
     }
-}
-
-fn fault(fault: &Fault) -> Value {
-    let line = if let Place::Line(line) = fault.place {
-        Some(line)
-    } else {
-        None
-    };
-    json!({ "place": fault.place.to_string(), "line": line, "key": fault.key, "message": fault.problem.to_string() })
-}
-
-fn cell(fault: &SheetFault) -> Value {
-    json!({ "line": fault.line, "column": fault.column, "value": fault.value, "message": fault.problem.to_string() })
 }
 
 /// A line on stderr; when nobody listens there is nobody to tell.
@@ -137,8 +125,8 @@ pub fn tell(line: &str) {
 pub fn usage(error: &clap::Error, as_json: bool) -> ExitCode {
     if as_json && error.use_stderr() {
         let message = error.to_string();
-        let usage = json!({ "schema": "risewater.error/1", "code": "usage", "message": message.trim_end(), "details": null });
-        tell(&format!("{usage:#}"));
+        let usage = ErrorAnswer::new("usage", message.trim_end().to_owned(), ());
+        tell(&format!("{:#}", usage.json()));
         return ExitCode::from(2);
     }
     // Help and version go to stdout with status 0, the rest to stderr with status 2.

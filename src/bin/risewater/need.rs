@@ -2,12 +2,13 @@
 
 use std::path::Path;
 
+use risewater::answer::{Answer as _, NeedAnswer};
+use risewater::chart::NeedFigure;
 use risewater::design::NEED_EXAMPLE;
-use risewater::need::DEMO;
-use risewater::report::NeedReport;
+use risewater::need::{DEMO, Gases};
 
 use crate::args::{DesignArgs, OutputArgs};
-use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
+use crate::commands::{Answer, in_design, open_or, pretty, write};
 use crate::failure::Failure;
 
 /// The table that the example names.
@@ -28,27 +29,23 @@ pub fn run(
         answer.remarks.push(note.to_owned());
     }
     let installed = rearing.installed.as_ref();
-    let found = NeedReport::of(&rearing.room, installed, &rearing.defaults)?;
+    let need = rearing.room.need(Gases::of)?;
+    let found = NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults)?;
     let units = output.units.into();
     if let Some(path) = svg {
-        match found.figure() {
-            Some(mut figure) => {
-                figure.units = units;
-                write(path, &figure.chart().svg()?)?;
-            }
-            None => answer
-                .remarks
-                .push("note: no tank follows a cycle, so there is nothing to draw".to_owned()),
+        if need.days.is_empty() {
+            let note = "note: no tank follows a cycle, so there is nothing to draw";
+            answer.remarks.push(note.to_owned());
+        } else {
+            let figure = NeedFigure::of(&need, installed, units)?;
+            write(path, &figure.chart().svg()?)?;
         }
     }
-    answer.text = if output.json {
-        pretty(&found.json())
+    if output.json {
+        answer.text = pretty(&found.json());
     } else {
-        let cautions = found.cautions();
-        answer
-            .remarks
-            .extend(cautions.iter().map(|one| remark(one, units)));
-        found.text(units)
-    };
+        answer.text = found.text(units);
+        answer.remark_all(&found.cautions, units);
+    }
     Ok(answer)
 }

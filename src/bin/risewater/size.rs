@@ -38,7 +38,7 @@ pub fn run(
                 "use more depth, wider pipe, more lifts or less lift"
             },
             groups: found.rejected_text(units),
-            rejected: serde_json::to_value(&found.rejected).unwrap_or_default(),
+            rejected: found.rejected,
         });
     };
     if let Some(path) = svg {

@@ -1,21 +1,27 @@
 //! How sure predictions are to be: the level of their intervals, and a bench trial.
 
-use risewater::units::quantity;
-use risewater::{Calibration, ErrorLaw};
+use risewater::units::{Ratio, quantity};
+use risewater::{Calibration, Error, ErrorLaw};
 
 use crate::args::SureArgs;
 use crate::failure::Failure;
 
+/// A share that an option gives.
+pub fn share(option: &'static str, text: &str) -> Result<Ratio, Failure> {
+    quantity::ratio(text).map_err(|error| Failure::Option {
+        option,
+        message: error.to_string(),
+    })
+}
+
 /// The law that the command line asks for.
 pub fn law(args: &SureArgs) -> Result<ErrorLaw, Failure> {
-    let failed = |message| Failure::Option {
+    let level = share("--level", &args.level)?;
+    let law = ErrorLaw::default().with_level(level);
+    let law = law.map_err(|error: Error| Failure::Option {
         option: "--level",
-        message,
-    };
-    let level = quantity::ratio(&args.level).map_err(|error| failed(error.to_string()))?;
-    let law = ErrorLaw::default()
-        .with_level(level)
-        .map_err(|error| failed(error.to_string()))?;
+        message: error.to_string(),
+    })?;
     let Some(file) = &args.calibration else {
         return Ok(law);
     };

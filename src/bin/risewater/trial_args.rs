@@ -12,108 +12,27 @@ pub enum Trial {
     #[command(
         after_help = "Example: risewater trial reduce bench.csv --rig rig.toml\n         risewater trial reduce bench.csv --set trial.start_reaction=\"0.2 s\" --csv"
     )]
-    Reduce {
-        /// Sheet of the trial as CSV; an invented one when none is named
-        sheet: Option<PathBuf>,
-        #[command(flatten)]
-        rig: RigArgs,
-        #[command(flatten)]
-        output: OutputArgs,
-        /// Print a table of the runs as CSV
-        #[arg(long, conflicts_with = "json")]
-        csv: bool,
-        /// Coverage probability of the limits
-        #[arg(long, default_value = "95 %", value_name = "SHARE")]
-        level: String,
-    },
+    Reduce(Reduce),
     /// The runs to make: which first, what they should give, how long and how often to time
     #[command(
         after_help = "Example: risewater trial plan rig.toml\n         risewater trial plan rig.toml --calibration calibration.toml\n         risewater trial plan rig.toml --csv > bench.csv"
     )]
-    Plan {
-        /// Design file with [riser] and [trial]; an invented one when none is named
-        rig: Option<PathBuf>,
-        /// Replace one value of the file
-        #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
-        set: Vec<String>,
-        #[command(flatten)]
-        sure: SureArgs,
-        #[command(flatten)]
-        output: OutputArgs,
-        /// Print a blank sheet to fill in, as CSV in metric units
-        #[arg(long, conflicts_with_all = ["json", "units"])]
-        csv: bool,
-    },
+    Plan(Plan),
     /// Measured against predicted, and one configuration against another
     #[command(
         after_help = "Example: risewater trial compare bench.csv --rig rig.toml --svg residuals.svg\n         risewater trial compare bench.csv --rig rig.toml --first ring --second diffuser"
     )]
-    Compare {
-        /// Sheet of the trial as CSV; an invented one when none is named
-        sheet: Option<PathBuf>,
-        #[command(flatten)]
-        rig: RigArgs,
-        #[command(flatten)]
-        output: OutputArgs,
-        /// Print a table of the runs as CSV
-        #[arg(long, conflicts_with = "json")]
-        csv: bool,
-        /// Save the pairs of the two configurations as CSV
-        #[arg(long, value_name = "FILE")]
-        pairs: Option<PathBuf>,
-        /// Draw the residuals as SVG
-        #[arg(long, value_name = "FILE")]
-        svg: Option<PathBuf>,
-        /// Configuration to compare with; the sheet's own two when it has two
-        #[arg(long, value_name = "NAME", requires = "second")]
-        first: Option<String>,
-        /// Configuration to compare
-        #[arg(long, value_name = "NAME", requires = "first")]
-        second: Option<String>,
-        /// Design file of the second configuration's riser, where it is another
-        #[arg(long, value_name = "FILE", requires = "second")]
-        second_rig: Option<PathBuf>,
-        /// Largest difference of the air flows of a pair
-        #[arg(long, default_value = "10 %", value_name = "SHARE")]
-        air_tolerance: String,
-    },
+    Compare(Compare),
     /// What measured points say of the rig, for predictions with `--calibration`
     #[command(
         after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --configuration diffuser"
     )]
-    Fit {
-        /// Sheet of the trial as CSV; an invented one when none is named
-        sheet: Option<PathBuf>,
-        #[command(flatten)]
-        rig: RigArgs,
-        /// Configuration whose runs to take; needed when the sheet has several
-        #[arg(long, value_name = "NAME")]
-        configuration: Option<String>,
-        /// How often the true flow shall lie in the interval
-        #[arg(long, default_value = "80 %", value_name = "SHARE")]
-        level: String,
-        /// Save the measured points, for `--calibration`
-        #[arg(long, value_name = "FILE")]
-        save: Option<PathBuf>,
-        #[command(flatten)]
-        output: OutputArgs,
-        /// Draw measured points, predicted and calibrated curve as SVG
-        #[arg(long, value_name = "FILE")]
-        svg: Option<PathBuf>,
-    },
+    Fit(Fit),
     /// Oxygen that an aerator brings, from readings while oxygen rises in a tank
     #[command(
         after_help = "Example: risewater trial aeration test.toml --svg oxygen.svg\n         risewater example aeration > test.toml; risewater example readings > aeration.csv"
     )]
-    Aeration {
-        #[command(flatten)]
-        design: DesignArgs,
-        #[command(flatten)]
-        output: OutputArgs,
-        /// Draw readings and fitted curves as SVG
-        #[arg(long, value_name = "FILE")]
-        svg: Option<PathBuf>,
-    },
+    Aeration(Aeration),
     /// Print the sheet of an invented trial, or its riser
     #[command(
         after_help = "Example: risewater trial demo > bench.csv\n         risewater trial demo --rig > rig.toml"
@@ -123,6 +42,102 @@ pub enum Trial {
         #[arg(long)]
         rig: bool,
     },
+}
+
+#[derive(Debug, Args)]
+pub struct Reduce {
+    /// Sheet of the trial as CSV; an invented one when none is named
+    pub sheet: Option<PathBuf>,
+    #[command(flatten)]
+    pub rig: RigArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+    /// Print a table of the runs as CSV
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+    /// Coverage probability of the limits
+    #[arg(long, default_value = "95 %", value_name = "SHARE")]
+    pub level: String,
+}
+
+#[derive(Debug, Args)]
+pub struct Plan {
+    /// Design file with [riser] and [trial]; an invented one when none is named
+    pub rig: Option<PathBuf>,
+    /// Replace one value of the file
+    #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
+    pub set: Vec<String>,
+    #[command(flatten)]
+    pub sure: SureArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+    /// Print a blank sheet to fill in, as CSV in metric units
+    #[arg(long, conflicts_with_all = ["json", "units"])]
+    pub csv: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// Sheet of the trial as CSV; an invented one when none is named
+    pub sheet: Option<PathBuf>,
+    #[command(flatten)]
+    pub rig: RigArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+    /// Print a table of the runs as CSV
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+    /// Save the pairs of the two configurations as CSV
+    #[arg(long, value_name = "FILE")]
+    pub pairs: Option<PathBuf>,
+    /// Draw the residuals as SVG
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Configuration to compare with; the sheet's own two when it has two
+    #[arg(long, value_name = "NAME", requires = "second")]
+    pub first: Option<String>,
+    /// Configuration to compare
+    #[arg(long, value_name = "NAME", requires = "first")]
+    pub second: Option<String>,
+    /// Design file of the second configuration's riser, where it is another
+    #[arg(long, value_name = "FILE", requires = "second")]
+    pub second_rig: Option<PathBuf>,
+    /// Largest difference of the air flows of a pair
+    #[arg(long, default_value = "10 %", value_name = "SHARE")]
+    pub air_tolerance: String,
+}
+
+#[derive(Debug, Args)]
+pub struct Fit {
+    /// Sheet of the trial as CSV; an invented one when none is named
+    pub sheet: Option<PathBuf>,
+    #[command(flatten)]
+    pub rig: RigArgs,
+    /// Configuration whose runs to take; needed when the sheet has several
+    #[arg(long, value_name = "NAME")]
+    pub configuration: Option<String>,
+    /// How often the true flow shall lie in the interval
+    #[arg(long, default_value = "80 %", value_name = "SHARE")]
+    pub level: String,
+    /// Save the measured points, for `--calibration`
+    #[arg(long, value_name = "FILE")]
+    pub save: Option<PathBuf>,
+    #[command(flatten)]
+    pub output: OutputArgs,
+    /// Draw measured points, predicted and calibrated curve as SVG
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Aeration {
+    #[command(flatten)]
+    pub design: DesignArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+    /// Draw readings and fitted curves as SVG
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

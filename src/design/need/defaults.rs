@@ -1,11 +1,13 @@
 //! Which defaults of a need a file leaves in use.
 
-use crate::design::sections::GivenTank;
+use super::tank::{entering, limits};
+use crate::design::layers::Layers;
+use crate::keys::{OrNone, Row, need};
 use crate::need::{Limits, defaults};
 
 /// The names of the defaults that a tank leaves in use; those of what enters only where a limit asks for it.
-pub(super) fn used_defaults(given: &GivenTank) -> Vec<&'static str> {
-    let set = given.limits.unwrap_or(Limits::NONE);
+pub(super) fn used_defaults(tank: &Layers) -> Vec<&'static str> {
+    let set = limits(tank).unwrap_or(Limits::NONE);
     let warm = set == Limits::WARM_WATER;
     let of_set = |warm_one: &'static str, cool_one: &'static str| match set {
         Limits::NONE => None,
@@ -13,57 +15,65 @@ pub(super) fn used_defaults(given: &GivenTank) -> Vec<&'static str> {
         _ => Some(cool_one),
     };
     let mut used = Vec::new();
+    let open = |row: &Row| !tank.has(row);
     let mut take = |open: bool, name: Option<&'static str>| {
         used.extend(name.filter(|_| open));
     };
-    let oxygen = if given.bacteria.unwrap_or(true) {
+    let oxygen = if tank.usual(&need::BACTERIA) == Some(true) {
         defaults::OXYGEN_WITH_BACTERIA.name
     } else {
         defaults::OXYGEN_ANIMALS.name
     };
-    take(given.oxygen_per_feed.is_none(), Some(oxygen));
+    take(open(&need::OXYGEN_PER_FEED), Some(oxygen));
     take(
-        given.tan_per_protein.is_none(),
+        open(&need::TAN_PER_PROTEIN),
         Some(defaults::TAN_PER_PROTEIN.name),
     );
     take(
-        given.carbon_dioxide_per_oxygen.is_none(),
+        open(&need::CARBON_DIOXIDE_PER_OXYGEN),
         Some(defaults::CARBON_DIOXIDE_PER_OXYGEN.name),
     );
     take(
-        given.solids_per_feed.is_none(),
+        open(&need::SOLIDS_PER_FEED),
         Some(defaults::SOLIDS_PER_FEED.name),
     );
-    let (oxygen, tan) = (given.least_oxygen, given.tan_limit);
-    let (ammonia, carbon_dioxide) = (given.ammonia_limit, given.carbon_dioxide_limit);
-    let asked = |own: Option<bool>| own.unwrap_or(set != Limits::NONE);
-    let asks_tan = asked(tan.map(|one| one.is_some())) || asked(ammonia.map(|one| one.is_some()));
+    let asked = |key| {
+        tank.get(key)
+            .map_or(set != Limits::NONE, |own: OrNone<_>| own.0.is_some())
+    };
+    let [oxygen, tan, ammonia, carbon_dioxide] = [
+        &need::LEAST_OXYGEN,
+        &need::TAN_LIMIT,
+        &need::AMMONIA_LIMIT,
+        &need::CARBON_DIOXIDE_LIMIT,
+    ];
+    let enters = |rows: &[&Row]| tank.with(rows).is_none();
     take(
-        given.oxygen.is_none() && asked(oxygen.map(|one| one.is_some())),
+        enters(&entering::OXYGEN) && asked(oxygen),
         Some(defaults::ENTERING_SATURATION.name),
     );
     take(
-        given.tan.is_none() && asks_tan,
+        enters(&entering::TAN) && (asked(tan) || asked(ammonia)),
         Some(defaults::ENTERING_TAN.name),
     );
     take(
-        given.carbon_dioxide.is_none() && asked(carbon_dioxide.map(|one| one.is_some())),
+        enters(&entering::CARBON_DIOXIDE) && asked(carbon_dioxide),
         Some(defaults::ENTERING_CARBON_DIOXIDE.name),
     );
     take(
-        oxygen.is_none(),
+        open(oxygen),
         of_set(defaults::OXYGEN_WARM.name, defaults::OXYGEN_COOL.name),
     );
     take(
-        tan.is_none(),
+        open(tan),
         of_set(defaults::TAN_WARM.name, defaults::TAN_COOL.name),
     );
     take(
-        ammonia.is_none(),
+        open(ammonia),
         of_set(defaults::AMMONIA_WARM.name, defaults::AMMONIA_COOL.name),
     );
     take(
-        carbon_dioxide.is_none(),
+        open(carbon_dioxide),
         of_set(
             defaults::CARBON_DIOXIDE_WARM.name,
             defaults::CARBON_DIOXIDE_COOL.name,

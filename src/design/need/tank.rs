@@ -5,11 +5,13 @@ use std::path::Path;
 use super::name;
 use crate::design::Design;
 use crate::design::fault::Problem;
-use crate::design::sections::{GivenTank, needed};
+use crate::design::layers::Layers;
+use crate::design::set;
 use crate::error::{Error, Input, NeedError};
+use crate::keys::{Key, OrNone, need, water};
 use crate::need::{
-    Animals, Coefficients, Cycle, Feed, Gases, Inlet, Limits, Makeup, Room, RoomTank, Tank,
-    TankWater, parse_cycle, read_cycle,
+    Animals, Coefficients, Cycle, Entering, EnteringOxygen, Feed, Gases, Inlet, Limits, Makeup,
+    Room, RoomTank, Tank, TankWater, parse_cycle, read_cycle,
 };
 use crate::table::TableError;
 use crate::units::base;
@@ -17,16 +19,16 @@ use crate::units::base;
 impl Design {
     /// Every fault of every tank is told.
     pub(super) fn room(&self) -> Option<Room> {
-        let tanks = self.given_tanks();
+        let tanks = self.tanks();
         let tanks: Vec<Option<RoomTank>> = tanks.iter().map(|tank| self.room_tank(tank)).collect();
         let tanks = tanks.into_iter().collect::<Option<_>>()?;
         Some(Room { tanks })
     }
 
-    fn room_tank(&self, given: &GivenTank) -> Option<RoomTank> {
-        let tank = self.tank(given)?;
-        let cycle = match &given.cycle {
-            Some(file) => Some(self.cycle(given, file, &tank)?),
+    fn room_tank(&self, own: &Layers) -> Option<RoomTank> {
+        let tank = self.tank(own)?;
+        let cycle = match cycle(own) {
+            Some(file) => Some(self.cycle(own, &file, &tank)?),
             None => None,
         };
         let refused = match &cycle {
@@ -36,152 +38,58 @@ impl Design {
                 .err(),
         };
         if let Some(error) = refused {
-            self.refused_of(given, error);
+            self.refused_of(own, error);
             return None;
         }
         Some(RoomTank {
-            name: name(given),
+            name: name(own),
             tank,
             cycle,
         })
     }
 
-    fn tank(&self, given: &GivenTank) -> Option<Tank> {
-        let section = given.section();
-        let path = |key: &str| format!("{section}.{key}");
-        let sheet = &self.sheet;
-        let animals = self.animals(given);
-        let temperature = given.temperature.or(self.given.temperature);
-        let temperature = match &given.cycle {
+    fn tank(&self, own: &Layers) -> Option<Tank> {
+        let animals = animals(own);
+        let water = self.sheet.at(["water"]);
+        let temperature = own.get(&need::TEMPERATURE);
+        let temperature = temperature.or_else(|| water.get(&water::TEMPERATURE));
+        let temperature = match cycle(own) {
             // Its rows have it.
             Some(_) => temperature.or(Some(base(293.15))),
-            None => needed(
-                sheet,
-                temperature,
-                &path("temperature"),
-                "the water's temperature, such as \"25 degC\", here or in [water]",
-            ),
+            None => own.or_missing(temperature, &need::TEMPERATURE),
         };
-        let limits = self.limits_of(given);
+        let limits = all_limits(own);
         let ph = match &limits {
             // It counts for the un-ionised ammonia alone.
-            Some(limits) if limits.ammonia.is_none() => Some(given.ph.unwrap_or(base(7.0))),
-            _ => needed(
-                sheet,
-                given.ph,
-                &path("ph"),
-                "the pH, such as 7.5, or ammonia_limit = \"none\"",
-            ),
+            Some(limits) if limits.ammonia.is_none() => Some(own.get(&need::PH).unwrap_or(7.0)),
+            _ => own.needed(&need::PH),
         };
-        let makeup = self.makeup(given);
+        let makeup = makeup(own);
+        let salinity = own.get(&need::SALINITY);
         let mut tank = Tank::new(
             animals?,
             TankWater {
                 temperature: temperature?,
-                salinity: given.salinity.or(self.given.salinity).unwrap_or_default(),
-                atmosphere: self.given.atmosphere(),
-                ph: ph?,
+                salinity: salinity.or_else(|| water.usual(&water::SALINITY))?,
+                atmosphere: self.atmosphere(),
+                ph: base(ph?),
             },
             limits?,
         );
-        let usual = Inlet::default();
-        tank.inlet = Inlet {
-            oxygen: given.oxygen.unwrap_or(usual.oxygen),
-            tan: given.tan.unwrap_or(usual.tan),
-            carbon_dioxide: given.carbon_dioxide.unwrap_or(usual.carbon_dioxide),
-            makeup: makeup?,
-        };
-        tank.coefficients = coefficients(given);
-        tank.volume = given.volume;
+        tank.inlet.makeup = makeup?;
+        entering::read(own, &mut tank.inlet);
+        tank.coefficients = coefficients(own)?;
+        tank.volume = own.get(&need::VOLUME);
         Some(tank)
     }
 
-    fn animals(&self, given: &GivenTank) -> Option<Animals> {
-        let section = given.section();
-        let path = |key: &str| format!("{section}.{key}");
-        let sheet = &self.sheet;
-        let by_row = given.cycle.is_some();
-        let biomass = given.biomass.or(by_row.then_some(base(0.0)));
-        let biomass = needed(
-            sheet,
-            biomass,
-            &path("biomass"),
-            "the mass of the animals, such as \"300 kg\", or a cycle",
-        );
-        let feed = given.feed.or(by_row.then_some(Feed::Share(base(0.0))));
-        let feed = needed(
-            sheet,
-            feed,
-            &path("feed"),
-            "the feed of a day, such as \"6 kg/d\", or a feed_rate, such as \"2 %/d\"",
-        );
-        let protein = needed(
-            sheet,
-            given.protein,
-            &path("protein"),
-            "the protein of the feed as its label has it, such as \"42 %\"",
-        );
-        Some(Animals {
-            biomass: biomass?,
-            feed: feed?,
-            protein: protein?,
-        })
-    }
-
-    fn limits_of(&self, given: &GivenTank) -> Option<Limits> {
-        let set = needed(
-            &self.sheet,
-            given.limits,
-            &format!("{}.limits", given.section()),
-            "what the water must hold: \"warm_water\", \"salmonids\", or \"none\" and each limit by itself",
-        )?;
-        Some(Limits {
-            oxygen: given.least_oxygen.unwrap_or(set.oxygen),
-            tan: given.tan_limit.unwrap_or(set.tan),
-            ammonia: given.ammonia_limit.unwrap_or(set.ammonia),
-            carbon_dioxide: given.carbon_dioxide_limit.unwrap_or(set.carbon_dioxide),
-            turnover: given.turnover.unwrap_or(set.turnover),
-        })
-    }
-
-    /// The makeup water: all of it, or none.
-    #[allow(clippy::option_option, reason = "no makeup is an answer")]
-    fn makeup(&self, given: &GivenTank) -> Option<Option<Makeup>> {
-        let (oxygen, tan) = (given.makeup_oxygen, given.makeup_tan);
-        let carbon_dioxide = given.makeup_carbon_dioxide;
-        let all = [
-            ("makeup_flow", given.makeup_flow.is_some()),
-            ("makeup_oxygen", oxygen.is_some()),
-            ("makeup_tan", tan.is_some()),
-            ("makeup_carbon_dioxide", carbon_dioxide.is_some()),
-        ];
-        if all.iter().all(|(_, there)| !there) {
-            return Some(None);
-        }
-        for (key, _) in all.iter().filter(|(_, there)| !there) {
-            let path = format!("{}.{key}", given.section());
-            let expected = "all of makeup_flow, makeup_oxygen, makeup_tan and makeup_carbon_dioxide, or none of them";
-            self.sheet.fault(
-                self.sheet.place(&path),
-                &path,
-                Problem::Missing { expected },
-            );
-        }
-        Some(Some(Makeup {
-            flow: given.makeup_flow?,
-            oxygen: oxygen?,
-            tan: tan?,
-            carbon_dioxide: carbon_dioxide?,
-        }))
-    }
-
     /// The cycle of a table; its faults at the key that names it.
-    fn cycle(&self, given: &GivenTank, file: &str, tank: &Tank) -> Option<Cycle> {
+    fn cycle(&self, own: &Layers, file: &str, tank: &Tank) -> Option<Cycle> {
         let read = match self.crop_tables.get(file) {
             Some(text) => parse_cycle(text, tank, Gases::of),
             None => read_cycle(&self.folder.join(Path::new(file)), tank, Gases::of),
         };
-        let key = self.key_of(given, &["cycle"]);
+        let key = self.key_of(own, &["cycle"]);
         let fault = |message: String| {
             let file = file.into();
             let problem = Problem::Named { file, message };
@@ -200,9 +108,8 @@ impl Design {
     }
 
     /// The key to blame: the first that the tank's own section has, or else `[need]`, or else the first.
-    fn key_of(&self, given: &GivenTank, keys: &[&str]) -> String {
-        let own = given.section();
-        let sections = [own.as_str(), "need"];
+    fn key_of(&self, own: &Layers, keys: &[&str]) -> String {
+        let sections = [own.own(), "need"];
         let paths = || {
             keys.iter()
                 .flat_map(|key| sections.map(|section| format!("{section}.{key}")))
@@ -211,13 +118,13 @@ impl Design {
             let (section, key) = path.split_once('.').unwrap_or((path, ""));
             self.sheet.find(section, key).is_some()
         });
-        there.or_else(|| paths().next()).unwrap_or(own)
+        there.or_else(|| paths().next()).unwrap_or_default()
     }
 
     /// What the balance of a tank refuses, at the key to blame.
-    fn refused_of(&self, given: &GivenTank, error: Error) {
+    fn refused_of(&self, own: &Layers, error: Error) {
         let keys: Vec<&str> = match &error {
-            _ if given.cycle.is_some() => vec!["cycle"],
+            _ if cycle(own).is_some() => vec!["cycle"],
             Error::Need(NeedError::LimitTooTight {
                 limit, entering, ..
             }) => vec![last(*limit), "limits", last(*entering)],
@@ -232,13 +139,14 @@ impl Design {
                 None => vec!["limits"],
             },
         };
-        let key = self.key_of(given, &keys);
-        let problem = match given.number {
-            None => Problem::Refused(error),
-            Some(_) => Problem::OfTank {
-                tank: name(given),
+        let key = self.key_of(own, &keys);
+        let problem = if own.own() == "need" {
+            Problem::Refused(error)
+        } else {
+            Problem::OfTank {
+                tank: name(own),
                 error: Box::new(error),
-            },
+            }
         };
         self.sheet.fault(self.sheet.place(&key), &key, problem);
     }
@@ -249,19 +157,149 @@ fn last(input: Input) -> &'static str {
     input.key().rsplit('.').next().unwrap_or_default()
 }
 
-fn coefficients(given: &GivenTank) -> Coefficients {
-    let set = if given.bacteria.unwrap_or(true) {
+/// The table of a crop. Animals of its own follow none of `[need]`.
+fn cycle(own: &Layers) -> Option<String> {
+    let animals = [
+        &need::CYCLE.row,
+        &need::BIOMASS,
+        &need::FEED,
+        &need::FEED_RATE,
+    ];
+    own.with(&animals)?.get(&need::CYCLE)
+}
+
+/// The animals; where a cycle has them, none yet.
+fn animals(own: &Layers) -> Option<Animals> {
+    let by_row = cycle(own).is_some();
+    let biomass = if by_row {
+        Some(base(0.0))
+    } else {
+        own.needed(&need::BIOMASS)
+    };
+    let feed = own.with(&[&need::FEED, &need::FEED_RATE]).and_then(|one| {
+        let share = || one.get(&need::FEED_RATE).map(Feed::Share);
+        one.get(&need::FEED).map(Feed::Mass).or_else(share)
+    });
+    let feed = if by_row {
+        Some(Feed::Share(base(0.0)))
+    } else {
+        own.or_missing(feed, &need::FEED)
+    };
+    let protein = own.needed(&need::PROTEIN);
+    Some(Animals {
+        biomass: biomass?,
+        feed: feed?,
+        protein: protein?,
+    })
+}
+
+/// The set of limits to start from.
+pub(super) fn limits(own: &Layers) -> Option<Limits> {
+    Some(match own.get(&need::LIMITS)?.as_str() {
+        "warm_water" => Limits::WARM_WATER,
+        "salmonids" => Limits::SALMONIDS,
+        _ => Limits::NONE,
+    })
+}
+
+fn all_limits(own: &Layers) -> Option<Limits> {
+    let set = own.or_missing(limits(own), &need::LIMITS)?;
+    let limit = |key: &Key<OrNone<_>>, of_set| own.get(key).map_or(of_set, |own| own.0);
+    Some(Limits {
+        oxygen: limit(&need::LEAST_OXYGEN, set.oxygen),
+        tan: limit(&need::TAN_LIMIT, set.tan),
+        ammonia: limit(&need::AMMONIA_LIMIT, set.ammonia),
+        carbon_dioxide: limit(&need::CARBON_DIOXIDE_LIMIT, set.carbon_dioxide),
+        turnover: own.get(&need::TURNOVER).map_or(set.turnover, |own| own.0),
+    })
+}
+
+/// What enters a tank: of the ways to say it, that of the nearest section.
+pub(super) mod entering {
+    use super::{Entering, EnteringOxygen, Inlet, Layers, set};
+    use crate::keys::{Row, need};
+
+    pub const OXYGEN: [&Row; 3] = [
+        &need::ENTERING_OXYGEN.row,
+        &need::ENTERING_SATURATION.row,
+        &need::REAERATION.row,
+    ];
+    pub const TAN: [&Row; 2] = [&need::ENTERING_TAN.row, &need::TAN_REMOVAL.row];
+    pub const CARBON_DIOXIDE: [&Row; 2] = [
+        &need::ENTERING_CARBON_DIOXIDE.row,
+        &need::CARBON_DIOXIDE_REMOVAL.row,
+    ];
+
+    pub fn read(tank: &Layers, inlet: &mut Inlet) {
+        let oxygen = tank.with(&OXYGEN).and_then(|one| {
+            let share = || {
+                one.get(&need::ENTERING_SATURATION)
+                    .map(EnteringOxygen::Saturated)
+            };
+            let again = || one.get(&need::REAERATION).map(EnteringOxygen::Reaerated);
+            let known = one.get(&need::ENTERING_OXYGEN).map(EnteringOxygen::Known);
+            known.or_else(share).or_else(again)
+        });
+        set(&mut inlet.oxygen, oxygen);
+        let tan = tank.with(&TAN).and_then(|one| {
+            let removed = || one.get(&need::TAN_REMOVAL).map(Entering::Treated);
+            one.get(&need::ENTERING_TAN)
+                .map(Entering::Known)
+                .or_else(removed)
+        });
+        set(&mut inlet.tan, tan);
+        let carbon_dioxide = tank.with(&CARBON_DIOXIDE).and_then(|one| {
+            let removed = || {
+                one.get(&need::CARBON_DIOXIDE_REMOVAL)
+                    .map(Entering::Treated)
+            };
+            let known = one.get(&need::ENTERING_CARBON_DIOXIDE).map(Entering::Known);
+            known.or_else(removed)
+        });
+        set(&mut inlet.carbon_dioxide, carbon_dioxide);
+    }
+}
+
+/// The makeup water: all of it, or none.
+#[allow(clippy::option_option, reason = "no makeup is an answer")]
+fn makeup(own: &Layers) -> Option<Option<Makeup>> {
+    let all = [
+        &need::MAKEUP_FLOW.row,
+        &need::MAKEUP_OXYGEN.row,
+        &need::MAKEUP_TAN.row,
+        &need::MAKEUP_CARBON_DIOXIDE.row,
+    ];
+    if own.with(&all).is_none() {
+        return Some(None);
+    }
+    let flow = own.needed(&need::MAKEUP_FLOW);
+    let (oxygen, tan) = (
+        own.needed(&need::MAKEUP_OXYGEN),
+        own.needed(&need::MAKEUP_TAN),
+    );
+    let carbon_dioxide = own.needed(&need::MAKEUP_CARBON_DIOXIDE);
+    Some(Some(Makeup {
+        flow: flow?,
+        oxygen: oxygen?,
+        tan: tan?,
+        carbon_dioxide: carbon_dioxide?,
+    }))
+}
+
+fn coefficients(own: &Layers) -> Option<Coefficients> {
+    let mut set_of = if own.usual(&need::BACTERIA)? {
         Coefficients::WITH_BACTERIA
     } else {
         Coefficients::ANIMALS
     };
-    Coefficients {
-        oxygen_per_feed: given.oxygen_per_feed.unwrap_or(set.oxygen_per_feed),
-        tan_per_protein: given.tan_per_protein.unwrap_or(set.tan_per_protein),
-        carbon_dioxide_per_oxygen: given
-            .carbon_dioxide_per_oxygen
-            .unwrap_or(set.carbon_dioxide_per_oxygen),
-        solids_per_feed: given.solids_per_feed.unwrap_or(set.solids_per_feed),
-        least_oxygen_use: given.least_oxygen_use.or(set.least_oxygen_use),
-    }
+    set(&mut set_of.oxygen_per_feed, own.get(&need::OXYGEN_PER_FEED));
+    set(&mut set_of.tan_per_protein, own.get(&need::TAN_PER_PROTEIN));
+    set(
+        &mut set_of.carbon_dioxide_per_oxygen,
+        own.get(&need::CARBON_DIOXIDE_PER_OXYGEN),
+    );
+    set(&mut set_of.solids_per_feed, own.get(&need::SOLIDS_PER_FEED));
+    let least = own.get(&need::LEAST_OXYGEN_USE);
+    set_of.least_oxygen_use = least.or(set_of.least_oxygen_use);
+    Some(set_of)
 }

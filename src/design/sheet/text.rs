@@ -2,8 +2,9 @@
 
 use toml_edit::{Document, Value};
 
-use super::{REPEATED, one};
+use super::one;
 use crate::design::fault::{FileError, Place, Problem};
+use crate::keys::section;
 
 /// Letters of a line that an error quotes.
 const LONGEST_QUOTE: usize = 80;
@@ -26,7 +27,8 @@ pub(super) fn replacement(text: &str) -> Result<Document<String>, FileError> {
         !text.is_empty() && text.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
     };
     // section.key, or lift.3.key of a section that there are several of.
-    let due = if words.first().is_some_and(|name| REPEATED.contains(name)) {
+    let several = words.first().and_then(|name| section(name));
+    let due = if several.is_some_and(|section| section.repeated) {
         3
     } else {
         2

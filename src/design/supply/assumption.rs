@@ -1,11 +1,11 @@
 //! What a file leaves out of an air supply, and what is taken for it.
 
-use super::{HUMIDITY, INTAKE_C, RISE_MARGIN};
 use crate::design::Design;
 use crate::design::fault::Place;
-use crate::design::sections::{GivenBranch, LEAST_LOSS_PA, TOLERANCE};
+use crate::design::layers::Layers;
+use crate::keys::{Key, Row, balance, blower, branch};
 use crate::units::system::to_decimals;
-use crate::units::{ThermodynamicTemperature, UnitSystem, degree_celsius};
+use crate::units::{Ratio, UnitSystem, percent};
 
 /// Something taken for granted since the file does not say it.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +22,6 @@ impl Design {
     #[must_use]
     #[allow(clippy::too_many_lines, reason = "a list of keys, each once")]
     pub fn supply_assumptions(&self, units: UnitSystem) -> Vec<Assumption> {
-        let given = &self.given.supply;
         let is_there = |key: &str| self.sheet.place(key) != Place::Absent;
         let mut all = Vec::new();
         let mut assume = |key: &'static str, there: bool, value: String| {
@@ -31,13 +30,24 @@ impl Design {
             }
         };
         let plain = |key: &'static str, value: &str| (key, is_there(key), value.to_owned());
-        let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+        let (intake, balance) = (self.sheet.at(["blower"]), self.sheet.at(["balance"]));
+        let share = |own: &Layers, key: &Key<Ratio>| {
+            format!(
+                "{:.0} %",
+                own.usual(key).unwrap_or_default().get::<percent>()
+            )
+        };
+        let temperature = intake.usual(&blower::INTAKE_TEMPERATURE);
+        let temperature = temperature.map(|usual| units.temperature_to(0, usual));
         for (key, there, value) in [
             plain(
                 "blower.intake_temperature",
-                &units.temperature_to(0, ThermodynamicTemperature::new::<degree_celsius>(INTAKE_C)),
+                &temperature.unwrap_or_default(),
             ),
-            plain("blower.intake_humidity", &percent(HUMIDITY)),
+            plain(
+                "blower.intake_humidity",
+                &share(&intake, &blower::INTAKE_HUMIDITY),
+            ),
             plain("blower.intake_loss", "none, a clean filter"),
             plain(
                 "blower.arrival_temperature",
@@ -45,7 +55,7 @@ impl Design {
             ),
             plain(
                 "blower.rise_margin",
-                &format!("{}, common practice", percent(RISE_MARGIN)),
+                &format!("{}, common practice", share(&intake, &blower::RISE_MARGIN)),
             ),
             plain(
                 "main_line.loss",
@@ -66,32 +76,33 @@ impl Design {
                 .to_owned(),
         );
         for run in ["main_line", "header", "branch"] {
-            let (key, there) = match run {
-                "main_line" => ("main_line.roughness", given.main.roughness.is_some()),
-                "header" => ("header.roughness", given.header.run.roughness.is_some()),
-                _ => ("branch.roughness", given.branch.run.roughness.is_some()),
+            let key = match run {
+                "main_line" => "main_line.roughness",
+                "header" => "header.roughness",
+                _ => "branch.roughness",
             };
             let roughness = units.pick("1.5 um, smooth plastic", "0.00006 in, smooth plastic");
-            assume(key, there, roughness.to_owned());
+            assume(key, is_there(key), roughness.to_owned());
         }
-        let branches: Vec<_> = if given.lifts.is_empty() {
-            vec![given.branch.clone()]
-        } else {
-            let lifts = given.lifts.iter();
-            lifts.map(|lift| lift.branch.or(&given.branch)).collect()
+        let lifts = (1..=self.sheet.count("lift")).map(|number| format!("lift {number}"));
+        let mut branches: Vec<_> = lifts.map(|lift| self.sheet.at([&lift, "branch"])).collect();
+        if branches.is_empty() {
+            branches.push(self.sheet.at(["branch"]));
+        }
+        let all_have = |row: &Row| branches.iter().all(|branch| branch.has(row));
+        let has_injector = |own: &Layers, name: &str| {
+            own.usual(&branch::INJECTOR)
+                .is_some_and(|injector| injector == name)
         };
-        let all_have = |has: &dyn Fn(&GivenBranch) -> bool| branches.iter().all(has);
-        let open_tube = branches
-            .iter()
-            .any(|branch| branch.injector.unwrap_or("open_tube") == "open_tube");
+        let open_tube = branches.iter().any(|own| has_injector(own, "open_tube"));
         assume(
             "branch.injector",
-            all_have(&|branch| branch.injector.is_some()),
+            all_have(&branch::INJECTOR),
             "open_tube, the open end of the branch".to_owned(),
         );
         assume(
             "branch.loss",
-            all_have(&|branch| branch.run.loss.is_some()),
+            all_have(&branch::LOSS),
             if open_tube {
                 "a threaded tee used as elbow, and 1 for an open end".to_owned()
             } else {
@@ -100,17 +111,17 @@ impl Design {
         );
         assume(
             "branch.valve_loss",
-            all_have(&|branch| branch.valve_loss.is_some()),
+            all_have(&branch::VALVE_LOSS),
             "that of an open ball valve".to_owned(),
         );
         assume(
             "branch.check_valve",
-            all_have(&|branch| branch.check_valve.is_some()),
+            all_have(&branch::CHECK_VALVE),
             "none".to_owned(),
         );
-        let ring = branches
-            .iter()
-            .any(|branch| branch.injector == Some("drilled_ring") && branch.discharge.is_none());
+        let ring = branches.iter().any(|own| {
+            has_injector(own, "drilled_ring") && !own.has(&branch::DISCHARGE_COEFFICIENT)
+        });
         assume(
             "branch.discharge_coefficient",
             !ring,
@@ -121,17 +132,21 @@ impl Design {
             is_there("balance.orifices"),
             "true: an orifice in every branch".to_owned(),
         );
-        if given.balance.orifices.unwrap_or(true) {
+        if balance.usual(&balance::ORIFICES) == Some(true) {
             let drills = self.drills.to_string();
+            let least = balance
+                .usual(&balance::LEAST_LOSS)
+                .unwrap_or_default()
+                .value;
             let least = format!(
                 "{}, four times the pressure of {} of water",
-                to_decimals(units, units.pressure_unit(), LEAST_LOSS_PA, [0, 2]),
+                to_decimals(units, units.pressure_unit(), least, [0, 2]),
                 units.pick("5 cm", "2 in")
             );
             for (key, value) in [
                 ("balance.least_loss", least.as_str()),
                 ("balance.drills", drills.as_str()),
-                ("balance.tolerance", &percent(TOLERANCE)),
+                ("balance.tolerance", &share(&balance, &balance::TOLERANCE)),
                 ("balance.discharge_coefficient", "0.62, thin sharp edges"),
             ] {
                 assume(key, is_there(key), value.to_owned());

@@ -6,10 +6,16 @@ use super::placed::Placed;
 use crate::air::AirFlow;
 use crate::design::Design;
 use crate::design::fault::Problem;
-use crate::design::sections::{GivenBranch, GivenRun, needed};
+use crate::design::layers::Layers;
+use crate::design::set;
+use crate::keys::{branch, lift, main_line};
+use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
 use crate::supply::{Branch, Injector, LossCurve, Orifice, Run};
-use crate::units::{Ratio, ThermodynamicTemperature, base};
+use crate::units::{Length, Ratio, ThermodynamicTemperature, base};
+
+/// A bore, and the pipe that has it where one is named.
+type Bore = Option<(Length, Option<Arc<Pipe>>)>;
 
 impl Design {
     /// The branch of a lift, with its run of pipe.
@@ -18,14 +24,21 @@ impl Design {
         lift: &Placed,
         arrival: ThermodynamicTemperature,
     ) -> Option<(Branch, Run)> {
-        let (sheet, all) = (&self.sheet, &self.given.supply.branch);
-        let given = lift
-            .given
-            .map_or_else(|| all.clone(), |own| own.branch.or(all));
-        let run = self.run(&given.run, "branch", &all.run);
-        let injector = self.injector(&given);
+        let sheet = &self.sheet;
+        let all = sheet.at(["branch"]);
+        let (own, bore) = match &lift.section {
+            Some(section) => (
+                sheet.at([section, "branch"]),
+                sheet.at([section]).bore(&lift::LINE_BORE, &lift::LINE_PIPE),
+            ),
+            None => (sheet.at(["branch"]), None),
+        };
+        let bore = bore.or_else(|| all.bore(&branch::BORE, &branch::PIPE));
+        // What is missing is asked for in [branch], of whatever lift it is.
+        let run = self.run(&own, bore, &all);
+        let injector = self.injector(&own);
         let (mut run, injector) = (run?, injector?);
-        run.other_loss = if let Some(loss) = given.run.loss {
+        run.other_loss = if let Some(loss) = own.get(&branch::LOSS) {
             loss
         } else {
             let tee = self.fitting_loss(Fitting::TeeBranchThreaded, &run, lift.air, arrival)?;
@@ -36,60 +49,48 @@ impl Design {
             };
             tee + base::<_>(end)
         };
-        let valve_loss = match given.valve_loss {
+        let valve_loss = match own.get(&branch::VALVE_LOSS) {
             Some(loss) => loss,
             None => self.fitting_loss(Fitting::BallValve, &run, lift.air, arrival)?,
         };
         let line = sheet.keep(run.line(lift.air, arrival), "branch.bore")?;
         let mut branch = Branch::new(lift.name.clone(), lift.at, line).with_injector(injector);
         branch.valve_loss = valve_loss;
-        branch.check_valve = given.check_valve.unwrap_or_default();
+        branch.check_valve = own.usual(&branch::CHECK_VALVE)?;
         branch.open = lift.open;
         // What cannot be is told here, with its line; the solver would tell it without.
         let checked = sheet.keep(branch.check(), "branch.bore");
         checked.map(|()| (branch, run))
     }
 
-    fn injector(&self, given: &GivenBranch) -> Option<Injector> {
-        let sheet = &self.sheet;
-        let chosen = given.chosen_in.as_deref().unwrap_or("branch.injector");
-        let section = chosen.split('.').next().unwrap_or("branch");
-        let path = |key: &str| format!("{section}.{key}");
-        match given.injector.unwrap_or("open_tube") {
+    fn injector(&self, all: &Layers) -> Option<Injector> {
+        let injector = all.usual(&branch::INJECTOR)?;
+        // What is missing is asked for where the injector is chosen.
+        let chosen = all.with(&[&branch::INJECTOR]);
+        let chosen = chosen.unwrap_or_else(|| self.sheet.at(["branch"]));
+        match injector.as_str() {
             "drilled_ring" => {
-                let holes = needed(
-                    sheet,
-                    given.holes,
-                    &path("holes"),
-                    "the number of holes of the ring, such as 24",
+                let holes = chosen.or_missing(all.get(&branch::HOLES), &branch::HOLES);
+                let diameter = all.get(&branch::HOLE_DIAMETER);
+                let diameter = chosen.or_missing(diameter, &branch::HOLE_DIAMETER);
+                let mut orifice = Orifice::new(diameter?).with_holes(holes?);
+                set(
+                    &mut orifice.discharge,
+                    all.get(&branch::DISCHARGE_COEFFICIENT),
                 );
-                let diameter = needed(
-                    sheet,
-                    given.hole_diameter,
-                    &path("hole_diameter"),
-                    "the diameter of its holes, such as \"2 mm\"",
-                );
-                let orifice = Orifice::new(diameter?).with_holes(holes?);
-                Some(Injector::DrilledRing(orifice.with_discharge(
-                    given.discharge.unwrap_or(orifice.discharge),
-                )))
+                Some(Injector::DrilledRing(orifice))
             }
             "diffuser" => {
-                let curve = needed(
-                    sheet,
-                    given.diffuser_loss.as_ref(),
-                    &path("diffuser_loss"),
-                    "its loss over its air, such as [[\"20 L/min\", \"1.5 kPa\"], [\"40 L/min\", \"2.1 kPa\"]]",
-                )?;
-                let key = path("diffuser_loss");
+                let curve = all.get(&branch::DIFFUSER_LOSS);
+                let curve = chosen.or_missing(curve, &branch::DIFFUSER_LOSS)?;
+                let key = chosen.path(&branch::DIFFUSER_LOSS);
                 let points = curve
-                    .iter()
-                    .map(|(air, loss)| Some((self.given.air_flow(sheet, *air, &key)?, *loss)));
-                let points: Vec<_> = points.collect::<Option<_>>()?;
-                match LossCurve::new(points) {
+                    .into_iter()
+                    .map(|[air, loss]| Some((self.counted(base(air), &key)?, base(loss))));
+                match LossCurve::new(points.collect::<Option<Vec<_>>>()?) {
                     Ok(curve) => Some(Injector::Diffuser(curve)),
                     Err(error) => {
-                        sheet.fault(sheet.place(&key), &key, Problem::Refused(error));
+                        chosen.fault(&branch::DIFFUSER_LOSS, Problem::Refused(error));
                         None
                     }
                 }
@@ -99,37 +100,28 @@ impl Design {
     }
 
     /// A run of pipe without its other losses; what is missing is asked for in a section.
-    pub(super) fn run(&self, given: &GivenRun, section: &str, other: &GivenRun) -> Option<Run> {
-        let given = given.or(other);
-        let run = self.pipe(&given, section);
-        let length = needed(
-            &self.sheet,
-            given.length,
-            &format!("{section}.length"),
-            "the length of this pipe, such as \"12 m\"",
-        );
+    pub(super) fn run(&self, own: &Layers, bore: Bore, asked: &Layers) -> Option<Run> {
+        let run = self.pipe(own, bore, asked);
+        let length = asked.or_missing(own.get(&main_line::LENGTH), &main_line::LENGTH);
         let mut run = run?;
         run.length = length?;
         Some(run)
     }
 
     /// The same without its length.
-    pub(super) fn pipe(&self, given: &GivenRun, section: &str) -> Option<Run> {
-        let bore = needed(
-            &self.sheet,
-            given.bore,
-            &format!("{section}.bore"),
-            "the bore of this pipe, such as \"40 mm\", or a pipe of `risewater list pipes`",
-        )?;
-        let mut run = match &given.pipe {
+    pub(super) fn pipe(&self, own: &Layers, bore: Bore, asked: &Layers) -> Option<Run> {
+        let (bore, pipe) = asked.or_missing(bore, &main_line::BORE)?;
+        let mut run = match &pipe {
             Some(pipe) => Run::of_pipe(Arc::clone(pipe), base(0.0)),
             None => Run::new(bore, base(0.0)),
         };
-        if given.pipe.as_ref().is_some_and(|pipe| pipe.is_own()) {
+        if pipe.is_some_and(|pipe| pipe.is_own()) {
             run.others.clone_from(&self.sheet.pipes.pipes);
         }
-        run.roughness = given.roughness.unwrap_or(run.roughness);
-        run.fittings = given.fittings.clone().unwrap_or_default();
+        set(&mut run.roughness, own.get(&main_line::ROUGHNESS));
+        let fittings = own.get(&main_line::FITTINGS).into_iter().flatten();
+        let fittings = fittings.map(|(name, count)| Some((name.parse().ok()?, count)));
+        run.fittings = fittings.collect::<Option<_>>()?;
         Some(run)
     }
 

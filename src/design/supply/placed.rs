@@ -3,125 +3,92 @@
 use crate::air::AirFlow;
 use crate::design::Design;
 use crate::design::fault::Problem;
-use crate::design::sections::{GivenLift, LiftFlow, needed};
+use crate::design::rules::named;
 use crate::error::Error;
+use crate::keys::{Row, header, lift, riser};
 use crate::riser::{Riser, Site};
 use crate::sizing::size;
 use crate::units::{Length, VolumeRate};
 
 /// A riser on the header with what it is to do.
-pub(super) struct Placed<'a> {
+pub(super) struct Placed {
     pub name: String,
     pub at: Length,
     pub riser: Riser,
     pub air: AirFlow,
     pub open: bool,
-    pub given: Option<&'a GivenLift>,
+    /// Its section, where the file has one.
+    pub section: Option<String>,
 }
 
 impl Design {
-    pub(super) fn lifts(&self, site: Site) -> Option<Vec<Placed<'_>>> {
-        let given = &self.given.supply;
-        if given.lifts.is_empty() {
+    pub(super) fn lifts(&self, site: Site) -> Option<Vec<Placed>> {
+        if !self.has_lifts() {
             return self.sized(site);
         }
-        let all: Vec<Option<Placed>> = given
-            .lifts
-            .iter()
-            .map(|lift| self.placed(lift, site))
-            .collect();
+        let numbers = 1..=self.sheet.count("lift");
+        let all: Vec<Option<Placed>> = numbers.map(|number| self.placed(number, site)).collect();
         all.into_iter().collect()
     }
 
     /// One lift of the file.
-    fn placed<'a>(&'a self, lift: &'a GivenLift, site: Site) -> Option<Placed<'a>> {
+    fn placed(&self, number: usize, site: Site) -> Option<Placed> {
         let sheet = &self.sheet;
-        let section = format!("lift {}", lift.number);
-        let path = |key: &str| format!("{section}.{key}");
-        let header = &self.given.supply.header;
-        let regular = header.first.zip(header.spacing).map(|(first, spacing)| {
-            #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
-            let steps = (lift.number - 1) as f64;
-            first + spacing * steps
-        });
-        let at = needed(
-            sheet,
-            lift.at.or(regular),
-            &path("at"),
-            "where it leaves the header, such as \"4 m\" from its first end",
-        );
-        let spec = self.given.riser.at(
-            sheet,
-            [
-                (lift.bore, path("bore")),
-                (lift.submergence, path("submergence")),
-                (lift.lift, path("lift")),
-            ],
-        );
-        let flow = if lift.flow.is_none() && lift.flow_told {
+        let section = format!("lift {number}");
+        let (own, header) = (sheet.at([&section, "riser"]), sheet.at(["header"]));
+        let regular = header.get(&header::FIRST).zip(header.get(&header::SPACING));
+        #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
+        let regular = regular.map(|(first, spacing)| first + spacing * (number - 1) as f64);
+        let at = own.or_missing(own.get(&lift::AT).or(regular), &lift::AT);
+        let bore = own.bore(&riser::BORE, &riser::PIPE).map(|(bore, _)| bore);
+        let bore = own.or_missing(bore, &lift::BORE);
+        let (submergence, lift) = (own.needed(&lift::SUBMERGENCE), own.needed(&lift::LIFT));
+        let (water, air) = (own.get(&lift::WATER_FLOW), own.get(&lift::AIR_FLOW));
+        let flow = own.or_missing(water.or(air), &lift::WATER_FLOW);
+        let spec = self.spec(bore?, submergence?, lift?);
+        let refused = |error, row: &Row| {
+            sheet.refused_in(&section, error, &own.path(row));
             None
-        } else {
-            needed(
-                sheet,
-                lift.flow,
-                &path("water_flow"),
-                "the water that it is to lift, such as \"50 L/min\", or its air_flow",
-            )
         };
-        let riser = match spec?.build(&site, self.given.model) {
+        let riser = match spec.build(&site, self.model()) {
             Ok(riser) => riser,
-            Err(error) => {
-                sheet.refused_in(&section, error, &path("submergence"));
-                return None;
-            }
+            Err(error) => return refused(error, &lift::SUBMERGENCE),
         };
-        let air = match flow? {
-            LiftFlow::Air(flow) => self.given.air_flow(sheet, flow, &path("air_flow"))?,
-            LiftFlow::Water(flow) => match self.air_for(&riser, flow) {
+        flow?;
+        let air = match (water, air) {
+            (Some(flow), _) => match self.air_for(&riser, flow) {
                 Ok(air) => air,
-                Err(error) => {
-                    sheet.refused_in(&section, error, &path("water_flow"));
-                    return None;
-                }
+                Err(error) => return refused(error, &lift::WATER_FLOW),
             },
+            (None, air) => self.counted(air?, &own.path(&lift::AIR_FLOW))?,
         };
         Some(Placed {
-            name: lift.name.clone(),
+            name: named(sheet, &section, &lift::NAME)?,
             at: at?,
             riser,
             air,
-            open: lift.open,
-            given: Some(lift),
+            open: own.usual(&lift::OPEN)?,
+            section: Some(section),
         })
     }
 
     /// The air that a riser takes for a flow.
     fn air_for(&self, riser: &Riser, flow: VolumeRate) -> Result<AirFlow, Error> {
-        let point = self.law.on(riser)?.air_for(flow, self.given.wanted())?;
+        let point = self.law.on(riser)?.air_for(flow, self.held_to_duty())?;
         Ok(point.air)
     }
 
     /// The lifts of the best design of a sizing.
-    fn sized(&self, site: Site) -> Option<Vec<Placed<'_>>> {
-        let (sheet, header) = (&self.sheet, &self.given.supply.header);
+    fn sized(&self, site: Site) -> Option<Vec<Placed>> {
+        let (sheet, own) = (&self.sheet, self.sheet.at(["header"]));
         if !sheet.has("duty") || !sheet.has("limits") {
             let expected =
-                "each lift as [[lift]], or a [duty] with its [limits], whose best design is taken";
+                "each lift as [[lift]], or a [duty] with its [limits], whose best design is taken"
+                    .into();
             sheet.fault(sheet.place("lift"), "lift", Problem::Missing { expected });
             return None;
         }
-        let first = needed(
-            sheet,
-            header.first,
-            "header.first",
-            "where the first lift leaves the header, such as \"2 m\" from its first end, or every lift as [[lift]]",
-        );
-        let spacing = needed(
-            sheet,
-            header.spacing,
-            "header.spacing",
-            "how far apart the lifts stand, such as \"1.5 m\"",
-        );
+        let (first, spacing) = (own.needed(&header::FIRST), own.needed(&header::SPACING));
         let problem = self.pose(Some(site));
         let (first, spacing) = (first?, spacing?);
         let found = sheet.keep(size(&problem?), "duty")?;
@@ -135,7 +102,7 @@ impl Design {
             riser: best.riser,
             air: best.point.air,
             open: true,
-            given: None,
+            section: None,
         };
         Some((0..best.lifts).map(lift).collect())
     }

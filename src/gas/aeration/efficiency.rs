@@ -2,17 +2,16 @@
 
 use super::TRANSFER_RATE;
 use crate::air::AirFlow;
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::units::{MassPerEnergy, MassRate, Power, Ratio, base, kilogram_per_hour, watt};
 
 /// Share of oxygen in dry air by mass, 0.2315.
 ///
 /// As [ASCE/EWRI 2](crate::references::ASCE_EWRI_2) has it, from memory; the mole fractions of
 /// [`Gas::fraction_of_air`](crate::gas::Gas::fraction_of_air) give 0.2314.
-pub const OXYGEN_BY_MASS_OF_AIR: Ratio = base(0.2315);
+const OXYGEN_BY_MASS_OF_AIR: Ratio = base(0.2315);
 
-/// Powers of aerators.
-pub const POWER: Range = Range::new(1e-3, 1e9, "W");
+range!(POWER, 1e-3 to 1e9 "W", "Powers of aerators.");
 
 /// A power and where it was measured; displayed without the power.
 #[derive(Debug, Clone, Copy, PartialEq, strum::Display, strum::VariantNames)]

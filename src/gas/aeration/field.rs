@@ -2,17 +2,15 @@
 
 use super::standard::{at_20_c, theta_power};
 use super::{THETA, TRANSFER_RATE};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::gas::{Conditions, DISSOLVED, Gas, saturation};
 use crate::units::{
     AbsolutePressure, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, base,
     kilogram_per_hour, milligram_per_liter, ratio,
 };
 
-/// Factors α of [`Field`].
-pub const ALPHA: Range = Range::new(0.05, 2.0, "");
-/// Factors β of [`Field`].
-pub const BETA: Range = Range::new(0.5, 1.2, "");
+range!(ALPHA, 0.05 to 2, "Factors α of [`Field`].");
+range!(BETA, 0.5 to 1.2, "Factors β of [`Field`].");
 
 /// Where an aerator works.
 #[derive(Debug, Clone, Copy, PartialEq)]

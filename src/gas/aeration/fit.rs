@@ -5,20 +5,22 @@ use nalgebra::{DMatrix, DVector, Dyn, U3, Vector3, storage::Owned};
 
 use super::TRANSFER_COEFFICIENT;
 use super::linear::covariance;
-use crate::error::{AerationError, Error, Input, Range};
+use crate::error::{AerationError, Error, Input, range};
 use crate::measurement::{Uncertain, coverage_factor};
 use crate::units::{
     Frequency, MassConcentration, Ratio, Time, base, milligram_per_liter, percent, second,
 };
 
-/// Times of readings, from any start.
-pub const AERATION_TIME: Range = Range::new(0.0, 1e7, "s");
-/// Readings of dissolved oxygen; a probe's zero can be off to below none.
-pub const OXYGEN_READING: Range = Range::new(-1.0, 100.0, "mg/L");
+range!(AERATION_TIME, 0 to 1e7 "s", "Times of readings, from any start.");
+range!(OXYGEN_READING, -1 to 100 "mg/L", "Readings of dissolved oxygen; a probe's zero can be off to below none.");
 /// Fewest readings at different times that a fit takes: its three parameters and three more. Thirty over
 /// three times 1/kLa are a good test.
 pub const FEWEST_READINGS: usize = 6;
 
+/// Span of the readings over 1/kLa that shows the end well; common practice.
+const GOOD_SPAN: f64 = 3.0;
+/// Readings of a good test; common practice.
+const GOOD_READINGS: usize = 30;
 /// Least rise over the readings' scatter.
 const LEAST_RISE: f64 = 3.0;
 /// Least span of the readings over 1/kLa.
@@ -195,6 +197,26 @@ impl Reaeration {
             }),
             correlation: covariance[0][1] / (covariance[0][0] * covariance[1][1]).sqrt(),
         })
+    }
+
+    /// What makes the intervals doubtful, in words.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<String> {
+        let mut all = Vec::new();
+        if self.readings < GOOD_READINGS {
+            let n = self.readings;
+            all.push(format!("{n} readings; thirty make a good test"));
+        }
+        let spans = (self.span * self.coefficient.value).value;
+        if spans < GOOD_SPAN {
+            all.push(format!(
+                "the readings end after {spans:.1} times 1/kLa, before the oxygen shows where it ends; read on to three times"
+            ));
+        }
+        if self.serial_correlation.value > 2.0 / (self.readings as f64).sqrt() {
+            all.push("neighbouring readings err together, so the intervals are too narrow: a slow probe, or sulphite that still acted".to_owned());
+        }
+        all
     }
 
     /// Oxygen on the curve, at a time after the first reading.

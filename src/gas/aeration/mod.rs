@@ -32,8 +32,7 @@ mod probes;
 mod sheet;
 
 pub use efficiency::{
-    AerationEfficiency, AeratorPower, OXYGEN_BY_MASS_OF_AIR, POWER, aeration_efficiency,
-    standard_transfer_efficiency,
+    AerationEfficiency, AeratorPower, POWER, aeration_efficiency, standard_transfer_efficiency,
 };
 pub use field::{ALPHA, BETA, Field, field_transfer_rate};
 pub use standard::{

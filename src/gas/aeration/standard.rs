@@ -1,6 +1,6 @@
 //! From kLa and saturation to the standard's oxygen transfer rate.
 
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::gas::{Conditions, DISSOLVED, Gas, saturation};
 use crate::units::{
     AbsolutePressure, Frequency, MassConcentration, MassRate, Ratio, ThermodynamicTemperature,
@@ -11,14 +11,10 @@ use crate::units::{
 ///
 /// [ASCE/EWRI 2](crate::references::ASCE_EWRI_2), from memory.
 pub const THETA: Ratio = base(1.024);
-/// Temperature factors θ.
-pub const AERATION_THETA: Range = Range::new(1.0, 1.1, "");
-/// Transfer coefficients kLa.
-pub const TRANSFER_COEFFICIENT: Range = Range::new(0.0, 10_000.0, "1/h");
-/// Oxygen transfer rates.
-pub const TRANSFER_RATE: Range = Range::new(0.0, 1e6, "kg/h");
-/// Volumes of aerated water.
-pub const AERATED_VOLUME: Range = Range::new(1e-6, 1e7, "m3");
+range!(AERATION_THETA, 1 to 1.1, "Temperature factors θ.");
+range!(TRANSFER_COEFFICIENT, 0 to 10_000 "1/h", "Transfer coefficients kLa.");
+range!(TRANSFER_RATE, 0 to 1e6 "kg/h", "Oxygen transfer rates.");
+range!(AERATED_VOLUME, 1e-6 to 1e7 "m3", "Volumes of aerated water.");
 /// Transfer coefficient at 20 °C.
 ///
 /// ```text

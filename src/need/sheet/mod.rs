@@ -1,30 +1,65 @@
 //! A cycle of production as CSV, as a spreadsheet saves it.
-//!
-//! Lines that start with `#` are remarks. The header names the columns with their unit, in any order:
-//!
-//! | column | holds | needed |
-//! |---|---|---|
-//! | `date` | the day, as 2026-03-01 | yes |
-//! | `biomass_kg` | mass of the animals | yes |
-//! | `feed_kg_per_d` or `feed_rate_percent_per_d` | feed as a mass, or as a share of the animals' mass | one of them in each row |
-//! | `temperature_degC` | temperature of the water | yes |
-//! | `protein_percent`, `pH`, `salinity_g_per_kg`, `volume_m3` | as in [`CycleRow`]; where empty, as in the tank | |
-//! | `note` | free text | |
-//!
-//! Any unit of the quantity will do, and a cell may carry its own: `350 g`. Cells are separated by commas,
-//! semicolons or tabs; numbers have a decimal point, or with
-//! semicolons and tabs a decimal comma.
-
-mod column;
 
 use std::path::Path;
 
 use super::cycle::{Cycle, CycleRow, follows};
 use super::gases::Gases;
+use super::load::Feed;
 use super::tank::{Tank, TankWater};
 use crate::error::{Error, Input, NeedError};
-use crate::table::{Faults, TableError, TableProblem, cells, lines, table_text};
-use column::{Header, Name, starts_header};
+use crate::table::{Column, Layout, Row, Table, TableError, TableProblem, table_text};
+use crate::units::base;
+use crate::units::quantity::Dimension;
+
+const DATE: Column = Column::date("date")
+    .holds("the day, as 2026-03-01")
+    .needed(&[]);
+const BIOMASS: Column = Column::number("biomass", (Dimension::Mass, "kg"))
+    .holds("the mass of the animals")
+    .needed(&[])
+    .of(&[Input::Biomass]);
+const FEED: Column = Column::number("feed", (Dimension::MassRate, "kg_per_d"))
+    .holds("the feed of a day as a mass")
+    .needed(&[FEED_RATE])
+    .of(&[Input::Feed]);
+const FEED_RATE: Column = Column::number("feed_rate", (Dimension::ShareOfDay, "percent_per_d"))
+    .holds("the feed of a day as a share of the animals' mass")
+    .of(&[Input::FeedShare]);
+const TEMPERATURE: Column = Column::number("temperature", (Dimension::Temperature, "degC"))
+    .holds("the temperature of the water")
+    .needed(&[])
+    .of(&[Input::WaterTemperature]);
+const PROTEIN: Column = Column::number("protein", (Dimension::Ratio, "percent"))
+    .holds("the protein of the feed; where empty, as in the tank")
+    .of(&[Input::Protein]);
+const PH: Column = Column::number("pH", (Dimension::Ratio, ""))
+    .holds("the pH; where empty, as in the tank")
+    .of(&[Input::Ph]);
+const SALINITY: Column = Column::number("salinity", (Dimension::MassFraction, "g_per_kg"))
+    .holds("the salinity of the water; where empty, as in the tank")
+    .of(&[Input::Salinity]);
+const VOLUME: Column = Column::number("volume", (Dimension::Volume, "m3"))
+    .holds("the volume of the water; where empty, as in the tank")
+    .of(&[Input::TankVolume]);
+
+/// The table of a cycle.
+const CYCLE: &Layout = &Layout {
+    row: "day",
+    example: "date,biomass_kg,feed_kg_per_d,temperature_degC",
+    keys: &[],
+    columns: &[
+        DATE,
+        BIOMASS,
+        FEED,
+        FEED_RATE,
+        TEMPERATURE,
+        PROTEIN,
+        PH,
+        SALINITY,
+        VOLUME,
+        Column::note(),
+    ],
+};
 
 /// The table of an invented crop.
 ///
@@ -44,7 +79,11 @@ pub fn read_cycle(
     parse_cycle(&table_text(path)?, tank, gases)
 }
 
-/// Reads the text of a table, for a tank that it says the rest of. The gases of each row's water are for
+/// Reads the text of a [table](crate::table).
+///
+#[doc = include_str!("columns.md")]
+///
+/// It is for a tank that it says the rest of. The gases of each row's water are for
 /// its faults: a limit above saturation is told at its line.
 ///
 /// # Errors
@@ -89,87 +128,81 @@ pub fn parse_cycle(
     tank: &Tank,
     gases: impl Fn(&TankWater) -> Result<Gases, Error>,
 ) -> Result<Cycle, TableError> {
-    let mut faults = Faults::default();
-    let cycle = read(text, tank, gases, &mut faults);
-    faults.verdict(cycle)
+    let table = CYCLE.read(text);
+    let cycle = read(&table, tank, gases);
+    table.verdict(cycle)
 }
 
 fn read(
-    text: &str,
+    table: &Table,
     tank: &Tank,
     gases: impl Fn(&TankWater) -> Result<Gases, Error>,
-    faults: &mut Faults,
 ) -> Option<Cycle> {
-    let lines = lines(text);
-    let mut header: Option<Header> = None;
-    // Each row with its line and cells.
-    let mut rows: Vec<(usize, Vec<&str>, Option<CycleRow>)> = Vec::new();
-    let mut last = 1;
-    for taken in &lines {
-        let (line, cells) = (taken.0, cells(taken));
-        last = line;
-        match &header {
-            Some(header) => {
-                let row = header.row(line, &cells, faults);
-                rows.push((line, cells, row));
-            }
-            None if cells.iter().any(|cell| starts_header(cell)) => {
-                header = Some(Header::read(line, &cells, faults));
-            }
-            None => break,
-        }
-    }
-    let Some(header) = header else {
-        let example = "date,biomass_kg,feed_kg_per_d,temperature_degC";
-        faults.at(last, "", "", TableProblem::NoHeader { example });
-        return None;
-    };
-    if rows.is_empty() {
-        faults.at(last, "", "", TableProblem::NoRow { row: "day" });
-    }
-    let mut before = None;
-    for (number, (line, cells, row)) in (1..).zip(&rows) {
-        let Some(row) = row else { continue };
-        let order = before.map_or(Ok(()), |before| follows(number, before, row.date));
-        before = Some(row.date);
-        let of_row = row.tank(tank);
+    let mut rows: Vec<CycleRow> = Vec::new();
+    for row in table.rows() {
+        let Some(read) = cycle_row(&row) else {
+            continue;
+        };
+        let order = rows
+            .last()
+            .map_or(Ok(()), |before| follows(row.number, before.date, read.date));
+        let of_row = read.tank(tank);
         // What is wrong with a number comes before what its gases make of it.
         let need = of_row.check().and_then(|_| gases(&of_row.water));
         let need = need.and_then(|gases| of_row.need(&gases));
-        let refused = [order.err(), need.err()];
-        for error in refused.into_iter().flatten() {
-            let blamed = to_blame(&error);
-            let (column, value) = blamed.map_or(("", ""), |name| header.place(name, cells));
-            faults.at(*line, column, value, TableProblem::Refused(error));
+        for error in [order.err(), need.err()].into_iter().flatten() {
+            row.refuse(to_blame(&error), error);
         }
+        rows.push(read);
     }
-    if !faults.is_empty() {
+    if !table.is_sound() {
         return None;
     }
-    let good: Vec<CycleRow> = rows.iter().filter_map(|(.., row)| *row).collect();
-    Cycle::new(*tank, &good)
-        .map_err(|error| faults.at(last, "", "", TableProblem::Refused(error)))
+    let cycle = Cycle::new(*tank, &rows);
+    cycle
+        .map_err(|error| table.fault_at_end(TableProblem::Refused(error)))
         .ok()
 }
 
-/// The column of the number that an error is about.
-fn to_blame(error: &Error) -> Option<Name> {
-    let what = match error {
-        Error::OutOfRange { what, .. } | Error::NotFinite { what } => *what,
-        Error::Need(NeedError::DateNotLater { .. }) => return Some(Name::Date),
-        Error::Need(NeedError::FeedWithoutAnimals { .. }) => return Some(Name::Biomass),
-        Error::Need(NeedError::LimitAboveSaturation { .. }) => return Some(Name::Temperature),
-        _ => return None,
-    };
-    Some(match what {
-        Input::Biomass => Name::Biomass,
-        Input::FeedShare => Name::FeedRate,
-        Input::Feed => Name::Feed,
-        Input::WaterTemperature => Name::Temperature,
-        Input::Protein => Name::Protein,
-        Input::Ph => Name::Ph,
-        Input::Salinity => Name::Salinity,
-        Input::TankVolume => Name::Volume,
-        _ => return None,
-    })
+fn cycle_row(row: &Row) -> Option<CycleRow> {
+    let date = row.date(&DATE);
+    let biomass = row.number(&BIOMASS);
+    let feed = row.one_of(&[&FEED_RATE, &FEED], "feed", "feed, feed_rate");
+    let feed = feed.and_then(|column| {
+        let number = row.number(column)?;
+        Some(if column.name == FEED.name {
+            Feed::Mass(base(number))
+        } else {
+            Feed::Share(base(number))
+        })
+    });
+    let temperature = row.number(&TEMPERATURE);
+    let protein = row.optional(&PROTEIN);
+    let ph = row.optional(&PH);
+    let salinity = row.optional(&SALINITY);
+    let volume = row.optional(&VOLUME);
+    let mut read = CycleRow::new(date?, base(biomass?), feed?, base(temperature?));
+    read.protein = protein?.map(base);
+    read.ph = ph?.map(base);
+    read.salinity = salinity?.map(base);
+    read.volume = volume?.map(base);
+    Some(read)
+}
+
+/// The column to blame for what no single input is.
+fn to_blame(error: &Error) -> Option<&'static Column> {
+    match error {
+        Error::Need(NeedError::DateNotLater { .. }) => Some(&DATE),
+        Error::Need(NeedError::FeedWithoutAnimals { .. }) => Some(&BIOMASS),
+        Error::Need(NeedError::LimitAboveSaturation { .. }) => Some(&TEMPERATURE),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn columns() {
+        crate::table::tests::documented(super::CYCLE, "src/need/sheet/columns.md");
+    }
 }

@@ -4,14 +4,14 @@ use maud::html;
 
 use super::DesignSheet;
 use super::markup::{self, Section, html_table, table};
-use crate::answer::{LiftFacts, LineFacts, SupplyAnswer};
+use crate::answer::{AirInPipe, LiftFacts, SupplyAnswer};
 use crate::report::UnitSystem;
 use crate::report::kind::{Column, Kind};
 
 /// One tread of the stairs: where, pressure there, what the step down to it costs.
 type Tread = (&'static str, f64, Option<f64>);
 
-const SPEEDS: [Column<(&str, LineFacts)>; 4] = [
+const SPEEDS: [Column<(&str, AirInPipe)>; 4] = [
     Column::paged("line", Kind::Plain, |(line, _), _| (*line).into()),
     Column::paged("bore", Kind::Bore, |(_, air), _| air.bore_m.into()),
     Column::paged("velocity", Kind::Velocity, |(_, air), units| {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::interpolant::Interpolant;
 use super::site::SiteCurve;
 use crate::air::{AirState, moist_air_density};
-use crate::error::{BlowerError, Error, Input, Range};
+use crate::error::{BlowerError, Error, Input, range};
 use crate::supply::PRESSURE_RISE;
 use crate::supply::compression::check_intake;
 use crate::units::{
@@ -13,10 +13,8 @@ use crate::units::{
     watt,
 };
 
-/// Volume flows at the inlet of a blower.
-pub const INLET_FLOW: Range = Range::new(0.0, 100_000.0, "m3/h");
-/// Powers of a blower.
-pub const BLOWER_POWER: Range = Range::new(0.0, 1e7, "W");
+range!(INLET_FLOW, 0 to 100_000 "m3/h", "Volume flows at the inlet of a blower.");
+range!(BLOWER_POWER, 0 to 1e7 "W", "Powers of a blower.");
 /// Points that a table needs: two are a line, three or more a curve.
 pub const FEWEST_POINTS: usize = 2;
 

@@ -1,12 +1,11 @@
 //! The duty of a blower as a specification, for when there is no table yet.
 
 use crate::air::{AirFlow, AirState};
-use crate::error::{Error, Input, Range};
+use crate::error::{Error, Input, range};
 use crate::supply::{Compression, EFFICIENCY};
 use crate::units::{Power, Pressure, Ratio, ThermodynamicTemperature, VolumeRate, ratio};
 
-/// Margins on the pressure rise, as a fraction of it.
-pub const RISE_MARGIN: Range = Range::new(0.0, 1.0, "");
+range!(RISE_MARGIN, 0 to 1, "Margins on the pressure rise, as a fraction of it.");
 
 /// What is known of a machine's efficiency. Nothing is taken for granted.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

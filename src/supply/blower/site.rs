@@ -4,12 +4,11 @@ use std::sync::Arc;
 
 use super::rating::{Machine, PowerKind, Table};
 use crate::air::{AIR_FLOW, AirFlow, AirState};
-use crate::error::{BlowerError, Error, Input, Range};
+use crate::error::{BlowerError, Error, Input, range};
 use crate::supply::PRESSURE_RISE;
 use crate::units::{Power, Pressure, VolumeRate, base, kilopascal};
 
-/// Numbers of equal blowers in parallel.
-pub const BLOWERS: Range = Range::new(1.0, 100.0, "");
+range!(BLOWERS, 1 to 100, "Numbers of equal blowers in parallel.");
 
 /// Rounding of a flow or a pressure that stands at an end of the curve, relative.
 const ROUNDING: f64 = 1e-12;

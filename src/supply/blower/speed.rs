@@ -3,13 +3,12 @@
 use super::rating::Machine;
 use super::site::SiteCurve;
 use crate::air::AirFlow;
-use crate::error::{BlowerError, Error, Input, Range, Solve};
+use crate::error::{BlowerError, Error, Input, Solve, range};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::supply::PRESSURE_RISE;
 use crate::units::{Pressure, Ratio, base, kilopascal, pascal, ratio};
 
-/// Speeds over that of the table. The machine's own limits are narrower.
-pub const SPEED_RATIO: Range = Range::new(0.1, 2.0, "");
+range!(SPEED_RATIO, 0.1 to 2, "Speeds over that of the table. The machine's own limits are narrower.");
 
 /// Residual at an end of the table that is rounding, relative to the highest pressure.
 const ROUNDING: f64 = 1e-12;

@@ -7,14 +7,11 @@
 
 use std::fmt;
 
-const INCH_M: f64 = 0.0254;
-const FOOT_M: f64 = 0.3048;
-const POUND_KG: f64 = 0.453_592_37;
-const GRAVITY: f64 = 9.806_65;
-const POUND_FORCE_N: f64 = POUND_KG * GRAVITY;
-const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
-const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
-const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
+use crate::units::GRAVITY_M_PER_S2 as GRAVITY;
+use crate::units::system::{
+    CUBIC_FOOT_M3, FOOT_M, GALLON_M3, INCH_M, POUND_FORCE_N, POUND_KG, PSI,
+};
+
 const MERCURY_KG_M3: f64 = 13_595.1;
 const MINUTE_S: f64 = 60.0;
 const HOUR_S: f64 = 3600.0;
@@ -155,6 +152,27 @@ impl Dimension {
         self == Self::Ratio
     }
 
+    /// The number that a value in SI base units is in a unit, as of a [`Range`](crate::error::Range); itself where
+    /// there is no such unit.
+    #[cfg_attr(not(feature = "files"), allow(dead_code, reason = "files have ranges"))]
+    pub(crate) fn number(self, si: f64, unit: &str) -> f64 {
+        let Some(unit) = self.unit_spelled(unit.trim_end_matches(" gauge")) else {
+            return si;
+        };
+        let number = if unit.factor < 1.0 {
+            si * (1.0 / unit.factor) - unit.offset
+        } else {
+            si / unit.factor - unit.offset
+        };
+        // The number as it was written, where its last digit alone is lost on the way to SI and back.
+        let written = format!("{number:.11e}").parse().unwrap_or(number);
+        if (written + unit.offset) * unit.factor == si {
+            written
+        } else {
+            number
+        }
+    }
+
     pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {
         self.units().find(|unit| unit.is_spelled(text))
     }
@@ -187,7 +205,7 @@ const PRESSURE: &[Unit] = &[
     unit(&["kPa"], 1e3),
     unit(&["Pa"], 1.0),
     unit(&["mbar"], 100.0),
-    unit(&["psi", "lbf/in2", "lbf/in²"], PSI_PA),
+    unit(&["psi", "lbf/in2", "lbf/in²"], PSI),
     unit(
         &["inH2O", "inH₂O", "in H2O", "in H₂O", "inWC", "inWG"],
         1000.0 * GRAVITY * INCH_M,
@@ -209,13 +227,13 @@ const PRESSURE: &[Unit] = &[
 ];
 
 const ABSOLUTE: &[Unit] = &[
-    unit(&["psia"], PSI_PA),
+    unit(&["psia"], PSI),
     unit(&["bara", "bar(a)"], 1e5),
     unit(&["kPa(a)"], 1e3),
 ];
 
 const GAUGE: &[Unit] = &[
-    unit(&["psig"], PSI_PA),
+    unit(&["psig"], PSI),
     unit(&["barg", "bar(g)"], 1e5),
     unit(&["kPa(g)"], 1e3),
 ];

@@ -125,7 +125,7 @@ pub fn shapes() -> Vec<Case> {
             "column twice",
             renamed("water_time_1_s"),
             &[
-                "line 1, water_time_1_s: column 7 says what column 6 says already; keep one of the two",
+                "line 1, water_time_1_s: column 7 says what column 6 (water_time_1_s) says already; keep one of the two",
             ],
         ),
         (

@@ -3,9 +3,8 @@
 mod refused;
 
 use risewater::air::AirState;
-use risewater::trial::{
-    AirReading, DEMO, Instruments, Run, SheetError, WaterReading, parse_sheet, read_sheet,
-};
+use risewater::table::TableError;
+use risewater::trial::{AirReading, DEMO, Instruments, Run, WaterReading, parse_sheet, read_sheet};
 use risewater::units::{
     Time, kilogram, liter, liter_per_minute, meter, millimeter, per_mille, second,
 };
@@ -23,7 +22,7 @@ fn good(sheet: &str) -> Vec<Run> {
 
 fn faults(sheet: &str) -> Vec<String> {
     match parse_sheet(sheet) {
-        Err(SheetError::Faults { faults }) => faults.iter().map(ToString::to_string).collect(),
+        Err(TableError::Faults { faults }) => faults.iter().map(ToString::to_string).collect(),
         other => panic!("{other:?}\n{sheet}"),
     }
 }

@@ -1,6 +1,7 @@
 //! Each bad input by name: line, column, value, and what would do.
 
-use risewater::trial::{SheetError, SheetProblem, parse_sheet};
+use risewater::table::{TableError, TableProblem};
+use risewater::trial::parse_sheet;
 
 use super::{GOOD, changed, faults, good, header, one};
 
@@ -220,7 +221,7 @@ fn columns_renamed_missing_and_twice() {
     );
     one(
         &GOOD.replace("water_time_2_s", "water_time_1_min"),
-        "line 2, water_time_1_min: column 7 says what column 6 says already",
+        "line 2, water_time_1_min: column 7 says what column 6 (water_time_1_s) says already",
         "",
     );
     one(
@@ -387,11 +388,11 @@ fn all_faults_at_once() {
             .all(|(fault, start)| fault.starts_with(start)),
         "{faults:#?}"
     );
-    let SheetError::Faults { faults } = parse_sheet(&sheet).unwrap_err() else {
+    let TableError::Faults { faults } = parse_sheet(&sheet).unwrap_err() else {
         panic!()
     };
     assert!(
-        matches!(&faults[0].problem, SheetProblem::UnknownColumn { nearest: Some(near) } if near == "run")
+        matches!(&faults[0].problem, TableProblem::Unknown { nearest: Some(near), .. } if near == "run")
     );
 }
 

@@ -1,31 +1,40 @@
 //! A blower's table as CSV, as a spreadsheet saves it.
-//!
-//! Lines that start with `#` are remarks. Above the header stand lines of a key and its value:
-//!
-//! | key | value | needed |
-//! |---|---|---|
-//! | `intake_state` | a [named state](crate::air::NAMED) that the table holds for | yes, or the next three |
-//! | `intake_temperature`, `intake_pressure`, `intake_humidity` | the same in parts, as `20 degC`, `101.325 kPa`, `50 %` | |
-//! | `machine` | `dynamic` (side-channel, centrifugal) or `positive_displacement` | yes |
-//! | `power_kind` | `shaft` or `wire` | with a power |
-//!
-//! The caller may give them instead. The header names the columns with their unit, in any order:
-//! `pressure_rise_kPa`, `inlet_flow_m3_per_h` (in the state at the intake), `power_W`, `note`. Any unit
-//! of the quantity will do, and a cell may carry its own: `150 mbar`. Cells are separated by commas,
-//! semicolons or tabs; numbers have a decimal point, or with
-//! semicolons and tabs a decimal comma.
-
-mod column;
-mod key;
 
 use std::path::Path;
 
 use super::{Blower, Machine, PowerKind, RatedPoint, Rating};
 use crate::air::AirState;
 use crate::error::{BlowerError, Error, Input};
-use crate::table::{Faults, Line, TableError, TableProblem, cells, lines, table_text};
-use column::{Header, Name, starts_header};
-use key::{Key, Keys};
+use crate::table::{Column, Layout, Row, Table, TableError, TableProblem, table_text};
+use crate::units::quantity::Dimension;
+use crate::units::{AbsolutePressure, base};
+
+const STATE: Column = Column::text("intake_state").holds("a name of `risewater list states`");
+const TEMPERATURE: Column = Column::number("intake_temperature", (Dimension::Temperature, ""))
+    .holds("a temperature, such as 20 degC");
+const PRESSURE: Column = Column::number("intake_pressure", (Dimension::AbsolutePressure, ""))
+    .holds("an absolute pressure, such as 101.325 kPa");
+const HUMIDITY: Column = Column::number("intake_humidity", (Dimension::Ratio, ""))
+    .holds("a relative humidity, such as 50 %");
+const MACHINE: Column = Column::text("machine").holds("dynamic or positive_displacement");
+const POWER_KIND: Column = Column::text("power_kind").holds("shaft or wire");
+
+const RISE: Column = Column::number("pressure_rise", (Dimension::Pressure, "kPa"))
+    .holds("the pressure rise from intake to outlet")
+    .needed(&[]);
+const FLOW: Column = Column::number("inlet_flow", (Dimension::VolumeRate, "m3_per_h"))
+    .holds("the volume flow in the state at the intake")
+    .needed(&[])
+    .with_state("in intake_state, above the header");
+const POWER: Column = Column::number("power", (Dimension::Power, "W")).holds("the power");
+
+/// The table of a blower.
+const TABLE: &Layout = &Layout {
+    row: "point",
+    example: "pressure_rise_kPa,inlet_flow_m3_per_h,power_W",
+    keys: &[STATE, TEMPERATURE, PRESSURE, HUMIDITY, MACHINE, POWER_KIND],
+    columns: &[RISE, FLOW, POWER, Column::note()],
+};
 
 /// The table of an invented side-channel blower.
 ///
@@ -58,7 +67,12 @@ pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
     parse_table(&table_text(path)?, stated)
 }
 
-/// Reads the text of a table.
+/// Reads the text of a [table](crate::table).
+///
+#[doc = include_str!("columns.md")]
+///
+/// The intake's state is given by name or in its three parts, and `power_kind` where there is a power; or the
+/// caller states them.
 ///
 /// # Errors
 /// [`TableError::Faults`] with everything that is wrong, by line.
@@ -80,115 +94,189 @@ pub fn read_table(path: &Path, stated: &Stated) -> Result<Blower, TableError> {
 /// assert!(error.starts_with("line 3, pressure_rise_mbar \"230\": point 2: the pressure"), "{error}");
 /// ```
 pub fn parse_table(text: &str, stated: &Stated) -> Result<Blower, TableError> {
-    let mut faults = Faults::default();
-    let blower = read(text, stated, &mut faults);
-    faults.verdict(blower)
+    let table = TABLE.read(text);
+    let blower = read(&table, stated);
+    table.verdict(blower)
 }
 
-fn read(text: &str, stated: &Stated, faults: &mut Faults) -> Option<Blower> {
-    let lines = lines(text);
-    let mut keys = Keys::default();
-    let mut header: Option<Header> = None;
-    let mut rows: Vec<(RatedPoint, &Line)> = Vec::new();
-    let (mut last, mut any_row) = (1, false);
-    for taken in &lines {
-        let (line, cells) = (taken.0, cells(taken));
-        last = line;
-        let first = cells.first().copied().unwrap_or_default();
-        let key = Key::named(first);
-        match (&header, key) {
-            (Some(_), Some(_)) => faults.at(line, first, "", TableProblem::KeyBelowHeader),
-            (Some(header), None) => {
-                any_row = true;
-                if header.is_complete() {
-                    rows.extend(header.point(line, &cells, faults).zip(Some(taken)));
-                }
-            }
-            (None, Some(key)) => {
-                let filled = cells.iter().rposition(|cell| !cell.is_empty());
-                let end = filled.map_or(1, |filled| filled + 1);
-                keys.line(key, line, &cells[1..end], faults);
-            }
-            (None, None) if cells.iter().any(|cell| starts_header(cell)) => {
-                header = Some(Header::read(line, &cells, faults));
-            }
-            (None, None) => faults.at(line, first, "", Key::unknown(first)),
-        }
-    }
-    let conditions = keys.conditions(stated, faults);
-    let machine = keys.machine(stated, faults);
-    let has_power = header.as_ref().is_some_and(Header::has_power);
-    let power_kind = keys.power_kind(stated, has_power, faults);
-    let Some(header) = header else {
-        let example = "pressure_rise_kPa,inlet_flow_m3_per_h,power_W";
-        faults.at(last, "", "", TableProblem::NoHeader { example });
-        return None;
-    };
-    if !any_row {
-        faults.at(last, "", "", TableProblem::NoRow { row: "point" });
-    }
-    if !faults.is_empty() {
+fn read(table: &Table, stated: &Stated) -> Option<Blower> {
+    let points: Vec<(RatedPoint, Row)> = table
+        .rows()
+        .filter_map(|row| Some((point(&row)?, row)))
+        .collect();
+    let conditions = conditions(&table.keys(), stated.conditions);
+    let keys = table.keys();
+    let machine = [
+        ("dynamic", Machine::Dynamic),
+        ("positive_displacement", Machine::PositiveDisplacement),
+    ];
+    let due = "machine,dynamic (side-channel, centrifugal) or machine,positive_displacement";
+    let machine = word(&keys, &MACHINE, machine);
+    let machine = one(&keys, &MACHINE, machine, stated.machine, Some(due));
+    let kind = [("shaft", PowerKind::Shaft), ("wire", PowerKind::Wire)];
+    let due = "power_kind,shaft or power_kind,wire (from the mains)";
+    let due = table.has(&POWER).then_some(due);
+    let kind = word(&keys, &POWER_KIND, kind);
+    let power_kind = one(&keys, &POWER_KIND, kind, stated.power_kind, due);
+    if !table.is_sound() {
         return None;
     }
     let blower = Blower::new(Rating {
-        points: rows.iter().map(|(point, _)| *point).collect(),
+        points: points.iter().map(|(point, _)| *point).collect(),
         conditions: conditions?,
         machine: machine?,
         power_kind,
     });
-    blower
-        .map_err(|error| match keys.place(conditions_to_blame(&error)) {
-            Some((line, key, value)) => faults.at(line, key, value, error.into()),
-            None => refuse(error, &header, &rows, faults),
-        })
-        .ok()
+    blower.map_err(|error| refuse(error, table, &points)).ok()
 }
 
-/// The keys, the likelier first, that an error about the intake's state stands for.
-fn conditions_to_blame(error: &Error) -> &'static [Key] {
-    let what = match error {
-        Error::OutOfRange { what, .. } | Error::NotFinite { what } => *what,
-        Error::Inconsistent { larger, .. } => *larger,
-        _ => return &[],
+fn point(row: &Row) -> Option<RatedPoint> {
+    let rise = row.number(&RISE);
+    let flow = row.number(&FLOW);
+    // An empty power is none: the table as a whole has all or none of them.
+    let power = row.optional(&POWER);
+    Some(RatedPoint {
+        pressure_rise: base(rise?),
+        inlet_flow: base(flow?),
+        power: power?.map(base),
+    })
+}
+
+/// What is given by name or number: the outer option is for a fault.
+type Given<T> = Option<Option<T>>;
+
+/// State at the intake that the table holds for: by name, or by its three parts.
+fn conditions(keys: &Row, stated: Option<AirState>) -> Option<AirState> {
+    let named = keys.text(&STATE).filter(|name| !name.is_empty());
+    let named = named.map(AirState::named).transpose();
+    let named = named.map_err(|error| keys.refuse(Some(&STATE), error));
+    let parts = [&TEMPERATURE, &PRESSURE, &HUMIDITY];
+    let numbers = parts.map(|part| keys.optional(part));
+    let (key, read) = match (keys.first(&[&STATE]), keys.first(&parts)) {
+        (None, Some(key)) => {
+            for part in parts.into_iter().filter(|part| !keys.fills(part)) {
+                let expected = part.words;
+                keys.fault(part, TableProblem::MissingKey { expected });
+            }
+            let [
+                Some(Some(temperature)),
+                Some(Some(pressure)),
+                Some(Some(humidity)),
+            ] = numbers
+            else {
+                return None;
+            };
+            let state = AirState {
+                temperature: base(temperature),
+                pressure: AbsolutePressure(base(pressure)),
+                humidity: base(humidity),
+            };
+            (key, Some(Some(state)))
+        }
+        (Some(_), Some(key)) => {
+            let first = STATE.name.to_owned();
+            keys.fault(key, TableProblem::DuplicateKey { first });
+            return None;
+        }
+        (given, None) => (
+            &STATE,
+            named
+                .ok()
+                .filter(|state| state.is_some() == given.is_some()),
+        ),
     };
-    match what {
-        Input::IntakeTemperature | Input::AirTemperature => &[Key::Temperature, Key::State],
-        Input::IntakePressure | Input::AirPressure => &[Key::Pressure, Key::State],
-        Input::AirHumidity => &[Key::Humidity, Key::State],
-        _ => &[],
+    let due = "the state at the intake that the table holds for: intake_state with a name of `risewater list states`, or intake_temperature, intake_pressure and intake_humidity";
+    one(keys, key, read, stated, Some(due))
+}
+
+/// One of a few words.
+fn word<T>(
+    keys: &Row,
+    key: &Column,
+    words: impl IntoIterator<Item = (&'static str, T)>,
+) -> Given<T> {
+    match keys.text(key) {
+        None => Some(None),
+        Some("") => None,
+        Some(text) => {
+            let found = words.into_iter().find(|(word, _)| *word == text);
+            if found.is_none() {
+                keys.fault(key, key.word());
+            }
+            found.map(|(_, value)| Some(value))
+        }
     }
 }
 
-/// Notes an error of the library at the line and column to blame.
-fn refuse(error: Error, header: &Header, rows: &[(RatedPoint, &Line)], faults: &mut Faults) {
-    let (point, name) = match &error {
+/// What the file or the caller gives, if they do not differ.
+fn one<T: Copy + PartialEq>(
+    keys: &Row,
+    key: &Column,
+    read: Given<T>,
+    stated: Option<T>,
+    missing: Option<&'static str>,
+) -> Option<T> {
+    let read = read?;
+    match (read, stated) {
+        (Some(value), Some(other)) if value != other => {
+            keys.fault(key, TableProblem::Contradiction);
+            return None;
+        }
+        (None, None) => {
+            if let Some(expected) = missing {
+                keys.fault(key, TableProblem::MissingKey { expected });
+            }
+        }
+        _ => {}
+    }
+    read.or(stated)
+}
+
+/// Notes an error of the library at the key, or at the line and column to blame.
+fn refuse(error: Error, table: &Table, points: &[(RatedPoint, Row)]) {
+    let what = match &error {
+        Error::OutOfRange { what, .. } | Error::NotFinite { what } => Some(*what),
+        Error::Inconsistent { larger, .. } => Some(*larger),
+        _ => None,
+    };
+    // The likelier first.
+    let keys: &[&Column] = match what {
+        Some(Input::IntakeTemperature | Input::AirTemperature) => &[&TEMPERATURE, &STATE],
+        Some(Input::IntakePressure | Input::AirPressure) => &[&PRESSURE, &STATE],
+        Some(Input::AirHumidity) => &[&HUMIDITY, &STATE],
+        _ => &[],
+    };
+    let given = table.keys();
+    if let Some(key) = keys.iter().find(|key| given.fills(key)) {
+        return given.refuse(Some(key), error);
+    }
+    let (point, column) = match &error {
         Error::Blower(
             BlowerError::PointOutOfRange { point, what, .. }
             | BlowerError::PointNotFinite { point, what },
         ) => {
-            let name = match what {
-                Input::InletFlow => Name::Flow,
-                Input::BlowerPower => Name::Power,
-                _ => Name::Rise,
+            let column = match what {
+                Input::InletFlow => &FLOW,
+                Input::BlowerPower => &POWER,
+                _ => &RISE,
             };
-            (Some(*point), name)
+            (*point, column)
         }
-        Error::Blower(BlowerError::SameFlow { point, .. }) => (Some(*point), Name::Flow),
-        Error::Blower(BlowerError::RiseNotFalling { point, .. }) => (Some(*point), Name::Rise),
-        Error::Blower(BlowerError::MissingPower { point }) => (Some(*point), Name::Power),
-        _ => (None, Name::Note),
+        Error::Blower(BlowerError::SameFlow { point, .. }) => (*point, &FLOW),
+        Error::Blower(BlowerError::RiseNotFalling { point, .. }) => (*point, &RISE),
+        Error::Blower(BlowerError::MissingPower { point }) => (*point, &POWER),
+        _ => return table.fault_at_end(TableProblem::Refused(error)),
     };
-    let row = point.and_then(|point| rows.get(point.checked_sub(1)?));
-    let problem = TableProblem::Refused(error);
-    match row {
-        Some((_, row)) => {
-            let cells = cells(row);
-            let (column, value) = header.place(name, &cells);
-            faults.at(row.0, column, value, problem);
-        }
-        None => match rows.last() {
-            Some((_, row)) => faults.at(row.0, "", "", problem),
-            None => faults.absent("", problem),
-        },
+    match point.checked_sub(1).and_then(|place| points.get(place)) {
+        Some((_, row)) => row.refuse(Some(column), error),
+        None => table.fault_at_end(TableProblem::Refused(error)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn columns() {
+        crate::table::tests::documented(super::TABLE, "src/supply/blower/sheet/columns.md");
     }
 }

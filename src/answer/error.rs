@@ -1,0 +1,44 @@
+//! What went wrong.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
+
+use super::Answer;
+use crate::error::Error;
+
+/// What went wrong, on standard error.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ErrorAnswer {
+    /// what went wrong; it does not change
+    pub code: String,
+    /// the same in words, which may
+    pub message: String,
+    /// what belongs to the code, or `null`: numbers of the library's errors; for `design_file` a list of faults with `place`,
+    /// `line`, `key` and `message`; for a table of `line`, `column`, `value` and `message`; for `no_design` all that was
+    /// rejected, as in size
+    pub details: Value,
+}
+
+impl Answer for ErrorAnswer {
+    const SCHEMA: &'static str = "risewater.error/2";
+}
+
+impl ErrorAnswer {
+    /// With details of any shape.
+    #[must_use]
+    pub fn new(code: &str, message: String, details: impl Serialize) -> Self {
+        Self {
+            code: code.to_owned(),
+            message,
+            details: serde_json::to_value(details).unwrap_or_default(),
+        }
+    }
+}
+
+impl From<&Error> for ErrorAnswer {
+    fn from(error: &Error) -> Self {
+        let mut whole = serde_json::to_value(error).unwrap_or_default();
+        Self::new(error.code(), error.to_string(), whole["details"].take())
+    }
+}

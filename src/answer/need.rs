@@ -1,0 +1,370 @@
+//! The water that the animals of a room need, by tank and by week, and the lifts that must run for it.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::Answer;
+use crate::caution::Caution;
+use crate::error::Error;
+use crate::need::defaults::NeedDefault;
+use crate::need::{
+    Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed, Running, TankWater, Week,
+};
+use crate::references::Trust;
+use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, milligram_per_liter};
+
+/// The water that the animals of a room need, and the lifts that must run for it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct NeedAnswer {
+    /// the largest need of the room: the sum over the tanks, on the day on which it is largest
+    pub water_flow_m3_per_s: f64,
+    /// that day, or `null` where no tank follows a cycle
+    pub peak_date: Option<String>,
+    /// of all lifts together, or `null` where their number is not given
+    pub installed_flow_m3_per_s: Option<f64>,
+    /// the lifts on that day, or `null` without lifts
+    pub running: Option<RunningFacts>,
+    /// tank by tank
+    pub tanks: Vec<TankFacts>,
+    /// week by week from the first day of a cycle; an empty list where no tank follows one
+    pub weeks: Vec<WeekFacts>,
+    /// what was taken where nothing was given
+    pub defaults: Vec<DefaultFacts>,
+    /// what to read it with
+    pub cautions: Vec<Caution>,
+}
+
+impl Answer for NeedAnswer {
+    const SCHEMA: &'static str = "risewater.need/2";
+}
+
+/// Lifts that must run.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct RunningFacts {
+    /// how many
+    pub lifts: usize,
+    /// what they give
+    pub lifts_flow_m3_per_s: f64,
+    /// what is missing with all of them running; none where they are enough
+    pub missing_flow_m3_per_s: f64,
+}
+
+/// A tank on the day of its own largest need.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TankFacts {
+    /// its name
+    pub name: String,
+    /// that day, or `null` without a cycle
+    pub date: Option<String>,
+    /// mass of the animals
+    pub biomass_kg: f64,
+    /// temperature of the water
+    pub water_temperature_k: f64,
+    /// volume of the water, or `null`
+    pub volume_m3: Option<f64>,
+    /// new water beside what is needed, or `null`
+    pub makeup_flow_m3_per_s: Option<f64>,
+    /// oxygen that the water holds in touch with air
+    pub oxygen_saturation_kg_per_m3: f64,
+    /// the need
+    pub need: NeedFacts,
+}
+
+/// A need; means of the day.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct NeedFacts {
+    /// the largest of its lines
+    pub water_flow_m3_per_s: f64,
+    /// the line that asks for it: `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`; `null` when no flow is needed
+    #[schemars(with = "Option<String>")]
+    pub governing: Option<Line>,
+    /// feed
+    pub feed_kg_per_s: f64,
+    /// oxygen used
+    pub oxygen_kg_per_s: f64,
+    /// total ammonia nitrogen given off
+    pub tan_kg_per_s: f64,
+    /// carbon dioxide given off
+    pub carbon_dioxide_kg_per_s: f64,
+    /// solids given off
+    pub solids_kg_per_s: f64,
+    /// what the water is needed for
+    pub lines: Vec<LineFacts>,
+}
+
+/// What water is needed for.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LineFacts {
+    /// `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`
+    #[schemars(with = "String")]
+    pub line: Line,
+    /// water that it asks for
+    pub water_flow_m3_per_s: f64,
+    /// its limit in the tank; `null` for the turnover
+    pub limit_kg_per_m3: Option<f64>,
+    /// what enters; `null` for the turnover
+    pub entering_kg_per_m3: Option<f64>,
+}
+
+/// A week of a cycle.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WeekFacts {
+    /// its number
+    pub week: usize,
+    /// its first day
+    pub first: String,
+    /// its last day
+    pub last: String,
+    /// number of its days
+    pub days: usize,
+    /// largest need of its days
+    pub peak_flow_m3_per_s: f64,
+    /// mean need of its days
+    pub mean_flow_m3_per_s: f64,
+    /// the line for which most of the flow is needed on the day of the largest need
+    #[schemars(with = "Option<String>")]
+    pub governing: Option<Line>,
+    /// the lifts for the largest need of the week, or `null` without lifts
+    pub running: Option<RunningFacts>,
+}
+
+/// A default that stands for what was not given.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DefaultFacts {
+    /// what it is for
+    pub name: String,
+    /// the default, in `unit`
+    pub value: f64,
+    /// smallest of the values at hand, in `unit`
+    pub low: f64,
+    /// largest of the values at hand, in `unit`
+    pub high: f64,
+    /// `mg/L`, `kg/kg`, `1/h`, or empty for a share
+    pub unit: String,
+    /// key of `risewater list sources`, or `null`
+    pub source: Option<String>,
+    /// how it reached us: `read`, `from memory` or `own`
+    pub trust: String,
+    /// what the number holds for
+    pub note: String,
+}
+
+impl NeedAnswer {
+    /// The need of a room, with the lifts that run for it, and the defaults that stand for what was not given.
+    ///
+    /// # Errors
+    /// As [`Installed::running`] and [`Gases::of`].
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::answer::{Answer, NeedAnswer};
+    /// use risewater::need::{Animals, Feed, Gases, Installed, Limits, Room, RoomTank, Tank, TankWater, defaults};
+    /// use risewater::report::UnitSystem;
+    /// use risewater::units::*;
+    ///
+    /// let tank = Tank::new(
+    ///     Animals {
+    ///         biomass: Mass::new::<kilogram>(100.0),
+    ///         feed: Feed::Share(Frequency::new::<per_day>(0.02)),
+    ///         protein: Ratio::new::<percent>(42.0),
+    ///     },
+    ///     TankWater {
+    ///         temperature: ThermodynamicTemperature::new::<degree_celsius>(25.0),
+    ///         salinity: Ratio::new::<per_mille>(0.0),
+    ///         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    ///         ph: Ratio::new::<ratio>(7.5),
+    ///     },
+    ///     Limits::WARM_WATER,
+    /// );
+    /// let room = Room { tanks: vec![RoomTank { name: "north".into(), tank, cycle: None }] };
+    /// let lifts = Installed::Alike { flow: VolumeRate::new::<liter_per_minute>(100.0), count: Some(2) };
+    /// let need = room.need(Gases::of)?;
+    /// let answer = NeedAnswer::of(&room, &need, Some(&lifts), &[&defaults::ALL[1]])?;
+    /// // 285 L/min, see the head of `need`: two lifts of 100 L/min leave 85 L/min.
+    /// let text = answer.text(UnitSystem::Metric);
+    /// assert!(text.contains("2 lifts give 200.0 L/min; NOT ENOUGH"), "{text}");
+    /// assert_eq!(answer.json()["running"]["lifts"], 2);
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn of(
+        room: &Room,
+        need: &RoomNeed,
+        installed: Option<&Installed>,
+        defaults: &[&'static NeedDefault<f64>],
+    ) -> Result<Self, Error> {
+        let by_lifts = installed.filter(|_| !need.days.is_empty());
+        let by_lifts = by_lifts.map(|lifts| need.lifts(lifts)).transpose()?;
+        let weeks = need.weeks();
+        let weeks = weeks.iter().enumerate().map(|(n, week)| {
+            let lifts = by_lifts.as_ref().and_then(|all| all.get(n));
+            WeekFacts::of(week, lifts.map(|one| one.running))
+        });
+        let running = installed.map(|lifts| lifts.running(need.flow()));
+        let tanks = room.tanks.iter().zip(&need.tanks);
+        let tanks = tanks.map(|(tank, need)| TankFacts::of(tank, need));
+        let mut answer = Self {
+            water_flow_m3_per_s: need.flow().value,
+            peak_date: need.peak().map(|day| day.date.to_string()),
+            installed_flow_m3_per_s: installed.and_then(Installed::all).map(|all| all.value),
+            running: running.transpose()?.map(Into::into),
+            weeks: weeks.collect(),
+            tanks: tanks.collect::<Result<_, _>>()?,
+            defaults: defaults.iter().map(|one| (*one).into()).collect(),
+            cautions: Vec::new(),
+        };
+        answer.cautions = answer.remarks(need, defaults);
+        Ok(answer)
+    }
+
+    fn remarks(&self, need: &RoomNeed, defaults: &[&'static NeedDefault<f64>]) -> Vec<Caution> {
+        let mut cautions = vec![Caution::LossOfAir, Caution::MeansOfTheDay];
+        let governs = |line: &Line| {
+            let mut tanks = self.tanks.iter();
+            tanks.any(|tank| tank.need.governing == Some(*line))
+        };
+        for line in Line::ALL.into_iter().filter(governs) {
+            let recalled = defaults.iter();
+            let recalled = recalled.filter(|one| one.trust == Trust::Memory && one.serves(line));
+            let defaults: Vec<_> = recalled.map(|one| one.name).collect();
+            if !defaults.is_empty() {
+                let line = line.name();
+                cautions.push(Caution::DefaultFromMemory { line, defaults });
+            }
+        }
+        if need.has_unfed_animals() {
+            cautions.push(Caution::UnfedAnimals);
+        }
+        cautions.extend(self.supersaturated());
+        let missing = self.running.map(|running| running.missing_flow_m3_per_s);
+        cautions.extend(missing.filter(|missing| *missing > 0.0).map(|missing| {
+            Caution::LiftsNotEnough {
+                missing_l_per_min: VolumeRate::get::<liter_per_minute>(&base(missing)),
+                weeks: self.short_weeks(),
+            }
+        }));
+        cautions
+    }
+
+    /// The tank whose water enters with oxygen the furthest above saturation with air, if there is one.
+    fn supersaturated(&self) -> Option<Caution> {
+        let above = self.tanks.iter().filter_map(|tank| {
+            let mut lines = tank.need.lines.iter();
+            let oxygen = lines.find(|line| line.line == Line::Oxygen)?;
+            let (entering, air) = (oxygen.entering_kg_per_m3?, tank.oxygen_saturation_kg_per_m3);
+            (entering > air).then_some((entering, air))
+        });
+        let most = above.max_by(|one, other| (one.0 / one.1).total_cmp(&(other.0 / other.1)));
+        let mg_per_l = |c| MassConcentration::get::<milligram_per_liter>(&base(c));
+        most.map(|(entering, air)| Caution::OxygenAboveSaturation {
+            entering_mg_per_l: mg_per_l(entering),
+            saturation_mg_per_l: mg_per_l(air),
+        })
+    }
+
+    /// First and last of the weeks in a row in which the lifts are not enough.
+    fn short_weeks(&self) -> Vec<(usize, usize)> {
+        let mut runs: Vec<(usize, usize)> = Vec::new();
+        for week in self.weeks.iter().filter(|week| week.is_short()) {
+            match runs.last_mut() {
+                Some((_, last)) if *last + 1 == week.week => *last = week.week,
+                _ => runs.push((week.week, week.week)),
+            }
+        }
+        runs
+    }
+}
+
+impl From<Running> for RunningFacts {
+    fn from(running: Running) -> Self {
+        Self {
+            lifts: running.lifts,
+            lifts_flow_m3_per_s: running.flow.value,
+            missing_flow_m3_per_s: running.missing.value,
+        }
+    }
+}
+
+impl TankFacts {
+    /// The tank of a need: by its cycle, or as it always is.
+    fn of(tank: &RoomTank, need: &RoomTankNeed) -> Result<Self, Error> {
+        let tank = &tank.tank;
+        let day = need.cycle.as_ref().and_then(|cycle| cycle.peak());
+        let (biomass, temperature, volume) = match day {
+            Some(day) => (day.biomass, day.temperature, day.volume),
+            None => (tank.animals.biomass, tank.water.temperature, tank.volume),
+        };
+        let water = TankWater {
+            temperature,
+            ..tank.water
+        };
+        Ok(Self {
+            name: need.name.clone(),
+            date: need.date.map(|date| date.to_string()),
+            biomass_kg: biomass.value,
+            water_temperature_k: temperature.value,
+            volume_m3: volume.map(|volume| volume.value),
+            makeup_flow_m3_per_s: tank.inlet.makeup.map(|makeup| makeup.flow.value),
+            oxygen_saturation_kg_per_m3: Gases::of(&water)?.oxygen_saturation.value,
+            need: (&need.need).into(),
+        })
+    }
+}
+
+impl From<&Need> for NeedFacts {
+    fn from(need: &Need) -> Self {
+        let load = &need.load;
+        let lines = need.requirements.iter().map(|one| LineFacts {
+            line: one.line,
+            water_flow_m3_per_s: one.flow.value,
+            limit_kg_per_m3: one.balance.map(|balance| balance.tank.value),
+            entering_kg_per_m3: one.balance.map(|balance| balance.entering.value),
+        });
+        Self {
+            water_flow_m3_per_s: need.flow().value,
+            governing: need.governing(),
+            feed_kg_per_s: load.feed.value,
+            oxygen_kg_per_s: load.oxygen.value,
+            tan_kg_per_s: load.tan.value,
+            carbon_dioxide_kg_per_s: load.carbon_dioxide.value,
+            solids_kg_per_s: load.solids.value,
+            lines: lines.collect(),
+        }
+    }
+}
+
+impl WeekFacts {
+    fn of(week: &Week, running: Option<Running>) -> Self {
+        Self {
+            week: week.number,
+            first: week.first.to_string(),
+            last: week.last.to_string(),
+            days: week.days(),
+            peak_flow_m3_per_s: week.peak.value,
+            mean_flow_m3_per_s: week.mean.value,
+            governing: week.governing,
+            running: running.map(Into::into),
+        }
+    }
+
+    /// Whether its lifts are not enough.
+    pub(crate) fn is_short(&self) -> bool {
+        self.running
+            .is_some_and(|running| running.missing_flow_m3_per_s > 0.0)
+    }
+}
+
+impl From<&NeedDefault<f64>> for DefaultFacts {
+    fn from(one: &NeedDefault<f64>) -> Self {
+        Self {
+            name: one.name.to_owned(),
+            value: one.value,
+            low: one.low,
+            high: one.high,
+            unit: one.unit.to_owned(),
+            source: one.reference.map(|source| source.key.to_owned()),
+            trust: one.trust.to_string(),
+            note: one.note.to_owned(),
+        }
+    }
+}

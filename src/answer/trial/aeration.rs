@@ -1,0 +1,197 @@
+//! An aeration test reduced to standard conditions.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::answer::Answer;
+use crate::caution::Caution;
+use crate::error::Error;
+use crate::gas::aeration::ProbeTransfer;
+use crate::transfer::{Aeration, OwnCoefficient};
+use crate::units::{Frequency, Ratio, percent};
+
+/// An aeration test reduced to standard conditions. Limits hold the true value with 95 %, by the scatter of the readings
+/// alone.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct AerationAnswer {
+    /// what each probe says
+    pub probes: Vec<ProbeFacts>,
+    /// standard oxygen transfer rate, the mean over the probes
+    pub sotr_kg_per_s: f64,
+    /// its lower limit
+    pub sotr_low_kg_per_s: f64,
+    /// its upper limit
+    pub sotr_high_kg_per_s: f64,
+    /// standard deviation of the probes' rates over their mean, or `null` with one probe
+    pub probe_spread: Option<f64>,
+    /// standard aeration efficiency, or `null` without a power
+    pub sae_kg_per_j: Option<f64>,
+    /// of that power: `wire`, `shaft` or `air`
+    pub power_kind: Option<String>,
+    /// share of the air's oxygen that went into the water, or `null` without an air flow
+    pub sote: Option<f64>,
+    /// oxygen where the aerator is to work, or `null`
+    pub field_rate_kg_per_s: Option<f64>,
+    /// of the water during the test
+    pub water_temperature_k: f64,
+    /// the riser's own transfer coefficient, or `null`
+    pub riser: Option<OwnFacts>,
+    /// why a riser has none, or `null`
+    pub riser_no_answer: Option<String>,
+    /// what the readings make doubtful
+    pub warnings: Vec<String>,
+    /// what to read it with, and what can hurt
+    pub cautions: Vec<Caution>,
+}
+
+/// What one probe says.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct ProbeFacts {
+    /// its name
+    pub probe: String,
+    /// number of its readings
+    pub readings: usize,
+    /// kLa of the tank
+    pub kla_per_s: f64,
+    /// its lower limit
+    pub kla_low_per_s: f64,
+    /// its upper limit
+    pub kla_high_per_s: f64,
+    /// where the oxygen ends, C*
+    pub saturation_kg_per_m3: f64,
+    /// its lower limit
+    pub saturation_low_kg_per_m3: f64,
+    /// its upper limit
+    pub saturation_high_kg_per_m3: f64,
+    /// oxygen of the fitted curve at the first reading
+    pub start_kg_per_m3: f64,
+    /// standard deviation of the readings about the curve
+    pub scatter_kg_per_m3: f64,
+    /// kLa at 20 °C
+    pub kla_20c_per_s: f64,
+    /// C* at 20 °C and one atmosphere
+    pub saturation_20c_kg_per_m3: f64,
+    /// this probe's standard oxygen transfer rate
+    pub sotr_kg_per_s: f64,
+}
+
+/// A riser's own transfer coefficient by an aeration test, at the temperature of the test.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct OwnFacts {
+    /// with the tank at half of its saturation
+    pub coefficient_per_s: f64,
+    /// its lower limit, or `null`
+    pub coefficient_low_per_s: Option<f64>,
+    /// its upper limit, or `null`
+    pub coefficient_high_per_s: Option<f64>,
+    /// with the tank at a fifth of its saturation
+    pub coefficient_at_one_fifth_per_s: Option<f64>,
+    /// with the tank at four fifths of it
+    pub coefficient_at_four_fifths_per_s: Option<f64>,
+}
+
+/// A value and its limits of 95 %.
+macro_rules! limits {
+    ($of:expr) => {{
+        let (low, high) = $of.interval(Ratio::new::<percent>(95.0))?;
+        [$of.value.value, low.value, high.value]
+    }};
+}
+
+impl Answer for AerationAnswer {
+    const SCHEMA: &'static str = "risewater.aeration/2";
+}
+
+impl AerationAnswer {
+    /// What a test says.
+    ///
+    /// # Errors
+    /// As [`Uncertain::interval`](crate::measurement::Uncertain::interval).
+    ///
+    /// # Examples
+    /// ```
+    /// # #[cfg(feature = "supply")] {
+    /// use risewater::answer::AerationAnswer;
+    /// use risewater::design::{AERATION_EXAMPLE, Design};
+    /// use risewater::gas::aeration::DEMO_READINGS;
+    /// use risewater::transfer::Aeration;
+    ///
+    /// let design = Design::parse(AERATION_EXAMPLE)?.with_readings(DEMO_READINGS);
+    /// let found = AerationAnswer::of(&Aeration::of(design.aeration()?)?)?;
+    /// // What the readings were made from, 18 °C and 240 m: 0.7 m³ × 2.4/h × 1.024² × 9.30 mg/L × 9.092/9.195
+    /// assert_eq!(format!("{:.4} kg/h", 3600.0 * found.sotr_kg_per_s), "0.0162 kg/h");
+    /// # }
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn of(found: &Aeration) -> Result<Self, Error> {
+        let standard = &found.standard;
+        let named = || found.bench.names.iter().zip(&standard.probes);
+        let warnings = named().flat_map(|(name, probe)| {
+            let warnings = probe.fit.warnings().into_iter();
+            warnings.map(move |warning| format!("probe {name}: {warning}"))
+        });
+        let [rate, low, high] = limits!(standard.rate);
+        let (own, no_own) = match &found.riser {
+            Some(Ok(own)) => (Some(own), None),
+            Some(Err(why)) => (None, Some(why.to_string())),
+            None => (None, None),
+        };
+        Ok(Self {
+            probes: named()
+                .map(|(name, probe)| ProbeFacts::of(name, probe))
+                .collect::<Result<_, _>>()?,
+            sotr_kg_per_s: rate,
+            sotr_low_kg_per_s: low,
+            sotr_high_kg_per_s: high,
+            probe_spread: standard.spread.map(|share| share.value),
+            sae_kg_per_j: found.efficiency.map(|it| it.value.value),
+            power_kind: found.efficiency.map(|it| it.power.to_string()),
+            sote: found.share_of_air.map(|share| share.value),
+            field_rate_kg_per_s: found.field_rate.map(|rate| rate.value),
+            water_temperature_k: found.bench.test.conditions.temperature.value,
+            riser: own.map(OwnFacts::of),
+            riser_no_answer: no_own,
+            warnings: warnings.collect(),
+            cautions: found.cautions(),
+        })
+    }
+}
+
+impl ProbeFacts {
+    fn of(name: &str, probe: &ProbeTransfer) -> Result<Self, Error> {
+        let fit = &probe.fit;
+        let (k, end) = (limits!(fit.coefficient), limits!(fit.saturation));
+        Ok(Self {
+            probe: name.to_owned(),
+            readings: fit.readings,
+            kla_per_s: k[0],
+            kla_low_per_s: k[1],
+            kla_high_per_s: k[2],
+            saturation_kg_per_m3: end[0],
+            saturation_low_kg_per_m3: end[1],
+            saturation_high_kg_per_m3: end[2],
+            start_kg_per_m3: fit.start.value.value,
+            scatter_kg_per_m3: fit.scatter.value,
+            kla_20c_per_s: probe.coefficient_at_20_c.value,
+            saturation_20c_kg_per_m3: probe.saturation_at_20_c.value,
+            sotr_kg_per_s: probe.rate.value.value,
+        })
+    }
+}
+
+impl OwnFacts {
+    fn of(own: &OwnCoefficient) -> Self {
+        let per_s = |k: [Option<Frequency>; 2]| k.map(|k| k.map(|k| k.value));
+        let ([low, high], [fifth, fifths]) = (per_s(own.limits), per_s(own.elsewhere));
+        Self {
+            coefficient_per_s: own.value.value,
+            coefficient_low_per_s: low,
+            coefficient_high_per_s: high,
+            coefficient_at_one_fifth_per_s: fifth,
+            coefficient_at_four_fifths_per_s: fifths,
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! Keys of tests on the bench: a trial, and the aeration of a tank.
+
+use strum::VariantNames;
+
+#[cfg(feature = "trial")]
+use super::holds::{area, length, mass, pressure, several, temperature_interval, time};
+use super::holds::{concentration, file, name, power, ratio, temperature, volume};
+#[cfg(feature = "trial")]
+use super::one_riser::VOLUME_FLOW;
+use super::{Key, Row, keys};
+#[cfg(feature = "trial")]
+use crate::error::Range;
+use crate::error::{Input, NameKind};
+use crate::gas::aeration::AeratorPower;
+#[cfg(feature = "trial")]
+use crate::units::quantity::Dimension;
+#[cfg(feature = "trial")]
+use crate::units::{Area, Length, Mass, Pressure, TemperatureInterval, Time, VolumeRate};
+use crate::units::{MassConcentration, Power, Ratio, ThermodynamicTemperature, Volume};
+
+/// Half-widths and standard uncertainties: none to more than any bench has.
+#[cfg(feature = "trial")]
+const fn up_to(max: f64, unit: &'static str) -> Range {
+    Range::new(0.0, max, unit)
+}
+#[cfg(feature = "trial")]
+const VOLUMES: Range = up_to(1e4, "L");
+#[cfg(feature = "trial")]
+const TIMES: Range = up_to(60.0, "s");
+#[cfg(feature = "trial")]
+const LENGTHS: Range = up_to(1e3, "mm");
+
+#[cfg(feature = "trial")]
+keys! {
+    /// `[trial]`.
+    trial "trial"
+        CONTAINER_READING "container_reading": Volume = volume(Input::Instrument, VOLUMES).silent()
+            .is("half-width of reading the water container", "0.05 L").or("0.1 L");
+        BOTTLE_READING "bottle_reading": Volume = volume(Input::Instrument, VOLUMES).silent()
+            .is("half-width of reading the bottle", "0.01 L").or("0.02 L");
+        START_REACTION "start_reaction": Time = time(Input::Instrument, TIMES).silent()
+            .is("standard, when the watch is started", "0.2 s").or("0.1 s");
+        STOP_REACTION "stop_reaction": Time = time(Input::Instrument, TIMES).silent()
+            .is("standard, when it is stopped", "0.2 s").or("0.1 s");
+        WATCH_STEP "watch_step": Time = time(Input::Instrument, TIMES).silent()
+            .is("step of the watch's display", "0.1 s").or("0.01 s");
+        LEVEL "level": Length = length(Input::Instrument, LENGTHS).silent()
+            .is("half-width of the level difference at the bottle", "5 mm").or("2 mm");
+        TAPE "tape": Length = length(Input::Instrument, LENGTHS).silent()
+            .is("half-width of submergence and lift", "5 mm").or("2 mm");
+        CONTAINER_CALIBRATION "container_calibration": Ratio = ratio(Input::Instrument, crate::trial::RELATIVE_INSTRUMENT).silent()
+            .is("standard, of the container's own volume", "0.5 %").or("0.25 %");
+        BOTTLE_CALIBRATION "bottle_calibration": Ratio = ratio(Input::Instrument, crate::trial::RELATIVE_INSTRUMENT).silent()
+            .is("standard, of the bottle's own volume", "1 %").or("0.5 %");
+        WATER_DENSITY "water_density": Ratio = ratio(Input::Instrument, crate::trial::RELATIVE_INSTRUMENT).silent()
+            .is("half-width, relative, for weighed water", "0.1 %").or("0.05 %");
+        AIR_METER "air_meter": Ratio = ratio(Input::Instrument, crate::trial::RELATIVE_INSTRUMENT).silent()
+            .is("standard, of an air meter's reading", "2 %").or("4 %");
+        SYSTEMATIC_REACTION "systematic_reaction": Ratio = ratio(Input::InstrumentShare, crate::trial::INSTRUMENT_SHARE).silent()
+            .is("share of that variance that is the same in every repeat", "0.25").or("0.5");
+        SHARED_TIMING "shared_timing": Ratio = ratio(Input::InstrumentShare, crate::trial::INSTRUMENT_SHARE).silent()
+            .is("correlation of the late hand between water and air: one for the same person and watch", "0").or("1");
+        BALANCE "balance": Mass = mass(Input::Instrument, up_to(1e4, "kg")).silent()
+            .is("half-width of the net mass of water", "0.01 kg").or("0.02 kg");
+        TEMPERATURE "temperature": TemperatureInterval = temperature_interval(Input::Instrument, up_to(20.0, "K")).silent()
+            .is("half-width of the temperature of the air in the bottle", "1 K").or("0.5 K");
+        BAROMETER "barometer": Pressure = pressure(Input::Instrument, up_to(20.0, "kPa")).silent()
+            .is("half-width of the station barometer", "0.2 kPa").or("0.1 kPa");
+        SUBMERGENCES "submergences": Vec<Length> = several(Dimension::Length, Input::Submergence, crate::riser::SUBMERGENCE).silent()
+            .is("depths to try", "[\"0.6 m\", \"0.9 m\"]").else_("that of `[riser]`").ask("the depths to try", "");
+        LIFTS "lifts": Vec<Length> = several(Dimension::Length, Input::Lift, crate::riser::LIFT).silent()
+            .is("lifts to try", "[\"5 cm\", \"10 cm\"]").else_("that of `[riser]`").ask("the lifts to try", "");
+        AIR_FLOWS "air_flows": Vec<VolumeRate> = several(Dimension::VolumeRate, Input::AirFlow, VOLUME_FLOW).silent()
+            .is("air flows to try, counted at `air.reference`", "[\"20 L/min\", \"30 L/min\"]").else_("that of `[air]`").also(&[Input::PlannedRuns]);
+        CONTAINER "container": Volume = volume(Input::WaterVolume, crate::trial::WATER_VOLUME)
+            .is("water caught in one fill", "15 L").due_as("must be given for `trial plan`").ask("the volume of water to catch", "");
+        BOTTLE "bottle": Volume = volume(Input::BottleVolume, crate::trial::BOTTLE_VOLUME)
+            .is("air caught in one fill", "4 L").due_as("must be given for `trial plan`").ask("the volume of the air bottle", "");
+        WANTED "wanted": Ratio = ratio(Input::WantedUncertainty, crate::trial::WANTED)
+            .is("relative standard uncertainty of each flow", "1 %").or("2 %");
+        WANTED_WIDTH "wanted_width": Ratio = ratio(Input::WantedWidth, crate::trial::WIDTH)
+            .is("half of the interval at the duty, as a share of the flow there: how sure you want to be", "5 %").or("10 %");
+        PULSATION "pulsation": Ratio = ratio(Input::Pulsation, crate::trial::PULSATION)
+            .is("scatter of single filling times by the flow itself, relative", "2 %").or("1 %");
+        TANK_AREA "tank_area": Area = area(Input::TankArea, crate::trial::TANK_AREA)
+            .is("water surface of the source, which falls by what is drawn", "0.5 m2").else_("none: the level is held");
+}
+
+keys! {
+    /// `[aeration]`.
+    aeration "aeration"
+        POWER "power": Power = power(Input::AeratorPower, crate::gas::aeration::POWER).silent()
+            .is("taken while the test ran", "65 W").ask("the power of that kind", "");
+        POWER_KIND "power_kind": String = name(NameKind::PowerKind, || AeratorPower::VARIANTS.to_vec())
+            .is("where that power was measured: `wire`, `shaft` or `air`", "shaft").or("wire");
+        READINGS "readings": String = file().is("file of the readings, beside this one", "aeration.csv").due()
+            .ask("the file of the readings", "");
+        VOLUME "volume": Volume = volume(Input::AeratedVolume, crate::gas::aeration::AERATED_VOLUME).silent()
+            .is("water in the tank", "2 m3").due().ask("the water in the tank", "");
+        FIELD_TEMPERATURE "field_temperature": ThermodynamicTemperature = temperature(Input::WaterTemperature, crate::gas::TEMPERATURE).silent()
+            .is("of that water", "25 degC").else_("that of `[water]`");
+        FIELD_OXYGEN "field_oxygen": MassConcentration = concentration(Input::Oxygen, crate::gas::DISSOLVED).silent()
+            .is("oxygen of the water where the aerator is to work", "6 mg/L")
+            .ask("the oxygen of the water where the aerator is to work", "");
+        ALPHA "alpha": Ratio = ratio(Input::AerationAlpha, crate::gas::aeration::ALPHA).silent()
+            .is("kLa in that water over that in clean water", "0.8").or("1");
+        BETA "beta": Ratio = ratio(Input::AerationBeta, crate::gas::aeration::BETA).silent()
+            .is("saturation in that water over that in clean water", "0.95").or("1");
+}

@@ -1,0 +1,93 @@
+//! Keys of what a search must meet and may use, of the tank's levels and of gases.
+
+use super::holds::{
+    concentration, gauge_pressure, length, name, rate, ratio, temperature, truth, volume_rate,
+    whole,
+};
+use super::{Holds, Key, Row, keys};
+use crate::error::{Input, NameKind};
+use crate::gas::DISSOLVED;
+use crate::sizing::{LEVEL_CHANGE, Objective, TOTAL_GAS_PRESSURE};
+use crate::units::{
+    Frequency, GaugePressure, Length, MassConcentration, Ratio, ThermodynamicTemperature,
+    VolumeRate,
+};
+
+const LIMIT_OR_AIR: &str = "with `[need]` its limit, else saturation with air";
+const OF_AIR: &str = "saturation with air";
+
+keys! {
+    /// `[duty]`.
+    duty "duty"
+        WATER_FLOW "water_flow": VolumeRate = volume_rate(Input::WaterFlow, crate::riser::WATER_FLOW)
+            .is("of all risers together; not beside `[need]`", "600 L/min").due_as("that of `[need]`, or must be given")
+            .ask("the water flow wanted", ", or what is reared, as [need]");
+        LIFT "lift": Length = length(Input::DutyLift, crate::riser::LIFT)
+            .is("from the running water level of the source to the outlet", "0.15 m").due().ask("the lift wanted", "");
+        OBJECTIVE "objective": Objective = name(NameKind::Objective, || Objective::ALL.iter().map(|one| one.name()).collect())
+            .is("what the best design has least of: `air_power`, `lifts`, `air_flow` or `pressure`", "lifts").or("air_power");
+        AT_LOW_WATER "at_low_water": bool = truth().or("false")
+            .is("whether the duty must be met at low water too, `tank.level_fall` below normal: the air of a design is then what that takes, and its limits hold there", "true");
+        AT_LOWER_END "at_lower_end": bool = truth().or("false")
+            .is("whether the lower end of the flow's interval must meet the duty, not the prediction alone: the air of a design is then what that takes. `supply` reads it too", "true");
+}
+
+keys! {
+    /// `[limits]`.
+    limits "limits"
+        MIN_SUBMERGENCE "min_submergence": Length = length(Input::MinSubmergence, crate::riser::SUBMERGENCE)
+            .is("shallowest point of injection", "0.5 m").else_("one step");
+        MAX_SUBMERGENCE "max_submergence": Length = length(Input::MaxSubmergence, crate::riser::SUBMERGENCE)
+            .is("deepest point of injection", "1.4 m").due().ask("the depth of water that you have", "");
+        SUBMERGENCE_STEP "submergence_step": Length = length(Input::SubmergenceStep, crate::sizing::SUBMERGENCE_STEP).also(&[Input::Depths])
+            .is("step between depths; 1000 depths at most", "0.1 m").else_("a round step, 30 depths at most");
+        STANDARDS "standards": Vec<String> = Key::new(Holds::Standards, None).also(&[Input::Pipes, Input::WidestPipe])
+            .is("pipe standards to search, such as `[\"ASTM D1785\"]`", "[\"ASTM D1785\"]").due_as("must be given, or `pipes`")
+            .ask("the pipe standards to search", " (`risewater list pipes` has them all)");
+        PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None).also(&[Input::Pipes, Input::WidestPipe])
+            .is("single pipes to search as well: those of `risewater list pipes`, and those of `[[pipe]]`", "[\"ASTM D1785 Sch 40 3 in\"]");
+        MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).also(&[Input::Candidates])
+            .is("most risers that share the duty", "6").or("1");
+        MAX_AIR_PRESSURE "max_air_pressure": GaugePressure = gauge_pressure(Input::MaxAirPressure, crate::sizing::AIR_PRESSURE)
+            .is("what the air supply reaches at the injection point; it limits the pressure to start", "20 kPa").else_("no limit");
+        MAX_TOTAL_GAS_PRESSURE "max_total_gas_pressure": Ratio = ratio(Input::MaxTotalGasPressure, TOTAL_GAS_PRESSURE)
+            .is("most total gas pressure over the barometer's, as a share or in per cent, that the water may leave with at its highest level; it limits the depth. A riser with an open top gives at most half of what the depth does to a bubble at its foot; a submerged outlet adds its own depth", "110 %").else_("no limit");
+        PEAK_RESERVE "peak_reserve": Ratio = ratio(Input::PeakReserve, crate::sizing::PEAK_RESERVE)
+            .is("share of the peak flow by which a design stays below it", "0.1").or("0");
+        FOULING "fouling": Length = length(Input::FouledBore, crate::sizing::FOULING)
+            .is("bore lost before cleaning; for the margin *fouled bore*", "3 mm").or("0 mm");
+}
+
+keys! {
+    /// `[tank]`.
+    tank "tank"
+        LEVEL_FALL "level_fall": Length = length(Input::LowWater, LEVEL_CHANGE).or("0 m")
+            .is("fall of the water level, for the margin *low water*, and for what shifts in a supply; with `duty.at_low_water` the duty must be met there", "0.1 m")
+            .ask("how far the water falls below its normal level", ": duty.at_low_water asks for it");
+        LEVEL_RISE "level_rise": Length = length(Input::HighWater, LEVEL_CHANGE).or("0 m")
+            .is("rise of the water level, for the margin *high water*, and for what shifts in a supply, where neither key means 5 and 10 cm either way", "0.05 m");
+}
+
+keys! {
+    /// `[gas]`.
+    gas "gas"
+        OXYGEN "oxygen": MassConcentration = concentration(Input::DissolvedGas, DISSOLVED).silent()
+            .is("oxygen of the water that enters", "7 mg/L").else_(LIMIT_OR_AIR);
+        NITROGEN "nitrogen": MassConcentration = concentration(Input::DissolvedGas, DISSOLVED).silent()
+            .is("nitrogen of the water that enters", "16 mg/L").else_(OF_AIR);
+        ARGON "argon": MassConcentration = concentration(Input::DissolvedGas, DISSOLVED).silent()
+            .is("argon of the water that enters", "0.6 mg/L").else_(OF_AIR);
+        CARBON_DIOXIDE "carbon_dioxide": MassConcentration = concentration(Input::DissolvedGas, DISSOLVED).silent()
+            .is("free carbon dioxide of the water that enters", "8 mg/L").else_(LIMIT_OR_AIR);
+        TRANSFER_COEFFICIENT "transfer_coefficient": Frequency = rate(Input::TransferCoefficient, crate::transfer::TRANSFER_COEFFICIENT).silent()
+            .is("k<sub>L</sub>a of oxygen for the volume of water in the riser", "0.02 1/s").else_("no transfer told");
+        TRANSFER_TEMPERATURE "transfer_temperature": ThermodynamicTemperature = temperature(Input::WaterTemperature, crate::gas::TEMPERATURE).silent()
+            .is("temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin", "20 degC").else_("the water's");
+        DIFFUSION_EXPONENT "diffusion_exponent": Ratio = ratio(Input::DiffusionExponent, crate::gas::DIFFUSION_EXPONENT).silent()
+            .is("exponent of the ratio of diffusion coefficients that carries it to other gases", "0.67").or("0.5");
+        CARBON_DIOXIDE_OF_AIR "carbon_dioxide_of_air": Ratio = ratio(Input::GasFraction, crate::gas::FRACTION).silent()
+            .is("mole fraction of carbon dioxide in the dry air that is blown; indoor air has more", "800 ppm").or("420 ppm");
+        TOTAL_GAS_PRESSURE_LIMIT "total_gas_pressure_limit": Ratio = ratio(Input::TotalGasPressureLimit, TOTAL_GAS_PRESSURE)
+            .is("total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water", "105 %")
+            .or_with("110 %", ", WAC 173-201A-200");
+}

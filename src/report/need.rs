@@ -1,0 +1,217 @@
+//! The need as text.
+
+use super::kind::{Column, Kind, text_table};
+use super::number::{UnitSystem, short};
+use crate::answer::{LineFacts, NeedAnswer, RunningFacts, WeekFacts};
+use crate::units::base;
+
+/// With more weeks than these, and no lifts to tell them apart, a row is a month.
+const WEEKS_APART: usize = 30;
+
+/// The lines of a need, each with whether it governs.
+fn lines<'a>() -> [Column<(&'a LineFacts, bool)>; 5] {
+    [
+        Column::shown("line", Kind::Plain, |(one, _), _| {
+            one.line.to_string().into()
+        }),
+        Column::shown("limit mg/L", Kind::Dissolved, |(one, _), _| {
+            one.limit_kg_per_m3.into()
+        }),
+        Column::shown("entering mg/L", Kind::Dissolved, |(one, _), _| {
+            one.entering_kg_per_m3.into()
+        }),
+        Column::shown("water", Kind::Water, |(one, _), _| {
+            one.water_flow_m3_per_s.into()
+        }),
+        Column::shown("", Kind::Plain, |(_, governs), _| {
+            if *governs { "governs" } else { "" }.into()
+        }),
+    ]
+}
+
+/// Weeks in a row as one: the largest need with its line, and the mean over their days.
+struct Weeks<'a> {
+    first: &'a WeekFacts,
+    last: &'a WeekFacts,
+    most: &'a WeekFacts,
+    mean_m3_per_s: f64,
+    /// The lifts of the week that lacks most.
+    running: Option<RunningFacts>,
+}
+
+impl<'a> Weeks<'a> {
+    fn of(weeks: &'a [WeekFacts]) -> Option<Self> {
+        let peak = |week: &WeekFacts| week.peak_flow_m3_per_s;
+        let missing = |running: &RunningFacts| running.missing_flow_m3_per_s;
+        let days: usize = weeks.iter().map(|week| week.days).sum();
+        let each = weeks.iter();
+        let sum: f64 = each
+            .map(|week| week.mean_flow_m3_per_s * week.days as f64)
+            .sum();
+        let running = weeks.iter().filter_map(|week| week.running);
+        Some(Self {
+            first: weeks.first()?,
+            last: weeks.last()?,
+            most: weeks
+                .iter()
+                .reduce(|a, b| if peak(b) > peak(a) { b } else { a })?,
+            mean_m3_per_s: sum / days as f64,
+            running: running.reduce(|a, b| if missing(&b) > missing(&a) { b } else { a }),
+        })
+    }
+}
+
+/// Rows of weeks, and of the lifts that run in them.
+fn weeks<'a>() -> [Column<Weeks<'a>>; 8] {
+    [
+        Column::shown("weeks", Kind::Plain, |row, _| {
+            let (first, last) = (row.first.week, row.last.week);
+            if first == last {
+                first.to_string().into()
+            } else {
+                format!("{first} to {last}").into()
+            }
+        }),
+        Column::shown("dates", Kind::Plain, |row, _| {
+            format!("{} to {}", row.first.first, row.last.last).into()
+        }),
+        Column::shown("peak", Kind::Water, |row, _| {
+            row.most.peak_flow_m3_per_s.into()
+        }),
+        Column::shown("line", Kind::Plain, |row, _| {
+            let line = row.most.governing.map(|line| line.to_string());
+            line.unwrap_or_else(|| "none".to_owned()).into()
+        }),
+        Column::shown("mean", Kind::Plain, |row, units| {
+            flow(row.mean_m3_per_s, units).into()
+        }),
+        Column::shown("lifts", Kind::Count, |row, _| {
+            row.running.map(|running| running.lifts).into()
+        }),
+        Column::shown("they give", Kind::Plain, |row, units| {
+            let given = row.running.map(|running| running.lifts_flow_m3_per_s);
+            given.map(|given| flow(given, units)).into()
+        }),
+        Column::shown("", Kind::Plain, |row, units| {
+            let short = row.running.filter(|_| row.first.is_short());
+            short
+                .map_or_else(String::new, |running| missing_words(running, units))
+                .into()
+        }),
+    ]
+}
+
+impl NeedAnswer {
+    /// Text for people; cautions are not in it.
+    #[must_use]
+    pub fn text(&self, units: UnitSystem) -> String {
+        let mut text = String::new();
+        let mass = |kg_per_s| units.mass_a_day(base(kg_per_s));
+        for tank in &self.tanks {
+            let need = &tank.need;
+            let on = tank.date.as_ref().map_or_else(String::new, |date| {
+                format!(", on {date}, the day of its largest need")
+            });
+            let volume = tank.volume_m3.map_or_else(String::new, |volume| {
+                format!(", {} of it", units.volume(base(volume)))
+            });
+            text += &format!(
+                "Tank    {}{on}\nStock   {} of animals; water {}{volume}\nLoad    feed {}, oxygen {}, TAN {}, carbon dioxide {}, solids {}\n\n",
+                tank.name,
+                units.mass(base(tank.biomass_kg)),
+                units.temperature(base(tank.water_temperature_k)),
+                mass(need.feed_kg_per_s),
+                mass(need.oxygen_kg_per_s),
+                mass(need.tan_kg_per_s),
+                mass(need.carbon_dioxide_kg_per_s),
+                mass(need.solids_kg_per_s),
+            );
+            if let Some(makeup) = tank.makeup_flow_m3_per_s {
+                text += &format!(
+                    "New     {} of makeup water, beside what is needed below\n\n",
+                    units.say(Kind::Water, makeup)
+                );
+            }
+            let each = need.lines.iter();
+            let rows: Vec<_> = each
+                .map(|one| (one, need.governing == Some(one.line)))
+                .collect();
+            text += &text_table(&lines(), &rows, units);
+            text += "\n";
+        }
+        text += &format!(
+            "Need    {} for the room",
+            units.say(Kind::Water, self.water_flow_m3_per_s)
+        );
+        if let Some(date) = &self.peak_date {
+            text += &format!(", on {date}");
+        }
+        if let Some(running) = self.running {
+            text += &format!("\nLifts   {}", lifts_words(running, units));
+        }
+        text += "\nMeans of the day: a peak after feeding is not in them.\n";
+        if !self.weeks.is_empty() {
+            text += &format!("\n{}", self.weeks_text(units));
+        }
+        text + &self.defaults_text()
+    }
+
+    /// Weeks in a row with as many lifts, and enough of them or not, are one row; without lifts, those of a month where
+    /// there are many.
+    fn weeks_text(&self, units: UnitSystem) -> String {
+        let lifts = self.weeks.iter().any(|week| week.running.is_some());
+        let by_month = self.weeks.len() > WEEKS_APART;
+        // A date starts with year and month, of seven letters.
+        let month = |week: &WeekFacts| week.first.chars().take(7).collect::<String>();
+        let alike = |a: &WeekFacts, b: &WeekFacts| {
+            if lifts {
+                let count = |week: &WeekFacts| week.running.map(|running| running.lifts);
+                count(a) == count(b) && a.is_short() == b.is_short()
+            } else {
+                by_month && month(a) == month(b)
+            }
+        };
+        let rows: Vec<_> = self.weeks.chunk_by(alike).filter_map(Weeks::of).collect();
+        let columns = weeks();
+        let shown = if lifts { &columns[..] } else { &columns[..5] };
+        text_table(shown, &rows, units)
+    }
+
+    fn defaults_text(&self) -> String {
+        let mut text = String::new();
+        if !self.defaults.is_empty() {
+            text += "\nDefaults, where nothing was given:\n";
+        }
+        for one in &self.defaults {
+            let source = one.source.as_deref().unwrap_or("no source");
+            let space = if one.unit.is_empty() { "" } else { " " };
+            text += &format!(
+                "{}: {}{space}{} ({} to {}); {source}, {}; {}\n",
+                one.name, one.value, one.unit, one.low, one.high, one.trust, one.note
+            );
+        }
+        text
+    }
+}
+
+fn flow(m3_per_s: f64, units: UnitSystem) -> String {
+    short(m3_per_s / units.water_unit().0)
+}
+
+fn lifts_words(running: RunningFacts, units: UnitSystem) -> String {
+    let count = match running.lifts {
+        1 => "1 lift gives".to_owned(),
+        lifts => format!("{lifts} lifts give"),
+    };
+    let given = units.say(Kind::Water, running.lifts_flow_m3_per_s);
+    if running.missing_flow_m3_per_s > 0.0 {
+        format!("{count} {given}; {}", missing_words(running, units))
+    } else {
+        format!("{count} {given}")
+    }
+}
+
+fn missing_words(running: RunningFacts, units: UnitSystem) -> String {
+    let missing = units.say(Kind::Water, running.missing_flow_m3_per_s);
+    format!("NOT ENOUGH, {missing} missing")
+}
