@@ -29,6 +29,13 @@ pub struct Reference {
     pub trust: Trust,
 }
 
+/// As its key.
+impl serde::Serialize for Reference {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key)
+    }
+}
+
 macro_rules! references {
     ($($name:ident = $key:literal, $trust:ident, $text:literal, $used:literal;)*) => {
         $(

@@ -2,13 +2,15 @@
 
 use risewater::Caution;
 use risewater::ErrorLaw;
-use risewater::answer::{CurveAnswer, FlowAnswer, SizeAnswer, Terms};
+use risewater::answer::{
+    Answer, CurveAnswer, FlowAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms,
+};
 use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::Gas;
 use risewater::need::{
     Animals, Feed, Gases, Limits, Line, Room, RoomNeed, RoomTank, Tank, TankWater,
 };
-use risewater::report::{SupplyReport, UnitSystem};
+use risewater::report::UnitSystem;
 use risewater::sizing::{Problem, size};
 use risewater::supply::blower::DEMO;
 use risewater::units::*;
@@ -164,11 +166,7 @@ fn one_bound_for_every_report() {
     let plant = Design::parse(&SUPPLY_EXAMPLE.replace("[limits]", strict))
         .unwrap()
         .with_blower_table(DEMO);
-    let supply = SupplyReport::of(plant.supply().unwrap(), None, Vec::new())
-        .unwrap()
-        .with_gas(&plant.gas().unwrap(), Length::default())
-        .unwrap();
-    let (bound, limit) = said(&supply.all_cautions().cloned().collect::<Vec<_>>());
+    let (bound, limit) = said(&supplied(&plant, None).cautions);
     let site = plant.site().unwrap();
     let weight = site.water.density().value * 9.806_65 * 1.2;
     let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
@@ -248,47 +246,49 @@ fn plant(kg: f64) -> Design {
     Design::parse(&text).unwrap().with_blower_table(DEMO)
 }
 
-fn supplied(design: &Design) -> SupplyReport {
-    SupplyReport::of(design.supply().unwrap(), None, Vec::new())
-        .unwrap()
-        .with_need(Some(design.room_need().unwrap()))
-        .with_gas(&design.gas().unwrap(), Length::default())
-        .unwrap()
+fn supplied(design: &Design, need: Option<&RoomNeed>) -> SupplyAnswer {
+    let supply = design.supply().unwrap();
+    let terms = SupplyTerms {
+        need,
+        gas: design.gas().unwrap(),
+        ..SupplyTerms::default()
+    };
+    SupplyAnswer::of(&supply, &supply.solve().unwrap(), &terms).unwrap()
+}
+
+fn supplied_with_need(kg: f64) -> SupplyAnswer {
+    let design = plant(kg);
+    supplied(&design, Some(&design.room_need().unwrap()))
 }
 
 #[test]
 fn what_a_supply_says_of_gases() {
-    let design = plant(100.0);
-    let report = supplied(&design);
-    let json = report.json(None);
-    let lifts = json["lifts"].as_array().unwrap();
-    // By the water: each lift's flow times what it gained, g/m³ and s to kg/h.
-    let by_water: f64 = lifts
-        .iter()
-        .filter(|lift| !lift["gas"].is_null())
-        .map(|lift| {
-            let gas = &lift["gas"];
-            let oxygen = |end: &str| gas[end]["oxygen_mg_per_l"].as_f64().unwrap();
-            let flow = lift["water_flow_m3_per_s"].as_f64().unwrap();
-            flow * (oxygen("leaving") - oxygen("entering")) * 3.6
-        })
-        .sum();
-    let gas = &json["gas"];
-    let number = |key: &str| gas[key].as_f64().unwrap();
-    let total = number("oxygen_added_kg_per_h_total");
-    assert!((total / by_water - 1.0).abs() < 1e-9);
-    let kilowatts = json["energy"]["wire_power_w"].as_f64().unwrap() / 1000.0;
-    let per_energy = number("oxygen_kg_per_kwh_of_wire_power");
-    assert!((per_energy / (total / kilowatts) - 1.0).abs() < 1e-9);
-    assert!(per_energy < number("oxygen_kg_per_kwh_of_air_power"));
-    let deepest = lifts
-        .iter()
-        .filter_map(|lift| lift["gas"]["total_gas_pressure_bound_percent"].as_f64())
-        .fold(0.0, f64::max);
-    assert!((number("total_gas_pressure_bound_percent") - deepest).abs() < 1e-12);
-    let mut codes = report.all_cautions().map(risewater::Caution::code);
+    let answer = supplied_with_need(100.0);
+    let gases = || {
+        answer
+            .lifts
+            .iter()
+            .filter_map(|lift| lift.gas.as_ref().map(|gas| (lift, gas)))
+    };
+    // By the water: each lift's flow times what it gained.
+    let by_water = gases().map(|(lift, gas)| {
+        let found = gas.transfer.as_ref().unwrap();
+        let gained = found.leaving.oxygen_kg_per_m3 - found.entering.oxygen_kg_per_m3;
+        lift.water_flow_m3_per_s * gained
+    });
+    let gas = answer.gas.as_ref().unwrap();
+    let total = gas.oxygen_added_kg_per_s.unwrap();
+    assert!((total / by_water.sum::<f64>() - 1.0).abs() < 1e-9);
+    let watts = answer.energy.as_ref().unwrap().wire_power_w;
+    let per_energy = gas.oxygen_per_wire_energy_kg_per_j.unwrap();
+    assert!((per_energy / (total / watts) - 1.0).abs() < 1e-9);
+    assert!(per_energy < gas.oxygen_per_air_energy_kg_per_j.unwrap());
+    let bounds = gases().filter_map(|(_, gas)| gas.total_gas_pressure_bound);
+    let deepest = bounds.fold(0.0, f64::max);
+    assert_eq!(gas.deepest.total_gas_pressure_bound, Some(deepest));
+    let mut codes = answer.cautions.iter().map(Caution::code);
     assert!(codes.any(|code| code == "total_gas_pressure_above"));
-    let text = report.text(None, UnitSystem::Metric);
+    let text = answer.text(UnitSystem::Metric);
     assert!(text.contains("of electricity"), "{text}");
 }
 
@@ -302,21 +302,21 @@ fn the_tanks_water_enters_at_its_limits() {
     assert_eq!(transfer.inlet.carbon_dioxide, limit(Line::CarbonDioxide));
     assert_eq!(known.at_limits(), [Gas::Oxygen, Gas::CarbonDioxide]);
     assert_eq!(known.assumed(), [Gas::Nitrogen, Gas::Argon]);
-    let text = supplied(&design).text(None, UnitSystem::Metric);
+    let text = supplied_with_need(100.0).text(UnitSystem::Metric);
     assert!(text.contains("at the limits of [need]"), "{text}");
 }
 
 #[test]
 fn a_plant_that_gives_less_than_the_animals_need() {
-    let few = supplied(&plant(1.0));
-    assert!(few.chain().unwrap().shortfall().is_none());
-    let many = supplied(&plant(2000.0));
-    let chain = &many.json(None)["chain"];
-    let number = |key: &str| chain[key].as_f64().unwrap();
-    let missing = number("need_l_per_min") - number("water_flow_l_per_min_total");
-    assert!((number("shortfall_l_per_min") / missing - 1.0).abs() < 1e-9);
+    let few = supplied_with_need(1.0);
+    assert_eq!(few.chain.unwrap().shortfall_m3_per_s, None);
+    let many = supplied_with_need(2000.0);
+    let chain = many.chain.as_ref().unwrap();
+    let missing = chain.load.need_m3_per_s - many.water_flow_m3_per_s;
+    assert!((chain.shortfall_m3_per_s.unwrap() / missing - 1.0).abs() < 1e-9);
     // 2 % a day of 2000 kg.
-    assert!((number("feed_kg_per_h") - 40.0 / 24.0).abs() < 1e-9);
-    let text = many.text(None, UnitSystem::Us);
+    assert!((chain.load.feed_kg_per_s * 86_400.0 / 40.0 - 1.0).abs() < 1e-9);
+    let text = many.text(UnitSystem::Us);
     assert!(text.contains("less than the animals need"), "{text}");
+    assert_eq!(many.json()["schema"], "risewater.supply/4");
 }

@@ -15,8 +15,10 @@ mod keys;
 mod load;
 mod need;
 mod size;
+mod supply;
 #[cfg(feature = "trial")]
 mod trial;
+mod worded;
 
 pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
@@ -37,8 +39,15 @@ pub use size::{
     BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
     MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
 };
+pub use supply::{
+    AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
+    DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts, OperationFacts,
+    PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
+    SupplyTerms, TeeFacts, WithoutAirFacts,
+};
 #[cfg(feature = "trial")]
 pub use trial::*;
+pub use worded::Worded;
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
@@ -47,6 +56,7 @@ use serde_json::{Map, Value, json};
 
 use crate::caution::Caution;
 use crate::model::Model;
+use crate::references::Reference;
 use crate::sizing::Reason;
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
@@ -125,6 +135,7 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("curve", CurveAnswer::schema),
     ("size", SizeAnswer::schema),
     ("need", NeedAnswer::schema),
+    ("supply", SupplyAnswer::schema),
     #[cfg(feature = "trial")]
     ("trial", TrialAnswer::schema),
     #[cfg(feature = "trial")]
@@ -174,4 +185,5 @@ schema_as! {
     Caution: Remark;
     Reason: Remark;
     Model: String;
+    Reference: String;
 }

@@ -12,6 +12,9 @@ use super::weeks::{DayFlow, Week, WeekOfLifts, lifts_of, weeks_of};
 use crate::error::{Error, NeedError};
 use crate::units::{Mass, MassConcentration, MassRate, VolumeRate, base};
 
+/// Share of the need whose lack is not told of: less than a stop-watch and a container tell, our own choice.
+const NEGLIGIBLE: f64 = 1e-3;
+
 /// A tank of a [`Room`], and the cycle that its animals follow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoomTank {
@@ -211,6 +214,13 @@ impl RoomNeed {
     pub fn load(&self, part: impl Fn(&Load) -> MassRate) -> MassRate {
         let parts = self.that_day().map(|(.., need)| part(&need.load));
         parts.fold(base(0.0), |sum, part| sum + part)
+    }
+
+    /// How much less a flow is than the need; none when it is enough, to a thousandth.
+    #[must_use]
+    pub fn shortfall(&self, given: VolumeRate) -> Option<VolumeRate> {
+        let needed = self.flow();
+        (given < needed * (1.0 - NEGLIGIBLE)).then(|| needed - given)
     }
 
     /// What the tanks' water holds at the limit of a line: the mean over the tanks that have it, by their flows;

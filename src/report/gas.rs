@@ -3,22 +3,12 @@
 use super::kind::Kind;
 use super::number::{UnitSystem, short};
 use crate::answer::{GIVEN, GasFacts, TransferFacts};
-use crate::gas::{Gas, SHALLOW_TOTAL_GAS_PRESSURE_LIMIT};
-use crate::references::{CCME_1999, WAC_173_201A};
-use crate::transfer::LiftGases;
+use crate::gas::SHALLOW_TOTAL_GAS_PRESSURE_LIMIT;
+use crate::references::CCME_1999;
 use crate::units::base;
 
 /// What the bound holds for.
 pub(super) const LEAVES: &str = "                (the mean of foot and mouth, which water comes near pass after pass; it enters with no more)\n";
-
-/// Where the limit of total gas pressure comes from.
-pub(super) fn source(gases: &LiftGases) -> &'static str {
-    if gases.terms.limit.is_some() {
-        "given"
-    } else {
-        WAC_173_201A.key
-    }
-}
 
 /// The block on gases; `lifts` equal ones stand in the site.
 pub(super) fn gas_text(gas: &GasFacts, lifts: u32, units: UnitSystem) -> String {
@@ -98,12 +88,6 @@ pub(super) fn gas_text(gas: &GasFacts, lifts: u32, units: UnitSystem) -> String 
     text += &rates(found, lifts, units);
     text += &assumed_text(&gas.assumed_saturated, &gas.assumed_at_limits);
     text
-}
-
-/// The need's own limit of a gas in the tanks.
-pub(super) fn animals_limit(gas: Gas, limit: crate::units::MassConcentration) -> String {
-    let side = if gas == Gas::Oxygen { "least" } else { "most" };
-    format!(", {side} in the tanks {}", short(1e3 * limit.value))
 }
 
 /// What was taken for the water that enters: gases at saturation with air, and at the animals' limits.

@@ -1,17 +1,9 @@
-//! How sure a flow is, in words and as JSON.
-
-use serde_json::Value;
+//! How sure a flow is, in words.
 
 use super::kind::Kind;
 use super::number::UnitSystem;
 use crate::answer::IntervalFacts;
-use crate::uncertainty::{Basis, Interval};
-
-/// An interval; `null` where none is known.
-pub(super) fn interval_json(interval: Option<&Interval>) -> Value {
-    let facts = interval.map(|interval| IntervalFacts::from(*interval));
-    serde_json::to_value(facts).unwrap_or_default()
-}
+use crate::uncertainty::Basis;
 
 /// A level in per cent, without the noise of binary fractions.
 pub(super) fn percents(level: f64) -> f64 {

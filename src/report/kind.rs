@@ -35,6 +35,10 @@ pub(super) enum Kind {
     Velocity,
     /// Power.
     Power,
+    /// Volume flow of a blower's air.
+    BlowerAir,
+    /// Energy.
+    Energy,
 }
 
 impl Kind {
@@ -51,6 +55,8 @@ impl Kind {
             Self::Bore => units.bore_unit(),
             Self::Velocity => units.velocity_unit(),
             Self::Power => units.power_unit(),
+            Self::BlowerAir => units.blower_unit(),
+            Self::Energy => (3.6e6, "kWh"),
         }
     }
 
@@ -147,6 +153,8 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 pub(super) struct Column<R> {
     head: Option<&'static str>,
     key: Option<&'static str>,
+    #[cfg_attr(not(feature = "sheet"), allow(dead_code, reason = "pages need it"))]
+    page: Option<&'static str>,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
 }
@@ -162,6 +170,7 @@ impl<R> Column<R> {
         Self {
             head: Some(head),
             key: Some(key),
+            page: None,
             kind,
             cell,
         }
@@ -188,6 +197,59 @@ impl<R> Column<R> {
         Self {
             head: None,
             ..Self::new("", key, kind, cell)
+        }
+    }
+
+    /// A column of texts and pages, each with a head of its own.
+    pub(super) const fn told(
+        head: &'static str,
+        page: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self {
+            key: None,
+            page: Some(page),
+            ..Self::new(head, "", kind, cell)
+        }
+    }
+
+    /// A column of pages alone.
+    pub(super) const fn paged(
+        head: &'static str,
+        kind: Kind,
+        cell: fn(&R, UnitSystem) -> Cell,
+    ) -> Self {
+        Self {
+            head: None,
+            ..Self::told("", head, kind, cell)
+        }
+    }
+
+    /// Its head on a page, with the unit that the numbers are in; none where it does not stand there.
+    #[cfg(feature = "sheet")]
+    pub(super) fn page_title(&self, units: UnitSystem) -> Option<String> {
+        let head = self.page?;
+        Some(match self.kind.unit(units).1 {
+            "" => head.to_owned(),
+            unit => format!("{head} ({unit})"),
+        })
+    }
+
+    /// Whether it has words, not numbers.
+    #[cfg(feature = "sheet")]
+    pub(super) fn is_words(&self) -> bool {
+        self.kind == Kind::Plain
+    }
+
+    /// A cell on a page.
+    #[cfg(feature = "sheet")]
+    pub(super) fn page_cell(&self, row: &R, units: UnitSystem) -> String {
+        match (self.cell)(row, units) {
+            Cell::Empty => String::new(),
+            Cell::Text(text) => text,
+            Cell::Yes(yes) => if yes { "yes" } else { "" }.to_owned(),
+            Cell::Number(si) => self.kind.digits(si / self.kind.unit(units).0),
         }
     }
 

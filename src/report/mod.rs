@@ -1,8 +1,5 @@
-//! Results as JSON and as text.
-//!
-//! JSON shapes are apart from the library's types: every key carries its unit, values are in SI unless the key says otherwise,
-//! full precision, `null` where there is none. The first key is `schema`; adding keys keeps its
-//! number, a change of name, unit or meaning raises it. Text is for people and free to improve.
+//! Answers as text, CSV, pages and pictures: views that read an answer's fields alone. Text is for people and free to
+//! improve.
 
 mod csv;
 mod curve;
@@ -33,30 +30,16 @@ pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
 #[cfg(feature = "sheet")]
-pub use sheet::{DesignSheet, SheetError};
-pub use supply::{Depths, DoubtCost, SupplyChain, SupplyGases, SupplyReport, supply_sources};
+pub use sheet::DesignSheet;
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, Table};
-use serde_json::Value;
 
 use kind::Kind;
 
 use crate::answer::{RiserFacts, SiteFacts};
-use crate::caution::Caution;
 use crate::model::Model;
-use crate::riser::Site;
 use crate::units::base;
-
-/// Cautions as `code` and `message`.
-fn cautions_json(cautions: &[Caution]) -> Value {
-    serde_json::to_value(cautions).unwrap_or_default()
-}
-
-/// Water and atmosphere.
-fn site_json(site: &Site) -> Value {
-    serde_json::to_value(SiteFacts::from(site)).unwrap_or_default()
-}
 
 /// One line on water and atmosphere.
 fn site_line(site: &SiteFacts, units: UnitSystem) -> String {

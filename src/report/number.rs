@@ -2,8 +2,8 @@
 
 use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit, with};
 use crate::units::{
-    Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
-    kilogram, kilogram_per_day,
+    Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Volume, kilogram,
+    kilogram_per_day,
 };
 
 pub use crate::units::UnitSystem;
@@ -26,10 +26,6 @@ impl UnitSystem {
         self.pick((1.0, "1000 m3"), (1e3 * GALLON_M3, "1 million gal"))
     }
 
-    pub(super) fn blower_air(self, flow: VolumeRate) -> String {
-        with(self.blower_unit(), flow.value)
-    }
-
     /// A height as a rule reads: three decimals at most.
     pub(super) fn height(self, length: Length) -> String {
         let (size, unit) = self.small_height_unit(length);
@@ -42,11 +38,6 @@ impl UnitSystem {
 
     pub(super) fn temperature(self, temperature: ThermodynamicTemperature) -> String {
         self.temperature_to(1, temperature)
-    }
-
-    pub(super) fn velocity(self, velocity: Velocity) -> String {
-        let (size, unit) = self.velocity_unit();
-        format!("{:.2} {unit}", velocity.value / size)
     }
 
     pub(super) fn mass_flow(self, kg_per_s: f64) -> String {
@@ -86,9 +77,9 @@ impl UnitSystem {
 
     /// Mass of animals in a volume of water.
     #[cfg(feature = "sheet")]
-    pub(super) fn density(self, density: crate::units::MassDensity) -> (f64, &'static str) {
+    pub(super) fn density(self, kg_per_m3: f64) -> (f64, &'static str) {
         let (size, unit) = self.pick((1.0, "kg/m3"), (POUND_KG / GALLON_M3, "lb/gal"));
-        (density.value / size, unit)
+        (kg_per_m3 / size, unit)
     }
 
     /// As pounds for each horsepower and hour, in US units.
@@ -100,10 +91,6 @@ impl UnitSystem {
             ),
             mass.value,
         )
-    }
-
-    pub(super) fn power(self, watt: f64) -> String {
-        with(self.power_unit(), watt)
     }
 }
 

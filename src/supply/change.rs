@@ -1,12 +1,10 @@
 //! What shifts when something changes: a water level, a valve, a diffuser.
 
-use super::branch::Branch;
 use super::feed::Feed;
 use super::manifold::{Manifold, Running};
 use crate::air::AirFlow;
 use crate::error::Error;
-use crate::units::system::place;
-use crate::units::{AbsolutePressure, Length, Ratio, UnitSystem, base, meter};
+use crate::units::{AbsolutePressure, Length, Ratio, base};
 
 /// Level changes that are tried where a file gives none, in metres: 5 and 10 cm.
 pub const LEVEL_CHANGES_M: [f64; 4] = [-0.10, -0.05, 0.05, 0.10];
@@ -14,7 +12,9 @@ pub const LEVEL_CHANGES_M: [f64; 4] = [-0.10, -0.05, 0.05, 0.10];
 pub const FOULED: f64 = 2.0;
 
 /// Something that changes.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, strum::EnumDiscriminants)]
+#[strum_discriminants(name(ChangeKind), derive(serde::Serialize))]
+#[strum_discriminants(serde(rename_all = "snake_case"), doc = "What changes.")]
 #[non_exhaustive]
 pub enum Change {
     /// The water of every lift rises, or falls below zero.
@@ -38,27 +38,6 @@ pub enum Change {
     },
 }
 
-impl Change {
-    /// In words, with the names of a header's branches.
-    #[must_use]
-    pub fn words(&self, branches: &[Branch], units: UnitSystem) -> String {
-        let name = |lift: usize| branches.get(lift).map_or("", |branch| branch.name.as_str());
-        let way = |rise: Length| {
-            let (size, unit) = units.small_height_unit(rise);
-            let by = (rise.value.abs() / size * 100.0).round() / 100.0;
-            let way = if rise.value < 0.0 { "lower" } else { "higher" };
-            format!("{} {unit} {way}", place(by))
-        };
-        match *self {
-            Self::AllLevels(rise) => format!("all levels {}", way(rise)),
-            Self::Level { lift, rise } => format!("level of {} {}", name(lift), way(rise)),
-            Self::ValvedOff { lift } => format!("{} valved off", name(lift)),
-            // As `FOULED` has it.
-            Self::Fouled { lift } => format!("injector of {} at twice its loss", name(lift)),
-        }
-    }
-}
-
 /// What a change does.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -69,6 +48,28 @@ pub struct Shift {
     pub running: Result<Running, Error>,
     /// Whether each lift would start again once it has stopped; empty without an answer.
     pub restarts: Vec<bool>,
+}
+
+impl Change {
+    /// Index of the lift that changes; none where all do.
+    #[must_use]
+    pub fn lift(&self) -> Option<usize> {
+        match *self {
+            Self::AllLevels(_) => None,
+            Self::Level { lift, .. } | Self::ValvedOff { lift } | Self::Fouled { lift } => {
+                Some(lift)
+            }
+        }
+    }
+
+    /// How far water rises, where that is the change.
+    #[must_use]
+    pub fn rise(&self) -> Option<Length> {
+        match *self {
+            Self::AllLevels(rise) | Self::Level { rise, .. } => Some(rise),
+            Self::ValvedOff { .. } | Self::Fouled { .. } => None,
+        }
+    }
 }
 
 impl Shift {
@@ -179,18 +180,10 @@ impl Manifold {
     /// farthest from it.
     #[must_use]
     pub fn usual_changes(&self, rises: &[Length]) -> Vec<Change> {
-        let feed = self.header().feed;
         let branches = &self.header().branches;
-        let distance = |n: &usize| (branches[*n].distance - feed).abs().get::<meter>();
-        let open = || (0..branches.len()).filter(|n| branches[*n].open);
-        let nearest = open().min_by(|a, b| distance(a).total_cmp(&distance(b)));
-        let farthest = open().max_by(|a, b| distance(a).total_cmp(&distance(b)));
-        let mut lifts: Vec<usize> = nearest.into_iter().chain(farthest).collect();
-        lifts.dedup();
         let mut changes = Vec::new();
         changes.extend(rises.iter().map(|rise| Change::AllLevels(*rise)));
-        for lift in &lifts {
-            let lift = *lift;
+        for lift in self.header().ends() {
             changes.extend(rises.iter().map(|&rise| Change::Level { lift, rise }));
             if branches.len() > 1 {
                 changes.push(Change::ValvedOff { lift });

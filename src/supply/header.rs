@@ -107,6 +107,19 @@ impl Header {
         Self { feed, ..self }
     }
 
+    /// Places of the open branch nearest to where the air comes in, and of the one farthest from it; one where they are
+    /// the same.
+    #[must_use]
+    pub fn ends(&self) -> Vec<usize> {
+        let distance = |n: &usize| (self.branches[*n].distance - self.feed).abs().value;
+        let open = || (0..self.branches.len()).filter(|n| self.branches[*n].open);
+        let nearest = open().min_by(|a, b| distance(a).total_cmp(&distance(b)));
+        let farthest = open().max_by(|a, b| distance(a).total_cmp(&distance(b)));
+        let mut ends: Vec<usize> = nearest.into_iter().chain(farthest).collect();
+        ends.dedup();
+        ends
+    }
+
     /// The split at a fixed pressure where the air comes in, against the pressures of the water at the
     /// injectors.
     ///

@@ -12,9 +12,12 @@ mod change;
 mod choice;
 mod compression;
 mod curves;
+mod depths;
+mod doubt;
 pub mod drill;
 mod energy;
 mod feed;
+mod gases;
 mod header;
 mod injector;
 mod line;
@@ -27,20 +30,24 @@ mod orifice;
 mod parts;
 mod plant;
 mod run;
+mod sources;
 mod stock;
 mod velocity;
 mod whole;
 
 pub use balance::{Balanced, ORIFICE_LOSS};
 pub use branch::{Branch, DISTANCE, INJECTOR_FOULING, OPENING_PRESSURE};
-pub use change::{Change, FOULED, LEVEL_CHANGES_M, Shift};
+pub use change::{Change, ChangeKind, FOULED, LEVEL_CHANGES_M, Shift};
 pub use choice::LineChoice;
 pub use compression::{
     Compression, EFFICIENCY, INTAKE_PRESSURE, INTAKE_TEMPERATURE, PRESSURE_RISE,
 };
 pub use curves::{CURVE_POINTS, PressureCurves, PressurePoint};
+pub use depths::PlantDepths;
+pub use doubt::{EndCost, SupplyIntervals};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
 pub use feed::{Bleed, Feed};
+pub use gases::SupplyGases;
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
 pub use line::{AirLine, LINE_LENGTH, LINE_ROUGHNESS, LineFlow, WANTED_LOSS};

@@ -57,8 +57,9 @@ pub struct DepthPower {
 }
 
 /// What keeps the best depth from being another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::IntoStaticStr, strum::VariantNames)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, strum::VariantNames, serde::Serialize)]
 #[strum(serialize_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum DepthLimit {
     /// Nothing: power is larger on both sides.

@@ -334,6 +334,28 @@ impl Plant {
             .collect()
     }
 
+    /// Places of the lifts that are alike, riser and design air, each kind in the header's order.
+    #[must_use]
+    pub fn kinds(&self) -> Vec<Vec<usize>> {
+        let risers = self.manifold.risers();
+        // Risers hold numbers that are none, so they are not compared themselves.
+        let alike = |a: usize, b: usize| {
+            let (one, other) = (&risers[a], &risers[b]);
+            self.design[a] == self.design[b]
+                && one.spec() == other.spec()
+                && one.site() == other.site()
+                && one.model() == other.model()
+        };
+        let mut kinds: Vec<Vec<usize>> = Vec::new();
+        for n in 0..risers.len().min(self.design.len()) {
+            match kinds.iter_mut().find(|kind| alike(kind[0], n)) {
+                Some(kind) => kind.push(n),
+                None => kinds.push(vec![n]),
+            }
+        }
+        kinds
+    }
+
     /// Design air of all open branches, kg/s.
     fn open_air(&self) -> f64 {
         let pairs = self.manifold.header().branches.iter().zip(&self.design);

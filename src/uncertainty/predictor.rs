@@ -43,9 +43,10 @@ pub struct Prediction {
 }
 
 /// Which flow is to be as wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Wanted {
     /// The predicted one.
+    #[default]
     Predicted,
     /// The lower end of its interval.
     LowerEnd,

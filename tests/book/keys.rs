@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::answer::{
-    AerationAnswer, Answer as _, ComparisonAnswer, CurveAnswer, FitAnswer, FlowAnswer, NeedAnswer,
-    PlanAnswer, SizeAnswer, TrialAnswer, TrialTerms,
+    AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, FitAnswer,
+    FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, TrialAnswer,
+    TrialTerms, Worded,
 };
 use risewater::design::{
     AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
@@ -12,13 +13,11 @@ use risewater::design::{
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
 use risewater::need::{self, Gases};
-use risewater::report::SupplyReport;
 use risewater::riser;
 use risewater::sizing::size;
 use risewater::supply::{self, Injector};
 use risewater::transfer::Aeration;
 use risewater::trial::{DEMO, DEMO_RIG, Fit, Matching, parse_sheet, reduce};
-use risewater::units::Length;
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
 use strum::VariantNames;
@@ -206,18 +205,24 @@ pub fn answers() -> Vec<Value> {
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
     let asked = plant.supply().unwrap();
-    let assumed = vec![("key".to_owned(), "value".to_owned())];
     let room = Design::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
         .room_need()
         .unwrap();
-    let supplied = SupplyReport::of(asked, Some(&problem), assumed)
+    let terms = SupplyTerms {
+        problem: Some(&problem),
+        need: Some(&room),
+        gas: design.gas().unwrap(),
+        assumptions: Worded::of(|units| {
+            let (key, value) = ("key".to_owned(), format!("{units:?}"));
+            vec![AssumptionFacts { key, value }]
+        }),
+        ..SupplyTerms::default()
+    };
+    let supplied = SupplyAnswer::of(&asked, &asked.solve().unwrap(), &terms)
         .unwrap()
-        .with_need(Some(room))
-        .with_gas(&design.gas().unwrap(), Length::default())
-        .unwrap()
-        .json(Some(&problem));
+        .json();
     let rearing = Design::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)

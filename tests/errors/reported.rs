@@ -1,10 +1,9 @@
 //! Cautions of an air supply, a need, an aeration test and a bench trial.
 
-use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, Terms};
+use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms};
 use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need::{self, Gases};
-use risewater::report::SupplyReport;
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::transfer::Aeration;
@@ -36,8 +35,10 @@ fn supplied(text: &str, table: Option<&str>, set: &[&str]) -> Vec<Caution> {
     if let Some(table) = table {
         design = design.with_blower_table(table);
     }
-    let report = SupplyReport::of(design.supply().unwrap(), None, Vec::new()).unwrap();
-    report.all_cautions().cloned().collect()
+    let supply = design.supply().unwrap();
+    let solved = supply.solve().unwrap();
+    let answer = SupplyAnswer::of(&supply, &solved, &SupplyTerms::default());
+    answer.unwrap().cautions
 }
 
 /// The demo's blower with hardly more pressure than the deepest lift's water at rest.

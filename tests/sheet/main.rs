@@ -7,15 +7,14 @@ mod hatchery;
 
 use hatchery::{hatchery, m, site};
 use risewater::Caution;
-use risewater::air::AirState;
-use risewater::answer::{SizeAnswer, Terms};
+use risewater::answer::{AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded};
 use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomNeed, RoomTank, Tank, TankWater};
 use risewater::pipe::Pipe;
-use risewater::report::{DesignSheet, UnitSystem, supply_sources};
+use risewater::report::{DesignSheet, UnitSystem};
 use risewater::riser::{BrinkHead, Dimensions, Outlet, RiserSpec};
 use risewater::sizing::{Duty, Problem, depths, size};
+use risewater::supply::Supply;
 use risewater::supply::blower::Efficiency;
-use risewater::supply::{AirSide, BestDepth, SolvedSupply, Supply, best_depths};
 use risewater::units::*;
 use roxmltree::{Document, Node, ParsingOptions};
 
@@ -43,15 +42,6 @@ fn problem() -> Problem {
     problem.level_rise = m(0.05);
     problem.fouling = Length::new::<millimeter>(4.0);
     problem
-}
-
-fn optimum() -> Vec<BestDepth> {
-    let air_side = AirSide {
-        intake: AirState::DRY_20_C,
-        loss: hatchery::kpa(4.0),
-        efficiency: Efficiency::WireToAir(Ratio::new::<percent>(38.0)),
-    };
-    best_depths(&problem(), &air_side).unwrap()
 }
 
 fn parsed(page: &str) -> Document<'_> {
@@ -94,15 +84,41 @@ fn keep(name: &str, page: &str) {
     std::fs::write(format!("{}/{name}.html", env!("CARGO_TARGET_TMPDIR")), page).unwrap();
 }
 
-fn sheet(title: &str, supply: &Supply) -> (SolvedSupply, String) {
+/// The answer of a supply, and its page.
+fn page(
+    title: &str,
+    supply: &Supply,
+    terms: &SupplyTerms,
+    size: Option<&SizeAnswer>,
+    units: UnitSystem,
+) -> (SupplyAnswer, String) {
     let solved = supply.solve().unwrap();
-    let page = DesignSheet::new(title, supply, &solved).html().unwrap();
-    check(supply, &solved, &page, UnitSystem::Metric);
-    (solved, page)
+    let answer = SupplyAnswer::of(supply, &solved, terms).unwrap();
+    let mut sheet = DesignSheet::of(title, supply, &solved, &answer).unwrap();
+    sheet.size = size;
+    sheet.units = units;
+    let page = sheet.html().unwrap();
+    assert_eq!(page, sheet.html().unwrap());
+    check(&answer, &page, units);
+    (answer, page)
+}
+
+/// The same with nothing beside the supply.
+fn sheet(title: &str, supply: &Supply) -> (SupplyAnswer, String) {
+    let terms = SupplyTerms::default();
+    page(title, supply, &terms, None, UnitSystem::Metric)
+}
+
+fn assumed(words: [&str; 2]) -> Worded<Vec<AssumptionFacts>> {
+    let [key, value] = words.map(str::to_owned);
+    Worded::of(|_| {
+        let (key, value) = (key.clone(), value.clone());
+        vec![AssumptionFacts { key, value }]
+    })
 }
 
 /// What holds for any sheet.
-fn check(supply: &Supply, solved: &SolvedSupply, page: &str, units: UnitSystem) {
+fn check(answer: &SupplyAnswer, page: &str, units: UnitSystem) {
     let document = parsed(page);
     for node in document.descendants() {
         let tag = node.tag_name().name();
@@ -145,76 +161,74 @@ fn check(supply: &Supply, solved: &SolvedSupply, page: &str, units: UnitSystem) 
         );
     }
     let mut missing = Vec::new();
-    for caution in &solved.cautions {
+    for caution in &answer.cautions {
         let words = signs(&caution.worded(units));
         if !text.contains(&words) {
             missing.push(words);
         }
     }
-    for source in supply_sources(supply) {
+    for source in &answer.sources {
         if !text.contains(source.text) {
             missing.push(source.text.to_owned());
         }
     }
-    for part in supply.parts(solved, units) {
-        if !text.contains(&signs(&part.what)) {
-            missing.push(part.what.clone());
+    for part in answer.parts.said(units) {
+        if !text.contains(&signs(&part.part)) {
+            missing.push(part.part.clone());
         }
     }
     assert!(missing.is_empty(), "{}", missing.join("\n"));
-    for branch in &solved.manifold.header().branches {
-        assert!(text.contains(&branch.name), "{}", branch.name);
+    for lift in &answer.lifts {
+        assert!(text.contains(&lift.lift), "{}", lift.lift);
     }
 }
 
 #[test]
 fn twelve_lifts_with_everything() {
     let supply = hatchery(12, 2);
-    let solved = supply.solve().unwrap();
     let problem = problem();
     let found = size(&problem).unwrap();
-    let answer = SizeAnswer::of(&problem, &found, 1, &Terms::default(), None).unwrap();
-    let (optimum, assumptions) = (
-        optimum(),
-        [
-            "The water stands at the same level in all tanks, at 14 degC.".to_owned(),
-            "Two of three blowers run; the third stands by.".to_owned(),
-        ],
-    );
-    let mut sheet = DesignSheet::new("Spring Creek nursery", &supply, &solved);
-    sheet.size = Some(&answer);
-    sheet.optimum = &optimum;
-    sheet.assumptions = &assumptions;
-    let page = sheet.html().unwrap();
-    keep("sheet_12", &page);
-    check(&supply, &solved, &page, UnitSystem::Metric);
-    let shown = text(&page);
+    let searched = SizeAnswer::of(&problem, &found, 0, &Terms::default(), None).unwrap();
+    let terms = SupplyTerms {
+        problem: Some(&problem),
+        assumptions: assumed(["tank.level", "the same in all tanks, at 14 degC"]),
+        ..SupplyTerms::default()
+    };
+    let page = |units| {
+        self::page(
+            "Spring Creek nursery",
+            &supply,
+            &terms,
+            Some(&searched),
+            units,
+        )
+    };
+    let (answer, metric) = page(UnitSystem::Metric);
+    keep("sheet_12", &metric);
+    let shown = text(&metric);
     for words in [
         "Spring Creek nursery",
         "Depth of least power",
         "Margins of the best design",
-        "Two of three blowers run",
+        "tank.level = the same in all tanks, at 14 °C",
         "If the air stops, oxygen falls to the animals' limit in 13 min.",
         "EUR",
         "one blower less",
     ] {
         assert!(shown.contains(words), "{words}: {shown}");
     }
-    let mut cautions = answer.cautions.iter();
-    let low = cautions.find(|one| matches!(one, Caution::ShortAtLowWater { .. }));
-    let low = low.unwrap();
-    assert!(shown.contains(&signs(&low.to_string())), "{low}");
-    let cautions = format!("{} cautions apply", solved.cautions.len() + 1);
+    let low = searched.cautions.iter();
+    let low: Vec<_> = low
+        .filter(|one| one.code() == "short_at_low_water")
+        .collect();
+    assert!(shown.contains(&signs(&low[0].to_string())), "{low:?}");
+    let cautions = format!("{} cautions apply", answer.cautions.len() + 1);
     assert!(shown.contains(&cautions), "{cautions}");
-    sheet.units = UnitSystem::Us;
-    let page = sheet.html().unwrap();
+    let (_, page) = page(UnitSystem::Us);
     keep("sheet_12_us", &page);
-    check(&supply, &solved, &page, UnitSystem::Us);
-    assert_eq!(page, sheet.html().unwrap());
     // Drills keep the name that they are sold by, and what was assumed its words.
     let shown = text(&page);
-    let (before, after) = shown.split_once("Two of three blowers run").unwrap();
-    let before = before.replace("in all tanks, at 14 °C", "");
+    let (before, after) = shown.split_once("in all tanks, at 14 °C").unwrap();
     let (after, _) = after.split_once("Read: in the source").unwrap();
     for unit in [
         "L/min", "kPa", "m³", " kg", " m ", " m,", " cm", "°C", "m/s", " W ",
@@ -223,26 +237,28 @@ fn twelve_lifts_with_everything() {
     }
 }
 
-/// Cautions beside those of the solution are on the page, and counted.
+/// A caution that the need brings is on the page, and counted.
 #[test]
 fn cautions_of_a_need() {
     let supply = hatchery(2, 1);
-    let solved = supply.solve().unwrap();
-    let cautions = [Caution::MeansOfTheDay];
-    let mut sheet = DesignSheet::new("Hatchery", &supply, &solved);
-    sheet.cautions = &cautions;
-    let shown = text(&sheet.html().unwrap());
-    assert!(shown.contains(&cautions[0].to_string()), "{shown}");
-    let all = format!("{} cautions apply", solved.cautions.len() + 1);
-    assert!(shown.contains(&all), "{shown}");
+    let need = need("north", 1.0);
+    let terms = SupplyTerms {
+        need: Some(&need),
+        ..SupplyTerms::default()
+    };
+    let (answer, page) = page("Hatchery", &supply, &terms, None, UnitSystem::Metric);
+    let codes: Vec<_> = answer.cautions.iter().map(Caution::code).collect();
+    assert!(codes.contains(&"means_of_the_day"), "{codes:?}");
+    let all = format!("{} cautions apply", answer.cautions.len());
+    assert!(text(&page).contains(&all), "{all}");
 }
 
 #[test]
 fn one_lift_and_sixty() {
     for (lifts, blowers) in [(1, 1), (60, 11)] {
-        let (solved, page) = sheet("Hatchery", &hatchery(lifts, blowers));
+        let (answer, page) = sheet("Hatchery", &hatchery(lifts, blowers));
         keep(&format!("sheet_{lifts}"), &page);
-        assert_eq!(solved.running.lifts.len(), usize::try_from(lifts).unwrap());
+        assert_eq!(answer.lifts.len(), usize::try_from(lifts).unwrap());
     }
 }
 
@@ -268,10 +284,13 @@ fn words_of_the_user_stay_words() {
     if let Some(tariff) = &mut supply.tariff {
         words.clone_into(&mut tariff.currency);
     }
+    let terms = SupplyTerms {
+        assumptions: assumed(["key", words]),
+        ..SupplyTerms::default()
+    };
     let solved = supply.solve().unwrap();
-    let assumptions = [words.to_owned()];
-    let mut sheet = DesignSheet::new(words, &supply, &solved);
-    sheet.assumptions = &assumptions;
+    let answer = SupplyAnswer::of(&supply, &solved, &terms).unwrap();
+    let sheet = DesignSheet::of(words, &supply, &solved, &answer).unwrap();
     let page = sheet.html().unwrap();
     assert!(!page.contains("<script"));
     let document = parsed(&page);
@@ -313,13 +332,13 @@ fn need(name: &str, kg: f64) -> RoomNeed {
 #[test]
 fn from_the_animals_to_the_power() {
     let supply = hatchery(4, 2);
-    let solved = supply.solve().unwrap();
     for (kg, enough) in [(1.0, true), (100_000.0, false)] {
         let need = need("north <1>", kg);
-        let mut sheet = DesignSheet::new("Chain", &supply, &solved);
-        sheet.need = Some(&need);
-        let page = sheet.html().unwrap();
-        check(&supply, &solved, &page, UnitSystem::Metric);
+        let terms = SupplyTerms {
+            need: Some(&need),
+            ..SupplyTerms::default()
+        };
+        let (_, page) = page("Chain", &supply, &terms, None, UnitSystem::Metric);
         keep("chain", &page);
         let words = text(&page);
         let first = words.find("From the animals to the power").unwrap();
@@ -327,6 +346,6 @@ fn from_the_animals_to_the_power() {
         assert!(words.contains("in north <1>"), "{words}");
         assert_eq!(!words.contains("less than the animals need"), enough);
     }
-    let page = DesignSheet::new("Chain", &supply, &solved).html().unwrap();
+    let (_, page) = sheet("Chain", &supply);
     assert!(!page.contains("From the animals"));
 }

@@ -8,7 +8,7 @@ mod predicted;
 mod properties;
 mod rigs;
 mod rows;
-#[cfg(all(feature = "supply", feature = "report"))]
+#[cfg(feature = "supply")]
 mod supplied;
 mod wanted;
 

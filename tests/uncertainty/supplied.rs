@@ -1,7 +1,6 @@
 //! Lifts on one blower: their air for a lower end, and the interval of all together.
 
 use risewater::design::{Design, SUPPLY_EXAMPLE};
-use risewater::report::SupplyReport;
 use risewater::supply::blower::DEMO;
 
 use crate::made::ends;
@@ -39,10 +38,10 @@ fn the_lower_end_of_each_lift_gives_its_flow() {
 /// those of the four of 2 in, and both sums combine by root of squares.
 #[test]
 fn all_lifts_together() {
-    let report = SupplyReport::of(design(&[]).supply().unwrap(), None, Vec::new()).unwrap();
-    let running = &report.solved.running;
+    let solved = design(&[]).supply().unwrap().solve().unwrap();
+    let (running, intervals) = (&solved.running, solved.intervals().unwrap());
     let mut kinds = [[0.0; 3]; 2];
-    for (n, (outcome, interval)) in running.lifts.iter().zip(&report.intervals).enumerate() {
+    for (n, (outcome, interval)) in running.lifts.iter().zip(&intervals.lifts).enumerate() {
         let interval = interval.unwrap();
         let own = [outcome.water_flow(), interval.low, interval.high].map(|flow| flow.value);
         let kind = usize::from(n >= 8);
@@ -50,7 +49,7 @@ fn all_lifts_together() {
     }
     let flow = kinds[0][0] + kinds[1][0];
     let half = |end: usize| (kinds[0][end] - kinds[0][0]).hypot(kinds[1][end] - kinds[1][0]);
-    let whole = report.whole_interval().unwrap();
+    let whole = intervals.whole.unwrap();
     assert!((whole.low.value / (flow - half(1)) - 1.0).abs() < 1e-12);
     assert!((whole.high.value / (flow + half(2)) - 1.0).abs() < 1e-12);
     assert!(whole.low.value > 0.0 && whole.holds(running.water_flow()));
@@ -60,9 +59,9 @@ fn all_lifts_together() {
         .unwrap();
     let eight = Design::parse(&SUPPLY_EXAMPLE[..alone]).unwrap();
     let supply = eight.with_blower_table(DEMO).supply().unwrap();
-    let report = SupplyReport::of(supply, None, Vec::new()).unwrap();
-    let whole = report.whole_interval().unwrap();
-    let lows = report.intervals.iter().map(|one| one.unwrap().low.value);
-    assert_eq!(report.intervals.len(), 8);
+    let intervals = supply.solve().unwrap().intervals().unwrap();
+    let lows = intervals.lifts.iter().map(|one| one.unwrap().low.value);
+    assert_eq!(intervals.lifts.len(), 8);
+    let whole = intervals.whole.unwrap();
     assert!((whole.low.value / lows.sum::<f64>() - 1.0).abs() < 1e-12);
 }

@@ -2,22 +2,19 @@
 
 use std::path::Path;
 
-use risewater::Caution;
-use risewater::answer::{SizeAnswer, Terms};
+use risewater::answer::{
+    Answer as _, AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded,
+};
 use risewater::chart::PressureFigure;
-use risewater::design::SUPPLY_EXAMPLE;
-use risewater::report::{DesignSheet, SheetError, SupplyReport};
-use risewater::sizing::{Problem, size};
+use risewater::design::{Assumption, SUPPLY_EXAMPLE};
+use risewater::report::DesignSheet;
+use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
-use risewater::transfer::GasTerms;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
-use crate::commands::{Answer, in_design, open_or, pretty, remark, write};
+use crate::commands::{Answer, in_design, open_or, pretty, write};
 use crate::failure::Failure;
-
-/// Designs of the search that the sheet shows.
-const SHOWN: usize = 5;
 
 pub fn run(
     design: &DesignArgs,
@@ -38,92 +35,51 @@ pub fn run(
     let in_file = |error| in_design(design, error);
     let supply = read.supply().map_err(in_file)?;
     let problem = read.supply_problem().map_err(in_file)?;
-    let worded = |units: Units| read.supply_assumptions(units.into());
-    let units = if output.json {
-        Units::Metric
-    } else {
-        output.units
-    };
-    let assumed = worded(units).into_iter();
-    let assumed = assumed.map(|one| (one.key.to_owned(), one.value)).collect();
     let need = if read.has_need() {
         Some(read.room_need().map_err(in_file)?)
     } else {
         None
     };
-    let gas = read.gas().map_err(in_file)?;
-    let rise = problem.as_ref().map(|problem| problem.level_rise);
-    let found = SupplyReport::of(supply, problem.as_ref(), assumed)?
-        .with_doubt_cost(read.held_to_duty())?
-        .with_need(need)
-        .with_gas(&gas, rise.unwrap_or_default())?;
-    let cautions = found.cautions.clone();
-    let assumptions: Vec<String> = worded(output.units)
-        .iter()
-        .map(|one| format!("{} = {}", one.key, one.value))
-        .collect();
-    let words = (&cautions[..], &assumptions[..]);
-    let asked = (output, svg, html);
-    draw(&found, design, problem.as_ref(), &gas, words, asked)?;
-    if output.json {
-        answer.text = pretty(&found.json(problem.as_ref()));
-    } else {
-        let units = output.units.into();
-        answer.text = found.text(problem.as_ref(), units);
-        let all = found.all_cautions();
-        answer
-            .remarks
-            .extend(all.map(|caution| remark(caution, units)));
-    }
-    Ok(answer)
-}
-
-/// The picture of system and blower, and the design sheet.
-fn draw(
-    found: &SupplyReport,
-    design: &DesignArgs,
-    problem: Option<&Problem>,
-    gas: &GasTerms,
-    (cautions, assumptions): (&[Caution], &[String]),
-    (output, svg, html): (&OutputArgs, Option<&Path>, Option<&Path>),
-) -> Result<(), Failure> {
-    let sheet = |error: SheetError| match error {
-        SheetError::Solve(error) => Failure::from(error),
-        SheetError::Chart(error) => Failure::from(error),
+    let assumption = |one: Assumption| AssumptionFacts {
+        key: one.key.to_owned(),
+        value: one.value,
     };
+    let terms = SupplyTerms {
+        problem: problem.as_ref(),
+        need: need.as_ref(),
+        gas: read.gas().map_err(in_file)?,
+        wanted: read.held_to_duty(),
+        assumptions: Worded::of(|units| {
+            let assumed = read.supply_assumptions(units).into_iter();
+            assumed.map(assumption).collect()
+        }),
+    };
+    let solved = supply.solve()?;
+    let found = SupplyAnswer::of(&supply, &solved, &terms)?;
+    let units = output.units.into();
     if let Some(path) = svg {
-        let mut figure = PressureFigure::of(&found.supply.plant, &found.solved)?;
-        figure.units = output.units.into();
+        let mut figure = PressureFigure::of(&supply.plant, &solved)?;
+        figure.units = units;
         write(path, &figure.chart().svg()?)?;
     }
     if let Some(path) = html {
         let name = design.file.as_deref().and_then(Path::file_stem);
-        let title = name.map_or_else(
-            || "An invented hatchery".to_owned(),
-            |name| name.to_string_lossy().into_owned(),
-        );
-        let size = match problem {
-            Some(problem) => {
-                let sized = size(problem)?;
-                let terms = Terms {
-                    law: problem.law.clone(),
-                    gas: *gas,
-                    states_outlet: true,
-                };
-                Some(SizeAnswer::of(problem, &sized, SHOWN, &terms, None)?)
-            }
-            None => None,
-        };
-        let mut page = DesignSheet::new(&title, &found.supply, &found.solved);
-        page.size = size.as_ref();
-        page.need = found.need.as_ref();
-        page.gases = found.gases.as_ref();
-        page.optimum = found.depths.as_ref().map_or(&[], |depths| &depths.best);
-        page.doubt_cost = found.doubt_cost;
-        page.assumptions = assumptions;
-        page.cautions = cautions;
-        page.units = output.units.into();
-        write(path, &page.html().map_err(sheet)?)?;
+        let title = name.map_or("An invented hatchery".into(), |name| name.to_string_lossy());
+        let searched = problem.as_ref().map(|problem| {
+            let terms = Terms::default();
+            SizeAnswer::of(problem, &size(problem)?, 0, &terms, None)
+        });
+        let searched = searched.transpose()?;
+        let mut page = DesignSheet::of(&title, &supply, &solved, &found)?;
+        page.size = searched.as_ref();
+        page.units = units;
+        write(path, &page.html()?)?;
     }
-    Ok(())
+    if output.json {
+        answer.text = pretty(&found.json());
+    } else {
+        answer.text = found.text(units);
+        answer.remark_all(&found.cautions, units);
+    }
+    Ok(answer)
 }

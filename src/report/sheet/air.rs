@@ -2,136 +2,112 @@
 
 use maud::html;
 
-use super::markup::{Column, Section, table};
-use super::{DesignSheet, SheetError};
+use super::DesignSheet;
+use super::markup::{self, Section, html_table, table};
+use crate::answer::{AirInPipe, LiftFacts, SupplyAnswer};
 use crate::report::UnitSystem;
-use crate::report::number::short;
-use crate::supply::BranchFlow;
-use crate::units::{AbsolutePressure, Pressure, pascal};
+use crate::report::kind::{Column, Kind};
 
 /// One tread of the stairs: where, pressure there, what the step down to it costs.
-type Tread = (&'static str, AbsolutePressure, Option<Pressure>);
+type Tread = (&'static str, f64, Option<f64>);
 
-pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
-    let (solved, plant, units) = (sheet.solved, &sheet.supply.plant, sheet.units);
+const SPEEDS: [Column<(&str, AirInPipe)>; 4] = [
+    Column::paged("line", Kind::Plain, |(line, _), _| (*line).into()),
+    Column::paged("bore", Kind::Bore, |(_, air), _| air.bore_m.into()),
+    Column::paged("velocity", Kind::Velocity, |(_, air), units| {
+        velocity(air.velocity_m_per_s, units).into()
+    }),
+    Column::paged("usual", Kind::Velocity, |(_, air), units| {
+        let usual = [air.usual_low_m_per_s, air.usual_high_m_per_s];
+        usual
+            .map(|limit| velocity(limit, units))
+            .join(" to ")
+            .into()
+    }),
+];
+
+fn velocity(m_per_s: f64, units: UnitSystem) -> String {
+    format!("{:.1}", m_per_s / units.velocity_unit().0)
+}
+
+pub(super) fn section(sheet: &DesignSheet) -> Section {
+    let (answer, units) = (sheet.answer, sheet.units);
     let (size, unit) = units.pressure_unit();
-    let lifts = shown(sheet);
-    let branches = &solved.manifold.header().branches;
-    let stairs: Vec<Vec<Tread>> = lifts
-        .iter()
-        .map(|n| stairs(sheet, &solved.running.split.branches[*n]))
-        .collect::<Result<_, SheetError>>()?;
-    let mut heads = vec![("place".to_owned(), Column::Words)];
-    for n in &lifts {
-        heads.push((format!("{} ({unit})", branches[*n].name), Column::Numbers));
-        heads.push((format!("loss ({unit})"), Column::Numbers));
+    let lifts = answer.ends.iter().filter_map(|n| answer.lifts.get(*n));
+    let stairs: Vec<_> = lifts.map(|lift| (lift, stairs(answer, lift))).collect();
+    let mut heads = vec![("place".to_owned(), markup::Column::Words)];
+    for (lift, _) in &stairs {
+        heads.push((format!("{} ({unit})", lift.lift), markup::Column::Numbers));
+        heads.push((format!("loss ({unit})"), markup::Column::Numbers));
     }
     let heads: Vec<_> = heads
         .iter()
         .map(|(head, column)| (head.as_str(), *column))
         .collect();
-    let rows = stairs.first().map_or(0, Vec::len);
-    let decimals = if units == UnitSystem::Us { 3 } else { 2 };
+    let decimals = units.pick(2, 3);
     let number = |pa: f64| format!("{:.decimals$}", pa / size);
+    let rows = stairs.first().map_or(0, |(_, treads)| treads.len());
     let rows = (0..rows).map(|row| {
-        let mut cells = vec![stairs[0][row].0.to_owned()];
-        for lift in &stairs {
-            let (_, pressure, loss) = lift[row];
-            cells.push(number(
-                pressure.gauge(plant.outside.pressure).get::<pascal>(),
-            ));
-            cells.push(loss.map_or_else(String::new, |loss| number(loss.get::<pascal>())));
+        let mut cells = vec![stairs[0].1[row].0.to_owned()];
+        for (_, treads) in &stairs {
+            let (_, pressure, loss) = treads[row];
+            cells.push(number(answer.gauge(pressure)));
+            cells.push(loss.map_or_else(String::new, number));
         }
         cells
     });
-    let split = &solved.running.split;
-    let speeds = [
-        (
-            "main line",
-            solved.duty.main.bore,
-            solved
-                .duty
-                .main
-                .inlet(solved.running.split.air, solved.running.split.pressure)?
-                .velocity,
-        ),
-        ("header", solved.manifold.header().pipe.bore, split.velocity),
-    ];
-    let (foot, speed) = units.velocity_unit();
-    let speeds = speeds.map(|(name, bore, velocity)| {
-        let usual = crate::supply::usual_velocities(bore);
-        // The range is in m/s.
-        let [low, high] = [usual.min, usual.max].map(|limit| format!("{:.1}", limit / foot));
-        vec![
-            name.to_owned(),
-            short(bore.value / units.bore_unit().0),
-            format!("{:.1}", velocity.value / foot),
-            format!("{low} to {high}"),
-        ]
-    });
-    let bore = format!("bore ({})", units.bore_unit().1);
-    let (velocity, usual) = (format!("velocity ({speed})"), format!("usual ({speed})"));
+    let speeds = [("main line", answer.main_line), ("header", answer.header)];
     let body = html! {
         (table("Pressure over that outside, lifts running", &heads, rows))
         p.remark { "The lifts shown are the one nearest to where the air comes in and the one farthest from it. Each loss is that of the step down to its place." }
-        (table("Velocity of the air", &super::markup::numbers("line", &[&bore, &velocity, &usual]), speeds))
+        (html_table("Velocity of the air", &SPEEDS, &speeds, units))
     };
-    Ok(Section {
+    Section {
         id: "air",
         title: "Air side, blower to water",
         body,
         new_page: false,
-    })
+    }
 }
 
-/// The open lifts nearest to the feed and farthest from it.
-fn shown(sheet: &DesignSheet) -> Vec<usize> {
-    let header = sheet.solved.manifold.header();
-    let distance = |n: &usize| (header.branches[*n].distance - header.feed).abs().value;
-    let open = || (0..header.branches.len()).filter(|n| header.branches[*n].open);
-    let nearest = open().min_by(|a, b| distance(a).total_cmp(&distance(b)));
-    let farthest = open().max_by(|a, b| distance(a).total_cmp(&distance(b)));
-    let mut lifts: Vec<usize> = nearest.into_iter().chain(farthest).collect();
-    lifts.dedup();
-    lifts
-}
-
-fn stairs(sheet: &DesignSheet, flow: &BranchFlow) -> Result<Vec<Tread>, SheetError> {
-    let (solved, plant) = (sheet.solved, &sheet.supply.plant);
-    let split = &solved.running.split;
-    let discharge = solved.main.inlet(split.air, split.pressure)?.inlet;
-    let orifice = flow.header_pressure + -flow.orifice_loss;
-    let line = orifice + -flow.line_loss;
-    let valve = line + -flow.check_valve_loss;
-    Ok(vec![
-        ("air outside", plant.outside.pressure, None),
+fn stairs(answer: &SupplyAnswer, lift: &LiftFacts) -> [Tread; 9] {
+    let (outlet, header) = (answer.outlet_pressure_pa, answer.header_pressure_pa);
+    let orifice = lift.header_pressure_pa - lift.orifice_loss_pa;
+    let line = orifice - lift.line_loss_pa;
+    let valve = line - lift.check_valve_loss_pa;
+    [
+        ("air outside", answer.outside.pressure_pa, None),
         (
             "blower's intake, behind the filter",
-            solved.duty.intake.pressure,
-            Some(plant.intake_loss),
+            answer.duty.intake.pressure_pa,
+            Some(answer.duty.intake_loss_pa),
         ),
-        ("blower's discharge", discharge, None),
+        ("blower's discharge", outlet, None),
         (
             "header, where the air comes in",
-            split.pressure,
-            Some(discharge - split.pressure),
+            header,
+            Some(outlet - header),
         ),
         (
             "header, at the lift's tee",
-            flow.header_pressure,
-            Some(split.pressure - flow.header_pressure),
+            lift.header_pressure_pa,
+            Some(header - lift.header_pressure_pa),
         ),
-        ("behind the orifice", orifice, Some(flow.orifice_loss)),
+        ("behind the orifice", orifice, Some(lift.orifice_loss_pa)),
         (
             "end of the branch, valve and line",
             line,
-            Some(flow.line_loss),
+            Some(lift.line_loss_pa),
         ),
-        ("behind the check valve", valve, Some(flow.check_valve_loss)),
+        (
+            "behind the check valve",
+            valve,
+            Some(lift.check_valve_loss_pa),
+        ),
         (
             "water, behind the injector",
-            flow.water_pressure,
-            Some(flow.injector_loss),
+            lift.water_pressure_pa,
+            Some(lift.injector_loss_pa),
         ),
-    ])
+    ]
 }

@@ -2,19 +2,21 @@
 
 use maud::html;
 
+use super::DesignSheet;
 use super::markup::{Section, facts, figure};
-use super::{DesignSheet, SheetError};
-use crate::chart::PressureFigure;
-use crate::supply::Operation;
+use crate::answer::OperationFacts;
+use crate::chart::ChartError;
+use crate::report::kind::Kind;
+use crate::report::supply::air;
 use crate::supply::blower::Machine;
-use crate::units::{Pressure, VolumeRate, pascal, percent, ratio, watt};
+use crate::units::base;
 
-pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
-    let mut picture = PressureFigure::of(&sheet.supply.plant, sheet.solved)?;
+pub(super) fn section(sheet: &DesignSheet) -> Result<Section, ChartError> {
+    let mut picture = sheet.pressure.clone();
     picture.units = sheet.units;
     let body = html! {
         (asked(sheet))
-        @if let Some(operation) = &sheet.solved.operation { (given(sheet, operation)) }
+        @if let Some(operation) = &sheet.answer.operation { (given(sheet, operation)) }
         (figure(&picture.chart())?)
     };
     Ok(Section {
@@ -26,24 +28,25 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, SheetError> {
 }
 
 fn asked(sheet: &DesignSheet) -> maud::Markup {
-    let (duty, units) = (&sheet.solved.duty, sheet.units);
-    let specification = &duty.specification;
-    let flow = |flow: VolumeRate| units.blower_air(flow);
-    let us_flow = flow(specification.us_standard_flow);
+    let (answer, units) = (sheet.answer, sheet.units);
+    let (duty, asked) = (&answer.duty, &answer.specification);
+    let flow = |flow| units.say(Kind::BlowerAir, flow);
+    let rise = |rise| units.say(Kind::Pressure, rise);
+    let power = |power| units.say(Kind::Power, power);
+    let temperature = |kelvin| units.temperature(base(kelvin));
     let margin = format!(
-        "the larger of both, and {:.0} %",
-        sheet.supply.plant.rise_margin.get::<percent>()
+        "the larger of both, and {}",
+        units.say(Kind::Percent(0), asked.rise_margin)
     );
-    let rise = |rise: Pressure| units.pressure(rise.get::<pascal>());
     let mut rows = vec![
         (
             "flow at the inlet",
-            flow(specification.inlet_flow),
+            flow(asked.inlet_flow_m3_per_s),
             "in the state of the air there",
         ),
         (
             "normal flow",
-            flow(specification.normal_flow),
+            flow(asked.normal_flow_m3_per_s),
             units.pick(
                 "DIN 1343: 0 degC, 101.325 kPa, dry",
                 "DIN 1343: 32 degF, 14.696 psi, dry",
@@ -51,45 +54,41 @@ fn asked(sheet: &DesignSheet) -> maud::Markup {
         ),
         (
             "ISO 1217 flow",
-            flow(specification.iso_1217_flow),
+            flow(asked.iso_1217_flow_m3_per_s),
             units.pick("20 degC, 100 kPa, dry", "68 degF, 14.504 psi, dry"),
         ),
         (
             "US standard flow",
-            us_flow,
+            flow(asked.us_standard_flow_m3_per_s),
             "68 degF, 14.696 psia, 36 % humidity",
         ),
-        ("pressure rise, running", rise(duty.running_rise), ""),
+        ("pressure rise, running", rise(duty.running_rise_pa), ""),
         (
             "pressure rise, start-up",
-            rise(duty.startup_rise),
+            rise(duty.startup_rise_pa),
             "pushes the water out of the deepest line",
         ),
         (
             "pressure rise to ask for",
-            rise(specification.pressure_rise),
+            rise(asked.pressure_rise_pa),
             margin.as_str(),
         ),
         (
             "adiabatic power",
-            units.power(specification.adiabatic_power.get::<watt>()),
+            power(asked.adiabatic_power_w),
             "of the air, without exchange of heat, at the rise to ask for",
         ),
     ];
-    if let Some(power) = specification.shaft_power {
-        rows.push(("power at the shaft", units.power(power.get::<watt>()), ""));
+    if let Some(shaft) = asked.shaft_power_w {
+        rows.push(("power at the shaft", power(shaft), ""));
     }
-    if let Some(power) = specification.wire_power {
-        rows.push((
-            "power at the wire",
-            units.power(power.get::<watt>()),
-            "at the rise to ask for",
-        ));
+    if let Some(wire) = asked.wire_power_w {
+        rows.push(("power at the wire", power(wire), "at the rise to ask for"));
     }
     rows.push((
         "air at the discharge",
-        units.temperature(sheet.solved.outlet_temperature),
-        if sheet.solved.outlet_is_least {
+        temperature(answer.outlet_temperature_k),
+        if answer.outlet_is_least {
             "as it runs; no less than this, since the efficiency is not known"
         } else {
             "as it runs; at most"
@@ -97,99 +96,89 @@ fn asked(sheet: &DesignSheet) -> maud::Markup {
     ));
     rows.push((
         "air at the header",
-        units.temperature(sheet.solved.arrival_temperature),
-        match sheet.supply.plant.arrival {
-            Some(_) => "as given",
-            None => "taken for that at the discharge, since none is given",
+        temperature(answer.arrival_temperature_k),
+        if answer.arrival_is_given {
+            "as given"
+        } else {
+            "taken for that at the discharge, since none is given"
         },
     ));
     facts("To ask of a blower", rows)
 }
 
-fn given(sheet: &DesignSheet, operation: &Operation) -> maud::Markup {
-    let (solved, units) = (sheet.solved, sheet.units);
-    let air = |flow: crate::AirFlow| units.air(flow.volume_rate_at_20_c());
-    let mut rows = Vec::new();
-    if let Some(blowers) = &sheet.supply.plant.blowers {
-        rows.push((
+fn given(sheet: &DesignSheet, operation: &OperationFacts) -> maud::Markup {
+    let units = sheet.units;
+    let water = |flow| units.say(Kind::Water, flow);
+    let mut rows = vec![
+        (
             "blowers",
-            format!(
-                "{} running, {} standing by",
-                blowers.running, blowers.standby
-            ),
-            match operation.curve.machine() {
+            operation.counted(),
+            match operation.machine {
                 Machine::Dynamic => "dynamic machines",
                 Machine::PositiveDisplacement => "displacement machines",
             },
-        ));
-    }
-    rows.push((
-        "without bleed",
-        format!(
-            "{} at {}",
-            air(operation.unbled.split.air),
-            units.pressure(operation.unbled_rise.get::<pascal>())
         ),
-        "where their curve meets the system's",
-    ));
-    if let Some(surplus) = operation.surplus {
+        (
+            "without bleed",
+            format!(
+                "{} at {}",
+                air(operation.unbled_air_mass_flow_kg_per_s, units),
+                units.say(Kind::Pressure, operation.unbled_rise_pa)
+            ),
+            "where their curve meets the system's",
+        ),
+    ];
+    if let Some(surplus) = operation.surplus_air_mass_flow_kg_per_s {
         rows.push((
             "surplus to bleed",
-            air(surplus),
+            air(surplus, units),
             "so that the lifts have their design air",
         ));
     }
-    if let Some(bleed) = &solved.bleed {
+    if let Some(hole) = operation.bleed_hole_m {
         rows.push((
             "hole of the bleed",
-            units.bore(bleed.orifice.diameter),
+            units.say(Kind::Bore, hole),
             "from the discharge to the open, sharp-edged; better a valve set by a gauge there",
         ));
     }
-    if let Some(shortfall) = operation.shortfall {
+    if let Some(shortfall) = operation.shortfall_air_mass_flow_kg_per_s {
         rows.push((
             "air that is missing",
-            air(shortfall),
+            air(shortfall, units),
             "at the design's pressure",
         ));
     }
-    if let Some(speed) = operation.speed {
+    if let Some(speed) = operation.speed_over_table {
         rows.push((
             "speed without bleed",
-            format!("{:.0} %", speed.get::<percent>()),
+            units.say(Kind::Percent(0), speed),
             "of that of the table: a frequency drive saves what a bleed throws away",
         ));
     }
-    if let Some(power) = operation.wire_power {
+    if let Some(power) = operation.wire_power_w {
         rows.push((
             "power at the wire",
-            units.power(power.get::<watt>()),
+            units.say(Kind::Power, power),
             "all running blowers",
         ));
     }
-    if let Some(starts) = solved.starts {
-        rows.push((
-            "start",
-            if starts {
-                "every lift starts"
-            } else {
-                "not every lift starts"
-            }
-            .to_owned(),
-            "against risers full of water",
-        ));
-    }
+    let starts = if operation.starts {
+        "every lift starts"
+    } else {
+        "not every lift starts"
+    };
+    rows.push(("start", starts.to_owned(), "against risers full of water"));
     if let Some(left) = &operation.one_less {
-        let share = left.water_flow() / solved.running.water_flow();
-        let share = share.get::<ratio>();
+        let share = left.water_flow_m3_per_s / sheet.answer.water_flow_m3_per_s;
         let share = if share.is_finite() {
-            format!(", {:.0} %", 100.0 * share)
+            format!(", {}", units.say(Kind::Percent(0), share))
         } else {
             String::new()
         };
         rows.push((
             "one blower less",
-            format!("{} of water{share}", units.water(left.water_flow())),
+            format!("{} of water{share}", water(left.water_flow_m3_per_s)),
             "with no standby, nothing bled",
         ));
     }

@@ -3,16 +3,10 @@
 use maud::html;
 
 use super::DesignSheet;
-use super::markup::{Section, facts};
-use crate::report::SupplyChain;
+use super::markup::{Section, facts, signs};
 
 pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
-    let chain = SupplyChain {
-        need: sheet.need?,
-        supply: sheet.supply,
-        solved: sheet.solved,
-    };
-    let links = chain.links(sheet.units);
+    let links = sheet.answer.links(sheet.units)?;
     let rows = links
         .iter()
         .map(|(name, value, remark)| (*name, value.clone(), remark.as_str()))
@@ -21,8 +15,8 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         id: "chain",
         title: "From the animals to the power",
         body: html! {
-            @if let Some(warning) = chain.warning(sheet.units) {
-                p.alarm { strong { (super::markup::signs(&warning)) } }
+            @if let Some(warning) = sheet.answer.shortfall_words(sheet.units) {
+                p.alarm { strong { (signs(&warning)) } }
             }
             (facts("Link by link", rows))
         },

@@ -4,58 +4,49 @@ use maud::html;
 
 use super::DesignSheet;
 use super::markup::{Section, facts, given};
-use crate::report::number::short;
-use crate::units::{kilowatt_hour, percent, watt};
+use crate::report::kind::Kind;
 
 pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
-    let (solved, units) = (sheet.solved, sheet.units);
-    let energy = solved.energy.as_ref()?;
-    let kwh =
-        |energy: crate::units::Energy| format!("{} kWh", short(energy.get::<kilowatt_hour>()));
+    let (energy, units) = (sheet.answer.energy.as_ref()?, sheet.units);
+    let power = |watt| units.say(Kind::Power, watt);
+    let joule = |joule| units.say(Kind::Energy, joule);
     let ideal = format!(
-        "{:.0} % of the wire's: what line, orifices, blower and motor leave",
-        energy.air_side_efficiency().get::<percent>()
+        "{} of the wire's: what line, orifices, blower and motor leave",
+        units.say(Kind::Percent(0), energy.air_side_efficiency)
     );
     let useful = format!(
-        "{:.1} % of the wire's: what lifting the water takes at 100 % efficiency",
-        energy.efficiency().get::<percent>()
+        "{} of the wire's: what lifting the water takes at 100 % efficiency",
+        units.say(Kind::Percent(1), energy.efficiency)
     );
-    let (much, water) = units.much_water();
-    let for_water = format!("{water} of water");
     let mut rows = vec![
         (
             "power at the wire",
-            units.power(energy.wire_power.get::<watt>()),
+            power(energy.wire_power_w),
             "without the margin on pressure",
         ),
         (
             "ideal power of the air",
-            units.power(energy.ideal_power.get::<watt>()),
+            power(energy.ideal_power_w),
             ideal.as_str(),
         ),
         (
             "power of the lifted water",
-            units.power(energy.useful_power.get::<watt>()),
+            power(energy.useful_power_w),
             useful.as_str(),
         ),
-        ("a day", kwh(energy.per_day()), ""),
-        ("a year of 365 days", kwh(energy.per_year()), ""),
+        ("a day", joule(energy.per_day_j), ""),
+        ("a year of 365 days", joule(energy.per_year_j), ""),
     ];
-    if let Some(energy) = energy.per_1000_m3() {
-        rows.push((&for_water, kwh(energy * much), ""));
+    let for_water;
+    if let Some((much, water)) = energy.for_water(units) {
+        for_water = format!("{water} of water");
+        rows.push((&for_water, joule(much), ""));
     }
-    let price;
-    if let (Some(cost), Some(tariff)) = (solved.yearly_cost, &sheet.supply.tariff) {
-        price = format!(
-            "at {} {} a kilowatt-hour",
-            given(tariff.price_per_kilowatt_hour),
-            tariff.currency
-        );
-        rows.push((
-            "cost of a year",
-            format!("{cost:.0} {}", tariff.currency),
-            &price,
-        ));
+    let at_price;
+    if let (Some(cost), Some(price)) = (energy.cost_of_a_year(), energy.price_per_kwh) {
+        let currency = energy.currency.as_deref().unwrap_or_default();
+        at_price = format!("at {} {currency} a kilowatt-hour", given(price));
+        rows.push(("cost of a year", cost, &at_price));
     }
     Some(Section {
         id: "energy",

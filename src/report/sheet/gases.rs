@@ -2,57 +2,65 @@
 
 use super::DesignSheet;
 use super::markup::{Section, facts};
-use crate::gas::Gas;
+use crate::report::kind::Kind;
 use crate::report::number::short;
-use crate::units::{milligram_per_liter, percent, ratio};
+use crate::units::base;
 
 pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
-    let gases = sheet.gases?;
-    let deepest = gases.deepest()?;
-    let bound = deepest.bound.map_or_else(
+    let (gas, units) = (sheet.answer.gas.as_ref()?, sheet.units);
+    let per_cent = |share| units.say(Kind::Percent(1), share);
+    let deepest = &gas.deepest;
+    let bound = deepest.total_gas_pressure_bound.map_or_else(
         || "not known".to_owned(),
-        |bound| format!("up to {:.1} %", bound.get::<percent>()),
+        |bound| format!("up to {}", per_cent(bound)),
     );
     let limit = format!(
-        "most of the water that leaves the deepest lift, if it enters with no more; limit {:.1} %; measure it before stocking",
-        deepest.limit.get::<percent>()
+        "most of the water that leaves the deepest lift, if it enters with no more; limit {}; measure it before stocking",
+        per_cent(deepest.total_gas_pressure_limit)
     );
-    let mut rows = vec![("total gas pressure", bound, limit)];
-    match gases.oxygen_added {
+    let mut rows = vec![("total gas pressure", bound, limit.as_str())];
+    let share;
+    match gas.oxygen_added_kg_per_s {
         None => rows.push((
             "oxygen added",
             "not known".to_owned(),
-            "without a transfer coefficient, from an aeration test of such a riser".to_owned(),
+            "without a transfer coefficient, from an aeration test of such a riser",
         )),
         Some(added) => {
-            let used = sheet.need.map(|need| need.load(|load| load.oxygen));
-            let used = used.filter(|used| used.value > 0.0);
-            let share = used.map_or_else(String::new, |used| {
-                let share = 100.0 * (added / used).get::<ratio>();
-                format!("{share:.0} % of what the animals use; other aeration gives the rest")
+            let chain = sheet.answer.chain.as_ref();
+            let used = chain.map(|chain| chain.load.oxygen_kg_per_s);
+            share = used.filter(|used| *used > 0.0).map(|used| {
+                format!(
+                    "{} of what the animals use; other aeration gives the rest",
+                    units.say(Kind::Percent(0), added / used)
+                )
             });
-            rows.push(("oxygen added", sheet.units.mass_flow(added.value), share));
-            if let Some(energy) = gases.oxygen_per_wire_energy {
-                let energy = sheet.units.mass_per_energy(energy);
-                rows.push(("for the electricity", energy, String::new()));
+            let remark = share.as_deref().unwrap_or_default();
+            rows.push(("oxygen added", units.mass_flow(added), remark));
+            if let Some(energy) = gas.oxygen_per_wire_energy_kg_per_j {
+                let energy = units.mass_per_energy(base(energy));
+                rows.push(("for the electricity", energy, ""));
             }
-            for (gas, name) in [
-                (Gas::Oxygen, "oxygen, deepest lift"),
-                (Gas::CarbonDioxide, "CO2, deepest lift"),
-            ] {
-                if let Some((known, found)) = &deepest.transfer {
-                    let enters = known.inlet.of(gas).get::<milligram_per_liter>();
-                    let leaves = found.outlet.of(gas).get::<milligram_per_liter>();
-                    let change = format!("{} to {} mg/L", short(enters), short(leaves));
-                    rows.push((name, change, "entering to leaving".to_owned()));
+            if let Some(found) = &deepest.transfer {
+                let (enters, leaves) = (&found.entering, &found.leaving);
+                for (name, enters, leaves) in [
+                    (
+                        "oxygen, deepest lift",
+                        enters.oxygen_kg_per_m3,
+                        leaves.oxygen_kg_per_m3,
+                    ),
+                    (
+                        "CO2, deepest lift",
+                        enters.carbon_dioxide_kg_per_m3,
+                        leaves.carbon_dioxide_kg_per_m3,
+                    ),
+                ] {
+                    let change = format!("{} to {} mg/L", short(1e3 * enters), short(1e3 * leaves));
+                    rows.push((name, change, "entering to leaving"));
                 }
             }
         }
     }
-    let rows = rows
-        .iter()
-        .map(|(name, value, remark)| (*name, value.clone(), remark.as_str()))
-        .collect();
     Some(Section {
         id: "gases",
         title: "Gases of the water",

@@ -3,6 +3,8 @@
 use maud::{Markup, PreEscaped, html};
 
 use crate::chart::{Chart, ChartError};
+use crate::report::UnitSystem;
+use crate::report::kind;
 use crate::report::number::short;
 
 /// Rows of a table that is not broken between pages.
@@ -94,6 +96,33 @@ pub(super) fn table(
     }
 }
 
+/// Rows as a table of the columns that stand on pages.
+pub(super) fn html_table<'r, R: 'r>(
+    caption: &str,
+    columns: &[kind::Column<R>],
+    rows: impl IntoIterator<Item = &'r R>,
+    units: UnitSystem,
+) -> Markup {
+    let shown: Vec<(String, &kind::Column<R>)> = columns
+        .iter()
+        .filter_map(|column| Some((column.page_title(units)?, column)))
+        .collect();
+    let heads: Vec<(&str, Column)> = shown
+        .iter()
+        .map(|(title, column)| {
+            (
+                title.as_str(),
+                if column.is_words() { Words } else { Numbers },
+            )
+        })
+        .collect();
+    let rows = rows.into_iter().map(|row| {
+        let cells = shown.iter().map(|(_, column)| column.page_cell(row, units));
+        cells.collect()
+    });
+    table(caption, &heads, rows)
+}
+
 /// A cell in the signs of a printed page: a number below zero with its proper sign.
 fn shown(cell: &str, column: Column) -> String {
     let cell = signs(cell);
@@ -132,10 +161,4 @@ pub(super) fn figure(chart: &Chart) -> Result<Markup, ChartError> {
             div.narrow { (PreEscaped(narrow)) }
         }
     })
-}
-
-/// Heads of a table: words first, then numbers.
-pub(super) fn numbers<'a>(first: &'a str, others: &[&'a str]) -> Vec<(&'a str, Column)> {
-    let others = others.iter().map(|head| (*head, Numbers));
-    [(first, Words)].into_iter().chain(others).collect()
 }

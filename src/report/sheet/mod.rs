@@ -16,15 +16,21 @@ mod notes;
 mod optimum;
 mod page;
 mod riser;
+mod search;
 mod shifts;
 
-use crate::answer::SizeAnswer;
+use crate::answer::{CurveAnswer, SizeAnswer, SupplyAnswer, Terms};
 use crate::caution::Caution;
-use crate::chart::ChartError;
+use crate::chart::{ChartError, PressureFigure};
 use crate::error::Error;
-use crate::need::RoomNeed;
-use crate::report::{DoubtCost, SupplyGases, UnitSystem};
-use crate::supply::{BestDepth, SolvedSupply, Supply};
+use crate::report::UnitSystem;
+use crate::supply::{SolvedSupply, Supply};
+use crate::units::base;
+
+/// Kinds of lifts whose curve is shown.
+const SHOWN: usize = 4;
+/// Points of a curve.
+const POINTS: usize = 40;
 
 /// What a design sheet is made of.
 ///
@@ -36,6 +42,7 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// # use risewater::supply::{AirLine, Branch, Header, Manifold, Piping, Plant, Run, Supply};
 /// # use risewater::units::*;
 /// # use risewater::{Model, Water};
+/// use risewater::answer::{SupplyAnswer, SupplyTerms};
 /// use risewater::report::DesignSheet;
 ///
 /// # let m = Length::new::<meter>;
@@ -66,92 +73,87 @@ use crate::supply::{BestDepth, SolvedSupply, Supply};
 /// #     level_changes: Vec::new(),
 /// # };
 /// let solved = supply.solve()?;
-/// let page = DesignSheet::new("Nursery", &supply, &solved).html()?;
+/// let answer = SupplyAnswer::of(&supply, &solved, &SupplyTerms::default())?;
+/// let page = DesignSheet::of("Nursery", &supply, &solved, &answer)?.html()?;
 /// assert!(page.contains("tank &lt;1&gt;"));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct DesignSheet<'a> {
     /// Headline: what the design is called.
     pub title: &'a str,
-    /// The plant and what was asked.
-    pub supply: &'a Supply,
-    /// Its solution.
-    pub solved: &'a SolvedSupply,
+    /// What the plant comes to.
+    pub answer: &'a SupplyAnswer,
     /// The search that chose the lifts, where there was one.
     pub size: Option<&'a SizeAnswer>,
-    /// What the animals need, where that is known.
-    pub need: Option<&'a RoomNeed>,
-    /// Gases of the water, where a file tells of them.
-    pub gases: Option<&'a SupplyGases>,
-    /// Depths of least power, the best first; none where they were not searched.
-    pub optimum: &'a [BestDepth],
-    /// What the doubt about the lifts costs, where it was asked for.
-    pub doubt_cost: Option<DoubtCost>,
-    /// What was taken for granted, in words.
-    pub assumptions: &'a [String],
-    /// Cautions beside those of the solution.
-    pub cautions: &'a [Caution],
     /// Units of its numbers.
     pub units: UnitSystem,
-}
-
-/// Why there is no sheet.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum SheetError {
-    /// Something could not be solved.
-    #[error(transparent)]
-    Solve(#[from] Error),
-    /// A picture could not be drawn.
-    #[error(transparent)]
-    Chart(#[from] ChartError),
+    /// Of one lift of each of the first kinds; none where no water flows.
+    curves: Vec<Option<CurveAnswer>>,
+    pressure: PressureFigure,
 }
 
 impl<'a> DesignSheet<'a> {
-    /// A sheet in metric units with neither search nor assumptions.
-    #[must_use]
-    pub fn new(title: &'a str, supply: &'a Supply, solved: &'a SolvedSupply) -> Self {
-        Self {
+    /// A sheet in metric units without a search: the answer, with the curves of its lifts and its blowers.
+    ///
+    /// # Errors
+    /// As [`CurveAnswer::of`] and [`SolvedSupply::pressure_curves`].
+    ///
+    /// # Examples
+    /// See [`DesignSheet`].
+    pub fn of(
+        title: &'a str,
+        supply: &Supply,
+        solved: &SolvedSupply,
+        answer: &'a SupplyAnswer,
+    ) -> Result<Self, Error> {
+        let lifts = &supply.plant.manifold;
+        let terms = Terms {
+            law: lifts.law().clone(),
+            ..Terms::default()
+        };
+        let kinds = supply.plant.kinds();
+        let kinds = kinds.iter().zip(&answer.kinds).take(SHOWN);
+        let curves = kinds.map(|(places, kind)| {
+            let riser = &lifts.risers()[places[0]];
+            let flow = kind
+                .point
+                .as_ref()
+                .map(|point| base(point.water_flow_m3_per_s));
+            flow.map(|flow| CurveAnswer::of(riser, POINTS, Some(flow), &terms))
+                .transpose()
+        });
+        Ok(Self {
             title,
-            supply,
-            solved,
+            answer,
             size: None,
-            need: None,
-            gases: None,
-            optimum: &[],
-            doubt_cost: None,
-            assumptions: &[],
-            cautions: &[],
             units: UnitSystem::Metric,
-        }
+            curves: curves.collect::<Result<_, Error>>()?,
+            pressure: PressureFigure::of(&supply.plant, solved)?,
+        })
     }
 
-    /// Every caution: of the solution, those beside it, and of the search at low water.
-    fn all_cautions(&self) -> impl Iterator<Item = Caution> {
-        let low = self.size.and_then(|size| {
-            size.cautions
-                .iter()
-                .find(|one| matches!(one, Caution::ShortAtLowWater { .. }))
-        });
-        let told = self.solved.cautions.iter().chain(self.cautions);
-        told.chain(low).cloned()
+    /// Every caution: of the answer, and of the search at low water.
+    fn all_cautions(&self) -> impl Iterator<Item = &Caution> {
+        let of_search = self.size.iter().flat_map(|size| &size.cautions);
+        let low = of_search.filter(|one| matches!(one, Caution::ShortAtLowWater { .. }));
+        self.answer.cautions.iter().chain(low)
     }
 
     /// The page.
     ///
     /// # Errors
-    /// [`SheetError::Solve`] as [`CurveAnswer::of`](crate::answer::CurveAnswer::of) and
-    /// [`SolvedSupply::pressure_curves`], [`SheetError::Chart`] for numbers that no picture takes.
+    /// [`ChartError`] for numbers that no picture takes.
     ///
     /// # Examples
     /// See [`DesignSheet`].
-    pub fn html(&self) -> Result<String, SheetError> {
+    pub fn html(&self) -> Result<String, ChartError> {
         let sections = [
             chain::section(self),
             Some(duty::section(self)),
             riser::section(self)?,
-            Some(air::section(self)?),
+            Some(air::section(self)),
             Some(blower::section(self)?),
             Some(lifts::section(self)?),
             gases::section(self),

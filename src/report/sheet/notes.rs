@@ -3,31 +3,28 @@
 use maud::html;
 
 use super::DesignSheet;
-use super::markup::{Column, Section, given, signs, table};
-use crate::report::supply_sources;
-use crate::units::{milligram_per_kilogram_hour, milligram_per_liter, minute};
+use super::markup::{Section, given, html_table, signs};
+use crate::answer::PartFacts;
+use crate::report::kind::{Column, Kind};
+
+const PARTS: [Column<PartFacts>; 3] = [
+    Column::paged("part", Kind::Plain, |part, _| (&part.part).into()),
+    Column::paged("amount", Kind::Count, |part, units| {
+        match (part.count, part.length_m) {
+            (Some(count), _) => count.into(),
+            (None, length) => length.map(|length| units.say(Kind::Height, length)).into(),
+        }
+    }),
+    Column::paged("place", Kind::Plain, |part, _| (&part.place).into()),
+];
 
 pub(super) fn parts(sheet: &DesignSheet) -> Section {
-    let units = sheet.units;
-    let parts = sheet.supply.parts(sheet.solved, units);
-    let rows = parts.iter().map(|part| {
-        let amount = match (part.count, part.length) {
-            (Some(count), _) => count.to_string(),
-            (None, Some(length)) => units.height(length),
-            (None, None) => String::new(),
-        };
-        vec![part.what.clone(), amount, part.place.clone()]
-    });
-    let heads = [
-        ("part", Column::Words),
-        ("amount", Column::Numbers),
-        ("place", Column::Words),
-    ];
+    let parts = sheet.answer.parts.said(sheet.units);
     Section {
         id: "parts",
         title: "Parts",
         body: html! {
-            (table("What to buy", &heads, rows))
+            (html_table("What to buy", &PARTS, parts, sheet.units))
             p.remark { "Lengths are net: add for cutting. Mounts, cables, alarm and what stands below the air inlets are not in it." }
         },
         new_page: false,
@@ -35,18 +32,17 @@ pub(super) fn parts(sheet: &DesignSheet) -> Section {
 }
 
 pub(super) fn cautions(sheet: &DesignSheet) -> Section {
-    let stock = sheet.supply.stock.zip(sheet.solved.time_to_limit);
     let body = html! {
-        @if let Some((stock, time)) = stock {
-            @let (much, density) = sheet.units.density(stock.density);
+        @if let Some(stop) = &sheet.answer.without_air {
+            @let (much, density) = sheet.units.density(stop.density_kg_per_m3);
             p {
-                strong { (format!("Loss of air: {:.0} min.", time.get::<minute>().floor())) }
+                strong { (format!("Loss of air: {:.0} min.", stop.minutes())) }
                 (signs(&format!(
                     " {} {density} of animals that take {} mg/(kg h) bring the oxygen from {} to {} mg/L in that time, with no other source of it.",
                     given(much),
-                    given(stock.oxygen_use.get::<milligram_per_kilogram_hour>()),
-                    given(stock.oxygen.get::<milligram_per_liter>()),
-                    given(stock.limit.get::<milligram_per_liter>())
+                    given(stop.oxygen_use_per_s * 1e6 * 3600.0),
+                    given(1e3 * stop.oxygen_kg_per_m3),
+                    given(1e3 * stop.oxygen_limit_kg_per_m3)
                 )))
             }
         }
@@ -63,11 +59,12 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
 }
 
 pub(super) fn assumptions(sheet: &DesignSheet) -> Option<Section> {
-    (!sheet.assumptions.is_empty()).then(|| Section {
+    let assumptions = sheet.answer.assumptions.said(sheet.units);
+    (!assumptions.is_empty()).then(|| Section {
         id: "assumptions",
         title: "Assumptions",
         body: html! {
-            ul { @for assumption in sheet.assumptions { li { (signs(assumption)) } } }
+            ul { @for one in assumptions { li { (signs(&format!("{} = {}", one.key, one.value))) } } }
         },
         new_page: false,
     })
@@ -80,7 +77,7 @@ pub(super) fn sources(sheet: &DesignSheet) -> Section {
         body: html! {
             p.remark { "Read: in the source or an open transcription of it. From memory: to be checked against the source. Own: the project's own fit or combination." }
             ul.sources {
-                @for source in supply_sources(sheet.supply) {
+                @for source in &sheet.answer.sources {
                     li {
                         (source.text)
                         " " span.remark { "For: " (signs(source.used_for)) " (" (source.trust) ")." }

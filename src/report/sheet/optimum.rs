@@ -2,13 +2,13 @@
 
 use maud::html;
 
-use super::markup::{Column, Section, figure, table};
-use super::{DesignSheet, SheetError};
-use crate::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use super::DesignSheet;
+use super::markup::{Section, figure, html_table};
+use crate::air::at_20_c;
+use crate::answer::{DepthFacts, DepthPoint};
+use crate::chart::{Axis, Chart, ChartError, Ink, Label, Line, Marks, Shape, Stroke};
 use crate::report::UnitSystem;
-use crate::report::number::{place, short};
-use crate::supply::{BestDepth, DepthPower};
-use crate::units::{pascal, watt};
+use crate::report::kind::{Column, Kind};
 
 const LOOKS: [(Ink, Stroke, Shape); 4] = [
     (Ink::Blue, Stroke::Solid, Shape::Disc),
@@ -17,82 +17,66 @@ const LOOKS: [(Ink, Stroke, Shape); 4] = [
     (Ink::Black, Stroke::Dotted, Shape::Square),
 ];
 
-pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError> {
-    if sheet.optimum.is_empty() {
-        return Ok(None);
+/// A depth, by its power at the wire or in the air.
+type Row<'a> = (&'a DepthFacts, bool);
+
+fn columns<'a>(power: &'static str) -> [Column<Row<'a>>; 6] {
+    [
+        Column::paged("lifts and pipe", Kind::Plain, |(one, _), _| {
+            one.lifts_and_pipe().into()
+        }),
+        Column::paged("submergence", Kind::Height, |(one, _), _| {
+            one.best.submergence_m.into()
+        }),
+        Column::paged(power, Kind::Power, |(one, wire), _| {
+            one.best.power(*wire).into()
+        }),
+        Column::paged("pressure rise", Kind::Pressure, |(one, _), _| {
+            one.pressure_rise_pa.into()
+        }),
+        Column::paged("air each", Kind::Air, |(one, _), _| {
+            at_20_c(one.air_mass_flow_kg_per_s / f64::from(one.lifts)).into()
+        }),
+        Column::paged("limited by", Kind::Plain, |(one, _), _| {
+            one.limit.to_string().into()
+        }),
+    ]
+}
+
+impl DepthFacts {
+    fn lifts_and_pipe(&self) -> String {
+        format!("{} × {}", self.lifts, self.pipe)
     }
-    let units = sheet.units;
-    let at_wire = sheet
-        .optimum
-        .iter()
-        .all(|best| best.best.wire_power.is_some());
-    let rows = sheet.optimum.iter().map(|best| {
-        vec![
-            format!("{} × {}", best.lifts, best.pipe.name),
-            place(best.best.submergence.value / units.height_unit().0),
-            short(power(&best.best, at_wire) / units.power_unit().0),
-            short(best.best.rise.get::<pascal>() / units.pressure_unit().0),
-            short(best.best.point.air.volume_rate_at_20_c().value / units.air_unit().0),
-            best.limit.to_string(),
-        ]
+}
+
+pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError> {
+    let designs = match &sheet.answer.depths {
+        Some(depths) if !depths.designs.is_empty() => &depths.designs,
+        _ => return Ok(None),
+    };
+    let at_wire = designs.iter().all(|one| one.best.wire_power_w.is_some());
+    let rows: Vec<Row> = designs.iter().map(|one| (one, at_wire)).collect();
+    let columns = columns(if at_wire {
+        "power at the wire"
+    } else {
+        "adiabatic power"
     });
-    let heads = [
-        ("lifts and pipe".to_owned(), Column::Words),
-        (
-            format!("submergence ({})", units.height_unit().1),
-            Column::Numbers,
-        ),
-        (
-            format!(
-                "{} ({})",
-                if at_wire {
-                    "power at the wire"
-                } else {
-                    "adiabatic power"
-                },
-                units.power_unit().1
-            ),
-            Column::Numbers,
-        ),
-        (
-            format!("pressure rise ({})", units.pressure_unit().1),
-            Column::Numbers,
-        ),
-        (
-            format!("air each ({})", units.air_unit().1),
-            Column::Numbers,
-        ),
-        ("limited by".to_owned(), Column::Words),
-    ];
-    let heads: Vec<_> = heads
-        .iter()
-        .map(|(head, column)| (head.as_str(), *column))
-        .collect();
+    let caption = "Best depth of each pipe and number of lifts, best first";
     Ok(Some(Section {
         id: "optimum",
         title: "Depth of least power",
         body: html! {
-            (table("Best depth of each pipe and number of lifts, best first", &heads, rows))
-            (figure(&chart(sheet.optimum, at_wire, units))?)
+            (html_table(caption, &columns, &rows, sheet.units))
+            (figure(&chart(designs, at_wire, sheet.units))?)
         },
         new_page: false,
     }))
 }
 
-fn power(depth: &DepthPower, at_wire: bool) -> f64 {
-    match depth.wire_power {
-        Some(power) if at_wire => power.get::<watt>(),
-        _ => depth.adiabatic_power.get::<watt>(),
-    }
-}
-
-fn chart(optimum: &[BestDepth], at_wire: bool, units: UnitSystem) -> Chart {
+fn chart(designs: &[DepthFacts], at_wire: bool, units: UnitSystem) -> Chart {
     let ((height, meters), (size, watts)) = (units.height_unit(), units.power_unit());
-    let place = |depth: &DepthPower| {
-        let submergence = depth.submergence.value / height;
-        (submergence, power(depth, at_wire) / size)
-    };
-    let drawn = || optimum.iter().zip(LOOKS);
+    let place = |depth: &DepthPoint| (depth.submergence_m / height, depth.power(at_wire) / size);
+    let drawn = || designs.iter().zip(LOOKS);
     Chart {
         title: "Power over depth".to_owned(),
         x: Axis {
@@ -110,17 +94,17 @@ fn chart(optimum: &[BestDepth], at_wire: bool, units: UnitSystem) -> Chart {
             from: None,
         },
         lines: drawn()
-            .map(|(best, (ink, stroke, _))| Line {
-                label: Label::Legend(format!("{} × {}", best.lifts, best.pipe.name)),
-                points: best.curve.iter().map(place).collect(),
+            .map(|(one, (ink, stroke, _))| Line {
+                label: Label::Legend(one.lifts_and_pipe()),
+                points: one.curve.iter().map(place).collect(),
                 ink,
                 stroke,
             })
             .collect(),
         marks: drawn()
-            .map(|(best, (ink, _, shape))| Marks {
+            .map(|(one, (ink, _, shape))| Marks {
                 label: Label::None,
-                points: vec![place(&best.best)],
+                points: vec![place(&one.best)],
                 ink,
                 shape,
             })

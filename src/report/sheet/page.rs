@@ -5,7 +5,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::DesignSheet;
 use super::markup::{Section, signs};
 use crate::chart::{clean, dark_style};
-use crate::units::{kilowatt_hour, minute, watt};
+use crate::report::kind::Kind;
+use crate::report::supply::air;
 
 const STYLE: &str = include_str!("sheet.css");
 
@@ -61,40 +62,40 @@ pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
 
 /// What one wants to see first.
 fn key_figures(sheet: &DesignSheet) -> Markup {
-    let (solved, units) = (sheet.solved, sheet.units);
-    let lifts = solved.manifold.risers().len();
-    let (much, water) = units.much_water();
-    let for_water = format!("for {water} of water");
+    let (answer, units) = (sheet.answer, sheet.units);
     let mut figures = vec![
         (
             "water of all lifts",
-            units.water(solved.running.water_flow()),
+            units.say(Kind::Water, answer.water_flow_m3_per_s),
         ),
-        ("lifts", lifts.to_string()),
+        ("lifts", answer.lifts.len().to_string()),
         (
             units.pick(
                 "air of all lifts, dry at 20 degC",
                 "air of all lifts, dry at 68 degF",
             ),
-            units.air(solved.running.split.air.volume_rate_at_20_c()),
+            air(answer.air_mass_flow_kg_per_s, units),
         ),
         (
             "pressure to ask of a blower",
-            units.pressure(solved.duty.specification.pressure_rise.value),
+            units.say(Kind::Pressure, answer.specification.pressure_rise_pa),
         ),
     ];
-    if let Some(power) = solved.wire_power {
-        figures.push(("power at the wire", units.power(power.get::<watt>())));
-    }
-    if let Some(energy) = solved.energy.and_then(|energy| energy.per_1000_m3()) {
-        let energy = much * energy.get::<kilowatt_hour>();
-        figures.push((&for_water, format!("{energy:.2} kWh")));
-    }
-    if let (Some(cost), Some(tariff)) = (solved.yearly_cost, &sheet.supply.tariff) {
+    let for_water;
+    if let Some(energy) = &answer.energy {
         figures.push((
-            "a year of electricity",
-            format!("{cost:.0} {}", tariff.currency),
+            "power at the wire",
+            units.say(Kind::Power, energy.wire_power_w),
         ));
+        if let Some((joule, water)) = energy.for_water(units) {
+            for_water = format!("for {water} of water");
+            figures.push((&for_water, format!("{:.2} kWh", joule / 3.6e6)));
+        }
+        figures.extend(
+            energy
+                .cost_of_a_year()
+                .map(|cost| ("a year of electricity", cost)),
+        );
     }
     html! {
         dl.key {
@@ -111,8 +112,8 @@ fn alarm(sheet: &DesignSheet) -> Markup {
     html! {
         p.alarm {
             strong {
-                @match sheet.solved.time_to_limit {
-                    Some(time) => { (format!("If the air stops, oxygen falls to the animals' limit in {:.0} min.", time.get::<minute>().floor())) }
+                @match &sheet.answer.without_air {
+                    Some(stop) => { (format!("If the air stops, oxygen falls to the animals' limit in {:.0} min.", stop.minutes())) }
                     None => { "If the air stops, the water stops, and the animals' oxygen with it." }
                 }
             }

@@ -2,61 +2,41 @@
 
 use maud::html;
 
-use super::duty::kinds;
+use super::DesignSheet;
 use super::markup::{Section, figure, signs};
-use super::{DesignSheet, SheetError};
-use crate::answer::{CurveAnswer, Terms};
+use crate::chart::ChartError;
 use crate::report::interval::words;
-use crate::riser::Outcome;
-use crate::units::{percent, watt};
+use crate::report::kind::Kind;
+use crate::report::supply::air;
 
-/// Kinds whose curve is shown.
-const SHOWN: usize = 4;
-/// Points of a curve.
-const POINTS: usize = 40;
-
-pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError> {
-    let kinds = kinds(sheet);
+pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError> {
+    let (kinds, units) = (&sheet.answer.kinds, sheet.units);
     let mut bodies = Vec::new();
-    for kind in kinds.iter().take(SHOWN) {
-        let riser = &kind.riser;
-        let law = sheet.solved.manifold.law();
-        let predictor = law.on(riser)?;
-        let found = predictor.predict(kind.air)?;
-        let Some(point) = Outcome::point(&found.outcome) else {
+    for (kind, curve) in kinds.iter().zip(&sheet.curves) {
+        let (Some(point), Some(curve)) = (&kind.point, curve) else {
             bodies.push(html! {
                 h3 { "Kind " (kind.name) }
                 p { "No water flows at its design air." }
             });
             continue;
         };
-        let terms = Terms {
-            law: law.clone(),
-            ..Terms::default()
-        };
-        let report = CurveAnswer::of(riser, POINTS, Some(point.water_flow), &terms)?;
-        let mut curve = report.figure(sheet.units);
+        let mut curve = curve.figure(units);
         for note in &mut curve.notes {
             *note = signs(note);
         }
         curve.title = format!("Kind {}: {}", kind.name, curve.title);
         let chart = figure(&curve.chart())?;
-        let after = predictor.after_three_readings(kind.air)?;
-        let sure = words(
-            found.interval.map(Into::into),
-            after.map(|half| half.value),
-            sheet.units,
-        );
+        let sure = words(kind.interval, kind.after_three_readings, units);
         let sure = sure.split_whitespace().collect::<Vec<_>>().join(" ");
-        let air = sheet.units.air(kind.air.volume_rate_at_20_c());
+        let air = air(kind.design_air_mass_flow_kg_per_s, units);
         bodies.push(html! {
-            h3 { "Kind " (kind.name) ": " (sheet.units.water(point.water_flow)) " at " (air) " of air" }
+            h3 { "Kind " (kind.name) ": " (units.say(Kind::Water, point.water_flow_m3_per_s)) " at " (air) " of air" }
             p {
                 "True flow: " (sure) "."
                 (format!(
-                    " Efficiency {:.1} % of the air's power at the injection point, {}.",
-                    point.efficiency.get::<percent>(),
-                    sheet.units.power(point.injection_power.get::<watt>())
+                    " Efficiency {} of the air's power at the injection point, {}.",
+                    units.say(Kind::Percent(1), point.efficiency),
+                    units.say(Kind::Power, point.injection_power_w)
                 ))
             }
             (chart)
@@ -65,13 +45,13 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, SheetError
     if bodies.is_empty() {
         return Ok(None);
     }
-    let others = kinds.len().saturating_sub(SHOWN);
+    let others = kinds.len() - bodies.len();
     Ok(Some(Section {
         id: "riser",
         title: "One lift of each kind",
         body: html! {
             @for body in bodies { div.block { (body) } }
-            @if let Some(cost) = &sheet.doubt_cost { p { "The doubt " (cost.words(sheet.units)) "." } }
+            @if let Some(cost) = &sheet.answer.doubt_cost { p { "The doubt " (cost.words(units)) "." } }
             @if others > 0 { p { "Curves of " (others) " more kinds are not shown." } }
         },
         new_page: false,

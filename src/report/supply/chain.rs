@@ -1,105 +1,72 @@
 //! From the animals to the power at the wire, through a plant as it runs.
 
-use serde_json::{Value, json};
-
-use super::super::number::{UnitSystem, short};
-use crate::need::{Line, Load, RoomNeed};
-use crate::supply::{SolvedSupply, Supply};
-use crate::units::{
-    MassRate, VolumeRate, kilogram, kilogram_per_hour, kilowatt_hour, liter_per_minute,
-};
-
-/// What animals need, and the plant that runs for them.
-#[derive(Debug, Clone, Copy)]
-pub struct SupplyChain<'a> {
-    /// What they need.
-    pub need: &'a RoomNeed,
-    /// The plant.
-    pub supply: &'a Supply,
-    /// As it runs.
-    pub solved: &'a SolvedSupply,
-}
+use super::super::kind::Kind;
+use super::super::number::UnitSystem;
+use super::air;
+use crate::answer::{SupplyAnswer, SupplyChainFacts};
+use crate::units::base;
 
 /// One link: what it is, its value, a remark.
 pub(in crate::report) type Link = (&'static str, String, String);
 
-/// Share of the need whose lack is not told of: less than a stop-watch and a container tell, our own choice.
-const NEGLIGIBLE: f64 = 1e-3;
-
-impl SupplyChain<'_> {
-    /// Water that the plant lifts.
-    #[must_use]
-    pub fn given(&self) -> VolumeRate {
-        self.solved.running.water_flow()
-    }
-
-    /// How much less water the plant lifts than the animals need; none when it is enough, to a thousandth.
-    #[must_use]
-    pub fn shortfall(&self) -> Option<VolumeRate> {
-        let (needed, given) = (self.need.flow(), self.given());
-        (given < needed * (1.0 - NEGLIGIBLE)).then(|| needed - given)
-    }
-
-    /// The shortfall in words; none when the water is enough.
-    pub(in crate::report) fn warning(&self, units: UnitSystem) -> Option<String> {
-        let short = self.shortfall()?;
+impl SupplyAnswer {
+    /// What is missing to the need, in words; none when the water is enough.
+    pub(in crate::report) fn shortfall_words(&self, units: UnitSystem) -> Option<String> {
+        let short = self.chain.as_ref()?.shortfall_m3_per_s?;
         Some(format!(
             "The lifts give {} less than the animals need: bleed less air where there is a surplus, or more air or lifts, or fewer animals.",
-            units.water(short)
+            units.say(Kind::Water, short)
         ))
     }
 
-    /// Link by link.
-    pub(in crate::report) fn links(&self, units: UnitSystem) -> Vec<Link> {
-        let (need, solved) = (self.need, self.solved);
-        let mass = |part: fn(&Load) -> MassRate| units.mass_a_day(need.load(part));
-        let names: Vec<&str> = need.running_tanks().collect();
-        let then = need
-            .peak()
-            .map_or_else(String::new, |day| format!("; on {}", day.date));
-        let why = need.governing().map_or_else(
+    /// Link by link; none without a need.
+    pub(in crate::report) fn links(&self, units: UnitSystem) -> Option<Vec<Link>> {
+        let SupplyChainFacts { load, lifts, .. } = self.chain.as_ref()?;
+        let mass = |kg_per_s: f64| units.mass_a_day(base(kg_per_s));
+        let on = load.largest_day.as_ref();
+        let then = on.map_or_else(String::new, |day| format!("; on {day}"));
+        let when = on.map_or_else(String::new, |day| format!(", on {day}, the largest day"));
+        let why = load.governing.map_or_else(
             || "no line asks for a flow".to_owned(),
             |line| format!("{line} governs"),
         );
-        let when = need.peak().map_or_else(String::new, |day| {
-            format!(", on {}, the largest day", day.date)
-        });
-        let running = solved.running.lifts.iter();
-        let running = running.filter(|lift| lift.point().is_some()).count();
-        let share = self.given().value / need.flow().value;
+        let none = String::new;
+        let share = self.water_flow_m3_per_s / load.need_m3_per_s;
         let of_need = if share.is_finite() {
             format!("{:.1} % of what is needed", 100.0 * share)
         } else {
-            String::new()
+            none()
         };
+        let rise = self.specification.pressure_rise_pa;
+        let asked = "pressure rise to ask for".to_owned();
         let mut links = vec![
             (
                 "animals",
-                units.mass(need.biomass()),
-                format!("in {}{then}", names.join(", ")),
+                units.mass(base(load.biomass_kg)),
+                format!("in {}{then}", load.running_tanks.join(", ")),
             ),
-            ("feed", mass(|load| load.feed), String::new()),
-            ("oxygen used", mass(|load| load.oxygen), String::new()),
-            ("TAN given off", mass(|load| load.tan), String::new()),
-            (
-                "CO2 given off",
-                mass(|load| load.carbon_dioxide),
-                String::new(),
-            ),
+            ("feed", mass(load.feed_kg_per_s), none()),
+            ("oxygen used", mass(load.oxygen_kg_per_s), none()),
+            ("TAN given off", mass(load.tan_kg_per_s), none()),
+            ("CO2 given off", mass(load.carbon_dioxide_kg_per_s), none()),
             (
                 "water needed",
-                units.water(need.flow()),
+                units.say(Kind::Water, load.need_m3_per_s),
                 format!("{why}{when}"),
             ),
-            ("water given", units.water(self.given()), of_need),
+            (
+                "water given",
+                units.say(Kind::Water, self.water_flow_m3_per_s),
+                of_need,
+            ),
             (
                 "lifts",
-                format!("{running} of {}", solved.running.lifts.len()),
+                format!("{lifts} of {}", self.lifts.len()),
                 "pump".to_owned(),
             ),
             (
                 "air",
-                units.air(solved.running.split.air.volume_rate_at_20_c()),
+                air(self.air_mass_flow_kg_per_s, units),
                 units
                     .pick(
                         "of all lifts, dry at 20 degC",
@@ -109,85 +76,47 @@ impl SupplyChain<'_> {
             ),
             (
                 "blower",
-                units.pressure(solved.duty.specification.pressure_rise.value),
-                self.blowers(),
+                units.say(Kind::Pressure, rise),
+                match &self.operation {
+                    Some(blowers) => format!("{asked}; {}", blowers.counted()),
+                    None => asked,
+                },
             ),
         ];
-        match &solved.energy {
+        match &self.energy {
             Some(energy) => links.extend([
                 (
                     "electric power",
-                    units.power(energy.wire_power.value),
+                    units.say(Kind::Power, energy.wire_power_w),
                     "at the wire".to_owned(),
                 ),
                 (
                     "a year",
-                    format!("{} kWh", short(energy.per_year().get::<kilowatt_hour>())),
-                    self.cost(),
+                    units.say(Kind::Energy, energy.per_year_j),
+                    energy.cost_of_a_year().unwrap_or_default(),
                 ),
             ]),
             None => links.push((
                 "air power",
-                units.power(solved.duty.specification.isothermal_power.value),
+                units.say(Kind::Power, self.specification.isothermal_power_w),
                 "isothermal, at the blower; the power at the wire is not known".to_owned(),
             )),
         }
-        links
+        Some(links)
     }
 
-    fn blowers(&self) -> String {
-        let asked = "pressure rise to ask for";
-        match &self.supply.plant.blowers {
-            Some(blowers) => format!(
-                "{asked}; {} running, {} standing by",
-                blowers.running, blowers.standby
-            ),
-            None => asked.to_owned(),
-        }
-    }
-
-    fn cost(&self) -> String {
-        match (self.solved.yearly_cost, &self.supply.tariff) {
-            (Some(cost), Some(tariff)) => format!("{cost:.0} {}", tariff.currency),
-            _ => String::new(),
-        }
-    }
-
-    pub(super) fn text(&self, units: UnitSystem) -> String {
+    pub(super) fn chain_text(&self, units: UnitSystem) -> String {
+        let Some(links) = self.links(units) else {
+            return String::new();
+        };
         let mut text = "From the animals to the power\n".to_owned();
-        for (name, value, remark) in self.links(units) {
+        for (name, value, remark) in links {
             let gap = if remark.is_empty() { "" } else { ": " };
             text += &format!("  {name:<16}{value}{gap}{remark}\n");
         }
-        if let Some(warning) = self.warning(units) {
+        if let Some(warning) = self.shortfall_words(units) {
             text += &format!("  {warning}\n");
         }
         text + "\n"
-    }
-
-    pub(super) fn json(&self) -> Value {
-        let need = self.need;
-        let kg_per_h = |part: fn(&Load) -> MassRate| need.load(part).get::<kilogram_per_hour>();
-        let l_per_min = |flow: VolumeRate| flow.get::<liter_per_minute>();
-        let energy = self.solved.energy.as_ref();
-        json!({
-            "tanks": need.tanks.iter().map(|tank| tank.name.as_str()).collect::<Vec<_>>(),
-            "biomass_kg": need.biomass().get::<kilogram>(),
-            "feed_kg_per_h": kg_per_h(|load| load.feed),
-            "oxygen_kg_per_h": kg_per_h(|load| load.oxygen),
-            "tan_kg_per_h": kg_per_h(|load| load.tan),
-            "carbon_dioxide_kg_per_h": kg_per_h(|load| load.carbon_dioxide),
-            "need_l_per_min": l_per_min(need.flow()),
-            "governing": need.governing().map(Line::name),
-            "largest_day": need.peak().map(|day| day.date.to_string()),
-            "lifts": self.solved.running.lifts.iter().filter(|lift| lift.point().is_some()).count(),
-            "water_flow_l_per_min_total": l_per_min(self.given()),
-            "shortfall_l_per_min": self.shortfall().map(l_per_min),
-            "air_flow_l_per_min_total": l_per_min(self.solved.running.split.air.volume_rate_at_20_c()),
-            "pressure_rise_pa": self.solved.duty.specification.pressure_rise.value,
-            "wire_power_w": energy.map(|energy| energy.wire_power.value),
-            "per_year_kwh": energy.map(|energy| energy.per_year().get::<kilowatt_hour>()),
-            "yearly_cost": self.solved.yearly_cost,
-        })
     }
 }

@@ -1,270 +1,266 @@
-//! The tables of an air supply as text.
+//! The tables of an air supply, and the texts around them.
 
-use super::super::number::{UnitSystem, change, place, short};
-use super::super::table;
-use super::SupplyReport;
-use crate::sizing::Problem;
-use crate::supply::blower::Efficiency;
-use crate::supply::{LineChoice, Part, Shift, SolvedSupply};
-use crate::units::{AbsolutePressure, Ratio, ratio};
+use super::super::kind::{Cell, Column, Kind, text_table};
+use super::super::number::{UnitSystem, change, place};
+use crate::air::at_20_c;
+use crate::answer::{DepthFacts, LiftFacts, MainLinePipe, ShiftFacts, SupplyAnswer};
 
 /// Depths of least power to show.
 const DEPTHS: usize = 4;
 
-impl SupplyReport {
-    /// The lifts as they run.
-    pub(super) fn lifts_table(&self, units: UnitSystem) -> String {
-        let (height, air, water) = (units.height_unit(), units.air_unit(), units.water_unit());
-        let (pressure, bore) = (units.pressure_unit(), units.bore_unit());
-        let header: [&str; 11] = [
-            "lift",
-            &format!("at {}", height.1),
-            &format!("depth {}", height.1),
-            &format!("design {}", air.1),
-            &format!("air {}", air.1),
-            "off",
-            &format!("water {}", water.1),
-            &format!("header {}", pressure.1),
-            &format!("orifice {}", pressure.1),
-            &format!("hole {}", bore.1),
-            "drill",
-        ];
-        let solved = &self.solved;
-        let intake = self.supply.plant.outside.pressure;
-        let shares = self.supply.plant.shares(&solved.running);
-        let exact = &solved.duty.manifold.header().branches;
-        let branches = solved.manifold.header().branches.iter();
-        let rows = branches.enumerate().map(|(n, branch)| {
-            let flow = &solved.running.split.branches[n];
-            let drill = solved.drilled.as_ref().and_then(|d| d.drills[n]);
-            let hole = exact[n].orifice.filter(|_| branch.open);
-            let design = self.supply.plant.design[n];
-            [
-                branch.name.clone(),
-                place(branch.distance.value / height.0),
-                place(
-                    solved.manifold.risers()[n]
-                        .spec()
-                        .dimensions
-                        .submergence
-                        .value
-                        / height.0,
-                ),
-                short(design.volume_rate_at_20_c().value / air.0),
-                if branch.open {
-                    short(flow.air.volume_rate_at_20_c().value / air.0)
-                } else {
-                    "closed".to_owned()
-                },
-                if branch.open {
-                    format!("{:+.1} %", 100.0 * (shares[n].get::<ratio>() - 1.0))
-                } else {
-                    String::new()
-                },
-                short(solved.running.lifts[n].water_flow().value / water.0),
-                short((flow.header_pressure - intake).value / pressure.0),
-                short(flow.orifice_loss.value / pressure.0),
-                hole.map_or_else(String::new, |hole| short(hole.diameter.value / bore.0)),
-                drill.map_or_else(String::new, |drill| drill.name.clone()),
-            ]
-        });
-        table(header, rows)
+/// A lift, its place from 1, and the pressure of the air outside.
+pub(in crate::report) type LiftRow<'a> = (&'a LiftFacts, usize, f64);
+
+/// The lifts as they run.
+pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 16] {
+    [
+        Column::paged("no.", Kind::Count, |(_, n, _), _| (*n).into()),
+        Column::told("lift", "lift", Kind::Plain, |(one, ..), _| {
+            (&one.lift).into()
+        }),
+        Column::paged("kind", Kind::Plain, |(one, ..), _| (&one.kind).into()),
+        Column::told("at", "tee at", Kind::Height, |(one, ..), _| {
+            one.distance_m.into()
+        }),
+        Column::shown("depth", Kind::Height, |(one, ..), _| {
+            one.riser.submergence_m.into()
+        }),
+        Column::paged("orifice, exact", Kind::Bore, |(one, ..), units| {
+            let Some((hole, holes)) = one.orifice_m.zip(one.holes) else {
+                return "none".into();
+            };
+            let (size, decimals) = (units.bore_unit().0, units.pick(2, 4));
+            let hole = format!("{:.decimals$}", hole / size);
+            match holes {
+                1 => hole.into(),
+                _ => format!("{holes} × {hole}").into(),
+            }
+        }),
+        Column::paged("drill", Kind::Plain, |(one, ..), _| {
+            one.drill.as_deref().unwrap_or("none").into()
+        }),
+        Column::told("design", "design air", Kind::Air, |(one, ..), _| {
+            at_20_c(one.design_air_mass_flow_kg_per_s).into()
+        }),
+        Column::told("air", "air", Kind::Air, |(one, ..), _| {
+            if one.open {
+                at_20_c(one.air_mass_flow_kg_per_s).into()
+            } else {
+                "closed".into()
+            }
+        }),
+        Column::paged("of design", Kind::Percent(1), |(one, ..), _| {
+            let share = one.air_over_design;
+            (one.open && share.is_finite()).then_some(share).into()
+        }),
+        Column::shown("off", Kind::Plain, |(one, ..), _| {
+            if one.open {
+                format!("{:+.1} %", 100.0 * (one.air_over_design - 1.0)).into()
+            } else {
+                "".into()
+            }
+        }),
+        Column::told("water", "water", Kind::Water, |(one, ..), _| {
+            one.water_flow_m3_per_s.into()
+        }),
+        Column::shown("header", Kind::Pressure, |(one, _, outside), _| {
+            (one.header_pressure_pa - outside).into()
+        }),
+        Column::shown("orifice", Kind::Pressure, |(one, ..), _| {
+            one.orifice_loss_pa.into()
+        }),
+        Column::shown("hole", Kind::Bore, |(one, ..), _| {
+            one.orifice_m.map_or("".into(), Cell::from)
+        }),
+        Column::shown("drill", Kind::Plain, |(one, ..), _| {
+            one.drill.as_deref().unwrap_or_default().into()
+        }),
+    ]
+}
+
+/// What shifts when something changes.
+pub(in crate::report) fn shift_columns() -> [Column<ShiftFacts>; 8] {
+    fn over(share: Option<f64>) -> Cell {
+        share.map_or("".into(), |share| change(share - 1.0).into())
+    }
+    fn percents(share: f64) -> String {
+        format!("{:.1} %", 100.0 * share)
+    }
+    [
+        Column::told("change", "change", Kind::Plain, |one, units| {
+            one.words(units).into()
+        }),
+        Column::shown("hardest hit", Kind::Plain, |one, _| {
+            one.hardest_hit_lift.as_deref().unwrap_or_default().into()
+        }),
+        Column::shown("its water", Kind::Plain, |one, _| match one.no_answer {
+            Some(_) => "no answer".into(),
+            None => over(one.hardest_hit_water_over_before),
+        }),
+        Column::shown("its air", Kind::Plain, |one, _| {
+            over(one.hardest_hit_air_over_before)
+        }),
+        Column::shown("all water", Kind::Plain, |one, _| {
+            over(one.water_over_before)
+        }),
+        Column::paged("water of all lifts", Kind::Count, |one, _| {
+            match (&one.no_answer, one.water_over_before) {
+                (Some(_), _) => "no answer".into(),
+                (None, Some(share)) => percents(share).into(),
+                (None, None) => "none".into(),
+            }
+        }),
+        Column::paged("its own air", Kind::Count, |one, _| {
+            let share = || one.own_air_over_before.map(percents);
+            one.no_answer.clone().or_else(share).into()
+        }),
+        Column::paged("water of the hardest hit", Kind::Count, |one, _| {
+            let hit = one.hardest_hit_lift.as_ref();
+            let hit = hit.zip(one.hardest_hit_water_over_before);
+            hit.map(|(lift, share)| format!("{lift}: {}", percents(share)))
+                .into()
+        }),
+    ]
+}
+
+/// The main line in another pipe, with remarks on it.
+fn main_line_columns<'a>() -> [Column<(&'a MainLinePipe, String)>; 4] {
+    [
+        Column::shown("pipe", Kind::Plain, |(one, _), _| (&one.pipe).into()),
+        Column::shown("loss", Kind::Plain, |(one, _), units| {
+            units.say(Kind::Pressure, one.loss_pa).into()
+        }),
+        Column::shown("velocity", Kind::Plain, |(one, _), units| {
+            units.say(Kind::Velocity, one.velocity_m_per_s).into()
+        }),
+        Column::shown(" ", Kind::Plain, |(_, remarks), _| remarks.into()),
+    ]
+}
+
+/// A depth of least power, by its power at the wire or in the air.
+fn depth_columns<'a>() -> [Column<(&'a DepthFacts, bool)>; 8] {
+    [
+        Column::shown("pipe", Kind::Plain, |(one, _), _| (&one.pipe).into()),
+        Column::shown("lifts", Kind::Count, |(one, _), _| one.lifts.into()),
+        Column::shown("depth", Kind::Height, |(one, _), units| {
+            let depth = one.best.submergence_m / units.height_unit().0;
+            place((depth * 100.0).round() / 100.0).into()
+        }),
+        Column::shown("air", Kind::Air, |(one, _), _| {
+            at_20_c(one.air_mass_flow_kg_per_s).into()
+        }),
+        Column::shown("rise", Kind::Pressure, |(one, _), _| {
+            one.pressure_rise_pa.into()
+        }),
+        Column::shown("power", Kind::Power, |(one, wire), _| {
+            one.best.power(*wire).into()
+        }),
+        Column::shown("against now", Kind::Plain, |(one, _), _| {
+            change(one.power_against_present).into()
+        }),
+        Column::shown("limited by", Kind::Plain, |(one, _), _| {
+            one.limit.to_string().into()
+        }),
+    ]
+}
+
+impl SupplyAnswer {
+    /// The lifts as rows.
+    pub(in crate::report) fn lift_rows(&self) -> Vec<LiftRow<'_>> {
+        let outside = self.outside.pressure_pa;
+        let numbered = self.lifts.iter().zip(1..);
+        numbered.map(|(lift, n)| (lift, n, outside)).collect()
     }
 
     /// The main line in the pipes next to its own; nothing when only its bore is known.
     pub(super) fn main_line_table(&self, units: UnitSystem) -> String {
-        let choices = &self.solved.main_choices;
-        let is_own = |choice: &LineChoice| {
-            let own = &self.supply.piping.main.pipe;
-            own.as_ref()
-                .is_some_and(|pipe| pipe.name == choice.pipe.name)
-        };
-        let Some(own) = choices.iter().position(is_own) else {
+        let pipes = &self.main_line_pipes;
+        let Some(own) = pipes.iter().position(|pipe| pipe.is_own) else {
             return String::new();
         };
-        let wanted = self.supply.wanted_main_loss;
-        let narrowest = choices.iter().position(|choice| choice.meets);
-        let shown =
-            |n: &usize| own.abs_diff(*n) <= 2 || (wanted.is_some() && Some(*n) == narrowest);
-        let rows: Vec<[String; 4]> = (0..choices.len())
-            .filter(shown)
-            .map(|n| {
-                let choice = &choices[n];
-                let mut remarks = Vec::new();
-                if n == own {
-                    remarks.push("as here");
-                }
-                if wanted.is_some() && Some(n) == narrowest {
-                    remarks.push("the narrowest that costs no more than wanted");
-                }
-                [
-                    choice.pipe.name.clone(),
-                    units.pressure(choice.flow.loss().value),
-                    units.velocity(choice.flow.velocity),
-                    remarks.join(", "),
-                ]
+        let narrowest = pipes.iter().position(|pipe| pipe.meets);
+        let narrowest = narrowest.filter(|_| self.wanted_main_loss_pa.is_some());
+        let shown = pipes.iter().enumerate().filter_map(|(n, pipe)| {
+            let wanted = Some(n) == narrowest;
+            (own.abs_diff(n) <= 2 || wanted).then(|| {
+                let remarks = [
+                    (n == own).then_some("as here"),
+                    wanted.then_some("the narrowest that costs no more than wanted"),
+                ];
+                let remarks: Vec<&str> = remarks.into_iter().flatten().collect();
+                (pipe, remarks.join(", "))
             })
-            .collect();
+        });
+        let rows: Vec<_> = shown.collect();
         let mut text = "\nMain line in other pipes of its series\n".to_owned();
-        text += &table(["pipe", "loss", "velocity", ""], rows);
-        if wanted.is_some() && narrowest.is_none() {
+        text += &text_table(&main_line_columns(), &rows, units);
+        if self.wanted_main_loss_pa.is_some() && narrowest.is_none() {
             text += "No pipe of the series costs as little as wanted.\n";
         }
         text
     }
 
     /// What shifts when something changes.
-    pub(super) fn shifts_table(&self, units: UnitSystem) -> String {
-        let before = &self.solved.running;
-        let branches = &self.solved.manifold.header().branches;
-        let mut reasons: Vec<String> = Vec::new();
-        let rows: Vec<[String; 5]> = self
-            .solved
-            .shifts
-            .iter()
-            .map(|shift| {
-                let over = |share: Ratio| change(share.get::<ratio>() - 1.0);
-                let hit = shift.hardest_hit(before);
-                let lift = hit.map_or_else(String::new, |(n, _)| self.name(n));
-                let own = match (&shift.running, hit) {
-                    (Err(error), _) => {
-                        reasons.push(format!("{}: {error}", shift.change.words(branches, units)));
-                        "no answer".to_owned()
-                    }
-                    (Ok(_), hit) => hit.map_or_else(String::new, |(_, share)| over(share)),
-                };
-                let air = hit.and_then(|(n, _)| shift.air_shares(before)[n]);
-                let water = shift.water_share(before);
-                [
-                    shift.change.words(branches, units),
-                    lift,
-                    own,
-                    air.map_or_else(String::new, over),
-                    water.map_or_else(String::new, over),
-                ]
-            })
-            .collect();
-        let mut text = table(
-            ["change", "hardest hit", "its water", "its air", "all water"],
-            rows,
-        );
-        for reason in reasons {
-            text += &format!("No answer for {reason}\n");
+    pub(super) fn shifts_text(&self, units: UnitSystem) -> String {
+        let mut text = text_table(&shift_columns(), &self.shifts, units);
+        for shift in &self.shifts {
+            if let Some(error) = &shift.no_answer {
+                text += &format!("No answer for {}: {error}\n", shift.words(units));
+            }
+        }
+        for note in self.shift_notes(units) {
+            text += &format!("{note}\n");
+        }
+        if self.operation.is_none() {
+            text += "The header's pressure is held at that of the design here; a blower's falls with more air.\n";
         }
         text
     }
 
-    fn name(&self, n: usize) -> String {
-        let branches = &self.solved.manifold.header().branches;
-        branches.get(n).map_or_else(String::new, |b| b.name.clone())
-    }
-
     /// The depths of least power, and what limits them.
-    pub(super) fn depths_text(&self, problem: Option<&Problem>, units: UnitSystem) -> String {
-        let (Some(depths), Some(problem)) = (&self.depths, problem) else {
+    pub(super) fn depths_text(&self, units: UnitSystem) -> String {
+        let Some(depths) = &self.depths else {
             return String::new();
         };
-        let (height, power, air) = (units.height_unit(), units.power_unit(), units.air_unit());
-        let pressure = units.pressure_unit();
-        let wire = matches!(
-            depths.air_side.efficiency,
-            Efficiency::WireToAir(_) | Efficiency::ShaftAndMotor { .. }
-        );
-        let header: [&str; 8] = [
-            "pipe",
-            "lifts",
-            &format!("depth {}", height.1),
-            &format!("air {}", air.1),
-            &format!("rise {}", pressure.1),
-            &format!("power {}", power.1),
-            "against now",
-            "limited by",
-        ];
-        let rows = depths.best.iter().take(DEPTHS).map(|one| {
-            let best = &one.best;
-            [
-                one.pipe.name.clone(),
-                one.lifts.to_string(),
-                place((best.submergence.value / height.0 * 100.0).round() / 100.0),
-                short(best.point.air.volume_rate_at_20_c().value * f64::from(one.lifts) / air.0),
-                short(best.rise.value / pressure.0),
-                short(best.wire_power.unwrap_or(best.adiabatic_power).value / power.0),
-                change(depths.against_present(one, problem.duty.water_flow)),
-                one.limit.to_string(),
-            ]
-        });
-        let present = depths
-            .present
-            .wire_power
-            .filter(|_| wire)
-            .unwrap_or(depths.present.adiabatic_power);
+        let wire = depths.present_wire_power_w;
+        let shown = depths.designs.iter().take(DEPTHS);
+        let rows: Vec<_> = shown.map(|one| (one, wire.is_some())).collect();
         let mut text = format!(
             "\nDepth of least power, for {} over a lift of {}\n{}",
-            units.water(problem.duty.water_flow),
-            units.height(problem.duty.lift),
-            table(header, rows)
+            units.say(Kind::Water, depths.duty.water_flow_m3_per_s),
+            units.say(Kind::Height, depths.duty.lift_m),
+            text_table(&depth_columns(), &rows, units)
         );
-        if depths.best.is_empty() {
+        if depths.designs.is_empty() {
             text += "No pipe, depth and number of lifts within the limits meets the duty.\n";
         }
         text += &format!(
             "Power is {}, with {} between blower and water as here.\nThis plant takes {} for {}; against now is the power for as much water over that.\n",
-            if wire {
-                "at the wire"
-            } else {
-                "adiabatic, in the air, before the losses of blower and motor"
+            match wire {
+                Some(_) => "at the wire",
+                None => "adiabatic, in the air, before the losses of blower and motor",
             },
-            units.pressure(depths.air_side.loss.value),
-            units.power(present.value),
-            units.water(depths.present_water),
+            units.say(Kind::Pressure, depths.supply_loss_pa),
+            units.say(
+                Kind::Power,
+                wire.unwrap_or(depths.present_adiabatic_power_w)
+            ),
+            units.say(Kind::Water, depths.present_water_flow_m3_per_s),
         );
         text
     }
 
     /// What to buy, one part a line.
     pub(super) fn parts_lines(&self, units: UnitSystem) -> String {
-        let line = |part: &Part| {
-            let much = match (part.count, part.length) {
+        let parts = self.parts.said(units).iter();
+        let lines = parts.map(|part| {
+            let much = match (part.count, part.length_m) {
                 (Some(count), _) => format!("{count} x"),
-                (None, Some(length)) => units.height(length),
+                (None, Some(length)) => units.say(Kind::Height, length),
                 (None, None) => String::new(),
             };
-            format!("  {much:>8}  {} ({})\n", part.what, part.place)
-        };
-        let parts = self.supply.parts(&self.solved, units);
-        parts.iter().map(line).collect()
+            format!("  {much:>8}  {} ({})\n", part.part, part.place)
+        });
+        lines.collect()
     }
-}
-
-/// Lifts that a change stops, and those that run on but would not start again, in words.
-pub(in crate::report) fn shift_notes(
-    solved: &SolvedSupply,
-    outside: AbsolutePressure,
-    shift: &Shift,
-    units: UnitSystem,
-) -> Vec<String> {
-    let Ok(running) = &shift.running else {
-        return Vec::new();
-    };
-    let branches = &solved.manifold.header().branches;
-    let gauge = |pressure: AbsolutePressure| units.pressure((pressure - outside).value);
-    let stopped = shift.stopped(&solved.running).into_iter().map(|n| {
-        let (name, flow) = (&branches[n].name, &running.split.branches[n]);
-        let (header, water) = (gauge(flow.header_pressure), gauge(flow.water_pressure));
-        if flow.air.kg_per_s() > 0.0 {
-            let air = units.air(flow.air.volume_rate_at_20_c());
-            format!("{name} gets only {air} of air and lifts no water: the header has {header} at its tee, and its water {water}")
-        } else {
-            format!("{name} has lost its air: the header has {header} at its tee, and its water {water}")
-        }
-    });
-    let held = shift.held().into_iter().map(|n| {
-        let flow = &running.split.branches[n];
-        format!(
-            "{} runs on with {} in the header at its tee, but once stopped it does not start again: its water at rest has more pressure than the header without it",
-            branches[n].name,
-            gauge(flow.header_pressure)
-        )
-    });
-    stopped.chain(held).collect()
 }

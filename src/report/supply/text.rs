@@ -1,71 +1,65 @@
 //! An air supply as text for people.
 
 use super::super::interval::words;
+use super::super::kind::{Kind, text_table};
 use super::super::number::{UnitSystem, short};
 use super::super::site_line;
-use super::SupplyReport;
-use super::tables::shift_notes;
-use crate::error::Range;
-use crate::sizing::Problem;
-use crate::supply::blower::Specification;
-use crate::supply::{PLATE_BORE, PLATE_HOLE, SolvedSupply};
-use crate::units::system::place;
-use crate::units::{Energy, Power, cubic_meter_per_hour, kilowatt_hour, minute, percent, ratio};
+use super::{air, lift_columns};
+use crate::answer::{EnergyFacts, OperationFacts, SupplyAnswer};
+use crate::units::base;
 
-/// Cubic feet in a cubic metre, and minutes in an hour: m³/h in cfm.
-const CFM: f64 = 0.028_316_846_592 * 60.0;
+/// Cubic metres in a cubic foot, a minute of them in SI.
+const CFM: f64 = 0.028_316_846_592 / 60.0;
 
-impl SupplyReport {
+impl SupplyAnswer {
     /// Text for people; cautions are not in it.
     #[must_use]
-    pub fn text(&self, problem: Option<&Problem>, units: UnitSystem) -> String {
-        let chain = self.chain().map(|chain| chain.text(units));
-        let mut text = chain.unwrap_or_default();
+    pub fn text(&self, units: UnitSystem) -> String {
+        let mut text = self.chain_text(units);
         text += &self.glance(units);
         text += "\nLifts\n";
-        text += &self.lifts_table(units);
+        text += &text_table(&lift_columns(), &self.lift_rows(), units);
         text += &format!(
             "Air is dry, at {}; the header's pressure is gauge, at each lift's tee.\n",
             units.air_state()
         );
-        if let Some(law) = orifice_law(&self.solved, units) {
+        if let Some(law) = self.orifice_law(units) {
             text += &format!("{law}\n");
         }
         text += "\nBlower\n";
-        text += &self.specification(units);
-        text += &self.operation(units);
+        text += &self.asked(units);
+        text += &match &self.operation {
+            Some(operation) => operation.text(self.duty.air_mass_flow_kg_per_s, units),
+            None => "  its table     not given: this is what to ask for, not what a blower does\n"
+                .to_owned(),
+        };
         text += &self.main_line_table(units);
         text += "\nWhat shifts when something changes\n";
-        text += &self.shifts_table(units);
-        let branches = &self.solved.manifold.header().branches;
-        for shift in &self.solved.shifts {
-            for note in shift_notes(
-                &self.solved,
-                self.supply.plant.outside.pressure,
-                shift,
-                units,
-            ) {
-                text += &format!("With {}, {note}.\n", shift.change.words(branches, units));
-            }
+        text += &self.shifts_text(units);
+        text += &self.depths_text(units);
+        if let Some(energy) = &self.energy {
+            text += &energy.text(units);
         }
-        if self.solved.operation.is_none() {
-            text += "The header's pressure is held at that of the design here; a blower's falls with more air.\n";
+        if let Some(stop) = &self.without_air {
+            text += &format!(
+                "\nWithout air     the oxygen falls to its limit in {:.0} minutes\n",
+                stop.minutes()
+            );
         }
-        text += &self.depths_text(problem, units);
-        text += &self.energy(units);
-        if let Some(gases) = &self.gases {
-            text += &gases.text(self.solved.manifold.risers(), units);
+        if let Some(gas) = &self.gas {
+            text += &gas.text(&self.lifts, units);
         }
         text += "\nParts\n";
         text += &self.parts_lines(units);
-        if !self.assumptions.is_empty() {
+        let assumptions = self.assumptions.said(units);
+        if !assumptions.is_empty() {
             text += "\nAssumed, since the file does not say\n";
-            for (key, value) in &self.assumptions {
-                text += &format!("  {key}: {value}\n");
+            for one in assumptions {
+                text += &format!("  {}: {}\n", one.key, one.value);
             }
         }
         text += "\nSources\n";
-        for source in self.sources() {
+        for source in &self.sources {
             text += &format!("  {} ({}): {}\n", source.key, source.trust, source.used_for);
         }
         text
@@ -73,68 +67,61 @@ impl SupplyReport {
 
     /// The duty of the air side at a glance.
     fn glance(&self, units: UnitSystem) -> String {
-        let (duty, plant) = (&self.solved.duty, &self.supply.plant);
-        let asked = &duty.specification;
-        let count = plant.manifold.header().branches.len();
-        let open = plant.manifold.header().branches.iter();
-        let closed = count - open.filter(|branch| branch.open).count();
-        let mut text = format!(
-            "Lifts   {count} on one header{}\n",
-            if closed == 0 {
-                String::new()
-            } else {
-                format!(", {closed} of them closed")
-            } + if self.at_lower_end {
-                "; the lower ends of their intervals meet what they are to give"
-            } else {
-                ""
-            }
-        );
-        if let Some(riser) = plant.manifold.risers().first() {
-            text += &format!(
-                "Site    {}\nModel   {}\n\n",
-                site_line(&riser.site().into(), units),
-                riser.model().worded(units)
-            );
+        let (duty, asked) = (&self.duty, &self.specification);
+        let temperature = |kelvin: f64| units.temperature(base(kelvin));
+        let mut text = format!("Lifts   {} on one header", self.lifts.len());
+        match self.lifts.iter().filter(|lift| !lift.open).count() {
+            0 => {}
+            closed => text += &format!(", {closed} of them closed"),
         }
+        if self.at_lower_end {
+            text += "; the lower ends of their intervals meet what they are to give";
+        }
+        text += &format!(
+            "\nSite    {}\nModel   {}\n\n",
+            site_line(&self.site, units),
+            self.model.worded(units)
+        );
         let normal = match units {
             UnitSystem::Metric => format!(
                 "{} Nm3/h (dry, 0 degC, 101.325 kPa) or ",
-                short(asked.normal_flow.get::<cubic_meter_per_hour>())
+                short(asked.normal_flow_m3_per_s * 3600.0)
             ),
             UnitSystem::Us => String::new(),
         };
         text += &format!(
             "Air     {} (dry, at {}), that is {normal}{} scfm (68 degF, 14.7 psi, 36 %)\n",
-            units.air(duty.air.volume_rate_at_20_c()),
+            air(duty.air_mass_flow_kg_per_s, units),
             units.air_state(),
-            short(asked.us_standard_flow.get::<cubic_meter_per_hour>() / CFM),
+            short(asked.us_standard_flow_m3_per_s / CFM),
         );
         text += &format!(
             "Rise    {} running, {} to start: from the blower's intake to its outlet\n",
-            units.pressure(duty.running_rise.value),
-            units.pressure(duty.startup_rise.value),
+            units.say(Kind::Pressure, duty.running_rise_pa),
+            units.say(Kind::Pressure, duty.startup_rise_pa),
         );
-        let least = if self.solved.outlet_is_least {
-            ", if it had no loss at all"
-        } else {
-            ", with its loss left in the air"
-        };
         text += &format!(
-            "Outlet  {} at the blower's outlet as it runs{least}; {}\n",
-            units.temperature(self.solved.outlet_temperature),
-            plant.arrival.map_or_else(
-                || "taken for the same at the header".to_owned(),
-                |arrival| format!("{} at the header", units.temperature(arrival)),
-            ),
+            "Outlet  {} at the blower's outlet as it runs{}; {}\n",
+            temperature(self.outlet_temperature_k),
+            if self.outlet_is_least {
+                ", if it had no loss at all"
+            } else {
+                ", with its loss left in the air"
+            },
+            if self.arrival_is_given {
+                format!("{} at the header", temperature(self.arrival_temperature_k))
+            } else {
+                "taken for the same at the header".to_owned()
+            },
         );
-        let water = self.solved.running.water_flow();
-        text += &format!("Water   {}", units.water(water));
-        let whole = self.whole_interval();
-        text += &match whole.filter(|_| water.value > 0.0) {
-            Some(found) => format!(" in all; {}\n", words(Some(found.into()), None, units)),
-            None => " in all\n".to_owned(),
-        };
+        text += &format!(
+            "Water   {} in all",
+            units.say(Kind::Water, self.water_flow_m3_per_s)
+        );
+        if self.interval.is_some() && self.water_flow_m3_per_s > 0.0 {
+            text += &format!("; {}", words(self.interval, None, units));
+        }
+        text += "\n";
         if let Some(cost) = &self.doubt_cost {
             let told = cost.words(units);
             text += &format!("Doubt   {}\n", told.replace(": then", ":\n        then"));
@@ -143,191 +130,157 @@ impl SupplyReport {
     }
 
     /// What to ask a maker for.
-    fn specification(&self, units: UnitSystem) -> String {
-        let (duty, plant) = (&self.solved.duty, &self.supply.plant);
-        let asked = &duty.specification;
+    fn asked(&self, units: UnitSystem) -> String {
+        let (duty, asked) = (&self.duty, &self.specification);
+        let power = |watt| units.say(Kind::Power, watt);
+        let pressure = |pascal| units.say(Kind::Pressure, pascal);
         let mut text = format!(
-            "  to ask for    {} at its inlet ({}, {}, {:.0} %), against {}: the rise and {:.0} % more\n",
-            units.blower_air(asked.inlet_flow),
-            units.temperature(duty.intake.temperature),
-            units.pressure(duty.intake.pressure.pascal()),
-            duty.intake.humidity.get::<percent>(),
-            units.pressure(asked.pressure_rise.value),
-            plant.rise_margin.get::<percent>(),
+            "  to ask for    {} at its inlet ({}, {}, {}), against {}: the rise and {} more\n",
+            units.say(Kind::BlowerAir, asked.inlet_flow_m3_per_s),
+            units.temperature(base(duty.intake.temperature_k)),
+            pressure(duty.intake.pressure_pa),
+            units.say(Kind::Percent(0), duty.intake.humidity),
+            pressure(asked.pressure_rise_pa),
+            units.say(Kind::Percent(0), asked.rise_margin),
         );
         text += &format!(
             "  same air      {} by ISO 1217 (dry, {}); {} of it is dry air\n",
-            units.blower_air(asked.iso_1217_flow),
+            units.say(Kind::BlowerAir, asked.iso_1217_flow_m3_per_s),
             units.pick("20 degC, 1 bar", "68 degF, 14.504 psi"),
-            units.mass_flow(duty.air.kg_per_s()),
+            units.mass_flow(duty.air_mass_flow_kg_per_s),
         );
+        let at = |watt: Option<f64>, place| {
+            watt.map_or_else(String::new, |watt| {
+                format!(", {} at the {place}", power(watt))
+            })
+        };
         text += &format!(
-            "  power then    {} adiabatic, {} isothermal{}\n",
-            units.power(asked.adiabatic_power.value),
-            units.power(asked.isothermal_power.value),
-            powers(asked, units),
+            "  power then    {} adiabatic, {} isothermal{}{}\n",
+            power(asked.adiabatic_power_w),
+            power(asked.isothermal_power_w),
+            at(asked.shaft_power_w, "shaft"),
+            at(asked.wire_power_w, "wire"),
         );
         text += &format!(
             "  of the rise   {} is lost in the main line ({}), {} at the intake; {} gauge is left for the header\n",
-            units.pressure(duty.main_flow.loss().value),
-            units.velocity(duty.main_flow.velocity),
-            units.pressure(plant.intake_loss.value),
-            units.pressure((duty.header_pressure - plant.outside.pressure).value),
+            pressure(duty.main_line_loss_pa),
+            units.say(Kind::Velocity, duty.main_line_velocity_m_per_s),
+            pressure(duty.intake_loss_pa),
+            pressure(self.gauge(duty.header_pressure_pa)),
         );
         text
     }
+}
 
-    /// What the blowers of a table do.
-    fn operation(&self, units: UnitSystem) -> String {
-        let solved = &self.solved;
-        let (Some(operation), Some(blowers)) = (&solved.operation, &self.supply.plant.blowers)
-        else {
-            return "  its table     not given: this is what to ask for, not what a blower does\n"
-                .to_owned();
-        };
-        let air = |flow: crate::AirFlow| units.air(flow.volume_rate_at_20_c());
-        let mut text = format!(
-            "  its table     {} running, {} standing by\n",
-            blowers.running, blowers.standby
-        );
+impl OperationFacts {
+    /// How many blowers there are.
+    pub(in crate::report) fn counted(&self) -> String {
+        format!("{} running, {} standing by", self.running, self.standby)
+    }
+
+    /// What the blowers of a table do with the design air.
+    fn text(&self, design_kg_per_s: f64, units: UnitSystem) -> String {
+        let water = |flow| units.say(Kind::Water, flow);
+        let mut text = format!("  its table     {}\n", self.counted());
         text += &format!(
             "  nothing bled  {} against {}: {:+.0} % of the design air, {} of water\n",
-            air(operation.unbled.split.air),
-            units.pressure(operation.unbled_rise.value),
-            100.0 * (operation.unbled.split.air.kg_per_s() / solved.duty.air.kg_per_s() - 1.0),
-            units.water(operation.unbled.water_flow()),
+            air(self.unbled_air_mass_flow_kg_per_s, units),
+            units.say(Kind::Pressure, self.unbled_rise_pa),
+            100.0 * (self.unbled_air_mass_flow_kg_per_s / design_kg_per_s - 1.0),
+            water(self.unbled_water_flow_m3_per_s),
         );
-        if let Some(surplus) = operation.surplus {
-            let hole = solved.bleed.map(|bleed| bleed.orifice);
+        if let Some(surplus) = self.surplus_air_mass_flow_kg_per_s {
+            let hole = self.bleed_hole_m.map_or_else(String::new, |hole| {
+                format!(", by a valve or a hole of {}", units.say(Kind::Bore, hole))
+            });
             text += &format!(
-                "  surplus       {} to bleed at the blower's outlet{}\n",
-                air(surplus),
-                hole.map_or_else(String::new, |hole| format!(
-                    ", by a valve or a hole of {}",
-                    units.bore(hole.diameter)
-                )),
+                "  surplus       {} to bleed at the blower's outlet{hole}\n",
+                air(surplus, units)
             );
         }
-        if let Some(shortfall) = operation.shortfall {
+        if let Some(shortfall) = self.shortfall_air_mass_flow_kg_per_s {
             text += &format!(
                 "  short of      {} at the rise of the design: the lifts run with less air\n",
-                air(shortfall)
+                air(shortfall, units)
             );
         }
-        text += &match operation.speed {
+        text += &match self.speed_over_table {
             Some(speed) => format!(
-                "  speed         {:.2} of that of the table would give the design with nothing bled\n",
-                speed.get::<ratio>()
+                "  speed         {speed:.2} of that of the table would give the design with nothing bled\n"
             ),
             None => "  speed         none within its table gives the design\n".to_owned(),
         };
-        if let Some(power) = operation.wire_power {
-            text += &format!("  power         {} at the wire\n", units.power(power.value));
+        if let Some(power) = self.wire_power_w {
+            text += &format!(
+                "  power         {} at the wire\n",
+                units.say(Kind::Power, power)
+            );
         }
-        text += &match (&operation.one_less, blowers.running) {
+        let standby = match self.standby {
+            0 => ", and none stands by",
+            _ => " until the one that stands by has taken over",
+        };
+        text += &match (&self.one_less, self.running) {
             (Some(left), _) => format!(
-                "  one less      leaves {} of air and {} of water{}\n",
-                air(left.split.air),
-                units.water(left.water_flow()),
-                standby(blowers.standby),
+                "  one less      leaves {} of air and {} of water{standby}\n",
+                air(left.air_mass_flow_kg_per_s, units),
+                water(left.water_flow_m3_per_s),
             ),
-            (None, 1) => format!(
-                "  if it stops   no lift has air{}\n",
-                standby(blowers.standby)
-            ),
+            (None, 1) => format!("  if it stops   no lift has air{standby}\n"),
             (None, _) => format!(
-                "  one less      cannot hold the header up: no lift can be counted on{}\n",
-                standby(blowers.standby)
+                "  one less      cannot hold the header up: no lift can be counted on{standby}\n"
             ),
         };
-        text += match solved.starts {
-            Some(true) => "  start         every lift starts with all risers full of water\n",
-            Some(false) => {
-                "  start         not every lift gets air while all risers are full of water\n"
-            }
-            None => "",
+        text += if self.starts {
+            "  start         every lift starts with all risers full of water\n"
+        } else {
+            "  start         not every lift gets air while all risers are full of water\n"
         };
         text
     }
+}
 
-    fn energy(&self, units: UnitSystem) -> String {
-        let mut text = String::new();
-        if let Some(energy) = &self.solved.energy {
-            let share = |power: Power| 100.0 * (power / energy.wire_power).get::<ratio>();
-            let kwh = |energy: Energy| format!("{} kWh", short(energy.get::<kilowatt_hour>()));
-            let (much, water) = units.much_water();
-            text += "\nEnergy\n";
-            text += &format!(
-                "  at the wire   {}: {} a day, {} a year{}\n",
-                units.power(energy.wire_power.value),
-                kwh(energy.per_day()),
-                kwh(energy.per_year()),
-                energy
-                    .per_1000_m3()
-                    .map_or_else(String::new, |each| format!(
-                        ", {} for {water} of water",
-                        kwh(each * much)
-                    )),
-            );
-            text += &format!(
-                "  ideal         {} ({:.1} %): isothermal, at the points of injection; the rest goes in blower, motor, lines and bleed\n",
-                units.power(energy.ideal_power.value),
-                share(energy.ideal_power),
-            );
-            text += &format!(
-                "  useful        {} ({:.1} %): what lifting the water takes at an efficiency of 100 %\n",
-                units.power(energy.useful_power.value),
-                share(energy.useful_power),
-            );
-        }
-        if let (Some(cost), Some(tariff)) = (self.solved.yearly_cost, &self.supply.tariff) {
-            text += &format!(
-                "  cost          {cost:.0} {} a year, at {} {} for a kWh\n",
-                tariff.currency, tariff.price_per_kilowatt_hour, tariff.currency
-            );
-        }
-        if let Some(time) = self.solved.time_to_limit {
-            text += &format!(
-                "\nWithout air     the oxygen falls to its limit in {:.0} minutes\n",
-                time.get::<minute>().floor()
-            );
+impl EnergyFacts {
+    /// What a year costs; none without a tariff.
+    pub(in crate::report) fn cost_of_a_year(&self) -> Option<String> {
+        let (cost, currency) = (self.yearly_cost?, self.currency.as_ref()?);
+        Some(format!("{cost:.0} {currency}"))
+    }
+
+    /// Energy for much water, in J, and how much that is.
+    pub(in crate::report) fn for_water(&self, units: UnitSystem) -> Option<(f64, &'static str)> {
+        let (much, water) = units.much_water();
+        Some((1e3 * much * self.per_water_j_per_m3?, water))
+    }
+
+    fn text(&self, units: UnitSystem) -> String {
+        let energy = |joule| units.say(Kind::Energy, joule);
+        let share = |share| units.say(Kind::Percent(1), share);
+        let mut text = format!(
+            "\nEnergy\n  at the wire   {}: {} a day, {} a year{}\n",
+            units.say(Kind::Power, self.wire_power_w),
+            energy(self.per_day_j),
+            energy(self.per_year_j),
+            self.for_water(units)
+                .map_or_else(String::new, |(joule, water)| format!(
+                    ", {} for {water} of water",
+                    energy(joule)
+                )),
+        );
+        text += &format!(
+            "  ideal         {} ({}): isothermal, at the points of injection; the rest goes in blower, motor, lines and bleed\n",
+            units.say(Kind::Power, self.ideal_power_w),
+            share(self.air_side_efficiency),
+        );
+        text += &format!(
+            "  useful        {} ({}): what lifting the water takes at an efficiency of 100 %\n",
+            units.say(Kind::Power, self.useful_power_w),
+            share(self.efficiency),
+        );
+        if let (Some(cost), Some(price)) = (self.cost_of_a_year(), self.price_per_kwh) {
+            let currency = self.currency.as_deref().unwrap_or_default();
+            text += &format!("  cost          {cost} a year, at {price} {currency} for a kWh\n");
         }
         text
     }
-}
-
-/// What the loss of the orifices is; none without orifices.
-pub(in crate::report) fn orifice_law(solved: &SolvedSupply, units: UnitSystem) -> Option<String> {
-    let end = if solved.orifices_extrapolated()? {
-        let (size, unit) = units.bore_unit();
-        let least = |range: Range| format!("{} {unit}", place(1e-3 * range.min / size));
-        format!(
-            ", continued below the standard's {} of bore and {} of hole",
-            least(PLATE_BORE),
-            least(PLATE_HOLE)
-        )
-    } else {
-        String::new()
-    };
-    Some(format!(
-        "Orifices cost the permanent loss of a plate in a line, after ISO 5167-2{end}."
-    ))
-}
-
-fn standby(standby: u32) -> String {
-    match standby {
-        0 => ", and none stands by".to_owned(),
-        _ => " until the one that stands by has taken over".to_owned(),
-    }
-}
-
-/// Powers at shaft and wire, where they are known.
-fn powers(asked: &Specification, units: UnitSystem) -> String {
-    let shaft = asked.shaft_power.map_or_else(String::new, |power| {
-        format!(", {} at the shaft", units.power(power.value))
-    });
-    let wire = asked.wire_power.map_or_else(String::new, |power| {
-        format!(", {} at the wire", units.power(power.value))
-    });
-    shaft + &wire
 }

@@ -22,7 +22,8 @@ pub const FEWEST_POINTS: usize = 2;
 const SAME: f64 = 1e-6;
 
 /// How a machine moves air, and so how it answers to thinner air and to speed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Machine {
     /// By the speed of its wheel: side-channel (regenerative) and centrifugal blowers, fans.
