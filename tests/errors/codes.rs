@@ -1,11 +1,11 @@
 //! Codes and names that programs may match on: none that was ever given may go or change.
 
+use risewater::answer::{Answer, ErrorAnswer};
 use risewater::error::{AerationError, BlowerError, NeedError};
 use risewater::gas::aeration::AeratorPower;
 use risewater::need::Line;
 use risewater::pipe::fittings::Fitting;
 use risewater::regime::FlowPattern;
-use risewater::report::error_json;
 use risewater::riser::{BrinkHead, Outlet};
 use risewater::sizing::{MarginCase, Objective, Reason};
 use risewater::supply::{DepthLimit, Injector};
@@ -145,7 +145,8 @@ fn none_is_lost() {
 
 #[test]
 fn the_code_of_what_is_wrong_comes_first() {
-    let error = error_json(&Error::Blower(BlowerError::MissingPower { point: 3 }));
+    let error = Error::Blower(BlowerError::MissingPower { point: 3 });
+    let error = ErrorAnswer::from(&error).json();
     assert_eq!(error["code"], "blower");
     assert_eq!(
         error["details"].to_string(),
