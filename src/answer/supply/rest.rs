@@ -94,11 +94,11 @@ pub struct EnergyFacts {
     /// useful power over that at the wire
     pub efficiency: f64,
     /// for a day
-    pub per_day_j: f64,
+    pub daily_energy_j: f64,
     /// for 365 days
-    pub per_year_j: f64,
+    pub yearly_energy_j: f64,
     /// for the water lifted; `null` when none is
-    pub per_water_j_per_m3: Option<f64>,
+    pub energy_per_water_j_per_m3: Option<f64>,
     /// cost of a year; `null` without a tariff
     pub yearly_cost: Option<f64>,
     /// or `null`
@@ -117,9 +117,9 @@ impl EnergyFacts {
             useful_power_w: energy.useful_power.value,
             air_side_efficiency: energy.air_side_efficiency().value,
             efficiency: energy.efficiency().value,
-            per_day_j: energy.per_day().value,
-            per_year_j: energy.per_year().value,
-            per_water_j_per_m3: energy.per_1000_m3().map(|energy| energy.value / 1e3),
+            daily_energy_j: energy.per_day().value,
+            yearly_energy_j: energy.per_year().value,
+            energy_per_water_j_per_m3: energy.per_1000_m3().map(|energy| energy.value / 1e3),
             yearly_cost: solved.yearly_cost,
             price_per_kwh: tariff.map(|tariff| tariff.price_per_kilowatt_hour),
             currency: tariff.map(|tariff| tariff.currency.clone()),

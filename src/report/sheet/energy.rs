@@ -34,8 +34,8 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
             power(energy.useful_power_w),
             useful.as_str(),
         ),
-        ("a day", joule(energy.per_day_j), ""),
-        ("a year of 365 days", joule(energy.per_year_j), ""),
+        ("a day", joule(energy.daily_energy_j), ""),
+        ("a year of 365 days", joule(energy.yearly_energy_j), ""),
     ];
     let for_water;
     if let Some((much, water)) = energy.for_water(units) {

@@ -92,7 +92,7 @@ impl SupplyAnswer {
                 ),
                 (
                     "a year",
-                    units.say(Kind::Energy, energy.per_year_j),
+                    units.say(Kind::Energy, energy.yearly_energy_j),
                     energy.cost_of_a_year().unwrap_or_default(),
                 ),
             ]),

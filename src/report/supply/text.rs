@@ -250,7 +250,7 @@ impl EnergyFacts {
     /// Energy for much water, in J, and how much that is.
     pub(in crate::report) fn for_water(&self, units: UnitSystem) -> Option<(f64, &'static str)> {
         let (much, water) = units.much_water();
-        Some((1e3 * much * self.per_water_j_per_m3?, water))
+        Some((1e3 * much * self.energy_per_water_j_per_m3?, water))
     }
 
     fn text(&self, units: UnitSystem) -> String {
@@ -259,8 +259,8 @@ impl EnergyFacts {
         let mut text = format!(
             "\nEnergy\n  at the wire   {}: {} a day, {} a year{}\n",
             units.say(Kind::Power, self.wire_power_w),
-            energy(self.per_day_j),
-            energy(self.per_year_j),
+            energy(self.daily_energy_j),
+            energy(self.yearly_energy_j),
             self.for_water(units)
                 .map_or_else(String::new, |(joule, water)| format!(
                     ", {} for {water} of water",
