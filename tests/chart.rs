@@ -1,5 +1,5 @@
 //! Charts: well-formed, escaped, the same each time, and whole for ranges of every size.
-#![cfg(feature = "chart")]
+#![cfg(feature = "report")]
 
 use proptest::prelude::*;
 use risewater::chart::{

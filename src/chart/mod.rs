@@ -28,7 +28,6 @@ mod trial;
 pub use dark::dark_style;
 pub use flow_curve::{Duty, FlowBand, FlowCurve, FlowPoint};
 pub use need::NeedFigure;
-#[cfg(feature = "sheet")]
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
 pub use trial::TrialFigure;

@@ -45,7 +45,7 @@ mod lifts;
 mod limits;
 mod load;
 mod room;
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 mod sheet;
 mod tank;
 mod weeks;
@@ -63,7 +63,7 @@ pub use load::{
     Animals, BIOMASS, COEFFICIENT, Coefficients, FEED, FEED_SHARE, Feed, Load, PROTEIN,
 };
 pub use room::{Room, RoomNeed, RoomTank, RoomTankNeed};
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 pub use sheet::{DEMO, parse_cycle, read_cycle};
 pub use tank::{PH, TANK_VOLUME, Tank, TankWater};
 pub use weeks::{DayFlow, Week, WeekOfLifts};

@@ -1,20 +1,15 @@
 //! A performance curve as text, CSV and picture.
 
-#[cfg(feature = "chart")]
 use super::interval::percents;
 use super::interval::{ends, odds};
 use super::kind::{Cell, Column, Kind, csv_table, text_table};
 use super::number::UnitSystem;
 use super::riser_lines;
-#[cfg(feature = "chart")]
 use super::site_line;
 use crate::air::at_20_c;
 use crate::answer::{CurveAnswer, CurvePoint, PointFacts};
-#[cfg(feature = "chart")]
 use crate::chart::{Duty, FlowBand, FlowCurve, FlowPoint};
-#[cfg(feature = "chart")]
 use crate::uncertainty::Basis;
-#[cfg(feature = "chart")]
 use crate::units::base;
 
 /// A point of the curve and the pressure of its site's air, Pa.
@@ -119,7 +114,6 @@ impl CurveAnswer {
     }
 
     /// The figure of the curve with its intervals, and the flow wanted where there is one.
-    #[cfg(feature = "chart")]
     #[must_use]
     pub fn figure(&self, units: UnitSystem) -> FlowCurve {
         let at = |p: &PointFacts| FlowPoint {

@@ -66,7 +66,6 @@ impl UnitSystem {
     }
 
     /// Volume of a vessel to catch water or air in, as it was given.
-    #[cfg(feature = "trial")]
     pub(super) fn vessel(self, volume: Volume) -> String {
         match self {
             // Without the noise of binary fractions.
@@ -76,7 +75,6 @@ impl UnitSystem {
     }
 
     /// Mass of animals in a volume of water.
-    #[cfg(feature = "sheet")]
     pub(super) fn density(self, kg_per_m3: f64) -> (f64, &'static str) {
         let (size, unit) = self.pick((1.0, "kg/m3"), (POUND_KG / GALLON_M3, "lb/gal"));
         (kg_per_m3 / size, unit)

@@ -67,7 +67,6 @@ pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
 pub use directions::{Change, WrongWay, wrong_ways};
 pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
-#[cfg(feature = "report")]
 pub(crate) use fit::ONE_LENGTH;
 pub use fit::{Fit, FitCurve, FitRun, Without};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};

@@ -260,7 +260,6 @@ pub(super) fn holds_at(riser: &Riser) -> bool {
 }
 
 /// Whether two risers are one rig, whatever their depth and lift: see [the law](crate::uncertainty).
-#[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) fn same_rig(one: &RiserSpec, other: &RiserSpec) -> bool {
     difference(one, other).is_none() && same_length(one.length(), other.length())
 }

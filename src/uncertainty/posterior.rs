@@ -144,7 +144,6 @@ impl Points {
     }
 
     /// The covariance that the readings leave between points of the same rig, k** − k*ᵀ (k + U)⁻¹ k*.
-    #[cfg(feature = "trial")]
     pub(crate) fn covariance(&self, at: &[Doubt]) -> DMatrix<f64> {
         let prior = DMatrix::from_fn(at.len(), at.len(), |i, j| at[i].covariance(&at[j]));
         let Some(factor) = &self.factor else {
@@ -157,7 +156,6 @@ impl Points {
     }
 
     /// Standard uncertainty of each reading's logarithm, with what it shares with others.
-    #[cfg(feature = "trial")]
     pub(crate) fn reading_standards(&self) -> Vec<f64> {
         let shared = |i: usize| self.shared.iter().map(move |error| error[i].powi(2));
         let readings = self.readings.iter().enumerate();

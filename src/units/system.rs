@@ -46,7 +46,6 @@ impl UnitSystem {
     }
 
     /// Unit of the volume of a vessel to catch water or air in.
-    #[cfg(feature = "trial")]
     pub(crate) fn vessel_unit(self) -> Unit {
         self.pick((1e-3, "L"), (GALLON_M3, "gal"))
     }

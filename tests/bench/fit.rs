@@ -262,7 +262,7 @@ fn a_shallow_point_is_not_used_and_named() {
     assert!(text.contains("Not used: run R05, "), "{text}");
 }
 
-#[cfg(feature = "chart")]
+#[cfg(feature = "report")]
 #[test]
 fn the_picture_has_points_curves_and_both_intervals() {
     for labels in [&["R04", "R05", "R06"][..], &["R05"]] {

@@ -2,10 +2,10 @@
 //! every input, every caution, every code.
 
 mod cautions;
-#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+#[cfg(all(feature = "report", feature = "files"))]
 mod codes;
 mod not_finite;
-#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+#[cfg(all(feature = "report", feature = "files"))]
 mod reported;
 mod texts;
 

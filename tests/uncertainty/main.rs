@@ -8,7 +8,7 @@ mod predicted;
 mod properties;
 mod rigs;
 mod rows;
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 mod supplied;
 mod wanted;
 

@@ -138,7 +138,7 @@ impl SupplyAnswer {
     ///
     /// # Examples
     /// ```
-    /// # #[cfg(feature = "supply")] {
+    /// # #[cfg(feature = "files")] {
     /// use risewater::answer::{SupplyAnswer, SupplyTerms};
     /// use risewater::design::{Design, SUPPLY_EXAMPLE};
     /// use risewater::supply::blower::DEMO;
