@@ -360,11 +360,11 @@ impl Design {
     ///
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
-    pub fn problem(&self) -> Result<sizing::Problem, FileError> {
+    pub fn problem(&self) -> Result<sizing::Task, FileError> {
         self.answer(self.pose(self.read_site()))
     }
 
-    fn pose(&self, site: Option<Site>) -> Option<sizing::Problem> {
+    fn pose(&self, site: Option<Site>) -> Option<sizing::Task> {
         let duty = self.duty();
         let own = self.sheet.at(["limits"]);
         let pipes = own.or_missing(self.pipes(&own), &limits::STANDARDS);
@@ -418,11 +418,11 @@ impl Design {
         duty: sizing::Duty,
         site: Site,
         (pipes, depths): (Vec<Arc<Pipe>>, Vec<Length>),
-    ) -> sizing::Problem {
+    ) -> sizing::Task {
         let (own, tank) = (self.sheet.at(["limits"]), self.sheet.at(["tank"]));
         // The search sets bore and submergence.
         let shared = self.spec(base(0.0), base(0.0), duty.lift);
-        let mut problem = sizing::Problem::new(duty, site, shared, pipes, depths);
+        let mut problem = sizing::Task::new(duty, site, shared, pipes, depths);
         problem.model = self.model();
         set(&mut problem.max_lifts, own.usual(&limits::MAX_LIFTS));
         problem.max_air_pressure = own.get(&limits::MAX_AIR_PRESSURE);

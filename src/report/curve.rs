@@ -8,7 +8,7 @@ use super::riser_lines;
 use super::site_line;
 use crate::air::at_20_c;
 use crate::answer::{CurveAnswer, CurvePoint, PointFacts};
-use crate::chart::{Duty, FlowBand, FlowCurve, FlowPoint};
+use crate::chart::{DutyPoint, FlowBand, FlowCurve, FlowPoint};
 use crate::uncertainty::Basis;
 use crate::units::base;
 
@@ -164,7 +164,7 @@ impl CurveAnswer {
             threshold_at_20_c: starts.map(|p| p.air_at_20_c),
             best_efficiency: self.best_efficiency.as_ref().map(at),
             peak: Some(at(&self.peak)),
-            duty: self.wanted.as_ref().map(|wanted| Duty {
+            duty: self.wanted.as_ref().map(|wanted| DutyPoint {
                 water: base(wanted.water_flow_m3_per_s),
                 operating_point: wanted.point.as_ref().map(at),
             }),

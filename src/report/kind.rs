@@ -2,7 +2,7 @@
 
 use super::number::{UnitSystem, place, short};
 use crate::units::base;
-use crate::units::system::Unit;
+use crate::units::system::ShownUnit;
 
 /// What a number of an answer is; all are given in SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,7 +43,7 @@ pub(super) enum Kind {
 
 impl Kind {
     /// Its unit: size and name.
-    pub(super) fn unit(self, units: UnitSystem) -> Unit {
+    pub(super) fn unit(self, units: UnitSystem) -> ShownUnit {
         match self {
             Self::Plain | Self::Count | Self::Yes | Self::Share(_) => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),

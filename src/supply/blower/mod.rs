@@ -37,10 +37,10 @@ mod bank;
 mod interpolant;
 mod rating;
 mod requirement;
-#[cfg(feature = "files")]
-mod sheet;
 mod site;
 mod speed;
+#[cfg(feature = "files")]
+mod table;
 
 #[cfg(feature = "files")]
 pub use crate::table::{TableError, TableFault, TableProblem};
@@ -49,7 +49,7 @@ pub use rating::{
     BLOWER_POWER, Blower, FEWEST_POINTS, INLET_FLOW, Machine, PowerKind, RatedPoint, Rating,
 };
 pub use requirement::{Efficiency, RISE_MARGIN, Requirement, Specification};
-#[cfg(feature = "files")]
-pub use sheet::{DEMO, Stated, parse_table, read_table};
 pub use site::{BLOWERS, SiteCurve};
 pub use speed::SPEED_RATIO;
+#[cfg(feature = "files")]
+pub use table::{DEMO, Stated, parse_table, read_table};
