@@ -10,7 +10,7 @@ use std::hint::black_box;
 use bare::{Bare, reference_loop};
 use risewater::Curve;
 use risewater::sizing::size;
-use risewater::supply::{Feed, best_depths};
+use risewater::supply::{AirFeed, best_depths};
 use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
@@ -73,7 +73,7 @@ fn main() {
         "manifold" => {
             let manifold = work::supply::two_hundred_lifts();
             let (curve, main) = work::supply::blower();
-            let feed = Feed::Blower {
+            let feed = AirFeed::Blower {
                 curve: &curve,
                 main: &main,
                 bleed: None,

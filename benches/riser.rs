@@ -1,6 +1,10 @@
 //! Times of the library's operations; see `benches/README.md`.
 
 mod bare;
+#[allow(
+    dead_code,
+    reason = "many air flows of one riser are counted, not timed"
+)]
 mod work;
 
 use std::hint::black_box;
@@ -11,7 +15,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use risewater::Curve;
 use risewater::need::Gases;
 use risewater::sizing::size;
-use risewater::supply::{Feed, best_depths};
+use risewater::supply::{AirFeed, best_depths};
 use risewater::units::{VolumeRate, cubic_meter_per_second, liter_per_minute};
 use work::Case;
 
@@ -126,7 +130,7 @@ fn calibration(c: &mut Criterion) {
 fn supply(c: &mut Criterion) {
     let manifold = work::supply::two_hundred_lifts();
     let (curve, main) = work::supply::blower();
-    let feed = Feed::Blower {
+    let feed = AirFeed::Blower {
         curve: &curve,
         main: &main,
         bleed: None,

@@ -1,4 +1,12 @@
 #![doc = include_str!("../README.md")]
+#![cfg_attr(
+    not(all(feature = "files", feature = "report")),
+    allow(
+        dead_code,
+        unused_imports,
+        reason = "some helpers serve files or reports alone"
+    )
+)]
 
 // Its macros call each other by bare names.
 #[macro_use]
@@ -8,7 +16,7 @@ pub mod air;
 #[cfg(feature = "report")]
 pub mod answer;
 pub mod caution;
-#[cfg(feature = "chart")]
+#[cfg(feature = "report")]
 pub mod chart;
 #[cfg(test)]
 mod check_table;
@@ -37,14 +45,9 @@ pub mod sizing;
 pub mod slip;
 mod solve;
 pub mod supply;
-#[cfg(any(feature = "supply", all(feature = "trial", feature = "files")))]
-#[cfg_attr(
-    not(all(feature = "trial", feature = "supply")),
-    allow(dead_code, unused_imports, reason = "each kind of table uses its part")
-)]
+#[cfg(feature = "files")]
 pub mod table;
 pub mod transfer;
-#[cfg(feature = "trial")]
 pub mod trial;
 pub mod two_phase;
 pub mod uncertainty;
@@ -90,10 +93,8 @@ mod book {
     mod duty {}
     #[doc = include_str!("../book/src/one-riser.md")]
     mod one_riser {}
-    #[cfg(feature = "supply")]
     #[doc = include_str!("../book/src/need.md")]
     mod need {}
-    #[cfg(feature = "supply")]
     #[doc = include_str!("../book/src/air-side.md")]
     mod air_side {}
     #[doc = include_str!("../book/src/how-well.md")]
@@ -106,10 +107,8 @@ mod book {
     mod evidence_numerics {}
     #[doc = include_str!("../book/src/evidence-sources.md")]
     mod evidence_sources {}
-    #[cfg(feature = "trial")]
     #[doc = include_str!("../book/src/bench.md")]
     mod bench {}
-    #[cfg(feature = "trial")]
     #[doc = include_str!("../book/src/case-bench-trial.md")]
     mod case_bench_trial {}
     #[doc = include_str!("../book/src/case-larval-tank.md")]
@@ -120,20 +119,16 @@ mod book {
     mod case_biofilter_return {}
     #[doc = include_str!("../book/src/case-sea-water.md")]
     mod case_sea_water {}
-    #[cfg(feature = "supply")]
     #[doc = include_str!("../book/src/case-twelve-lifts.md")]
     mod case_twelve_lifts {}
     #[doc = include_str!("../book/src/case-tall-lift.md")]
     mod case_tall_lift {}
     #[doc = include_str!("../book/src/case-retrofit-fails.md")]
     mod case_retrofit_fails {}
-    #[cfg(feature = "supply")]
     #[doc = include_str!("../book/src/case-whole-room.md")]
     mod case_whole_room {}
-    #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}
-    #[cfg(all(feature = "supply", feature = "trial"))]
     #[doc = include_str!("../book/src/answers.md")]
     mod answers {}
     #[doc = include_str!("../book/src/commands.md")]

@@ -14,7 +14,6 @@
 //! The tests hold the law against random draws, as
 //! [JCGM 101 (2008)](crate::references::JCGM_101_2008) has them.
 
-#[cfg(feature = "trial")]
 mod propagation;
 
 use std::ops::{Add, Div, Mul, Sub};
@@ -23,7 +22,6 @@ use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::error::{Error, Input, Range, range};
 use crate::units::{Ratio, ratio};
-#[cfg(feature = "trial")]
 pub(crate) use propagation::{Estimate, combine, count, propagate, standard_deviation};
 
 range!(LEVEL, 0.5 to 0.9999, "Coverage probabilities of an interval that can be asked for.");
@@ -82,7 +80,6 @@ where
     }
 
     /// The same in other terms: value and standard uncertainty times a factor above zero.
-    #[cfg(feature = "trial")]
     pub(crate) fn scaled<R>(&self, scale: impl Fn(Q) -> R) -> Uncertain<R> {
         Uncertain {
             value: scale(self.value),
@@ -206,5 +203,5 @@ pub fn digital_step<Q: Div<f64, Output = Q>>(step: Q) -> Q {
     step / 12.0_f64.sqrt()
 }
 
-#[cfg(all(test, feature = "trial"))]
+#[cfg(test)]
 mod tests;

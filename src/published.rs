@@ -49,13 +49,13 @@ pub struct Rig {
     /// Relative standard uncertainty of its readings: our own estimate.
     pub noise: f64,
     /// The points that pass the row selection.
-    pub points: Vec<Measured>,
+    pub points: Vec<PublishedPoint>,
 }
 
 /// One measured point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Measured {
+pub struct PublishedPoint {
     /// Submergence.
     pub submergence: Length,
     /// Lift.
@@ -138,7 +138,7 @@ impl Rig {
     /// # Errors
     /// [`Error::OutOfRange`] for a developing length out of range.
     pub fn residuals(&self, model: Model) -> Result<Vec<Residual>, Error> {
-        let residual = |point: &Measured| {
+        let residual = |point: &PublishedPoint| {
             let riser = self.riser(point, model)?;
             let length = riser.spec().length();
             Ok(Residual {
@@ -154,7 +154,7 @@ impl Rig {
     }
 
     /// The riser as it stood for a point.
-    fn riser(&self, point: &Measured, model: Model) -> Result<Riser, Error> {
+    fn riser(&self, point: &PublishedPoint, model: Model) -> Result<Riser, Error> {
         let dimensions = Dimensions {
             bore: self.bore,
             submergence: point.submergence,
@@ -276,7 +276,7 @@ fn rig(
             && row.water > LOWEST_SHARE_OF_PEAK * largest
             && row.air.kg_per_s() > 0.0
     };
-    let points = rows.iter().filter(chosen).map(|row| Measured {
+    let points = rows.iter().filter(chosen).map(|row| PublishedPoint {
         submergence: Length::new::<meter>(row.submergence),
         lift: Length::new::<meter>(row.lift),
         air: row.air,

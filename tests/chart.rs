@@ -1,11 +1,11 @@
 //! Charts: well-formed, escaped, the same each time, and whole for ranges of every size.
-#![cfg(feature = "chart")]
+#![cfg(feature = "report")]
 
 use proptest::prelude::*;
 use risewater::chart::{
-    AirShares, Axis, Band, BandPoint, Chart, ChartError, Duty, FlowBand, FlowCurve, FlowPoint, Ink,
-    LARGEST, Label, LiftShares, Line, Marks, NeedFigure, Part, PressureFigure, RisePoint, Shape,
-    Stroke, dark_style,
+    AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DutyPoint, FlowBand, FlowCurve,
+    FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, Polyline, PressureFigure,
+    RisePoint, Shape, Stroke, dark_style,
 };
 use risewater::need::{self, Date, DayFlow, Installed};
 use risewater::units::{
@@ -43,7 +43,7 @@ fn figure() -> FlowCurve {
         threshold_at_20_c: Some(flow(8.0)),
         best_efficiency: Some(point(38.0, 55.1)),
         peak: Some(point(608.0, 161.7)),
-        duty: Some(Duty {
+        duty: Some(DutyPoint {
             water: flow(100.0),
             operating_point: Some(point(168.0, 126.3)),
         }),
@@ -64,7 +64,7 @@ fn everything(points: &[(f64, f64)]) -> Chart {
                 .collect(),
             ink: Ink::Green,
         }],
-        lines: vec![Line {
+        lines: vec![Polyline {
             label: label(),
             points: points.to_vec(),
             ink: Ink::Black,
@@ -474,9 +474,9 @@ fn a_band_is_cut_at_the_frame_and_nothing_else() {
                 .to_vec(),
             ..Band::default()
         }],
-        lines: vec![Line {
+        lines: vec![Polyline {
             points: vec![(0.0, 4.0), (10.0, 4.0)],
-            ..Line::default()
+            ..Polyline::default()
         }],
         ..Chart::default()
     };
@@ -521,7 +521,7 @@ fn what_cannot_be_drawn_is_named() {
         let mut chart = everything(&[(1.0, 2.0)]);
         chart.lines[0].points.push((1.0, bad));
         let expected = ChartError::NotFinite {
-            part: Part::Line,
+            part: ChartPart::Line,
             series: 1,
             point: 2,
         };
@@ -534,7 +534,7 @@ fn what_cannot_be_drawn_is_named() {
         let mut chart = everything(&[(1.0, 2.0)]);
         chart.y.covers = vec![0.0, bad];
         let expected = ChartError::NotFinite {
-            part: Part::Axis,
+            part: ChartPart::Axis,
             series: 2,
             point: 2,
         };

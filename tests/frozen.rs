@@ -5,7 +5,7 @@
 //! correct is held by the other tests.
 
 use risewater::riser::{BrinkHead, Dimensions, Outlet, Site};
-use risewater::sizing::{Duty, Problem, depths, size};
+use risewater::sizing::{Duty, Task, depths, size};
 use risewater::units::*;
 use risewater::{AirFlow, AirState, Curve, Friction, Model, Pipe, Riser, RiserSpec, Slip, Water};
 
@@ -255,7 +255,7 @@ fn a_sizing() {
         lift: meters(0.15),
     });
     let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap();
-    let mut problem = Problem::new(
+    let mut problem = Task::new(
         duty,
         site(14.0, 101.325),
         shared,

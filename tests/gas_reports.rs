@@ -11,7 +11,7 @@ use risewater::need::{
     Animals, Feed, Gases, Limits, Line, Room, RoomNeed, RoomTank, Tank, TankWater,
 };
 use risewater::report::UnitSystem;
-use risewater::sizing::{Problem, size};
+use risewater::sizing::{Task, size};
 use risewater::supply::blower::DEMO;
 use risewater::units::*;
 
@@ -36,7 +36,7 @@ fn terms(design: &Design) -> Terms {
     design.terms(ErrorLaw::default()).unwrap()
 }
 
-fn sized(problem: &Problem, terms: &Terms, need: Option<&RoomNeed>) -> SizeAnswer {
+fn sized(problem: &Task, terms: &Terms, need: Option<&RoomNeed>) -> SizeAnswer {
     let found = size(problem).unwrap();
     SizeAnswer::of(problem, &found, 1, terms, need).unwrap()
 }

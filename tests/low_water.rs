@@ -4,7 +4,7 @@ use risewater::answer::{Answer as _, RejectedFacts, SizeAnswer, Terms};
 use risewater::design::{Design, EXAMPLE};
 use risewater::report::UnitSystem;
 use risewater::riser::{Dimensions, Riser};
-use risewater::sizing::{MarginCase, Problem, Reason, Sizing, size};
+use risewater::sizing::{MarginCase, Reason, Sizing, Task, size};
 use risewater::units::*;
 
 /// The example over a low lift, whose level falls as far as given.
@@ -19,7 +19,7 @@ fn design(fall: &str, more: &[&str]) -> Design {
     Design::parse_with(EXAMPLE, &all).unwrap()
 }
 
-fn sized(problem: &Problem) -> (Sizing, SizeAnswer) {
+fn sized(problem: &Task) -> (Sizing, SizeAnswer) {
     let found = size(problem).unwrap();
     let answer = SizeAnswer::of(problem, &found, 1, &Terms::default(), None).unwrap();
     (found, answer)

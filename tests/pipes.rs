@@ -10,8 +10,8 @@ use risewater::pipe::losses::{self, LossDefault};
 use risewater::pipe::{BoreBasis, Pipe};
 use risewater::references::Trust;
 use risewater::riser::{Dimensions, RiserSpec, Site};
-use risewater::sizing::{Design, Duty, Problem, Sizing, depths, size};
-use risewater::supply::Run;
+use risewater::sizing::{Design, Duty, Sizing, Task, depths, size};
+use risewater::supply::PipeRun;
 use risewater::units::{
     AbsolutePressure, Length, MassRate, ThermodynamicTemperature, VolumeRate, degree_celsius, inch,
     kilogram_per_hour, kilopascal, liter_per_minute, meter, millimeter, ratio,
@@ -408,7 +408,7 @@ fn own_pipes_size_like_those_of_the_catalogue() {
     });
     let found = [listed.clone(), own.collect()].map(|pipes| {
         let depths = depths(None, m(1.2), Some(m(0.2))).unwrap();
-        let mut problem = Problem::new(duty, site, shared, pipes, depths);
+        let mut problem = Task::new(duty, site, shared, pipes, depths);
         problem.max_lifts = 3;
         size(&problem).unwrap()
     });
@@ -480,12 +480,12 @@ fn lines_of_own_pipes() {
     let warm = ThermodynamicTemperature::new::<degree_celsius>(25.0);
     let outlet = AbsolutePressure::new::<kilopascal>(115.0);
     let length = Length::new::<meter>(30.0);
-    let mut run = Run::of_pipe(Arc::clone(&shop[1]), length);
+    let mut run = PipeRun::of_pipe(Arc::clone(&shop[1]), length);
     assert_eq!(run.choices(air, warm, outlet, None).unwrap(), []);
     run.others = shop.to_vec();
     let choices = run.choices(air, warm, outlet, None).unwrap();
     for (choice, pipe) in choices.iter().zip(&shop) {
-        let bare = Run::new(pipe.bore(), length).line(air, warm).unwrap();
+        let bare = PipeRun::new(pipe.bore(), length).line(air, warm).unwrap();
         assert_eq!(choice.pipe, *pipe);
         assert_eq!(choice.flow, bare.inlet(air, outlet).unwrap());
     }

@@ -9,7 +9,7 @@ mod table;
 
 use risewater::pipe::Pipe;
 use risewater::riser::{Dimensions, OperatingPoint, Outcome, Site};
-use risewater::sizing::{Duty, Problem, depths};
+use risewater::sizing::{Duty, Task, depths};
 use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint};
 use risewater::units::{
     AbsolutePressure, GaugePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate,
@@ -103,7 +103,7 @@ fn riser_case(n: usize, row: &table::Row) -> Case {
 
 /// A sizing as large as that of the example design file: 600 L/min lifted by 0.15 m, pipes of one
 /// standard, depths to 1.4 m by 0.05 m, up to eight lifts; no depth exceeds the air pressure.
-pub fn sizing() -> Problem {
+pub fn sizing() -> Task {
     let m = Length::new::<meter>;
     let duty = Duty {
         water_flow: VolumeRate::new::<liter_per_minute>(600.0),
@@ -116,7 +116,7 @@ pub fn sizing() -> Problem {
     });
     let pipes = Pipe::of_standards(&["ASTM D1785"]).unwrap();
     let submergences = depths(None, m(1.4), Some(m(0.05))).unwrap();
-    let mut problem = Problem::new(duty, fresh_water(), shared, pipes, submergences);
+    let mut problem = Task::new(duty, fresh_water(), shared, pipes, submergences);
     problem.max_lifts = 8;
     problem.max_air_pressure = Some(GaugePressure::new::<kilopascal>(18.0));
     problem.peak_reserve = Ratio::new::<ratio>(0.1);

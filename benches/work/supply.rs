@@ -2,7 +2,7 @@
 
 use risewater::air::AirState;
 use risewater::riser::{Dimensions, RiserSpec};
-use risewater::sizing::Problem;
+use risewater::sizing::Task;
 use risewater::supply::blower::{Blower, Efficiency, Machine, RatedPoint, Rating, SiteCurve};
 use risewater::supply::{AirLine, AirSide, Branch, Header, Manifold, Orifice};
 use risewater::units::{
@@ -62,7 +62,7 @@ pub fn blower() -> (SiteCurve, AirLine) {
 }
 
 /// The problem of [`sizing`](super::sizing), and what the depth of least power supposes.
-pub fn optimum() -> (Problem, AirSide) {
+pub fn optimum() -> (Task, AirSide) {
     let air_side = AirSide {
         intake: AirState::DRY_20_C,
         loss: Pressure::new::<kilopascal>(3.0),

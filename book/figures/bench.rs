@@ -1,6 +1,6 @@
 //! The bench column of Part I, and charts of a few lines.
 
-use risewater::chart::{Axis, Chart, Ink, Label, Line, Stroke};
+use risewater::chart::{Axis, Chart, Ink, Label, Polyline, Stroke};
 use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::two_phase::TwoPhase;
 use risewater::units::{
@@ -72,8 +72,8 @@ pub fn axis(label: &str) -> Axis {
     }
 }
 
-pub fn line(label: &str, points: Points, ink: Ink, stroke: Stroke) -> Line {
-    Line {
+pub fn line(label: &str, points: Points, ink: Ink, stroke: Stroke) -> Polyline {
+    Polyline {
         label: Label::Legend(label.to_owned()),
         points,
         ink,
@@ -81,7 +81,7 @@ pub fn line(label: &str, points: Points, ink: Ink, stroke: Stroke) -> Line {
     }
 }
 
-pub fn chart(title: &str, note: &str, x: &str, y: &str, lines: Vec<Line>) -> Chart {
+pub fn chart(title: &str, note: &str, x: &str, y: &str, lines: Vec<Polyline>) -> Chart {
     Chart {
         title: title.to_owned(),
         notes: vec![note.to_owned()],

@@ -2,11 +2,11 @@
 
 use std::error::Error;
 
-use risewater::chart::{Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::chart::{Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use risewater::design::Design;
 use risewater::report::UnitSystem;
 use risewater::riser::PartFull;
-use risewater::trial::{Fit, parse_sheet, reduce};
+use risewater::trial::{Fit, parse_runs, reduce};
 use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
 use risewater::{AirFlow, AirState, Calibration, Error as Refused, ErrorLaw, Outcome};
 
@@ -32,7 +32,7 @@ pub fn brink_head() -> Result<String, Box<dyn Error>> {
                 (flow, head.get::<millimeter>())
             })
             .collect();
-        lines.push(Line {
+        lines.push(Polyline {
             label: Label::Beside(format!("{bore_mm:.0} mm")),
             points,
             ink,
@@ -73,7 +73,7 @@ fn flows(
 /// One lift before twelve: measured, as predicted, and calibrated.
 pub fn bench_trial() -> Result<String, Box<dyn Error>> {
     let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
-    let sheet = parse_sheet(include_str!("../src/case-bench-trial.in/bench.csv"))?;
+    let sheet = parse_runs(include_str!("../src/case-bench-trial.in/bench.csv"))?;
     let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
     let fit = Fit::of(trial, bench.model, &ErrorLaw::default(), None)?;
     Ok(fit.figure(UnitSystem::Metric)?.chart().svg()?)
@@ -91,7 +91,7 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
     let (mut lines, mut marked) = (Vec::new(), Vec::new());
     for (bore_mm, ink, stroke) in looks {
         let riser = Design::parse_with(text, &[format!("riser.bore={bore_mm} mm")])?.riser()?;
-        lines.push(Line {
+        lines.push(Polyline {
             label: Label::Beside(format!("{bore_mm:.0} mm")),
             points: flows(|air| riser.operate(air), 0.0, 2.4)?,
             ink,
@@ -149,7 +149,7 @@ pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
                 Some((lifts, lifts * air.get::<liter_per_minute>()))
             })
             .collect();
-        lines.push(Line {
+        lines.push(Polyline {
             label: Label::None,
             points: points.clone(),
             ink,

@@ -2,7 +2,7 @@
 
 use std::error::Error;
 
-use risewater::chart::{Chart, Ink, Label, Line, Stroke};
+use risewater::chart::{Chart, Ink, Label, Polyline, Stroke};
 use risewater::design::Design;
 use risewater::units::{VolumeRate, liter_per_minute, meter};
 use risewater::{AirFlow, AirState};
@@ -11,8 +11,8 @@ use super::bench::axis;
 use super::{POINTS, curve};
 
 /// A line of water over air through two points.
-fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Line {
-    Line {
+fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Polyline {
+    Polyline {
         label,
         points: vec![from, to],
         ink: Ink::Black,
@@ -83,7 +83,7 @@ pub fn retrofit() -> Result<String, Box<dyn Error>> {
                 Ok((air, lifts * water.get::<liter_per_minute>()))
             })
             .collect::<Result<Vec<_>, risewater::Error>>()?;
-        lines.push(Line {
+        lines.push(Polyline {
             label: Label::Beside(name.to_owned()),
             points,
             ink,

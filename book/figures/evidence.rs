@@ -2,7 +2,7 @@
 
 use std::error::Error;
 
-use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use risewater::design::{Design, EXAMPLE};
 use risewater::published::{Residual, Rig};
 use risewater::regime::FlowPattern;
@@ -106,7 +106,7 @@ fn parity(rig: &Rig) -> Result<String, Box<dyn Error>> {
             points: vec![edge(0.0), edge(widest)],
             ink: Ink::Black,
         }],
-        lines: vec![Line {
+        lines: vec![Polyline {
             label: Label::Beside("equal".to_owned()),
             points: vec![(0.0, 0.0), (widest, widest)],
             ink: Ink::Black,
@@ -173,7 +173,7 @@ fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Err
             let water = riser.operate(flow)?.water_flow();
             points.push((air, water.get::<liter_per_minute>()));
         }
-        lines.push(Line {
+        lines.push(Polyline {
             label: Label::Legend(name.to_owned()),
             points,
             ink,

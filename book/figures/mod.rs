@@ -15,7 +15,7 @@ use std::error::Error;
 use risewater::Model;
 use risewater::answer::{CurveAnswer, Terms};
 use risewater::chart::{
-    Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, NeedFigure, PressureFigure, Shape,
+    Axis, Band, BandPoint, Chart, Ink, Label, Marks, NeedFigure, Polyline, PressureFigure, Shape,
     Stroke,
 };
 use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
@@ -144,7 +144,7 @@ fn published() -> Result<String, Box<dyn Error>> {
             points: vec![edge(0.0), edge(1.0)],
             ink: Ink::Black,
         }],
-        lines: vec![Line {
+        lines: vec![Polyline {
             label: Label::Beside("equal".to_owned()),
             points: vec![(0.0, 0.0), (1.0, 1.0)],
             ink: Ink::Black,

@@ -3,7 +3,7 @@
 use std::error::Error;
 use std::f64::consts::FRAC_PI_4;
 
-use risewater::chart::{Band, BandPoint, Ink, Label, Line, Marks, Shape, Stroke};
+use risewater::chart::{Band, BandPoint, Ink, Label, Marks, Polyline, Shape, Stroke};
 use risewater::friction::Friction;
 use risewater::published::Rig;
 use risewater::regime::{FlowPattern, flow_pattern};
@@ -101,10 +101,10 @@ fn where_it_goes() -> Drawn {
             low = high;
         }
     }
-    let edges = bands.iter().map(|band| Line {
+    let edges = bands.iter().map(|band| Polyline {
         points: band.points.iter().map(|p| (p.x, p.high)).collect(),
         ink: band.ink,
-        ..Line::default()
+        ..Polyline::default()
     });
     let lines = edges.collect();
     let title = "What the submergence pays for";
@@ -366,7 +366,7 @@ fn depth_ratio() -> Drawn {
 fn short_risers() -> Drawn {
     let rig = Rig::all().first().ok_or("no rig")?;
     let (submergence, length) = (SHORT_RATIO * rig.length, rig.length);
-    let near = |point: &&risewater::published::Measured| {
+    let near = |point: &&risewater::published::PublishedPoint| {
         ((point.submergence / length).get::<ratio>() - SHORT_RATIO).abs() < 0.01
     };
     let flow = |air: AirFlow| air.volume_rate_at_20_c().get::<liter_per_minute>();

@@ -16,7 +16,6 @@ mod load;
 mod need;
 mod size;
 mod supply;
-#[cfg(feature = "trial")]
 mod trial;
 mod worded;
 
@@ -45,7 +44,6 @@ pub use supply::{
     PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
     SupplyTerms, TeeFacts, WithoutAirFacts,
 };
-#[cfg(feature = "trial")]
 pub use trial::*;
 pub use worded::Worded;
 
@@ -136,15 +134,10 @@ pub const SHAPES: &[(&str, fn() -> Schema)] = &[
     ("size", SizeAnswer::schema),
     ("need", NeedAnswer::schema),
     ("supply", SupplyAnswer::schema),
-    #[cfg(feature = "trial")]
     ("trial", TrialAnswer::schema),
-    #[cfg(feature = "trial")]
     ("plan", PlanAnswer::schema),
-    #[cfg(feature = "trial")]
     ("comparison", ComparisonAnswer::schema),
-    #[cfg(feature = "trial")]
     ("fit", FitAnswer::schema),
-    #[cfg(feature = "trial")]
     ("aeration", AerationAnswer::schema),
     ("check", CheckAnswer::schema),
     #[cfg(feature = "files")]

@@ -8,7 +8,8 @@ use crate::caution::Caution;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
 use crate::need::{
-    Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed, Running, TankWater, Week,
+    Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed, RunningLifts, TankWater,
+    Week,
 };
 use crate::references::Trust;
 use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, milligram_per_liter};
@@ -275,8 +276,8 @@ impl NeedAnswer {
     }
 }
 
-impl From<Running> for RunningFacts {
-    fn from(running: Running) -> Self {
+impl From<RunningLifts> for RunningFacts {
+    fn from(running: RunningLifts) -> Self {
         Self {
             lifts: running.lifts,
             lifts_flow_m3_per_s: running.flow.value,
@@ -334,7 +335,7 @@ impl From<&Need> for NeedFacts {
 }
 
 impl WeekFacts {
-    fn of(week: &Week, running: Option<Running>) -> Self {
+    fn of(week: &Week, running: Option<RunningLifts>) -> Self {
         Self {
             week: week.number,
             first: week.first.to_string(),

@@ -10,8 +10,8 @@ use crate::error::Error;
 use crate::model::Model;
 use crate::need::RoomNeed;
 use crate::riser::{OperatingPoint, Outcome};
-use crate::sizing::{Design, Margin, MarginCase, Problem, Reason, Rejected, Sizing};
-use crate::uncertainty::{Predictor, Source};
+use crate::sizing::{Design, Margin, MarginCase, Reason, Rejected, Sizing, Task};
+use crate::uncertainty::{Cause, Predictor};
 
 /// Points of the curve that goes with each design.
 const CURVE_POINTS: usize = 10;
@@ -209,7 +209,7 @@ impl SizeAnswer {
     /// [`Error::OutOfRange`] for an input of the problem outside its range; as
     /// [`GasTerms::of`](crate::transfer::GasTerms::of).
     pub fn of(
-        problem: &Problem,
+        problem: &Task,
         found: &Sizing,
         detailed: usize,
         terms: &Terms,
@@ -290,8 +290,8 @@ impl SizeAnswer {
     }
 }
 
-impl From<&Problem> for DutyFacts {
-    fn from(problem: &Problem) -> Self {
+impl From<&Task> for DutyFacts {
+    fn from(problem: &Task) -> Self {
         Self {
             water_flow_m3_per_s: problem.duty.water_flow.value,
             lift_m: problem.duty.lift.value,
@@ -325,12 +325,7 @@ impl From<&Design> for DesignFacts {
 }
 
 impl DetailFacts {
-    fn of(
-        design: &Design,
-        problem: &Problem,
-        terms: &Terms,
-        ask_outlet: bool,
-    ) -> Result<Self, Error> {
+    fn of(design: &Design, problem: &Task, terms: &Terms, ask_outlet: bool) -> Result<Self, Error> {
         let air = design.point.air;
         let predictor = problem.law.on(&design.riser)?;
         let gases = terms
@@ -358,7 +353,7 @@ impl DetailFacts {
 /// The shares of an interval, the largest first.
 fn hangs_on(shares: &[f64; 4]) -> Vec<ShareFacts> {
     let rest = (1.0 - shares.iter().sum::<f64>()).max(0.0);
-    let named = Source::ALL.iter().map(ToString::to_string).zip(*shares);
+    let named = Cause::ALL.iter().map(ToString::to_string).zip(*shares);
     let mut all: Vec<ShareFacts> = named
         .chain([("rig and shape".to_owned(), rest)])
         .map(|(source, share)| ShareFacts { source, share })

@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::Caution;
 use crate::error::{Range, Short};
-use crate::units::system::{Unit, developing, to_decimals};
+use crate::units::system::{ShownUnit, developing, to_decimals};
 use crate::units::{Length, ThermodynamicTemperature, UnitSystem, degree_celsius, meter};
 
 impl Caution {
@@ -75,7 +75,7 @@ impl Numbers {
 
     /// A value and the range that it is held against, in the unit of that range or its like in US units.
     fn ranged(&self, what: &str, value: f64, range: &Range) -> (f64, Range) {
-        let like: Option<(f64, Unit)> = match (self.0, range.unit) {
+        let like: Option<(f64, ShownUnit)> = match (self.0, range.unit) {
             (UnitSystem::Metric, _) => None,
             (_, "mm") => Some((1e-3, self.0.bore_unit())),
             (_, "m") if what == "bore" => Some((1.0, self.0.bore_unit())),
@@ -144,7 +144,7 @@ impl Caution {
             ),
             Self::ShortAtLowWater { fall_m, given_l_per_min, share_l_per_min, air_l_per_min } => {
                 let (water, air) = (units.water_unit(), units.air_unit());
-                let flow = |l_per_min: f64, (size, unit): Unit| {
+                let flow = |l_per_min: f64, (size, unit): ShownUnit| {
                     format!("{} {unit}", Short(four_digits(l_per_min / 6e4 / size)))
                 };
                 write!(f, "at low water, {} below normal, each lift of the best design gives ", say.height(*fall_m))?;

@@ -1,6 +1,6 @@
 //! The figure of a riser: water flow against air flow, with its marked points.
 
-use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use super::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::units::{UnitSystem, VolumeRate};
 
 /// Water flow at an air flow.
@@ -25,7 +25,7 @@ pub struct FlowBand {
 
 /// A wanted water flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Duty {
+pub struct DutyPoint {
     /// The water flow wanted.
     pub water: VolumeRate,
     /// Where the curve gives it, if it does.
@@ -36,7 +36,7 @@ pub struct Duty {
 ///
 /// # Examples
 /// ```
-/// use risewater::chart::{Duty, FlowCurve, FlowPoint};
+/// use risewater::chart::{DutyPoint, FlowCurve, FlowPoint};
 /// use risewater::units::{VolumeRate, liter_per_minute};
 ///
 /// let flow = VolumeRate::new::<liter_per_minute>;
@@ -46,7 +46,7 @@ pub struct Duty {
 ///     title: "Riser of 60 mm bore".into(),
 ///     curve: vec![point(8.0, 0.0), point(20.0, 50.0), point(60.0, 90.0), point(150.0, 110.0)],
 ///     threshold_at_20_c: Some(flow(8.0)),
-///     duty: Some(Duty { water: flow(50.0), operating_point: Some(point(20.0, 50.0)) }),
+///     duty: Some(DutyPoint { water: flow(50.0), operating_point: Some(point(20.0, 50.0)) }),
 ///     ..FlowCurve::default()
 /// };
 /// let svg = figure.chart().svg()?;
@@ -72,7 +72,7 @@ pub struct FlowCurve {
     /// The point of the largest water flow.
     pub peak: Option<FlowPoint>,
     /// The water flow wanted.
-    pub duty: Option<Duty>,
+    pub duty: Option<DutyPoint>,
     /// Units of its numbers.
     pub units: UnitSystem,
 }
@@ -83,7 +83,7 @@ impl FlowCurve {
     pub fn chart(&self) -> Chart {
         let (air, water) = (self.units.air_unit().1, self.units.water_unit().1);
         let plain = |point| plain(point, self.units);
-        let curve = Line {
+        let curve = Polyline {
             label: Label::Legend("water flow".into()),
             points: self.curve.iter().copied().map(&plain).collect(),
             ink: Ink::Blue,
@@ -170,7 +170,7 @@ impl FlowCurve {
                 .map(|p| p.0)
                 .fold(0.0, f64::max);
             let level = duty.water.value / self.units.water_unit().0;
-            chart.lines.push(Line {
+            chart.lines.push(Polyline {
                 label: Label::Beside(format!("duty {} {water}", digits(level))),
                 points: vec![(0.0, level), (right, level)],
                 ink: Ink::Vermilion,

@@ -26,9 +26,8 @@ mod supply;
 mod trial;
 
 pub use dark::dark_style;
-pub use flow_curve::{Duty, FlowBand, FlowCurve, FlowPoint};
+pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint};
 pub use need::NeedFigure;
-#[cfg(feature = "sheet")]
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
 pub use trial::TrialFigure;
@@ -40,13 +39,13 @@ pub const LARGEST: f64 = 1e300;
 ///
 /// # Examples
 /// ```
-/// use risewater::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+/// use risewater::chart::{Axis, Chart, Ink, Label, Polyline, Marks, Shape, Stroke};
 ///
 /// let chart = Chart {
 ///     title: "Predicted against measured".into(),
 ///     x: Axis { label: "measured (L/min)".into(), covers: vec![0.0], from: None },
 ///     y: Axis { label: "predicted (L/min)".into(), covers: vec![0.0], from: None },
-///     lines: vec![Line {
+///     lines: vec![Polyline {
 ///         label: Label::Beside("equal".into()),
 ///         points: vec![(0.0, 0.0), (60.0, 60.0)],
 ///         ink: Ink::Black,
@@ -78,7 +77,7 @@ pub struct Chart {
     /// Shaded bands, drawn first; bars of a single point, drawn under the marks.
     pub bands: Vec<Band>,
     /// Lines.
-    pub lines: Vec<Line>,
+    pub lines: Vec<Polyline>,
     /// Marked points, drawn last.
     pub marks: Vec<Marks>,
 }
@@ -126,24 +125,24 @@ impl Chart {
         };
         for (i, axis) in [&self.x, &self.y].into_iter().enumerate() {
             for (j, &value) in axis.covers.iter().enumerate() {
-                check(Part::Axis, i, j, &[value])?;
+                check(ChartPart::Axis, i, j, &[value])?;
             }
         }
         for (i, band) in self.bands.iter().enumerate() {
             for (j, p) in band.points.iter().enumerate() {
-                check(Part::Band, i, j, &[p.x, p.low, p.high])?;
+                check(ChartPart::Band, i, j, &[p.x, p.low, p.high])?;
             }
         }
         let lines = self
             .lines
             .iter()
             .enumerate()
-            .map(|(i, l)| (Part::Line, i, &l.points));
+            .map(|(i, l)| (ChartPart::Line, i, &l.points));
         let marks = self
             .marks
             .iter()
             .enumerate()
-            .map(|(i, m)| (Part::Marks, i, &m.points));
+            .map(|(i, m)| (ChartPart::Marks, i, &m.points));
         for (part, i, points) in lines.chain(marks) {
             for (j, &(x, y)) in points.iter().enumerate() {
                 check(part, i, j, &[x, y])?;
@@ -191,7 +190,7 @@ pub struct BandPoint {
 
 /// A line through points.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Line {
+pub struct Polyline {
     /// Its name.
     pub label: Label,
     /// Its corners as (x, y), in the order drawn.
@@ -281,7 +280,7 @@ pub enum Shape {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
 #[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
-pub enum Part {
+pub enum ChartPart {
     /// The values that an axis covers; the horizontal axis is the first.
     Axis,
     /// A band.
@@ -300,7 +299,7 @@ pub enum ChartError {
     #[error("point {point} of {part} {series} is not a finite number")]
     NotFinite {
         /// The kind of series.
-        part: Part,
+        part: ChartPart,
         /// Which of that kind.
         series: usize,
         /// Which point of it.
@@ -312,7 +311,7 @@ pub enum ChartError {
     )]
     TooLarge {
         /// The kind of series.
-        part: Part,
+        part: ChartPart,
         /// Which of that kind.
         series: usize,
         /// Which point of it.

@@ -2,9 +2,9 @@
 
 use super::dates::days_between;
 use super::flow_curve::digits;
-use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use super::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::error::Error;
-use crate::need::{DayFlow, Installed, Line as NeedLine, RoomNeed, WeekOfLifts};
+use crate::need::{DayFlow, Installed, Line, RoomNeed, WeekOfLifts};
 use crate::units::{UnitSystem, VolumeRate};
 
 /// The most days that are drawn one by one; of more, some in a row are drawn at their largest need.
@@ -57,7 +57,7 @@ struct Bar {
     need: f64,
     /// What the lifts give of it.
     met: f64,
-    governing: Option<NeedLine>,
+    governing: Option<Line>,
 }
 
 impl NeedFigure {
@@ -89,7 +89,7 @@ impl NeedFigure {
         let end = self.days.len() as f64;
         let in_a_row = self.days.len().div_ceil(DAYS).max(1);
         let bars = self.bars(in_a_row);
-        let mut lines = vec![Line {
+        let mut lines = vec![Polyline {
             label: Label::Legend(match in_a_row {
                 1 => "water needed".to_owned(),
                 days => format!("water needed, largest of {days} days"),
@@ -104,7 +104,7 @@ impl NeedFigure {
                 let (from, to) = (day(one.week.first), day(one.week.last) + 1.0);
                 (from, to, self.plain(one.running.flow))
             });
-            lines.push(Line {
+            lines.push(Polyline {
                 label: Label::Legend("given by the lifts that run".to_owned()),
                 points: steps(weeks),
                 ink: Ink::Vermilion,
@@ -116,7 +116,7 @@ impl NeedFigure {
             .map(|all| self.plain(all))
             .filter(|_| first.is_some())
         {
-            lines.push(Line {
+            lines.push(Polyline {
                 label: Label::Beside(format!("installed {} {unit}", digits(all))),
                 points: vec![(0.0, all), (end, all)],
                 ink: Ink::Black,
@@ -276,11 +276,11 @@ fn band(label: String, ink: Ink, bars: &[Bar], edges: impl Fn(&Bar) -> (f64, f64
     }
 }
 
-fn ink(line: NeedLine) -> Ink {
+fn ink(line: Line) -> Ink {
     match line {
-        NeedLine::Oxygen => Ink::Blue,
-        NeedLine::Ammonia => Ink::Green,
-        NeedLine::CarbonDioxide => Ink::Purple,
-        NeedLine::Turnover => Ink::Black,
+        Line::Oxygen => Ink::Blue,
+        Line::Ammonia => Ink::Green,
+        Line::CarbonDioxide => Ink::Purple,
+        Line::Turnover => Ink::Black,
     }
 }

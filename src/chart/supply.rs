@@ -1,7 +1,7 @@
 //! The figures of an air supply: pressure rise against air flow, and the air of each lift.
 
 use super::flow_curve::{air_label, digits};
-use super::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use super::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::supply::{Plant, PressurePoint, SolvedSupply};
@@ -101,7 +101,7 @@ impl PressureFigure {
     pub fn chart(&self) -> Chart {
         let ((size, pressure), flow) = (self.units.pressure_unit(), self.units.air_unit().1);
         let plain = |point| plain(point, self.units);
-        let line = |name: &str, points: &[RisePoint], ink, stroke| Line {
+        let line = |name: &str, points: &[RisePoint], ink, stroke| Polyline {
             label: if points.is_empty() {
                 Label::None
             } else {
@@ -155,7 +155,7 @@ impl PressureFigure {
             .chain(marks.iter().map(|marks| ends(&marks.points)))
             .fold(0.0, f64::max);
         if let Some(rise) = self.startup_rise.map(|rise| rise.value / size) {
-            lines.push(Line {
+            lines.push(Polyline {
                 label: Label::Beside(format!("start-up {} {pressure}", digits(rise))),
                 points: vec![(0.0, rise), (right, rise)],
                 ink: Ink::Green,
@@ -291,7 +291,7 @@ impl AirShares {
                 from: None,
             },
             bands: band.into_iter().collect(),
-            lines: vec![Line {
+            lines: vec![Polyline {
                 label: Label::None,
                 points: vec![(0.0, 100.0), (end, 100.0)],
                 ink: Ink::Black,

@@ -1,7 +1,7 @@
 //! The figure of a bench trial: measured points beside what was predicted, before and after.
 
 use super::flow_curve::{FlowBand, FlowPoint, air_label, band, plain};
-use super::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use super::{Axis, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::units::UnitSystem;
 
 /// Water flow against air flow of a riser that was measured: predicted and calibrated curve, each with its interval,
@@ -53,7 +53,7 @@ impl TrialFigure {
     pub fn chart(&self) -> Chart {
         let units = self.units;
         let points = |points: &[FlowPoint]| points.iter().map(|p| plain(*p, units)).collect();
-        let line = |label: &str, of: &[FlowPoint], ink, stroke| Line {
+        let line = |label: &str, of: &[FlowPoint], ink, stroke| Polyline {
             label: Label::Legend(label.into()),
             points: points(of),
             ink,

@@ -20,31 +20,24 @@
 //! assert!(error.to_string().starts_with("line 2, riser.bore: \"76.2\" has no unit"));
 //! ```
 
-#[cfg(all(feature = "trial", feature = "supply"))]
 mod aeration;
 mod calibration;
 mod fault;
 mod layers;
-#[cfg(feature = "supply")]
 mod need;
 mod read;
 mod rules;
 mod sheet;
-#[cfg(feature = "supply")]
 mod supply;
-#[cfg(feature = "trial")]
 mod trial;
 
 use std::path::Path;
 use std::sync::Arc;
 
 pub use crate::file::Unreadable;
-#[cfg(all(feature = "trial", feature = "supply"))]
 pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
-#[cfg(feature = "supply")]
 pub use need::{NEED_EXAMPLE, Rearing};
-#[cfg(feature = "supply")]
 pub use supply::{Assumption, SUPPLY_EXAMPLE};
 
 use crate::air::{AirFlow, pressure_at_altitude};
@@ -71,19 +64,14 @@ pub struct Design {
     /// How sure predicted flows are.
     law: ErrorLaw,
     /// Where files that this one names are looked for.
-    #[cfg(feature = "supply")]
     folder: std::path::PathBuf,
     /// Text of the blower's table, in the place of its file.
-    #[cfg(feature = "supply")]
     blower_table: Option<String>,
     /// Drills where the file does not say.
-    #[cfg(feature = "supply")]
     drills: crate::supply::drill::DrillSystem,
     /// Texts of crop tables, in the place of their files.
-    #[cfg(feature = "supply")]
     crop_tables: std::collections::BTreeMap<String, String>,
     /// Text of the readings of an aeration test, in the place of their file.
-    #[cfg(all(feature = "trial", feature = "supply"))]
     readings: Option<String>,
 }
 
@@ -105,7 +93,6 @@ impl Design {
     /// [`FileError::Unreadable`], and as [`Design::parse`].
     pub fn read(path: &Path) -> Result<Self, FileError> {
         let read = Self::parse(&read_text(path)?)?;
-        #[cfg(feature = "supply")]
         let read = read.in_folder(path.parent().unwrap_or(Path::new("")));
         Ok(read)
     }
@@ -183,15 +170,10 @@ impl Design {
         Ok(Self {
             sheet,
             law: ErrorLaw::default(),
-            #[cfg(feature = "supply")]
             folder: std::path::PathBuf::new(),
-            #[cfg(feature = "supply")]
             blower_table: None,
-            #[cfg(feature = "supply")]
             drills: crate::supply::drill::DrillSystem::Metric,
-            #[cfg(feature = "supply")]
             crop_tables: std::collections::BTreeMap::new(),
-            #[cfg(all(feature = "trial", feature = "supply"))]
             readings: None,
         })
     }
@@ -212,7 +194,6 @@ impl Design {
         }
         // On a bench, the runs set depth, lift and air; in a supply, the lifts do.
         let others = self.check_bench();
-        #[cfg(feature = "supply")]
         let others = others || self.has_lifts();
         let own = self.sheet.at(["riser"]);
         if placed && (!others || own.has(&riser::SUBMERGENCE) && own.has(&riser::LIFT)) {
@@ -224,19 +205,10 @@ impl Design {
         if duty {
             self.pose(site);
         }
-        #[cfg(feature = "supply")]
-        {
-            self.check_need(duty);
-            self.check_supply();
-        }
-        #[cfg(all(feature = "trial", feature = "supply"))]
+        self.check_need(duty);
+        self.check_supply();
         self.check_aeration();
         self.sheet.verdict_and_forget()
-    }
-
-    #[cfg(not(feature = "trial"))]
-    fn check_bench(&self) -> bool {
-        self.sheet.has("trial")
     }
 
     /// Water and atmosphere, of `[water]` and `[site]`.
@@ -343,17 +315,6 @@ impl Design {
         self.with_tanks(terms)
     }
 
-    /// Without tables of crops a file gives no need.
-    #[cfg(not(feature = "supply"))]
-    #[allow(
-        clippy::unnecessary_wraps,
-        clippy::unused_self,
-        reason = "as with the feature"
-    )]
-    fn with_tanks(&self, terms: GasTerms) -> Result<GasTerms, FileError> {
-        Ok(terms)
-    }
-
     /// Whether the file has a section `[gas]`.
     #[must_use]
     pub fn has_gas(&self) -> bool {
@@ -399,11 +360,11 @@ impl Design {
     ///
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
-    pub fn problem(&self) -> Result<sizing::Problem, FileError> {
+    pub fn problem(&self) -> Result<sizing::Task, FileError> {
         self.answer(self.pose(self.read_site()))
     }
 
-    fn pose(&self, site: Option<Site>) -> Option<sizing::Problem> {
+    fn pose(&self, site: Option<Site>) -> Option<sizing::Task> {
         let duty = self.duty();
         let own = self.sheet.at(["limits"]);
         let pipes = own.or_missing(self.pipes(&own), &limits::STANDARDS);
@@ -452,22 +413,16 @@ impl Design {
         Some(all)
     }
 
-    /// Without tables of crops a file gives no need.
-    #[cfg(not(feature = "supply"))]
-    fn needed_flow(&self) -> Option<Option<crate::units::VolumeRate>> {
-        None
-    }
-
     fn assemble(
         &self,
         duty: sizing::Duty,
         site: Site,
         (pipes, depths): (Vec<Arc<Pipe>>, Vec<Length>),
-    ) -> sizing::Problem {
+    ) -> sizing::Task {
         let (own, tank) = (self.sheet.at(["limits"]), self.sheet.at(["tank"]));
         // The search sets bore and submergence.
         let shared = self.spec(base(0.0), base(0.0), duty.lift);
-        let mut problem = sizing::Problem::new(duty, site, shared, pipes, depths);
+        let mut problem = sizing::Task::new(duty, site, shared, pipes, depths);
         problem.model = self.model();
         set(&mut problem.max_lifts, own.usual(&limits::MAX_LIFTS));
         problem.max_air_pressure = own.get(&limits::MAX_AIR_PRESSURE);

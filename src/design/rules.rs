@@ -56,10 +56,6 @@ fn values(there: &Layers, section: &Section) {
 
 /// Keys of a section that it does not have.
 fn unknown(there: &Layers, section: &Section) {
-    // Without its feature a section is for others to read.
-    if section.keys.is_empty() {
-        return;
-    }
     let known: Vec<&str> = section.keys.iter().map(|row| row.name).collect();
     for (document, _) in there.sheet.tables() {
         let table = Sheet::table(document, there.own());

@@ -14,12 +14,12 @@ use crate::air::{AirFlow, AirState};
 use crate::keys::{balance, blower, header, main_line, stock, tank, tariff};
 use crate::pipe::fittings::Fitting;
 use crate::riser::Riser;
-use crate::sizing::Problem as Sizing;
+use crate::sizing::Task;
 use crate::supply::blower::Efficiency;
 use crate::supply::blower::{Stated, TableError, parse_table, read_table};
 use crate::supply::drill::DrillSystem;
 use crate::supply::{
-    Balancing, Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Orifice, Piping, Plant, Run,
+    Balancing, Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Orifice, PipeRun, Piping, Plant,
     Stock, Supply, Tariff,
 };
 use crate::units::{Length, base, meter, millimeter};
@@ -74,7 +74,7 @@ impl Design {
     ///
     /// # Errors
     /// As [`Design::problem`].
-    pub fn supply_problem(&self) -> Result<Option<Sizing>, FileError> {
+    pub fn supply_problem(&self) -> Result<Option<Task>, FileError> {
         if !(self.sheet.has("duty") && self.sheet.has("limits")) {
             return Ok(None);
         }
@@ -121,13 +121,13 @@ impl Design {
         let arrives = blower.get(&blower::ARRIVAL_TEMPERATURE);
         // Losses of fittings hang little on the temperature: that of the intake will do for them.
         let arrival = arrives.unwrap_or(outside.temperature);
-        let branches: Option<Vec<(Branch, Run)>> = lifts
+        let branches: Option<Vec<(Branch, PipeRun)>> = lifts
             .iter()
             .map(|lift| self.branch(lift, arrival))
             .collect::<Vec<_>>()
             .into_iter()
             .collect();
-        let (branches, runs): (Vec<Branch>, Vec<Run>) = branches?.into_iter().unzip();
+        let (branches, runs): (Vec<Branch>, Vec<PipeRun>) = branches?.into_iter().unzip();
         let open = lifts.iter().filter(|lift| lift.open);
         let total = open.map(|lift| lift.air.kg_per_s()).sum();
         let total = sheet.keep(AirFlow::from_dry_mass(base(total)), "lift")?;

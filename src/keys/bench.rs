@@ -2,35 +2,25 @@
 
 use strum::VariantNames;
 
-#[cfg(feature = "trial")]
 use super::holds::{area, length, mass, pressure, several, temperature_interval, time};
 use super::holds::{concentration, file, name, power, ratio, temperature, volume};
-#[cfg(feature = "trial")]
 use super::one_riser::VOLUME_FLOW;
 use super::{Key, Row, keys};
-#[cfg(feature = "trial")]
 use crate::error::Range;
 use crate::error::{Input, NameKind};
 use crate::gas::aeration::AeratorPower;
-#[cfg(feature = "trial")]
 use crate::units::quantity::Dimension;
-#[cfg(feature = "trial")]
 use crate::units::{Area, Length, Mass, Pressure, TemperatureInterval, Time, VolumeRate};
 use crate::units::{MassConcentration, Power, Ratio, ThermodynamicTemperature, Volume};
 
 /// Half-widths and standard uncertainties: none to more than any bench has.
-#[cfg(feature = "trial")]
 const fn up_to(max: f64, unit: &'static str) -> Range {
     Range::new(0.0, max, unit)
 }
-#[cfg(feature = "trial")]
 const VOLUMES: Range = up_to(1e4, "L");
-#[cfg(feature = "trial")]
 const TIMES: Range = up_to(60.0, "s");
-#[cfg(feature = "trial")]
 const LENGTHS: Range = up_to(1e3, "mm");
 
-#[cfg(feature = "trial")]
 keys! {
     /// `[trial]`.
     trial "trial"

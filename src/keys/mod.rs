@@ -25,9 +25,7 @@ use std::borrow::Cow;
 use std::marker::PhantomData;
 use std::ops::Deref;
 
-pub(crate) use bench::aeration;
-#[cfg(feature = "trial")]
-pub(crate) use bench::trial;
+pub(crate) use bench::{aeration, trial};
 pub(crate) use one_riser::{air, model, pipe, riser, site, state, water};
 pub(crate) use rearing::{need, rearing_tank};
 pub(crate) use search::{duty, gas, limits, tank};
@@ -45,7 +43,7 @@ pub struct Section {
     pub name: &'static str,
     /// Whether there may be several, as `[[lift]]`.
     pub repeated: bool,
-    /// Its keys; none where another build of the library reads it.
+    /// Its keys.
     pub keys: &'static [Row],
 }
 
@@ -94,10 +92,7 @@ pub const SECTIONS: [Section; 22] = [
     one("limits", limits::ALL),
     one("gas", gas::ALL),
     one("tank", tank::ALL),
-    #[cfg(feature = "trial")]
     one("trial", trial::ALL),
-    #[cfg(not(feature = "trial"))]
-    one("trial", &[]),
     one("main_line", main_line::ALL),
     one("blower", blower::ALL),
     one("header", header::ALL),
@@ -234,19 +229,11 @@ impl Row {
     }
 
     /// What to give, with an example.
-    #[cfg_attr(
-        not(feature = "files"),
-        allow(dead_code, reason = "files ask for keys")
-    )]
     pub(crate) fn asked(&self) -> Cow<'static, str> {
         self.asked_with(self.example)
     }
 
     /// The same with another example.
-    #[cfg_attr(
-        not(feature = "files"),
-        allow(dead_code, reason = "files ask for keys")
-    )]
     pub(crate) fn asked_with(&self, example: &str) -> Cow<'static, str> {
         let [ask, after] = self.ask;
         let example = Self::literal(example);
@@ -436,7 +423,6 @@ mod holds {
         share_of_day: ShareOfDay -> Frequency;
     }
 
-    #[cfg(feature = "trial")]
     quantities! {
         time: Time -> Time;
         area: Area -> Area;
@@ -475,7 +461,6 @@ mod holds {
         Key::new(Holds::Name(kind, names), None)
     }
 
-    #[cfg(feature = "trial")]
     pub(super) const fn several<T>(
         dimension: Dimension,
         input: Input,

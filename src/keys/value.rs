@@ -42,7 +42,6 @@ pub struct OrNone<T>(pub Option<T>);
 
 /// A type that a value can be.
 pub(crate) trait Held: Sized {
-    #[cfg_attr(not(feature = "files"), allow(dead_code, reason = "files have values"))]
     fn held(value: Value) -> Option<Self>;
 }
 

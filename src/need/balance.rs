@@ -57,7 +57,7 @@ pub struct Balance {
 
 /// The flow that one limit asks for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Requirement {
+pub struct NeededFlow {
     /// The limit.
     pub line: Line,
     /// The flow.
@@ -73,7 +73,7 @@ pub struct Need {
     /// What the animals use and give off.
     pub load: Load,
     /// The flow for each limit that was given, in the order of [`Line::ALL`].
-    pub requirements: Vec<Requirement>,
+    pub requirements: Vec<NeededFlow>,
 }
 
 impl Need {
@@ -92,11 +92,11 @@ impl Need {
 
     /// The flow for one line, when its limit was given.
     #[must_use]
-    pub fn line(&self, line: Line) -> Option<&Requirement> {
+    pub fn line(&self, line: Line) -> Option<&NeededFlow> {
         self.requirements.iter().find(|one| one.line == line)
     }
 
-    fn largest(&self) -> Option<&Requirement> {
+    fn largest(&self) -> Option<&NeededFlow> {
         self.requirements.iter().reduce(
             |first, next| {
                 if next.flow > first.flow { next } else { first }
@@ -113,7 +113,7 @@ impl Balance {
     /// ```
     ///
     /// With C_in = (1 − E) C it is Q = P/(E C). Nothing is needed when the makeup carries it all.
-    pub(super) fn requirement(self, line: Line) -> Requirement {
+    pub(super) fn requirement(self, line: Line) -> NeededFlow {
         let carried = if line == Line::Oxygen {
             self.entering - self.tank
         } else {
@@ -126,7 +126,7 @@ impl Balance {
             base(0.0)
         };
         let balance = Some(self);
-        Requirement {
+        NeededFlow {
             line,
             flow,
             balance,

@@ -26,7 +26,7 @@ pub enum Installed {
 /// The lifts that run for a flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[must_use]
-pub struct Running {
+pub struct RunningLifts {
     /// How many.
     pub lifts: usize,
     /// The water flow of them together.
@@ -53,7 +53,7 @@ impl Installed {
     /// assert_eq!(format!("{:.0}", lifts.running(liters(300.0))?.missing.get::<liter_per_minute>()), "40");
     /// # Ok::<(), risewater::Error>(())
     /// ```
-    pub fn running(&self, need: VolumeRate) -> Result<Running, Error> {
+    pub fn running(&self, need: VolumeRate) -> Result<RunningLifts, Error> {
         self.check()?;
         let wanted = need.get::<liter_per_minute>();
         if !wanted.is_finite() {
@@ -96,7 +96,7 @@ impl Installed {
         } else {
             need - flow
         };
-        Ok(Running {
+        Ok(RunningLifts {
             lifts,
             flow,
             missing,

@@ -45,25 +45,25 @@ mod lifts;
 mod limits;
 mod load;
 mod room;
-#[cfg(feature = "supply")]
-mod sheet;
+#[cfg(feature = "files")]
+mod table;
 mod tank;
 mod weeks;
 
-pub use balance::{Balance, Line, Need, Requirement};
+pub use balance::{Balance, Line, Need, NeededFlow};
 pub use cycle::{CYCLE_DAYS, Cycle, CycleNeed, CycleRow, Date, DayNeed};
 pub use gases::{AMMONIA_FRACTION, CARBON_DIOXIDE_OF_AIR, Gases, OXYGEN_SATURATION};
 pub use inlet::{
     EFFICIENCY, ENTERING, ENTERING_OXYGEN, ENTERING_SATURATION, Entering, EnteringOxygen, Inlet,
     MAKEUP_FLOW, Makeup,
 };
-pub use lifts::{Installed, LIFT_COUNT, LIFT_FLOW, Running};
+pub use lifts::{Installed, LIFT_COUNT, LIFT_FLOW, RunningLifts};
 pub use limits::{LIMIT, Limits, TURNOVER};
 pub use load::{
     Animals, BIOMASS, COEFFICIENT, Coefficients, FEED, FEED_SHARE, Feed, Load, PROTEIN,
 };
 pub use room::{Room, RoomNeed, RoomTank, RoomTankNeed};
-#[cfg(feature = "supply")]
-pub use sheet::{DEMO, parse_cycle, read_cycle};
+#[cfg(feature = "files")]
+pub use table::{DEMO, parse_cycle, read_cycle};
 pub use tank::{PH, TANK_VOLUME, Tank, TankWater};
 pub use weeks::{DayFlow, Week, WeekOfLifts};

@@ -1,6 +1,6 @@
 //! A tank: its animals, its water, what enters and what must hold.
 
-use super::balance::{Balance, Line, Need, Requirement};
+use super::balance::{Balance, Line, Need, NeededFlow};
 use super::gases::Gases;
 use super::inlet::{Entering, EnteringOxygen, Inlet};
 use super::limits::Limits;
@@ -125,7 +125,7 @@ impl Tank {
         self.animals.load(&self.coefficients)
     }
 
-    fn oxygen(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
+    fn oxygen(&self, load: &Load, gases: &Gases) -> Result<Option<NeededFlow>, Error> {
         let Some(limit) = self.limits.oxygen else {
             return Ok(None);
         };
@@ -159,7 +159,7 @@ impl Tank {
         Ok(Some(balance.requirement(Line::Oxygen)))
     }
 
-    fn ammonia(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
+    fn ammonia(&self, load: &Load, gases: &Gases) -> Result<Option<NeededFlow>, Error> {
         let of_tan = self.limits.tan.map(|limit| (Input::TanLimit, limit));
         let of_ammonia = match (self.limits.ammonia, gases.ammonia_fraction) {
             (None, _) => None,
@@ -185,7 +185,7 @@ impl Tank {
         Ok(Some(balance.requirement(Line::Ammonia)))
     }
 
-    fn carbon_dioxide(&self, load: &Load, gases: &Gases) -> Result<Option<Requirement>, Error> {
+    fn carbon_dioxide(&self, load: &Load, gases: &Gases) -> Result<Option<NeededFlow>, Error> {
         let Some(limit) = self.limits.carbon_dioxide else {
             return Ok(None);
         };
@@ -204,14 +204,14 @@ impl Tank {
         Ok(Some(balance.requirement(Line::CarbonDioxide)))
     }
 
-    fn turnover(&self) -> Result<Option<Requirement>, Error> {
+    fn turnover(&self) -> Result<Option<NeededFlow>, Error> {
         let Some(turnover) = self.limits.turnover else {
             return Ok(None);
         };
         let volume = self.volume.ok_or(Error::Need(NeedError::NoVolume))?;
         let makeup = self.inlet.makeup.map_or(base(0.0), |makeup| makeup.flow);
         let left: VolumeRate = turnover * volume - makeup;
-        Ok(Some(Requirement {
+        Ok(Some(NeededFlow {
             line: Line::Turnover,
             flow: if left > base(0.0) { left } else { base(0.0) },
             balance: None,

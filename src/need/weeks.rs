@@ -2,7 +2,7 @@
 
 use super::balance::Line;
 use super::cycle::{CycleNeed, Date};
-use super::lifts::{Installed, Running};
+use super::lifts::{Installed, RunningLifts};
 use crate::error::Error;
 use crate::units::{VolumeRate, base};
 
@@ -48,7 +48,7 @@ pub struct WeekOfLifts {
     /// The week.
     pub week: Week,
     /// The lifts.
-    pub running: Running,
+    pub running: RunningLifts,
 }
 
 impl CycleNeed {

@@ -3,11 +3,11 @@
 
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use super::{Measured, Rig};
+use super::{PublishedPoint, Rig};
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::{Dimensions, RiserSpec};
-use crate::uncertainty::{Calibration, Doubt, MeasuredPoint, Points, Reading};
+use crate::uncertainty::{Calibration, Doubt, MeasuredPoint, Points, ReadPoint};
 use crate::units::base;
 
 /// Air over that at the largest measured flow of its series, above which points are left out.
@@ -23,19 +23,19 @@ impl Rig {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a developing length out of range; [`Error::NotConverged`], a defect.
-    pub fn series(&self, model: Model) -> Result<Vec<Vec<Reading>>, Error> {
-        let mut series: Vec<Vec<&Measured>> = Vec::new();
+    pub fn series(&self, model: Model) -> Result<Vec<Vec<ReadPoint>>, Error> {
+        let mut series: Vec<Vec<&PublishedPoint>> = Vec::new();
         for point in &self.points {
-            let place = |one: &Measured| (one.submergence, one.lift);
+            let place = |one: &PublishedPoint| (one.submergence, one.lift);
             match series.iter_mut().find(|own| place(own[0]) == place(point)) {
                 Some(own) => own.push(point),
                 None => series.push(vec![point]),
             }
         }
         let readings = series.into_iter().map(|mut own| {
-            let air = |point: &Measured| point.air.kg_per_s();
+            let air = |point: &PublishedPoint| point.air.kg_per_s();
             own.sort_by(|a, b| air(a).total_cmp(&air(b)));
-            let water = |point: &Measured| point.water_flow.value;
+            let water = |point: &PublishedPoint| point.water_flow.value;
             // Of equal ones the first.
             let peak = own
                 .iter()
@@ -50,7 +50,7 @@ impl Rig {
     }
 
     /// A point beside its prediction; none where that is too far off, or nothing flows.
-    fn reading(&self, measured: &Measured, model: Model) -> Result<Option<Reading>, Error> {
+    fn reading(&self, measured: &PublishedPoint, model: Model) -> Result<Option<ReadPoint>, Error> {
         let riser = self.riser(measured, model)?;
         let outcome = riser.operate(measured.air)?;
         let Some(point) = outcome.point() else {
@@ -60,7 +60,7 @@ impl Rig {
         if off.abs() >= MOST_OFF {
             return Ok(None);
         }
-        Ok(Some(Reading {
+        Ok(Some(ReadPoint {
             doubt: Doubt::of(&riser, point)?,
             off,
             noise: self.noise,
@@ -110,7 +110,7 @@ pub struct Tally {
 }
 
 impl Tally {
-    fn compare(&mut self, points: &Points, reading: &Reading) {
+    fn compare(&mut self, points: &Points, reading: &ReadPoint) {
         let expected = points.expected(&reading.doubt);
         self.compared.push((
             reading.off - expected.mean,
@@ -172,7 +172,7 @@ impl Known {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a noise out of range.
-    pub fn points(series: &[Vec<Reading>], known: usize) -> Result<Self, Error> {
+    pub fn points(series: &[Vec<ReadPoint>], known: usize) -> Result<Self, Error> {
         let mut met = Self::default();
         for (n, own) in series.iter().enumerate() {
             let chosen = evenly(own.len(), known);

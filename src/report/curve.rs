@@ -1,20 +1,15 @@
 //! A performance curve as text, CSV and picture.
 
-#[cfg(feature = "chart")]
 use super::interval::percents;
 use super::interval::{ends, odds};
 use super::kind::{Cell, Column, Kind, csv_table, text_table};
 use super::number::UnitSystem;
 use super::riser_lines;
-#[cfg(feature = "chart")]
 use super::site_line;
 use crate::air::at_20_c;
 use crate::answer::{CurveAnswer, CurvePoint, PointFacts};
-#[cfg(feature = "chart")]
-use crate::chart::{Duty, FlowBand, FlowCurve, FlowPoint};
-#[cfg(feature = "chart")]
+use crate::chart::{DutyPoint, FlowBand, FlowCurve, FlowPoint};
 use crate::uncertainty::Basis;
-#[cfg(feature = "chart")]
 use crate::units::base;
 
 /// A point of the curve and the pressure of its site's air, Pa.
@@ -119,7 +114,6 @@ impl CurveAnswer {
     }
 
     /// The figure of the curve with its intervals, and the flow wanted where there is one.
-    #[cfg(feature = "chart")]
     #[must_use]
     pub fn figure(&self, units: UnitSystem) -> FlowCurve {
         let at = |p: &PointFacts| FlowPoint {
@@ -170,7 +164,7 @@ impl CurveAnswer {
             threshold_at_20_c: starts.map(|p| p.air_at_20_c),
             best_efficiency: self.best_efficiency.as_ref().map(at),
             peak: Some(at(&self.peak)),
-            duty: self.wanted.as_ref().map(|wanted| Duty {
+            duty: self.wanted.as_ref().map(|wanted| DutyPoint {
                 water: base(wanted.water_flow_m3_per_s),
                 operating_point: wanted.point.as_ref().map(at),
             }),

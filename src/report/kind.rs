@@ -2,7 +2,7 @@
 
 use super::number::{UnitSystem, place, short};
 use crate::units::base;
-use crate::units::system::Unit;
+use crate::units::system::ShownUnit;
 
 /// What a number of an answer is; all are given in SI.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,7 +43,7 @@ pub(super) enum Kind {
 
 impl Kind {
     /// Its unit: size and name.
-    pub(super) fn unit(self, units: UnitSystem) -> Unit {
+    pub(super) fn unit(self, units: UnitSystem) -> ShownUnit {
         match self {
             Self::Plain | Self::Count | Self::Yes | Self::Share(_) => (1.0, ""),
             Self::Percent(_) => (0.01, "%"),
@@ -153,7 +153,6 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 pub(super) struct Column<R> {
     head: Option<&'static str>,
     key: Option<&'static str>,
-    #[cfg_attr(not(feature = "sheet"), allow(dead_code, reason = "pages need it"))]
     page: Option<&'static str>,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
@@ -227,7 +226,6 @@ impl<R> Column<R> {
     }
 
     /// Its head on a page, with the unit that the numbers are in; none where it does not stand there.
-    #[cfg(feature = "sheet")]
     pub(super) fn page_title(&self, units: UnitSystem) -> Option<String> {
         let head = self.page?;
         Some(match self.kind.unit(units).1 {
@@ -237,13 +235,11 @@ impl<R> Column<R> {
     }
 
     /// Whether it has words, not numbers.
-    #[cfg(feature = "sheet")]
     pub(super) fn is_words(&self) -> bool {
         self.kind == Kind::Plain
     }
 
     /// A cell on a page.
-    #[cfg(feature = "sheet")]
     pub(super) fn page_cell(&self, row: &R, units: UnitSystem) -> String {
         match (self.cell)(row, units) {
             Cell::Empty => String::new(),

@@ -13,11 +13,9 @@ mod kind;
 mod list;
 mod need;
 mod number;
-#[cfg(feature = "sheet")]
 mod sheet;
 mod size;
 mod supply;
-#[cfg(feature = "trial")]
 mod trial;
 
 pub use evidence::{closures, evidence};
@@ -29,7 +27,6 @@ pub(crate) use keys::{plain, rows};
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
-#[cfg(feature = "sheet")]
 pub use sheet::DesignSheet;
 
 use comfy_table::presets::NOTHING;

@@ -1,6 +1,6 @@
 //! Numbers for people, in metric or US customary units.
 
-use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, Unit, with};
+use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, ShownUnit, with};
 use crate::units::{
     Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Volume, kilogram,
     kilogram_per_day,
@@ -12,7 +12,7 @@ pub(super) use crate::units::system::{place, short};
 const HORSEPOWER: f64 = 550.0 * FOOT_M * POUND_KG * 9.806_65;
 
 impl UnitSystem {
-    pub(super) fn power_unit(self) -> Unit {
+    pub(super) fn power_unit(self) -> ShownUnit {
         self.pick((1.0, "W"), (HORSEPOWER, "hp"))
     }
 
@@ -66,7 +66,6 @@ impl UnitSystem {
     }
 
     /// Volume of a vessel to catch water or air in, as it was given.
-    #[cfg(feature = "trial")]
     pub(super) fn vessel(self, volume: Volume) -> String {
         match self {
             // Without the noise of binary fractions.
@@ -76,7 +75,6 @@ impl UnitSystem {
     }
 
     /// Mass of animals in a volume of water.
-    #[cfg(feature = "sheet")]
     pub(super) fn density(self, kg_per_m3: f64) -> (f64, &'static str) {
         let (size, unit) = self.pick((1.0, "kg/m3"), (POUND_KG / GALLON_M3, "lb/gal"));
         (kg_per_m3 / size, unit)

@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 use std::fmt;
 use std::sync::Arc;
 
-use super::{Objective, Problem, Sizing};
+use super::{Objective, Sizing, Task};
 use crate::air::AirFlow;
 use crate::caution::{Caution, with_code};
 use crate::error::Error;
@@ -348,7 +348,7 @@ pub struct Margin {
     /// What each lift then does.
     pub outcome: Outcome,
     /// The flow of each lift that is held against its share of the duty: the predicted one, or the lower end of its
-    /// interval where [that](Problem::at_lower_end) must meet it.
+    /// interval where [that](Task::at_lower_end) must meet it.
     pub held: VolumeRate,
     /// Air flow of each lift that would meet the duty then; none when no air flow does, or when the
     /// air itself is what changes.
@@ -382,7 +382,7 @@ impl Design {
     ///
     /// # Errors
     /// [`Error::Inconsistent`] when a level change or the fouling leaves no riser.
-    pub fn margins(&self, problem: &Problem) -> Result<Vec<Margin>, Error> {
+    pub fn margins(&self, problem: &Task) -> Result<Vec<Margin>, Error> {
         let air = self.point.air;
         let own = problem.law.on(&self.riser)?;
         let with_air = |case, factor: f64| {
@@ -432,7 +432,7 @@ impl Design {
     ///
     /// # Errors
     /// [`Error::Inconsistent`] when low water leaves no riser.
-    pub fn doubt_cost(&self, problem: &Problem) -> Result<DoubtCost, Error> {
+    pub fn doubt_cost(&self, problem: &Task) -> Result<DoubtCost, Error> {
         let predictor = problem.law.on(&problem.at_duty_level(&self.riser)?)?;
         let at = |which| {
             let found = predictor.air_for(self.share(problem), which);
@@ -446,19 +446,19 @@ impl Design {
 
     /// What each lift must give.
     #[must_use]
-    pub fn share(&self, problem: &Problem) -> VolumeRate {
+    pub fn share(&self, problem: &Task) -> VolumeRate {
         problem.duty.water_flow / f64::from(self.lifts)
     }
 
     /// Whether a [held](Margin::held) flow of one lift is below what it must give, by more than rounding.
     #[must_use]
-    pub fn is_short(&self, problem: &Problem, water_flow: VolumeRate) -> bool {
+    pub fn is_short(&self, problem: &Task, water_flow: VolumeRate) -> bool {
         water_flow < self.share(problem) * (1.0 - 1e-9)
     }
 
     /// The caution that low water takes the duty away, from the design's [margins](Self::margins).
     #[must_use]
-    pub fn low_water_caution(&self, problem: &Problem, margins: &[Margin]) -> Option<Caution> {
+    pub fn low_water_caution(&self, problem: &Task, margins: &[Margin]) -> Option<Caution> {
         let flow = |rate: VolumeRate| rate.get::<liter_per_minute>();
         let low = margins
             .iter()
@@ -483,7 +483,7 @@ impl Sizing {
 
     /// What the search as a whole should be read with.
     #[must_use]
-    pub fn cautions(&self, problem: &Problem) -> Vec<Caution> {
+    pub fn cautions(&self, problem: &Task) -> Vec<Caution> {
         let hangs = |one: &Rejected| one.reason.hangs_on_developing_length();
         if self.rejected.iter().any(hangs) {
             let (length_m, bores) = problem.model.developing_length.limits();

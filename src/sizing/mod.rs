@@ -10,7 +10,7 @@ mod problem;
 pub use design::{BoreStep, Design, DoubtCost, LowWater, Margin, MarginCase, Reason, Rejected};
 pub use problem::{
     AIR_PRESSURE, CANDIDATES, DEPTHS, Duty, FOULING, LEVEL_CHANGE, LIFTS, Objective, PEAK_RESERVE,
-    Problem, SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, depths,
+    SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, Task, depths,
 };
 
 use std::sync::Arc;
@@ -46,7 +46,7 @@ pub struct Sizing {
 /// ```
 /// use risewater::pipe::Pipe;
 /// use risewater::riser::{Dimensions, RiserSpec, Site};
-/// use risewater::sizing::{Duty, Problem, depths, size};
+/// use risewater::sizing::{Duty, Task, depths, size};
 /// use risewater::units::*;
 /// use risewater::Water;
 ///
@@ -59,7 +59,7 @@ pub struct Sizing {
 /// // Bore, submergence and lift of the shared description are set by the search.
 /// let shared = RiserSpec::new(Dimensions { bore: m(0.05), submergence: m(1.0), lift: m(0.1) });
 /// let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"])?;
-/// let mut problem = Problem::new(duty, site, shared, pipes, depths(None, m(1.0), Some(m(0.25)))?);
+/// let mut problem = Task::new(duty, site, shared, pipes, depths(None, m(1.0), Some(m(0.25)))?);
 /// problem.max_lifts = 2;
 /// let found = size(&problem)?;
 /// let best = found.best().expect("some candidate meets the duty");
@@ -67,7 +67,7 @@ pub struct Sizing {
 /// assert_eq!(found.candidates, found.designs.len() + found.rejected.len());
 /// # Ok::<(), risewater::Error>(())
 /// ```
-pub fn size(problem: &Problem) -> Result<Sizing, Error> {
+pub fn size(problem: &Task) -> Result<Sizing, Error> {
     problem.validate()?;
     let mut found = Sizing {
         candidates: 0,
@@ -86,7 +86,7 @@ pub fn size(problem: &Problem) -> Result<Sizing, Error> {
 }
 
 /// Every number of lifts of one pipe at one depth.
-fn search_lifts(problem: &Problem, pipe: &Arc<Pipe>, submergence: Length, found: &mut Sizing) {
+fn search_lifts(problem: &Task, pipe: &Arc<Pipe>, submergence: Length, found: &mut Sizing) {
     let startup = startup_pressure(problem, submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
     let too_much_gas = too_much(problem, || problem.total_gas_pressure_bound(submergence));
@@ -167,7 +167,7 @@ fn at_normal_level(
 
 /// The operating point of one lift that carries its share of the duty, at the level at which it must.
 fn share(
-    problem: &Problem,
+    problem: &Task,
     predictor: &Predictor,
     most: VolumeRate,
     lifts: u32,
@@ -204,7 +204,7 @@ fn share(
 }
 
 /// Why the water would leave with too much gas, where it could.
-fn too_much(problem: &Problem, bound: impl Fn() -> Result<Ratio, Error>) -> Option<Reason> {
+fn too_much(problem: &Task, bound: impl Fn() -> Result<Ratio, Error>) -> Option<Reason> {
     let limit = problem.max_total_gas_pressure?;
     match bound() {
         Ok(bound) if bound > limit => Some(Reason::TotalGasPressure { bound, limit }),
@@ -214,7 +214,7 @@ fn too_much(problem: &Problem, bound: impl Fn() -> Result<Ratio, Error>) -> Opti
 }
 
 /// ρ_l g S: what the air must push against before the lift runs.
-fn startup_pressure(problem: &Problem, submergence: Length) -> GaugePressure {
+fn startup_pressure(problem: &Task, submergence: Length) -> GaugePressure {
     GaugePressure(base(
         problem.site.water.si().rho * GRAVITY_M_PER_S2 * submergence.value,
     ))

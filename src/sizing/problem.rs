@@ -70,7 +70,7 @@ from_name!(Objective);
 /// (roughness, suction pipe, losses, outlet, air line) holds for every candidate.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Problem {
+pub struct Task {
     /// The duty.
     pub duty: Duty,
     /// Water and atmosphere.
@@ -112,7 +112,7 @@ pub struct Problem {
     pub at_lower_end: bool,
 }
 
-impl Problem {
+impl Task {
     /// A problem with one lift at most, no limit of pressure, no reserve, and no margins asked for.
     #[must_use]
     pub fn new(

@@ -1,6 +1,6 @@
 //! What shifts when something changes: a water level, a valve, a diffuser.
 
-use super::feed::Feed;
+use super::feed::AirFeed;
 use super::manifold::{Manifold, Running};
 use crate::air::AirFlow;
 use crate::error::Error;
@@ -197,7 +197,7 @@ impl Manifold {
 
     /// What some changes do at a feed to lifts that run, the lines as warm as before.
     #[must_use]
-    pub fn shifts(&self, feed: &Feed, before: &Running, changes: &[Change]) -> Vec<Shift> {
+    pub fn shifts(&self, feed: &AirFeed, before: &Running, changes: &[Change]) -> Vec<Shift> {
         let air: Vec<AirFlow> = before.split.branches.iter().map(|flow| flow.air).collect();
         let after = |change: Change| {
             let manifold = self.changed(change)?;
@@ -221,7 +221,7 @@ impl Manifold {
 
     /// Whether each lift would start again once it has stopped: by the pressure at its tee, or by that which the
     /// header has there without the lift.
-    fn restarts(&self, feed: &Feed, running: &Running) -> Result<Vec<bool>, Error> {
+    fn restarts(&self, feed: &AirFeed, running: &Running) -> Result<Vec<bool>, Error> {
         let air: Vec<AirFlow> = running.split.branches.iter().map(|flow| flow.air).collect();
         let branches = self.header().branches.iter().zip(self.water_at_rest());
         let needed = branches.map(|(branch, water)| water + branch.startup_loss());

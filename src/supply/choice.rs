@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::line::{LineFlow, WANTED_LOSS};
-use super::run::Run;
+use super::run::PipeRun;
 use crate::air::AirFlow;
 use crate::error::{Error, Input};
 use crate::pipe::Pipe;
@@ -21,22 +21,22 @@ pub struct LineChoice {
     pub meets: bool,
 }
 
-impl Run {
+impl PipeRun {
     /// The run in each of its [choices](Self::others), narrowest first, with the same length and fittings: what each
     /// costs for an air flow and the pressure behind it. Pipes that choke are left out, and there is nothing to
     /// choose from when only the run's bore is known.
     ///
     /// # Errors
-    /// As [`Run::line`] and [`AirLine::inlet`](super::AirLine::inlet), and outside [`WANTED_LOSS`].
+    /// As [`PipeRun::line`] and [`AirLine::inlet`](super::AirLine::inlet), and outside [`WANTED_LOSS`].
     ///
     /// # Examples
     /// ```
     /// use risewater::Pipe;
     /// use risewater::air::AirFlow;
-    /// use risewater::supply::Run;
+    /// use risewater::supply::PipeRun;
     /// use risewater::units::*;
     ///
-    /// let run = Run::of_pipe(Pipe::named("ASTM D1785 Sch 40 2 in")?, Length::new::<meter>(30.0));
+    /// let run = PipeRun::of_pipe(Pipe::named("ASTM D1785 Sch 40 2 in")?, Length::new::<meter>(30.0));
     /// let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_hour>(120.0))?;
     /// let choices = run.choices(
     ///     air,

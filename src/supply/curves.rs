@@ -1,7 +1,7 @@
 //! The pressure that a plant asks for and the pressure that its blowers give, over the air flow.
 
 use super::blower::SiteCurve;
-use super::feed::Feed;
+use super::feed::AirFeed;
 use super::line::AirLine;
 use super::manifold::Manifold;
 use super::plant::Plant;
@@ -84,7 +84,7 @@ impl Manifold {
         CURVE_POINTS.check(Input::CurvePoints, points as f64)?;
         let at = |n: usize| {
             let air = AirFlow::from_kg_per_s(largest.kg_per_s() * n as f64 / points as f64);
-            let running = self.run(&Feed::Air(air))?;
+            let running = self.run(&AirFeed::Air(air))?;
             let discharge = main.inlet(air, running.split.pressure)?.inlet;
             let rise = discharge - intake;
             Ok::<_, Error>(PressurePoint { air, rise })

@@ -4,7 +4,7 @@ use super::blower::{Requirement, Specification};
 use super::optimum::{AirSide, BestDepth, best_depths};
 use super::whole::{SolvedSupply, Supply};
 use crate::error::Error;
-use crate::sizing::Problem;
+use crate::sizing::Task;
 use crate::units::{AbsolutePressure, Power, Pressure, VolumeRate, base};
 
 /// Depths of least power against the plant as it is.
@@ -37,7 +37,7 @@ impl Supply {
     ///
     /// # Errors
     /// As [`best_depths`].
-    pub fn depths(&self, solved: &SolvedSupply, problem: &Problem) -> Result<PlantDepths, Error> {
+    pub fn depths(&self, solved: &SolvedSupply, problem: &Task) -> Result<PlantDepths, Error> {
         let (plant, duty) = (&self.plant, &solved.duty);
         let intake = duty.intake;
         let larger = |a: Pressure, b: Pressure| if b > a { b } else { a };

@@ -18,15 +18,15 @@ const CLIFF: f64 = 100.0;
 /// Where the header's air comes from.
 ///
 /// ```
-/// use risewater::supply::Feed;
+/// use risewater::supply::AirFeed;
 /// use risewater::units::{AbsolutePressure, kilopascal};
 ///
-/// let regulated = Feed::Pressure(AbsolutePressure::new::<kilopascal>(120.0));
+/// let regulated = AirFeed::Pressure(AbsolutePressure::new::<kilopascal>(120.0));
 /// # let _ = regulated;
 /// ```
 #[derive(Debug, Clone, Copy)]
 #[non_exhaustive]
-pub enum Feed<'a> {
+pub enum AirFeed<'a> {
     /// A regulated pressure where the air enters the header.
     Pressure(AbsolutePressure),
     /// A fixed amount of air, whatever pressure that takes: a
@@ -54,7 +54,7 @@ pub struct Bleed {
     pub outside: AbsolutePressure,
 }
 
-impl Feed<'_> {
+impl AirFeed<'_> {
     /// Air of every branch and pressure at the header.
     ///
     /// # Errors

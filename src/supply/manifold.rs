@@ -4,7 +4,7 @@
 //! solved in turn until neither moves, with the pressure at each foot as a line of its air between turns.
 
 use super::branch::WaterPressure;
-use super::feed::Feed;
+use super::feed::AirFeed;
 use super::header::{BRANCHES, Header, Split};
 use super::net::Net;
 use crate::air::AirFlow;
@@ -25,7 +25,7 @@ const PATIENT_TURNS: usize = 12;
 /// # Examples
 /// ```
 /// use risewater::riser::{Dimensions, RiserSpec, Site};
-/// use risewater::supply::{AirLine, Branch, Feed, Header, Manifold};
+/// use risewater::supply::{AirLine, Branch, AirFeed, Header, Manifold};
 /// use risewater::units::*;
 /// use risewater::{Model, Water};
 ///
@@ -42,7 +42,7 @@ const PATIENT_TURNS: usize = 12;
 ///     vec![Branch::new("near", m(2.0), drop), Branch::new("far", m(30.0), drop)],
 /// );
 /// let manifold = Manifold::new(header, vec![riser; 2])?;
-/// let running = manifold.run(&Feed::Pressure(AbsolutePressure::new::<kilopascal>(115.0)))?;
+/// let running = manifold.run(&AirFeed::Pressure(AbsolutePressure::new::<kilopascal>(115.0)))?;
 /// assert!(running.lifts[0].water_flow() > running.lifts[1].water_flow());
 /// # Ok::<(), risewater::Error>(())
 /// ```
@@ -220,7 +220,7 @@ impl Manifold {
     ///
     /// # Errors
     /// As [`Header::split_at`], and those of the feed.
-    pub fn start(&self, feed: &Feed) -> Result<Split, Error> {
+    pub fn start(&self, feed: &AirFeed) -> Result<Split, Error> {
         let water: Vec<WaterPressure> = self
             .risers
             .iter()
@@ -237,7 +237,7 @@ impl Manifold {
     ///
     /// # Examples
     /// See [`Manifold`].
-    pub fn run(&self, feed: &Feed) -> Result<Running, Error> {
+    pub fn run(&self, feed: &AirFeed) -> Result<Running, Error> {
         let at_rest = |riser| WaterPressure::fixed(at_rest_pa(riser));
         self.settled(feed, self.risers.iter().map(at_rest).collect())
     }
@@ -247,7 +247,7 @@ impl Manifold {
     ///
     /// # Errors
     /// As [`Manifold::run`]; [`Error::NoReading`] when an air flow is missing.
-    pub fn run_on(&self, feed: &Feed, air: &[AirFlow]) -> Result<Running, Error> {
+    pub fn run_on(&self, feed: &AirFeed, air: &[AirFlow]) -> Result<Running, Error> {
         let near = |(n, riser)| {
             let air = air.get(n).ok_or(Error::NoReading {
                 what: Input::AirFlow,
@@ -258,7 +258,7 @@ impl Manifold {
         self.settled(feed, water?)
     }
 
-    fn settled(&self, feed: &Feed, mut water: Vec<WaterPressure>) -> Result<Running, Error> {
+    fn settled(&self, feed: &AirFeed, mut water: Vec<WaterPressure>) -> Result<Running, Error> {
         let mut moved = f64::INFINITY;
         for turn in 0..TURNS {
             let split = self.solve(feed, &water)?;
@@ -286,7 +286,7 @@ impl Manifold {
         })
     }
 
-    fn solve(&self, feed: &Feed, water: &[WaterPressure]) -> Result<Split, Error> {
+    fn solve(&self, feed: &AirFeed, water: &[WaterPressure]) -> Result<Split, Error> {
         let net = Net::of(&self.header, water)?;
         let (flows, pressure) = feed.solve(&net)?;
         Ok(net.split(&flows, pressure))

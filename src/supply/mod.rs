@@ -46,7 +46,7 @@ pub use curves::{CURVE_POINTS, PressureCurves, PressurePoint};
 pub use depths::PlantDepths;
 pub use doubt::{EndCost, SupplyIntervals};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
-pub use feed::{Bleed, Feed};
+pub use feed::{AirFeed, Bleed};
 pub use gases::SupplyGases;
 pub use header::{BRANCHES, BranchFlow, Header, Split};
 pub use injector::Injector;
@@ -60,7 +60,7 @@ pub use orifice::{
 };
 pub use parts::{Part, Piping};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
-pub use run::Run;
+pub use run::PipeRun;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
 pub use velocity::usual_velocities;
 pub use whole::{BLOWER_HEIGHT, SolvedSupply, Supply};

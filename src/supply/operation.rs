@@ -1,7 +1,7 @@
 //! What the blowers at hand do with a plant's lifts.
 
 use super::blower::{Efficiency, PowerKind, Requirement, SiteCurve};
-use super::feed::{Bleed, Feed};
+use super::feed::{AirFeed, Bleed};
 use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
@@ -135,7 +135,7 @@ impl Plant {
         manifold: &Manifold,
     ) -> Result<(ThermodynamicTemperature, OnCurve), Error> {
         let (lifts, main) = self.with_outlet(outlet, manifold)?;
-        let feed = Feed::Blower {
+        let feed = AirFeed::Blower {
             curve,
             main: &main,
             bleed: None,

@@ -11,7 +11,7 @@ use crate::air::AirState;
 use crate::error::{Error, Input, range};
 use crate::pipe::Pipe;
 use crate::riser::{OperatingPoint, Riser};
-use crate::sizing::Problem;
+use crate::sizing::Task;
 use crate::units::{
     AbsolutePressure, GRAVITY_M_PER_S2, Length, Power, Pressure, VolumeRate, base, kilopascal,
     meter, pascal, ratio,
@@ -107,7 +107,7 @@ pub struct BestDepth {
 
 /// One candidate at all depths.
 struct Candidate<'a> {
-    problem: &'a Problem,
+    problem: &'a Task,
     air_side: &'a AirSide,
     pipe: &'a Arc<Pipe>,
     lifts: u32,
@@ -127,7 +127,7 @@ struct Candidate<'a> {
 /// use risewater::air::AirState;
 /// use risewater::pipe::Pipe;
 /// use risewater::riser::{Dimensions, RiserSpec, Site};
-/// use risewater::sizing::{Duty, Problem, depths};
+/// use risewater::sizing::{Duty, Task, depths};
 /// use risewater::supply::{AirSide, best_depths};
 /// use risewater::supply::blower::Efficiency;
 /// use risewater::units::*;
@@ -141,7 +141,7 @@ struct Candidate<'a> {
 /// };
 /// let shared = RiserSpec::new(Dimensions { bore: m(0.05), submergence: m(1.0), lift: m(0.1) });
 /// let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"])?;
-/// let problem = Problem::new(duty, site, shared, pipes, depths(None, m(2.0), None)?);
+/// let problem = Task::new(duty, site, shared, pipes, depths(None, m(2.0), None)?);
 /// let air_side = AirSide {
 ///     intake: AirState::DRY_20_C,
 ///     loss: Pressure::new::<kilopascal>(3.0),
@@ -151,7 +151,7 @@ struct Candidate<'a> {
 /// assert!(found[0].best.wire_power < found[1].best.wire_power);
 /// # Ok::<(), risewater::Error>(())
 /// ```
-pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDepth>, Error> {
+pub fn best_depths(problem: &Task, air_side: &AirSide) -> Result<Vec<BestDepth>, Error> {
     problem.validate()?;
     SUPPLY_LOSS.check(Input::SupplyLoss, air_side.loss.get::<kilopascal>())?;
     let depth = |length: &Length| length.get::<meter>();
@@ -202,7 +202,7 @@ pub fn best_depths(problem: &Problem, air_side: &AirSide) -> Result<Vec<BestDept
 
 /// The depth in metres at which water at rest has the largest air pressure, or its highest level the largest
 /// total gas pressure, and which of them; infinite without a limit.
-fn deepest_m(problem: &Problem) -> (f64, DepthLimit) {
+fn deepest_m(problem: &Task) -> (f64, DepthLimit) {
     let of_water = problem.site.water.si().rho * GRAVITY_M_PER_S2;
     let by_air = problem
         .max_air_pressure
@@ -229,7 +229,7 @@ struct Tried {
 }
 
 impl Tried {
-    fn of(problem: &Problem, pipe: &Pipe, submergence_m: f64) -> Self {
+    fn of(problem: &Task, pipe: &Pipe, submergence_m: f64) -> Self {
         let riser = problem.candidate(pipe, Length::new::<meter>(submergence_m));
         let with_peak = |riser: Riser| {
             let predictor = problem.law.on(&problem.at_duty_level(&riser).ok()?).ok()?;

@@ -3,7 +3,7 @@
 use super::blower::Specification;
 use super::injector::Injector;
 use super::plant::Plant;
-use super::run::Run;
+use super::run::PipeRun;
 use super::whole::{PLASTIC_WARM_C, SolvedSupply, Supply};
 use crate::units::system::to_decimals;
 use crate::units::{Length, ThermodynamicTemperature, UnitSystem, base, degree_celsius};
@@ -12,11 +12,11 @@ use crate::units::{Length, ThermodynamicTemperature, UnitSystem, base, degree_ce
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piping {
     /// From the blower to the header.
-    pub main: Run,
+    pub main: PipeRun,
     /// The header's pipe; its length is that from the first to the last tee or feed.
-    pub header: Run,
+    pub header: PipeRun,
     /// From the header to each riser's injector, in the header's order.
-    pub branches: Vec<Run>,
+    pub branches: Vec<PipeRun>,
 }
 
 /// One line of a parts list.
@@ -81,8 +81,9 @@ impl Supply {
         } else {
             "main line".to_owned()
         };
-        let run =
-            |parts: &mut Vec<Part>, one: &Run, place: &str, air| run(parts, one, place, air, units);
+        let run = |parts: &mut Vec<Part>, one: &PipeRun, place: &str, air| {
+            run(parts, one, place, air, units)
+        };
         run(&mut parts, &piping.main, &main, outlet);
         run(&mut parts, &piping.header, "header", arrival);
         for branch in &piping.branches {
@@ -180,7 +181,7 @@ fn blower(plant: &Plant, duty: &Specification, units: UnitSystem) -> Part {
 
 fn run(
     parts: &mut Vec<Part>,
-    run: &Run,
+    run: &PipeRun,
     place: &str,
     air: ThermodynamicTemperature,
     units: UnitSystem,

@@ -5,7 +5,7 @@ use super::blower::{Blower, Efficiency, Requirement, Specification};
 use super::compression::{Compression, EFFICIENCY};
 use super::drill::{DrillSize, DrillSystem};
 use super::energy::{EnergyUse, useful_power};
-use super::feed::Feed;
+use super::feed::AirFeed;
 use super::line::{AirLine, LineFlow};
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
@@ -230,7 +230,7 @@ impl Plant {
         } else {
             // Nothing holds back the lifts that stand in less water: they take more than their design.
             let pressure = warm.header().pressure_for(&self.design, water)?;
-            let feed = Feed::Pressure(pressure);
+            let feed = AirFeed::Pressure(pressure);
             air = warm.run_on(&feed, &self.design)?.split.air;
             (warm, pressure)
         };
@@ -285,7 +285,7 @@ impl Plant {
             drills.push(drill);
         }
         let manifold = duty.manifold.with_header(header)?;
-        let feed = Feed::Pressure(duty.header_pressure);
+        let feed = AirFeed::Pressure(duty.header_pressure);
         let running = manifold.run_on(&feed, &self.design)?;
         let shares = self.shares(&running);
         Ok(Some(Drilled {

@@ -21,10 +21,10 @@ const SLOWEST: f64 = 100.0;
 /// ```
 /// use risewater::air::AirFlow;
 /// use risewater::pipe::fittings::Fitting;
-/// use risewater::supply::Run;
+/// use risewater::supply::PipeRun;
 /// use risewater::units::*;
 ///
-/// let mut run = Run::new(Length::new::<inch>(2.0), Length::new::<meter>(12.0));
+/// let mut run = PipeRun::new(Length::new::<inch>(2.0), Length::new::<meter>(12.0));
 /// run.fittings.push((Fitting::Elbow90Threaded, 3));
 /// // ṁ = Re π D μ/4 with Re = 1e5, D = 50.8 mm and 1.8134e-5 Pa s
 /// let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(0.072_352))?;
@@ -35,10 +35,10 @@ const SLOWEST: f64 = 100.0;
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Run {
+pub struct PipeRun {
     /// The pipe, where more than its bore is known.
     pub pipe: Option<Arc<Pipe>>,
-    /// The pipes that it might be made of, for [`Run::choices`]: those of its own standard and series.
+    /// The pipes that it might be made of, for [`PipeRun::choices`]: those of its own standard and series.
     pub others: Vec<Arc<Pipe>>,
     /// Bore.
     pub bore: Length,
@@ -52,7 +52,7 @@ pub struct Run {
     pub other_loss: Ratio,
 }
 
-impl Run {
+impl PipeRun {
     /// A bare smooth run.
     #[must_use]
     pub fn new(bore: Length, length: Length) -> Self {
@@ -83,7 +83,7 @@ impl Run {
     /// [`AIR_TEMPERATURE`](crate::air::AIR_TEMPERATURE).
     ///
     /// # Examples
-    /// See [`Run`].
+    /// See [`PipeRun`].
     pub fn line(
         &self,
         air: AirFlow,

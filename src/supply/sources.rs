@@ -1,7 +1,7 @@
 //! The sources behind the numbers of a plant.
 
 use super::blower::Machine;
-use super::run::Run;
+use super::run::PipeRun;
 use super::whole::Supply;
 use crate::pipe::losses;
 use crate::references::{self, Reference};
@@ -82,7 +82,7 @@ fn always() -> Vec<Reference> {
     ]
 }
 
-fn of_run(run: &Run, used: &mut Vec<Reference>) {
+fn of_run(run: &PipeRun, used: &mut Vec<Reference>) {
     used.extend(run.pipe.as_ref().and_then(|pipe| pipe.reference));
     used.extend(run.fittings.iter().map(|(fitting, _)| fitting.reference()));
 }

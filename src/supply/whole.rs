@@ -4,7 +4,7 @@ use super::blower::Efficiency;
 use super::change::Shift;
 use super::choice::LineChoice;
 use super::energy::{EnergyUse, Tariff};
-use super::feed::{Bleed, Feed};
+use super::feed::{AirFeed, Bleed};
 use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::operation::Operation;
@@ -40,7 +40,7 @@ const LEVEL_KPA: f64 = 0.49;
 /// ```
 /// use risewater::riser::{Dimensions, RiserSpec, Site};
 /// use risewater::supply::blower::Efficiency;
-/// use risewater::supply::{Balancing, Branch, Header, Manifold, Orifice, Piping, Plant, Run, Supply};
+/// use risewater::supply::{Balancing, Branch, Header, Manifold, Orifice, Piping, Plant, PipeRun, Supply};
 /// use risewater::units::*;
 /// use risewater::{AirFlow, AirState, Model, Water};
 ///
@@ -50,7 +50,7 @@ const LEVEL_KPA: f64 = 0.49;
 /// let riser = RiserSpec::new(dimensions).build(&site, Model::default())?;
 /// let air = |l_min| AirFlow::at(VolumeRate::new::<liter_per_minute>(l_min), &AirState::DRY_20_C);
 ///
-/// let run = |bore_mm, length_m| Run::new(Length::new::<millimeter>(bore_mm), m(length_m));
+/// let run = |bore_mm, length_m| PipeRun::new(Length::new::<millimeter>(bore_mm), m(length_m));
 /// let piping = Piping { main: run(52.5, 10.0), header: run(52.5, 6.0), branches: vec![run(20.9, 2.5); 2] };
 /// let mut branches = Vec::new();
 /// for (run, distance) in piping.branches.iter().zip([2.0, 6.0]) {
@@ -202,12 +202,12 @@ impl Supply {
             None => None,
         };
         let feed = match &operation {
-            Some(operation) => Feed::Blower {
+            Some(operation) => AirFeed::Blower {
                 curve: &operation.curve,
                 main: &main,
                 bleed,
             },
-            None => Feed::Pressure(duty.header_pressure),
+            None => AirFeed::Pressure(duty.header_pressure),
         };
         let running = manifold.run_on(&feed, &plant.design)?;
         let changes = manifold.usual_changes(&self.level_changes);
@@ -421,7 +421,7 @@ impl Supply {
 }
 
 /// Whether every open branch gets air while all risers are full of water at rest.
-fn starts(manifold: &Manifold, feed: &Feed) -> Result<bool, Error> {
+fn starts(manifold: &Manifold, feed: &AirFeed) -> Result<bool, Error> {
     let split = manifold.start(feed)?;
     let branches = manifold.header().branches.iter().zip(&split.branches);
     Ok(branches

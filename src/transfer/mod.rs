@@ -3,7 +3,6 @@
 //! The transfer coefficient is the user's own, from an aeration test of such a riser: no correlation for it is
 //! known to us that could be cited, and none is made up here.
 
-#[cfg(feature = "trial")]
 mod aeration;
 mod axial;
 mod tank_test;
@@ -20,7 +19,6 @@ use crate::riser::{OperatingPoint, Riser};
 use crate::units::{
     Frequency, MassRate, Ratio, Time, base, hertz, kelvin, milligram_per_liter, ratio,
 };
-#[cfg(feature = "trial")]
 pub use aeration::{Aeration, AerationBench, NoCoefficient, OwnCoefficient};
 use axial::{Exchange, Phases, Step};
 pub use tank_test::{TEST_OXYGEN_SHARE, TankTest};

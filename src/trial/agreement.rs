@@ -104,10 +104,10 @@ impl Agreement {
     /// ```
     /// # #[cfg(feature = "files")] {
     /// use risewater::design::Design;
-    /// use risewater::trial::{Agreement, DEMO, DEMO_RIG, Instruments, parse_sheet, reduce};
+    /// use risewater::trial::{Agreement, DEMO, DEMO_RIG, Instruments, parse_runs, reduce};
     ///
     /// let bench = Design::parse(DEMO_RIG)?.bench()?;
-    /// let runs = reduce(&parse_sheet(DEMO)?, &Instruments::default())?;
+    /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
     /// let found = Agreement::of(&runs, bench.model, |_| bench.spec)?;
     /// // The invented trial gives 3 or 8 % less water than theory.
     /// assert!(found.overall.is_some_and(|all| all.bias.value > 0.0));

@@ -10,7 +10,7 @@ use crate::units::{
 impl Plan {
     /// A sheet with a row for each run that should pump, with blank cells for the readings.
     ///
-    /// Filled in, it is a sheet that [`parse_sheet`](super::parse_sheet) reads. What is planned and
+    /// Filled in, it is a sheet that [`parse_runs`](super::parse_runs) reads. What is planned and
     /// predicted stands in columns of its own, which are not read; runs without water are remarks
     /// above the header.
     ///

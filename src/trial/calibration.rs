@@ -22,10 +22,10 @@ impl Calibration {
     /// # #[cfg(feature = "files")] {
     /// use risewater::Calibration;
     /// use risewater::design::Design;
-    /// use risewater::trial::{DEMO, DEMO_RIG, Instruments, parse_sheet, reduce};
+    /// use risewater::trial::{DEMO, DEMO_RIG, Instruments, parse_runs, reduce};
     ///
     /// let bench = Design::parse(DEMO_RIG)?.bench()?;
-    /// let runs = reduce(&parse_sheet(DEMO)?, &Instruments::default())?;
+    /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
     /// let trial = Calibration::of_runs(&runs, &bench.spec)?;
     /// assert_eq!(trial.points().len(), runs.len());
     /// # }

@@ -21,7 +21,7 @@ const TELLING: f64 = 2.0;
 /// What was changed between two runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
-pub enum Change {
+pub enum Direction {
     /// The air inlet went deeper.
     Deeper,
     /// The outlet went higher.
@@ -33,7 +33,7 @@ pub enum Change {
 #[non_exhaustive]
 pub struct WrongWay {
     /// What was changed.
-    pub change: Change,
+    pub change: Direction,
     /// The run before.
     pub from: String,
     /// The run after.
@@ -49,8 +49,8 @@ impl WrongWay {
     #[must_use]
     pub fn worded(&self, units: UnitSystem) -> String {
         let (word, expected) = match self.change {
-            Change::Deeper => ("deeper", "more"),
-            Change::Higher => ("higher", "less"),
+            Direction::Deeper => ("deeper", "more"),
+            Direction::Higher => ("higher", "less"),
         };
         format!(
             "run {} is {} {word} than {} and should give {expected} water, but gives {:+.1} %: look both up",
@@ -90,8 +90,8 @@ pub fn wrong_ways(
     let depth: fn(&ReducedRun) -> f64 = |run| run.submergence.value.get::<meter>();
     let lift: fn(&ReducedRun) -> f64 = |run| run.lift.value.get::<meter>();
     let changes = [
-        (Change::Deeper, depth, lift, 1.0),
-        (Change::Higher, lift, depth, -1.0),
+        (Direction::Deeper, depth, lift, 1.0),
+        (Direction::Higher, lift, depth, -1.0),
     ];
     for (change, moved, kept, sign) in changes {
         for a in runs {

@@ -171,14 +171,14 @@ pub enum Suspicion {
 /// A reading that looks wrong; it is used as it stands.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Doubt {
+pub struct Doubtful {
     /// Names of the runs.
     pub runs: Vec<String>,
     /// What looks wrong.
     pub suspicion: Suspicion,
 }
 
-impl Doubt {
+impl Doubtful {
     /// The stable code.
     #[must_use]
     pub fn code(&self) -> &'static str {
@@ -201,7 +201,7 @@ impl Doubt {
     }
 }
 
-impl fmt::Display for Doubt {
+impl fmt::Display for Doubtful {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let runs = if self.runs.len() == 1 { "run" } else { "runs" };
         write!(f, "{runs} {}: {}", self.runs.join(", "), self.suspicion)
@@ -602,19 +602,19 @@ struct Check<'a> {
 /// # Examples
 /// ```
 /// # #[cfg(feature = "files")] {
-/// use risewater::trial::{doubts, parse_sheet};
+/// use risewater::trial::{doubts, parse_runs};
 ///
 /// let sheet = "\
 /// run,submergence_m,lift_m,water_volume_L,water_time_1_s,water_time_2_s,air_flow_L_per_min,air_reference,water_temperature_degC,barometer_kPa
 /// R1,0.8,0.1,60,1.05,65,20,dry_20_c,16,98.4
 /// ";
-/// let found = doubts(&parse_sheet(sheet)?, None)?;
+/// let found = doubts(&parse_runs(sheet)?, None)?;
 /// assert_eq!(found[0].code(), "time_out_of_line");
 /// assert!(found[0].to_string().contains("was it 1:05"), "{}", found[0]);
 /// # }
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn doubts(runs: &[Run], bench: Option<&Bench>) -> Result<Vec<Doubt>, Error> {
+pub fn doubts(runs: &[Run], bench: Option<&Bench>) -> Result<Vec<Doubtful>, Error> {
     let taken = |run| {
         Ok(Taken {
             run,
@@ -624,13 +624,13 @@ pub fn doubts(runs: &[Run], bench: Option<&Bench>) -> Result<Vec<Doubt>, Error> 
     };
     let all = runs.iter().map(taken).collect::<Result<_, Error>>()?;
     let check = Check { all, bench };
-    let mut doubts: Vec<Doubt> = Vec::new();
+    let mut doubts: Vec<Doubtful> = Vec::new();
     for (n, run) in runs.iter().enumerate() {
         for suspicion in check.run(n)? {
             let label = run.label.clone();
             match doubts.iter_mut().find(|d| d.suspicion == suspicion) {
                 Some(doubt) => doubt.runs.push(label),
-                None => doubts.push(Doubt {
+                None => doubts.push(Doubtful {
                     runs: vec![label],
                     suspicion,
                 }),

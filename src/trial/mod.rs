@@ -22,7 +22,7 @@
 //! # Ok::<(), risewater::Error>(())
 //! ```
 //!
-//! A whole trial is a [sheet](parse_sheet) (feature `files`) that a spreadsheet opens, read to
+//! A whole trial is a [sheet](parse_runs) (feature `files`) that a spreadsheet opens, read to
 //! [`Run`]s and [reduced](reduce) together.
 //!
 //! What a bench run should look to, all of it common practice: take the air inlet down in steps and
@@ -54,7 +54,7 @@ mod ratio;
 mod repeats;
 mod run;
 #[cfg(feature = "files")]
-mod sheet;
+mod table;
 mod verdict;
 mod water_flow;
 
@@ -65,9 +65,8 @@ pub use air_flow::{
 };
 pub use bench::{Bench, PULSATION, TANK_AREA};
 pub use budget::{Advice, Budget, Contribution, Source, Step, USUALLY_WANTED, WANTED};
-pub use directions::{Change, WrongWay, wrong_ways};
-pub use doubt::{Against, Doubt, Fluid, Suspicion, TimeSlip, doubts};
-#[cfg(feature = "report")]
+pub use directions::{Direction, WrongWay, wrong_ways};
+pub use doubt::{Against, Doubtful, Fluid, Suspicion, TimeSlip, doubts};
 pub(crate) use fit::ONE_LENGTH;
 pub use fit::{Fit, FitCurve, FitRun, Without};
 pub use instruments::{INSTRUMENT_SHARE, Instruments, RELATIVE_INSTRUMENT};
@@ -86,7 +85,7 @@ pub use run::{
     AirReading, ReducedRun, Run, WaterReading, configurations, reduce, same_configuration,
 };
 #[cfg(feature = "files")]
-pub use sheet::{DEMO, parse_sheet, read_sheet};
+pub use table::{DEMO, parse_runs, read_runs};
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,

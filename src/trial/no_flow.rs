@@ -34,12 +34,12 @@ pub struct NoFlowRun {
 /// # Examples
 /// ```
 /// # #[cfg(feature = "files")] {
-/// use risewater::trial::{DEMO, Instruments, no_flow, parse_sheet, reduce};
+/// use risewater::trial::{DEMO, Instruments, no_flow, parse_runs, reduce};
 ///
 /// let row = DEMO.lines().find(|line| line.starts_with("R01,")).ok_or("no such run")?;
 /// let times: Vec<&str> = row.split(',').skip(5).take(4).collect();
 /// let sheet = DEMO.replace(&times.join(","), "no flow,,,");
-/// let (runs, kit) = (parse_sheet(&sheet)?, Instruments::default());
+/// let (runs, kit) = (parse_runs(&sheet)?, Instruments::default());
 /// assert_eq!((reduce(&runs, &kit)?.len(), no_flow(&runs, &kit)?.len()), (11, 1));
 /// # }
 /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -179,11 +179,11 @@ impl Comparison {
     /// # #[cfg(feature = "files")] {
     /// use risewater::design::Design;
     /// use risewater::trial::{
-    ///     Comparison, DEMO, DEMO_RIG, Instruments, Matching, parse_sheet, reduce,
+    ///     Comparison, DEMO, DEMO_RIG, Instruments, Matching, parse_runs, reduce,
     /// };
     ///
     /// let bench = Design::parse(DEMO_RIG)?.bench()?;
-    /// let runs = reduce(&parse_sheet(DEMO)?, &Instruments::default())?;
+    /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
     /// let names = ["ring", "diffuser"];
     /// let found = Comparison::of(&runs, names, bench.model, |_| bench.spec, Matching::default())?;
     /// // The invented diffuser gives 0.97/0.92 of the ring's water, +5.4 %.

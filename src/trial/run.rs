@@ -137,10 +137,10 @@ impl Run {
 /// # Examples
 /// ```
 /// # #[cfg(feature = "files")] {
-/// use risewater::trial::{DEMO, Instruments, parse_sheet, reduce};
+/// use risewater::trial::{DEMO, Instruments, parse_runs, reduce};
 /// use risewater::units::ratio;
 ///
-/// let runs = parse_sheet(DEMO)?;
+/// let runs = parse_runs(DEMO)?;
 /// let reduced = reduce(&runs, &Instruments::default())?;
 /// assert_eq!(reduced.len(), runs.len());
 /// // What a bucket and a hand-held watch are good for.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::doubt::Doubt;
-use super::posterior::{NOISE, Points, Reading};
+use super::posterior::{NOISE, Points, ReadPoint};
 use super::record::Record;
 use super::sensitivity::{air_slope_at, length_slope_at};
 use crate::air::AirFlow;
@@ -196,7 +196,7 @@ pub(super) struct Known {
 
 impl MeasuredPoint {
     /// The reading against its prediction, and ∂ln q/∂ln air there; none where the model lets no water flow.
-    fn reading(&self, riser: &Riser) -> Result<Option<(Reading, f64)>, Error> {
+    fn reading(&self, riser: &Riser) -> Result<Option<(ReadPoint, f64)>, Error> {
         let outcome = riser.operate(self.air)?;
         let Some(point) = outcome.point() else {
             return Ok(None);
@@ -222,7 +222,7 @@ impl MeasuredPoint {
         } else {
             UNREPEATED
         };
-        let reading = Reading {
+        let reading = ReadPoint {
             doubt: Doubt::of(riser, point)?,
             off: (self.water_flow / point.water_flow).value.ln(),
             noise: variance.sqrt().clamp(least, NOISE.max),
@@ -232,7 +232,7 @@ impl MeasuredPoint {
 }
 
 /// What each shared error is worth in each reading: y = ln(measured/predicted at the measured air).
-fn blocks(points: &[(&MeasuredPoint, &(Reading, f64))]) -> Vec<Vec<f64>> {
+fn blocks(points: &[(&MeasuredPoint, &(ReadPoint, f64))]) -> Vec<Vec<f64>> {
     let mut names: Vec<&str> = Vec::new();
     for (point, _) in points {
         for error in &point.shared {
@@ -241,7 +241,7 @@ fn blocks(points: &[(&MeasuredPoint, &(Reading, f64))]) -> Vec<Vec<f64>> {
             }
         }
     }
-    let worth = |name: &str, (point, (_, slope)): &(&MeasuredPoint, &(Reading, f64))| {
+    let worth = |name: &str, (point, (_, slope)): &(&MeasuredPoint, &(ReadPoint, f64))| {
         let of_it = point.shared.iter().filter(|error| error.of == name);
         of_it
             .map(|error| error.water.value - slope * error.air.value)
@@ -260,7 +260,6 @@ pub(super) fn holds_at(riser: &Riser) -> bool {
 }
 
 /// Whether two risers are one rig, whatever their depth and lift: see [the law](crate::uncertainty).
-#[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) fn same_rig(one: &RiserSpec, other: &RiserSpec) -> bool {
     difference(one, other).is_none() && same_length(one.length(), other.length())
 }

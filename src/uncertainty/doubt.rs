@@ -33,7 +33,7 @@ const HEAD_FACTOR: f64 = 1.3;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, strum::Display)]
 #[strum(serialize_all = "lowercase")]
 #[non_exhaustive]
-pub enum Source {
+pub enum Cause {
     /// The developing length.
     #[strum(to_string = "developing length")]
     DevelopingLength,
@@ -46,7 +46,7 @@ pub enum Source {
     Outlet,
 }
 
-impl Source {
+impl Cause {
     /// All of them.
     pub const ALL: [Self; 4] = [
         Self::DevelopingLength,
@@ -154,18 +154,18 @@ impl Doubt {
 
     /// Slope of the logarithm of the flow by a source.
     #[must_use]
-    pub fn slope(&self, source: Source) -> f64 {
+    pub fn slope(&self, source: Cause) -> f64 {
         self.slopes[source as usize]
     }
 
     /// The slope as it enters the covariance.
-    pub(super) fn scaled(&self, source: Source) -> f64 {
+    pub(super) fn scaled(&self, source: Cause) -> f64 {
         self.stretch * self.slope(source)
     }
 
     /// Covariance with another point of the same rig.
     pub(super) fn covariance(&self, other: &Self) -> f64 {
-        let causes: f64 = Source::ALL
+        let causes: f64 = Cause::ALL
             .iter()
             .map(|source| source.prior().powi(2) * self.scaled(*source) * other.scaled(*source))
             .sum();
@@ -288,7 +288,7 @@ impl<'a> Variants<'a> {
         self.flow(&best.with_head_factor(0.0).unwrap_or(best))
     }
 
-    /// Slopes of ln q at a point, by [`Source`].
+    /// Slopes of ln q at a point, by [`Cause`].
     fn slopes(&self, own: f64) -> Result<[f64; 4], Error> {
         let developing = change(self.times_developing(0.5)?, own);
         // 8 bores are the longer ones, and stop the flow first.
@@ -316,20 +316,20 @@ impl<'a> Variants<'a> {
 
     /// Water flows at both ends of a source that is uncertain by so many of its standard deviations before any
     /// trial; none where there is no such source.
-    pub fn ends(&self, source: Source, deviations: f64) -> Result<Option<[f64; 2]>, Error> {
+    pub fn ends(&self, source: Cause, deviations: f64) -> Result<Option<[f64; 2]>, Error> {
         let shift = deviations * source.prior();
         let pair = |at: &dyn Fn(f64) -> Result<Option<f64>, Error>| {
             Ok(at(-shift)?.zip(at(shift)?).map(|(low, high)| [low, high]))
         };
         match source {
             // ln[q(ℓ)/q(ℓ/2)] stands for half of the length.
-            Source::DevelopingLength => pair(&|x| self.times_developing(1.0 + 0.5 * x).map(Some)),
-            Source::WidePipe => pair(&|x| self.toward_bores(x)),
-            Source::Entrance => {
+            Cause::DevelopingLength => pair(&|x| self.times_developing(1.0 + 0.5 * x).map(Some)),
+            Cause::WidePipe => pair(&|x| self.toward_bores(x)),
+            Cause::Entrance => {
                 let own = self.riser.spec().entrance_loss;
                 pair(&|x| self.with_entrance(base(own.value + x)).map(Some))
             }
-            Source::Outlet => pair(&|x| self.times_head(HEAD_FACTOR.powf(x))),
+            Cause::Outlet => pair(&|x| self.times_head(HEAD_FACTOR.powf(x))),
         }
     }
 }

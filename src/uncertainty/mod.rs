@@ -60,14 +60,12 @@ pub(crate) mod sensitivity;
 mod taught;
 
 pub use crate::caution::{Difference, Stretch};
-#[cfg(any(feature = "report", feature = "trial"))]
 pub(crate) use calibration::same_rig;
 pub use calibration::{Calibration, MeasuredPoint, POINTS, SharedError};
-pub use doubt::{Doubt, Source};
+pub use doubt::{Cause, Doubt};
 pub use interval::{Basis, Interval};
 pub use law::ErrorLaw;
-pub use posterior::{Expected, NOISE, Points, Reading};
-#[cfg(feature = "trial")]
+pub use posterior::{Expected, NOISE, Points, ReadPoint};
 pub(crate) use predictor::{BY_SLOPES, READING_NOISE};
 pub use predictor::{Prediction, Predictor, Wanted};
 pub use taught::{Taught, Term};

@@ -2,14 +2,14 @@
 
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
-use super::doubt::{Doubt, Source};
+use super::doubt::{Cause, Doubt};
 use crate::error::{Error, Input, range};
 
 range!(NOISE, 0.01 to 10, "Relative standard uncertainties of a reading, its logarithm's.");
 
 /// One measured point: its doubt, how far it was off, and how well it was read.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
+pub struct ReadPoint {
     /// The point as predicted.
     pub doubt: Doubt,
     /// ln(measured/predicted).
@@ -30,7 +30,7 @@ pub struct Expected {
 /// Measured points of one rig, ready to be conditioned on.
 #[derive(Debug, Clone)]
 pub struct Points {
-    readings: Vec<Reading>,
+    readings: Vec<ReadPoint>,
     /// For each error that readings share, what it is worth in each.
     shared: Vec<Vec<f64>>,
     /// Of k + U; none without points.
@@ -47,14 +47,14 @@ impl Points {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a noise outside [`NOISE`].
-    pub fn new(readings: Vec<Reading>, shared: Vec<Vec<f64>>) -> Result<Self, Error> {
+    pub fn new(readings: Vec<ReadPoint>, shared: Vec<Vec<f64>>) -> Result<Self, Error> {
         for reading in &readings {
             NOISE.check(Input::Instrument, reading.noise)?;
         }
         Ok(Self::conditioned(readings, shared))
     }
 
-    fn conditioned(readings: Vec<Reading>, shared: Vec<Vec<f64>>) -> Self {
+    fn conditioned(readings: Vec<ReadPoint>, shared: Vec<Vec<f64>>) -> Self {
         let n = readings.len();
         // Cholesky's method reads the lower triangle alone.
         let covariance = DMatrix::from_fn(n, n, |i, j| {
@@ -82,7 +82,7 @@ impl Points {
             weights,
             left_open: [1.0; 4],
         };
-        points.left_open = Source::ALL.map(|source| {
+        points.left_open = Cause::ALL.map(|source| {
             // σ² − σ⁴ gᵀ (k + U)⁻¹ g
             let g = points.column(|doubt| source.prior() * doubt.scaled(source));
             points.left(1.0, &g)
@@ -98,7 +98,7 @@ impl Points {
 
     /// The readings.
     #[must_use]
-    pub fn readings(&self) -> &[Reading] {
+    pub fn readings(&self) -> &[ReadPoint] {
         &self.readings
     }
 
@@ -106,7 +106,7 @@ impl Points {
     /// would teach does not hang on what they would give.
     pub(crate) fn after(&self, more: impl IntoIterator<Item = Doubt>, noise: f64) -> Self {
         let mut readings = self.readings.clone();
-        readings.extend(more.into_iter().map(|doubt| Reading {
+        readings.extend(more.into_iter().map(|doubt| ReadPoint {
             doubt,
             off: 0.0,
             noise,
@@ -144,7 +144,6 @@ impl Points {
     }
 
     /// The covariance that the readings leave between points of the same rig, k** − k*ᵀ (k + U)⁻¹ k*.
-    #[cfg(feature = "trial")]
     pub(crate) fn covariance(&self, at: &[Doubt]) -> DMatrix<f64> {
         let prior = DMatrix::from_fn(at.len(), at.len(), |i, j| at[i].covariance(&at[j]));
         let Some(factor) = &self.factor else {
@@ -157,7 +156,6 @@ impl Points {
     }
 
     /// Standard uncertainty of each reading's logarithm, with what it shares with others.
-    #[cfg(feature = "trial")]
     pub(crate) fn reading_standards(&self) -> Vec<f64> {
         let shared = |i: usize| self.shared.iter().map(move |error| error[i].powi(2));
         let readings = self.readings.iter().enumerate();
@@ -168,7 +166,7 @@ impl Points {
 
     /// Standard deviation of a source's part after the readings, over that before: 1 when they tell nothing.
     #[must_use]
-    pub fn left_open(&self, source: Source) -> f64 {
+    pub fn left_open(&self, source: Cause) -> f64 {
         self.left_open[source as usize]
     }
 

@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use super::calibration::holds_at;
-use super::doubt::{Doubt, Source, Variants, stretches};
+use super::doubt::{Cause, Doubt, Variants, stretches};
 use super::interval::{Basis, Interval};
 use super::law::ErrorLaw;
 use super::posterior::{Expected, Points};
@@ -284,7 +284,7 @@ impl Predictor {
     fn ends(&self, air: AirFlow, point: Option<&OperatingPoint>) -> Result<Vec<f64>, Error> {
         let variants = Variants::of(&self.riser, air, point)?;
         let mut flows = Vec::new();
-        for source in Source::ALL {
+        for source in Cause::ALL {
             let deviations = self.z * self.points.left_open(source);
             flows.extend(variants.ends(source, deviations)?.into_iter().flatten());
         }
@@ -508,7 +508,7 @@ impl Predictor {
     pub fn shares(&self, air: AirFlow) -> Result<Option<[f64; 4]>, Error> {
         Ok(self.doubt(air)?.map(|doubt| {
             let all = self.points.expected(&doubt).standard.powi(2);
-            Source::ALL.map(|source| {
+            Cause::ALL.map(|source| {
                 let own = source.prior() * self.points.left_open(source) * doubt.scaled(source);
                 own * own / all
             })
@@ -534,7 +534,7 @@ impl Predictor {
             && self.basis() == Basis::BenchTrial
         {
             let readings = self.points.readings().iter();
-            let away = |reading: &super::Reading| {
+            let away = |reading: &super::ReadPoint| {
                 let depth = (reading.doubt.submergence_ratio() - at.submergence_ratio()).abs();
                 (depth, (reading.doubt.ln_froude() - at.ln_froude()).abs())
             };

@@ -11,7 +11,6 @@ const AIR_STEP: f64 = 0.02;
 const LENGTH_STEP_M: f64 = 1e-3;
 
 /// ln of the water flow; none where none flows.
-#[cfg(feature = "trial")]
 pub(crate) fn ln_flow(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
     Ok(logarithm(riser.operate(air)?.water_flow().value))
 }
@@ -21,7 +20,6 @@ fn logarithm(flow: f64) -> Option<f64> {
 }
 
 /// ∂lnQ/∂ln ṁ; none where no water flows on either side, or at the air flow itself.
-#[cfg(feature = "trial")]
 pub(crate) fn air_slope(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
     match riser.operate(air)?.point() {
         Some(point) => air_slope_at(riser, point),
@@ -56,7 +54,6 @@ pub(super) fn length_slope_at(
 }
 
 /// ∂lnQ/∂S and ∂lnQ/∂H, 1/m; none where no water flows on either side.
-#[cfg(feature = "trial")]
 pub(crate) fn length_slopes(riser: &Riser, air: AirFlow) -> Result<Option<(f64, f64)>, Error> {
     let slope = |change: fn(&mut Dimensions, Length)| -> Result<Option<f64>, Error> {
         let at = |step_m: f64| {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::doubt::{Doubt, RIG, Source};
+use super::doubt::{Cause, Doubt, RIG};
 use super::posterior::Points;
 
 /// A term of the [law of error](crate::uncertainty).
@@ -14,7 +14,7 @@ pub enum Term {
     /// The shape: the error changes with depth and air.
     Shape,
     /// A part that has a cause.
-    Source(Source),
+    Cause(Cause),
 }
 
 impl fmt::Display for Term {
@@ -22,7 +22,7 @@ impl fmt::Display for Term {
         match self {
             Self::Rig => f.pad("rig"),
             Self::Shape => f.pad("shape"),
-            Self::Source(source) => source.fmt(f),
+            Self::Cause(source) => source.fmt(f),
         }
     }
 }
@@ -75,7 +75,7 @@ impl Points {
             Taught::of(Term::Rig, [RIG, rig], at.stretch()),
             Taught::of(Term::Shape, self.shape_widths(at), at.stretch()),
         ];
-        for source in Source::ALL {
+        for source in Cause::ALL {
             let readings = self.readings().iter().map(|reading| &reading.doubt);
             if readings.chain([at]).all(|doubt| doubt.slope(source) == 0.0) {
                 continue;
@@ -83,7 +83,7 @@ impl Points {
             let before = source.prior();
             let widths = [before, before * self.left_open(source)];
             let worth = at.scaled(source).abs();
-            found.push(Taught::of(Term::Source(source), widths, worth));
+            found.push(Taught::of(Term::Cause(source), widths, worth));
         }
         found
     }

@@ -186,7 +186,6 @@ pub(crate) fn si_value(
 }
 
 /// A text with a point for its decimal comma, for cells that no comma separates; any other as it is.
-#[cfg(any(all(feature = "trial", feature = "files"), feature = "supply"))]
 pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
     let number = |c: char| c.is_ascii_digit() || "+-\u{2212}.,:".contains(c);
     let end = text.find(|c| !number(c)).unwrap_or(text.len());
@@ -209,7 +208,6 @@ pub(crate) fn decimal_point(text: &str) -> std::borrow::Cow<'_, str> {
 }
 
 /// The unit of a text without a number.
-#[cfg(any(all(feature = "trial", feature = "files"), feature = "supply"))]
 pub(crate) fn unit(text: &str, expected: Dimension) -> Result<&'static Unit, QuantityError> {
     let unit = expected.unit_spelled(text);
     unit.ok_or_else(|| misfit(text, text.to_owned(), expected))

@@ -14,7 +14,7 @@ pub enum UnitSystem {
 }
 
 /// A unit: its size in SI, and its name.
-pub(crate) type Unit = (f64, &'static str);
+pub(crate) type ShownUnit = (f64, &'static str);
 
 pub(super) const INCH_M: f64 = 0.0254;
 pub(crate) const FOOT_M: f64 = 0.3048;
@@ -36,47 +36,46 @@ impl UnitSystem {
     }
 
     /// Unit of a water flow.
-    pub(crate) fn water_unit(self) -> Unit {
+    pub(crate) fn water_unit(self) -> ShownUnit {
         self.pick((LITER_PER_MIN, "L/min"), (GALLON_PER_MIN, "gal/min"))
     }
 
     /// Unit of an air flow.
-    pub(crate) fn air_unit(self) -> Unit {
+    pub(crate) fn air_unit(self) -> ShownUnit {
         self.pick((LITER_PER_MIN, "L/min"), (CUBIC_FOOT_PER_MIN, "cfm"))
     }
 
     /// Unit of the volume of a vessel to catch water or air in.
-    #[cfg(feature = "trial")]
-    pub(crate) fn vessel_unit(self) -> Unit {
+    pub(crate) fn vessel_unit(self) -> ShownUnit {
         self.pick((1e-3, "L"), (GALLON_M3, "gal"))
     }
 
     /// Unit of a blower's air flow.
-    pub(crate) fn blower_unit(self) -> Unit {
+    pub(crate) fn blower_unit(self) -> ShownUnit {
         self.pick((1.0 / 3600.0, "m3/h"), (CUBIC_FOOT_PER_MIN, "cfm"))
     }
 
-    pub(crate) fn pressure_unit(self) -> Unit {
+    pub(crate) fn pressure_unit(self) -> ShownUnit {
         self.pick((1e3, "kPa"), (PSI, "psi"))
     }
 
-    pub(crate) fn height_unit(self) -> Unit {
+    pub(crate) fn height_unit(self) -> ShownUnit {
         self.pick((1.0, "m"), (FOOT_M, "ft"))
     }
 
     /// Unit of heights of which this is the largest: inches below a foot.
-    pub(crate) fn small_height_unit(self, largest: Length) -> Unit {
+    pub(crate) fn small_height_unit(self, largest: Length) -> ShownUnit {
         match self {
             Self::Us if largest.value.abs() < FOOT_M => self.bore_unit(),
             _ => self.height_unit(),
         }
     }
 
-    pub(crate) fn bore_unit(self) -> Unit {
+    pub(crate) fn bore_unit(self) -> ShownUnit {
         self.pick((1e-3, "mm"), (INCH_M, "in"))
     }
 
-    pub(crate) fn velocity_unit(self) -> Unit {
+    pub(crate) fn velocity_unit(self) -> ShownUnit {
         self.pick((1.0, "m/s"), (FOOT_M, "ft/s"))
     }
 
@@ -107,7 +106,7 @@ impl UnitSystem {
 }
 
 /// A number of four digits with its unit.
-pub(crate) fn with((size, unit): Unit, si: f64) -> String {
+pub(crate) fn with((size, unit): ShownUnit, si: f64) -> String {
     format!("{} {unit}", short(si / size))
 }
 
@@ -130,7 +129,7 @@ pub(crate) fn short(value: f64) -> String {
 /// A number with its unit, to decimals of their own in metric and in US units.
 pub(crate) fn to_decimals(
     units: UnitSystem,
-    (size, unit): Unit,
+    (size, unit): ShownUnit,
     si: f64,
     [metric, us]: [usize; 2],
 ) -> String {

@@ -4,7 +4,7 @@ use risewater::Caution;
 use risewater::answer::{Answer as _, FitAnswer};
 use risewater::design::Design;
 use risewater::report::UnitSystem;
-use risewater::trial::{DEMO, DEMO_RIG, Fit, Instruments, ReducedRun, parse_sheet, reduce};
+use risewater::trial::{DEMO, DEMO_RIG, Fit, Instruments, ReducedRun, parse_runs, reduce};
 use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint, Term};
 use risewater::units::{
     Length, Mass, Pressure, Ratio, TemperatureInterval, Time, Volume, meter, ratio,
@@ -12,7 +12,7 @@ use risewater::units::{
 
 fn demo(labels: &[&str]) -> Calibration {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let runs = reduce(&parse_sheet(DEMO).unwrap(), &bench.instruments).unwrap();
+    let runs = reduce(&parse_runs(DEMO).unwrap(), &bench.instruments).unwrap();
     let wanted = |run: &&ReducedRun| labels.contains(&run.label.as_str());
     let runs: Vec<ReducedRun> = runs.iter().filter(wanted).cloned().collect();
     Calibration::of_runs(&runs, &bench.spec).unwrap()
@@ -142,7 +142,7 @@ fn repeated(runs: usize, kit: &Instruments) -> Calibration {
         sheet += &format!("R{n},0.95,0.1,40,29,29,29,32,dry_20_c,14.5,99.2\n");
     }
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let runs = reduce(&parse_sheet(&sheet).unwrap(), kit).unwrap();
+    let runs = reduce(&parse_runs(&sheet).unwrap(), kit).unwrap();
     Calibration::of_runs(&runs, &bench.spec).unwrap()
 }
 
@@ -262,7 +262,7 @@ fn a_shallow_point_is_not_used_and_named() {
     assert!(text.contains("Not used: run R05, "), "{text}");
 }
 
-#[cfg(feature = "chart")]
+#[cfg(feature = "report")]
 #[test]
 fn the_picture_has_points_curves_and_both_intervals() {
     for labels in [&["R04", "R05", "R06"][..], &["R05"]] {

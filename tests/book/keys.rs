@@ -17,7 +17,7 @@ use risewater::riser;
 use risewater::sizing::size;
 use risewater::supply::{self, Injector};
 use risewater::transfer::Aeration;
-use risewater::trial::{DEMO, DEMO_RIG, Fit, Matching, parse_sheet, reduce};
+use risewater::trial::{DEMO, DEMO_RIG, Fit, Matching, parse_runs, reduce};
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
 use strum::VariantNames;
@@ -176,7 +176,7 @@ pub fn answers() -> Vec<Value> {
     let found = size(&problem).unwrap();
     let size = SizeAnswer::of(&problem, &found, 1, &terms, None);
     let size = size.unwrap().json();
-    let runs = parse_sheet(DEMO).unwrap();
+    let runs = parse_runs(DEMO).unwrap();
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let trial = TrialAnswer::of(
         &runs,

@@ -174,7 +174,7 @@ fn of_risers_and_sizings() -> Vec<(&'static str, Vec<Caution>)> {
 }
 
 /// A new caution without a result here makes this fail.
-#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+#[cfg(all(feature = "report", feature = "files"))]
 #[test]
 fn every_caution_is_produced() {
     let mut found = of_risers_and_sizings();

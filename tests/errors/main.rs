@@ -2,15 +2,15 @@
 //! every input, every caution, every code.
 
 mod cautions;
-#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+#[cfg(all(feature = "report", feature = "files"))]
 mod codes;
 mod not_finite;
-#[cfg(all(feature = "report", feature = "trial", feature = "supply"))]
+#[cfg(all(feature = "report", feature = "files"))]
 mod reported;
 mod texts;
 
 use risewater::riser::{Dimensions, Site};
-use risewater::sizing::{Duty, Problem, depths};
+use risewater::sizing::{Duty, Task, depths};
 use risewater::units::*;
 use risewater::{Model, Pipe, Riser, RiserSpec, Water};
 
@@ -45,7 +45,7 @@ fn riser(bore_mm: f64, submergence: f64, lift: f64) -> Riser {
 }
 
 /// Two pipes at two depths for 100 L/min over 0.1 m.
-fn problem() -> Problem {
+fn problem() -> Task {
     let duty = Duty {
         water_flow: liters(100.0),
         lift: meters(0.1),
@@ -56,7 +56,7 @@ fn problem() -> Problem {
         .skip(5)
         .take(2)
         .collect();
-    Problem::new(
+    Task::new(
         duty,
         site(),
         spec(50.0, 1.0, 0.1),

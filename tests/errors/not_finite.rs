@@ -3,7 +3,7 @@
 use risewater::air::{AirFlow, AirState, pressure_at_altitude};
 use risewater::error::{Error, Input};
 use risewater::riser::{BrinkHead, Outlet, PartFull};
-use risewater::sizing::{Problem, depths, size};
+use risewater::sizing::{Task, depths, size};
 use risewater::units::*;
 use risewater::water::{Water, WaterProperties};
 use risewater::{Model, RiserSpec};
@@ -248,9 +248,7 @@ fn of_a_riser() {
     ]);
 }
 
-fn sized(
-    change: fn(&mut Problem, f64),
-) -> impl Fn(f64) -> Result<risewater::sizing::Sizing, Error> {
+fn sized(change: fn(&mut Task, f64)) -> impl Fn(f64) -> Result<risewater::sizing::Sizing, Error> {
     move |value| {
         let mut problem = problem();
         change(&mut problem, value);

@@ -1,6 +1,6 @@
 //! ℓ_S, ℓ_A and s₁ by maximum marginal likelihood, from all rigs and from those of the other laboratories.
 
-use risewater::uncertainty::Reading;
+use risewater::uncertainty::ReadPoint;
 
 use crate::intervals::met;
 use crate::{Constants, OWN, measured, rigs};
@@ -11,7 +11,7 @@ const STEPS: (f64, f64) = (0.2, 1e-3);
 const NOISE: f64 = 0.03;
 
 /// ln of the marginal likelihood of a rig's readings, but for a constant.
-fn likelihood(constants: Constants, readings: &[Reading], noise: f64) -> f64 {
+fn likelihood(constants: Constants, readings: &[ReadPoint], noise: f64) -> f64 {
     let factor = constants.factor(readings, noise);
     let y = measured(readings);
     -0.5 * y.dot(&factor.solve(&y)) - 0.5 * factor.ln_determinant()
@@ -21,7 +21,7 @@ fn likelihood(constants: Constants, readings: &[Reading], noise: f64) -> f64 {
 /// of its own, which is found with them; and these noises.
 ///
 /// Every step of a logarithm that raises the sum is taken; where none does, steps are halved.
-fn found(rigs: &[Vec<Reading>]) -> (Constants, Vec<f64>) {
+fn found(rigs: &[Vec<ReadPoint>]) -> (Constants, Vec<f64>) {
     let constants = |at: &[f64]| Constants {
         reach_in_depth: at[0].exp(),
         reach_in_air: at[1].exp(),
@@ -66,7 +66,7 @@ fn found(rigs: &[Vec<Reading>]) -> (Constants, Vec<f64>) {
 /// is 0.09, just below: the shortest scatters by more than that.
 #[test]
 fn the_rigs_tell_the_constants_again() {
-    let all: Vec<Vec<Reading>> = rigs().iter().map(|(_, series)| series.concat()).collect();
+    let all: Vec<Vec<ReadPoint>> = rigs().iter().map(|(_, series)| series.concat()).collect();
     let (constants, noises) = found(&all);
     println!("{constants:?}, noises {noises:.3?}");
     let ranges = [
@@ -88,7 +88,8 @@ fn a_laboratory_left_out_is_met_as_well() {
         let (own, others): (Vec<_>, Vec<_>) = all
             .iter()
             .partition(|(rig, _)| rig.name.starts_with(laboratory));
-        let others: Vec<Vec<Reading>> = others.iter().map(|(_, series)| series.concat()).collect();
+        let others: Vec<Vec<ReadPoint>> =
+            others.iter().map(|(_, series)| series.concat()).collect();
         let (constants, _) = found(&others);
         println!("without {laboratory}: {constants:.3?}");
         let mut change = 0.0;

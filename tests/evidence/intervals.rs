@@ -1,7 +1,7 @@
 //! Mean errors and shares of readings inside the intervals, from so many points of a series.
 
 use risewater::published::{Known, Tally};
-use risewater::uncertainty::Reading;
+use risewater::uncertainty::ReadPoint;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 use crate::{Constants, OWN, measured, rigs};
@@ -39,11 +39,11 @@ fn places(length: usize, known: usize) -> Vec<usize> {
 }
 
 /// The rest of each series, and the other series, from so many known points of it.
-pub fn met(constants: Constants, series: &[Vec<Reading>], known: usize) -> (Met, Met) {
+pub fn met(constants: Constants, series: &[Vec<ReadPoint>], known: usize) -> (Met, Met) {
     let mut all = (Met::default(), Met::default());
     for (n, own) in series.iter().enumerate() {
         let places = places(own.len(), known);
-        let told: Vec<Reading> = places.iter().map(|place| own[*place]).collect();
+        let told: Vec<ReadPoint> = places.iter().map(|place| own[*place]).collect();
         let solved = (known > 0).then(|| constants.factor(&told, told[0].noise));
         for (m, other) in series.iter().enumerate() {
             for (place, reading) in other.iter().enumerate() {

@@ -12,7 +12,7 @@ mod table;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 use risewater::Model;
 use risewater::published::Rig;
-use risewater::uncertainty::{Doubt, Reading, Source};
+use risewater::uncertainty::{Cause, Doubt, ReadPoint};
 
 /// The three constants that the rigs tell.
 #[derive(Debug, Clone, Copy)]
@@ -31,10 +31,10 @@ const OWN: Constants = Constants {
 /// s₀, a prior.
 const RIG: f64 = 0.13;
 /// σ of the developing length, the wide pipe and the entrance, priors.
-const CAUSES: [(Source, f64); 3] = [
-    (Source::DevelopingLength, 1.0),
-    (Source::WidePipe, 0.5),
-    (Source::Entrance, 1.0),
+const CAUSES: [(Cause, f64); 3] = [
+    (Cause::DevelopingLength, 1.0),
+    (Cause::WidePipe, 0.5),
+    (Cause::Entrance, 1.0),
 ];
 
 impl Constants {
@@ -51,7 +51,7 @@ impl Constants {
     }
 
     /// k + U of readings with one noise for all.
-    fn factor(self, readings: &[Reading], noise: f64) -> Cholesky<f64, Dyn> {
+    fn factor(self, readings: &[ReadPoint], noise: f64) -> Cholesky<f64, Dyn> {
         let n = readings.len();
         let k = DMatrix::from_fn(n, n, |i, j| {
             let own = if i == j { noise.powi(2) } else { 0.0 };
@@ -61,12 +61,12 @@ impl Constants {
     }
 }
 
-fn measured(readings: &[Reading]) -> DVector<f64> {
+fn measured(readings: &[ReadPoint]) -> DVector<f64> {
     DVector::from_iterator(readings.len(), readings.iter().map(|reading| reading.off))
 }
 
 /// Each rig's readings, by series.
-fn rigs() -> Vec<(&'static Rig, Vec<Vec<Reading>>)> {
+fn rigs() -> Vec<(&'static Rig, Vec<Vec<ReadPoint>>)> {
     let series = |rig: &'static Rig| (rig, rig.series(Model::default()).unwrap());
     Rig::all().iter().map(series).collect()
 }

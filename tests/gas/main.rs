@@ -5,10 +5,8 @@
 //! Left out of the latter: M001 to M011 and M014 to M017 (feeding, production and water need), M024 to M026
 //! (oxygen along a riser). None of them is about this module.
 
-#[cfg(feature = "trial")]
 mod aeration;
 mod checks;
-#[cfg(feature = "trial")]
 mod coverage;
 mod laws;
 mod loops;

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use risewater::Pipe;
 use risewater::riser::{BrinkHead, Dimensions, Outlet};
-use risewater::sizing::{Design, Duty, Objective, Problem, Reason, depths, size};
+use risewater::sizing::{Design, Duty, Objective, Reason, Task, depths, size};
 use risewater::units::*;
 use risewater::{Model, RiserSpec};
 
@@ -11,7 +11,7 @@ use crate::risers::{logarithmic, meters, site, told};
 
 const G: f64 = 9.806_65;
 
-fn problem() -> impl Strategy<Value = Problem> {
+fn problem() -> impl Strategy<Value = Task> {
     let duty = (logarithmic(5.0, 3000.0), 0.0..0.8);
     let limits = (
         1u32..6,
@@ -42,7 +42,7 @@ fn problem() -> impl Strategy<Value = Problem> {
                 .into_iter()
                 .step_by(3)
                 .collect();
-            let mut problem = Problem::new(
+            let mut problem = Task::new(
                 duty,
                 site,
                 shared,

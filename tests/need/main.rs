@@ -7,11 +7,11 @@ mod cycle;
 mod gases;
 mod laws;
 mod refusals;
-#[cfg(all(feature = "report", feature = "supply"))]
+#[cfg(all(feature = "report", feature = "files"))]
 mod report;
 mod room;
 mod rows;
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 mod sheet;
 #[path = "../table/mod.rs"]
 mod table;

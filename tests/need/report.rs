@@ -221,7 +221,7 @@ fn water_that_enters_above_saturation() {
     assert_eq!(plain.cautions.len(), 2);
 }
 
-#[cfg(feature = "chart")]
+#[cfg(feature = "report")]
 #[test]
 fn a_figure_of_any_cycle_is_drawn() {
     use risewater::chart::NeedFigure;

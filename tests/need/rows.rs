@@ -1,7 +1,7 @@
 //! Reference rows, at the eight digits that they are written with (trailing zeros dropped).
 
 use risewater::need::{
-    Coefficients, Entering, EnteringOxygen, Limits, Line, Load, Requirement, Tank,
+    Coefficients, Entering, EnteringOxygen, Limits, Line, Load, NeededFlow, Tank,
 };
 use risewater::units::{
     Frequency, MassConcentration, MassRate, Volume, VolumeRate, cubic_meter, gram_per_day,
@@ -11,7 +11,7 @@ use risewater::units::{
 use crate::{liters, mg_l, need, part, table, tank};
 
 /// One limit alone.
-fn requirement(tank: &Tank, line: Line) -> Requirement {
+fn requirement(tank: &Tank, line: Line) -> NeededFlow {
     *need(tank).unwrap().line(line).unwrap()
 }
 

@@ -8,7 +8,7 @@ use risewater::supply::blower::{DEMO, Efficiency, Stated, parse_table};
 use risewater::supply::drill::DrillSystem;
 use risewater::supply::{
     Balancing, Blowers, Branch, Header, Injector, LEVEL_CHANGES_M, LossCurve, Manifold, Orifice,
-    Piping, Plant, Run, Stock, Supply, Tariff,
+    PipeRun, Piping, Plant, Stock, Supply, Tariff,
 };
 use risewater::units::*;
 use risewater::{Model, Water};
@@ -92,10 +92,10 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
     let all = l_per_min(110.0 * f64::from(lifts));
     let wide = if lifts > 20 { "6" } else { "3" };
     let sch_40 = |size: &str| pipe(&format!("ASTM D1785 Sch 40 {size} in"));
-    let mut main = Run::of_pipe(sch_40(wide), m(12.0));
+    let mut main = PipeRun::of_pipe(sch_40(wide), m(12.0));
     main.fittings.push((Fitting::Elbow90Threaded, 4));
-    let header = Run::of_pipe(sch_40(wide), m(length));
-    let mut drop = Run::of_pipe(sch_40("1/2"), m(2.6));
+    let header = PipeRun::of_pipe(sch_40(wide), m(length));
+    let mut drop = PipeRun::of_pipe(sch_40("1/2"), m(2.6));
     drop.fittings.push((Fitting::Elbow90Threaded, 2));
     let kinds = kinds();
     let (mut branches, mut risers, mut design) = (vec![], vec![], vec![]);

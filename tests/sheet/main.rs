@@ -12,13 +12,13 @@ use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomNeed, RoomTank, Ta
 use risewater::pipe::Pipe;
 use risewater::report::{DesignSheet, UnitSystem};
 use risewater::riser::{BrinkHead, Dimensions, Outlet, RiserSpec};
-use risewater::sizing::{Duty, Problem, depths, size};
+use risewater::sizing::{Duty, Task, depths, size};
 use risewater::supply::Supply;
 use risewater::supply::blower::Efficiency;
 use risewater::units::*;
 use roxmltree::{Document, Node, ParsingOptions};
 
-fn problem() -> Problem {
+fn problem() -> Task {
     let duty = Duty {
         water_flow: VolumeRate::new::<liter_per_minute>(1450.0),
         lift: m(0.15),
@@ -36,7 +36,7 @@ fn problem() -> Problem {
     let pipes = ["2", "2-1/2", "3"]
         .map(|size| Pipe::named(&format!("ASTM D1785 Sch 40 {size} in")).unwrap());
     let depths = depths(None, m(1.4), Some(m(0.2))).unwrap();
-    let mut problem = Problem::new(duty, site(), shared, pipes.to_vec(), depths);
+    let mut problem = Task::new(duty, site(), shared, pipes.to_vec(), depths);
     problem.max_lifts = 16;
     problem.level_fall = m(0.1);
     problem.level_rise = m(0.05);

@@ -5,7 +5,7 @@ use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::supply::blower::{Blower, Efficiency, Machine, PowerKind, RatedPoint, Rating};
 use risewater::supply::drill::DrillSystem;
 use risewater::supply::{
-    AirLine, Balancing, Blowers, Branch, Change, Compression, Feed, Header, LEVEL_CHANGES_M,
+    AirFeed, AirLine, Balancing, Blowers, Branch, Change, Compression, Header, LEVEL_CHANGES_M,
     Manifold, Orifice, Plant,
 };
 use risewater::units::{
@@ -128,7 +128,9 @@ fn with_blowers(running: u32) -> Plant {
 fn header_and_risers_agree_with_each_other() {
     let manifold = twelve();
     let running = manifold
-        .run(&Feed::Pressure(AbsolutePressure::new::<kilopascal>(114.5)))
+        .run(&AirFeed::Pressure(AbsolutePressure::new::<kilopascal>(
+            114.5,
+        )))
         .unwrap();
     for ((riser, branch), outcome) in manifold
         .risers()
@@ -153,7 +155,7 @@ fn exact_orifices_give_the_design() {
     let duty = plant.duty().unwrap();
     let running = duty
         .manifold
-        .run(&Feed::Pressure(duty.header_pressure))
+        .run(&AirFeed::Pressure(duty.header_pressure))
         .unwrap();
     for (n, share) in plant.shares(&running).iter().enumerate() {
         let off = share.get::<ratio>() - 1.0;
@@ -202,7 +204,7 @@ fn a_blower_meets_the_system_and_a_bleed_restores_the_design() {
     assert!(operation.surplus.is_some() && operation.shortfall.is_none());
     let running = duty
         .manifold
-        .run(&Feed::Blower {
+        .run(&AirFeed::Blower {
             curve: &operation.curve,
             main: &duty.main,
             bleed: plant.bleed(&duty, &operation).unwrap(),
@@ -215,7 +217,7 @@ fn a_blower_meets_the_system_and_a_bleed_restores_the_design() {
     let slower = operation.curve.at_speed(operation.speed.unwrap()).unwrap();
     let running = duty
         .manifold
-        .run(&Feed::Blower {
+        .run(&AirFeed::Blower {
             curve: &slower,
             main: &duty.main,
             bleed: None,
@@ -230,7 +232,7 @@ fn a_blower_meets_the_system_and_a_bleed_restores_the_design() {
 fn a_fixed_amount_of_air_is_shared_whole() {
     let manifold = twelve();
     let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(0.03)).unwrap();
-    let running = manifold.run(&Feed::Air(air)).unwrap();
+    let running = manifold.run(&AirFeed::Air(air)).unwrap();
     assert!((kg_s(running.split.air) / 0.03 - 1.0).abs() < 1e-9);
 }
 
@@ -240,7 +242,7 @@ fn closing_a_lift_never_lowers_the_others_air() {
     let plant = with_blowers(2);
     let duty = plant.duty().unwrap();
     let operation = plant.operation(&duty, &duty.manifold).unwrap().unwrap();
-    let feed = Feed::Blower {
+    let feed = AirFeed::Blower {
         curve: &operation.curve,
         main: &duty.main,
         bleed: None,
@@ -267,7 +269,7 @@ fn closing_a_lift_never_lowers_the_others_air() {
 fn a_lower_level_draws_air_from_the_others() {
     let plant = plant(None);
     let duty = plant.duty().unwrap();
-    let feed = Feed::Pressure(duty.header_pressure);
+    let feed = AirFeed::Pressure(duty.header_pressure);
     let before = duty.manifold.run(&feed).unwrap();
     let rises = LEVEL_CHANGES_M.map(m);
     let changes = duty.manifold.usual_changes(&rises);
@@ -315,7 +317,7 @@ fn altitude_never_lowers_the_inlet_volume_and_no_power_is_below_the_isothermal()
     // The air at the feet needs less than what the blower delivers.
     let running = duty
         .manifold
-        .run(&Feed::Pressure(duty.header_pressure))
+        .run(&AirFeed::Pressure(duty.header_pressure))
         .unwrap();
     let energy = plant
         .energy(specification.wire_power.unwrap(), &running)

@@ -3,7 +3,7 @@
 use risewater::air::AirState;
 use risewater::pipe::Pipe;
 use risewater::riser::{Dimensions, RiserSpec, Site};
-use risewater::sizing::{Duty, Problem, depths};
+use risewater::sizing::{Duty, Task, depths};
 use risewater::supply::blower::{Efficiency, Requirement};
 use risewater::supply::{AirSide, DepthLimit, best_depths};
 use risewater::units::{
@@ -16,7 +16,7 @@ fn m(value: f64) -> Length {
     Length::new::<meter>(value)
 }
 
-fn problem(deepest_m: f64) -> Problem {
+fn problem(deepest_m: f64) -> Task {
     let site = Site {
         water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0)).unwrap(),
         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
@@ -32,7 +32,7 @@ fn problem(deepest_m: f64) -> Problem {
     });
     let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap();
     let depths = depths(Some(m(0.4)), m(deepest_m), None).unwrap();
-    let mut problem = Problem::new(duty, site, shared, pipes, depths);
+    let mut problem = Task::new(duty, site, shared, pipes, depths);
     problem.max_lifts = 3;
     problem.peak_reserve = Ratio::new::<ratio>(0.1);
     problem
@@ -47,7 +47,7 @@ fn air_side() -> AirSide {
 }
 
 /// Wire power of a pipe, a number of lifts and a depth, put together apart from the search.
-fn wire_power(problem: &Problem, pipe: &Pipe, lifts: u32, depth: Length) -> Option<Power> {
+fn wire_power(problem: &Task, pipe: &Pipe, lifts: u32, depth: Length) -> Option<Power> {
     let mut spec = problem.riser;
     spec.dimensions = Dimensions {
         bore: pipe.bore(),

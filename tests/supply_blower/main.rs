@@ -3,7 +3,7 @@
 mod laws;
 mod refusals;
 mod rows;
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 mod sheet;
 mod specification;
 #[path = "../table/mod.rs"]

@@ -8,8 +8,7 @@ use risewater::design::Design;
 use risewater::riser::{Dimensions, RiserSpec, Site};
 use risewater::trial::{
     Agreement, AirReading, Comparison, DEMO, DEMO_RIG, Instruments, Matched, Matching, MeteredAir,
-    ReducedRun, Run, RunAgreement, Unpaired, Verdict, WaterReading, parse_sheet, reduce,
-    wrong_ways,
+    ReducedRun, Run, RunAgreement, Unpaired, Verdict, WaterReading, parse_runs, reduce, wrong_ways,
 };
 use risewater::units::{
     Length, Ratio, Volume, VolumeRate, cubic_meter_per_second, liter, liter_per_minute, meter,
@@ -437,7 +436,7 @@ fn runs_that_go_the_wrong_way_are_remarked() {
 #[test]
 fn the_demo_s_answers() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let runs = reduced(&parse_sheet(DEMO).unwrap());
+    let runs = reduced(&parse_runs(DEMO).unwrap());
     let found = Agreement::of(&runs, bench.model, |_| bench.spec).unwrap();
     let mean_log = |name: &str| {
         let of_it = found

@@ -9,7 +9,7 @@ use std::fmt::Write;
 use risewater::air::{AirFlow, AirState};
 use risewater::design::Design;
 use risewater::riser::{Dimensions, RiserSpec, Site};
-use risewater::trial::{DEMO, DEMO_RIG, WeighedWater, doubts, parse_sheet, reduce};
+use risewater::trial::{DEMO, DEMO_RIG, WeighedWater, doubts, parse_runs, reduce};
 use risewater::units::{
     Length, Mass, Ratio, VolumeRate, cubic_meter_per_second, kilogram, liter, liter_per_minute,
     meter, millimeter, ratio,
@@ -263,7 +263,7 @@ fn the_worked_case_is_made_as_it_says() {
 #[test]
 fn the_reduction_gets_the_truth_back() {
     let kit = Design::parse(DEMO_RIG).unwrap().instruments();
-    let reduced = reduce(&parse_sheet(DEMO).unwrap(), &kit).unwrap();
+    let reduced = reduce(&parse_runs(DEMO).unwrap(), &kit).unwrap();
     let mut failures = Vec::new();
     assert_eq!(reduced.len(), settings().len());
     for (run, (_, factor, submergence, lift)) in reduced.iter().zip(settings()) {
@@ -309,7 +309,7 @@ fn the_reduction_gets_the_truth_back() {
 #[test]
 fn no_reading_of_the_demo_is_doubted() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let runs = parse_sheet(DEMO).unwrap();
+    let runs = parse_runs(DEMO).unwrap();
     for bench in [None, Some(&bench)] {
         assert_eq!(doubts(&runs, bench).unwrap(), []);
     }

@@ -2,7 +2,7 @@
 //! data goes on.
 
 use risewater::design::Design;
-use risewater::trial::{Bench, Doubt, Fluid, Instruments, Run, doubts, parse_sheet, reduce};
+use risewater::trial::{Bench, Doubtful, Fluid, Instruments, Run, doubts, parse_runs, reduce};
 
 const HEADER: &str = "run,submergence_m,lift_m,water_volume_L,water_time_1_s,water_time_2_s,water_time_3_s,air_volume_L,air_time_1_s,air_time_2_s,air_time_3_s,bottle_level_mm,air_temperature_degC,water_temperature_degC,barometer_kPa\n";
 /// Three runs of the rig below: 28, 24 and 19 L/min of water, near its predictions.
@@ -39,11 +39,11 @@ fn runs(change: &[(&str, &str)]) -> Vec<Run> {
         assert!(rows.contains(from), "{from}");
         rows = rows.replacen(from, to, 1);
     }
-    parse_sheet(&format!("{HEADER}{rows}")).unwrap()
+    parse_runs(&format!("{HEADER}{rows}")).unwrap()
 }
 
 /// What is doubted without and with the plan.
-fn both(change: &[(&str, &str)]) -> [Vec<Doubt>; 2] {
+fn both(change: &[(&str, &str)]) -> [Vec<Doubtful>; 2] {
     let runs = runs(change);
     // Nothing is dropped for it.
     assert_eq!(reduce(&runs, &Instruments::default()).unwrap().len(), 3);
@@ -52,7 +52,7 @@ fn both(change: &[(&str, &str)]) -> [Vec<Doubt>; 2] {
 
 /// One doubt of this code, which says this.
 #[track_caller]
-fn one(found: &[Doubt], code: &str, words: &[&str]) {
+fn one(found: &[Doubtful], code: &str, words: &[&str]) {
     assert_eq!(found.len(), 1, "{found:#?}");
     let said = found[0].to_string();
     assert_eq!(found[0].code(), code, "{said}");
@@ -174,7 +174,7 @@ fn water_and_air_swapped() {
         .join(",")
     };
     let rows: Vec<String> = ROWS.lines().map(swap).collect();
-    let runs = parse_sheet(&format!("{HEADER}{}\n", rows.join("\n"))).unwrap();
+    let runs = parse_runs(&format!("{HEADER}{}\n", rows.join("\n"))).unwrap();
     assert_eq!(doubts(&runs, None).unwrap(), []);
     let found = doubts(&runs, Some(&bench())).unwrap();
     assert!(
@@ -198,7 +198,7 @@ fn milliliters_for_liters() {
     );
     // In every run: no hand turns such a bottle.
     let rows = ROWS.replace(",2,12", ",2000,12");
-    let runs = parse_sheet(&format!("{HEADER}{rows}")).unwrap();
+    let runs = parse_runs(&format!("{HEADER}{rows}")).unwrap();
     let found = doubts(&runs, None).unwrap();
     one(
         &found,
@@ -240,7 +240,7 @@ fn lengths_in_centimeters() {
         .replace(",0.1,", ",10,")
         .replace(",0.15,", ",15,")
         .replace(",0.2,", ",20,");
-    let runs = parse_sheet(&format!("{HEADER}{rows}")).unwrap();
+    let runs = parse_runs(&format!("{HEADER}{rows}")).unwrap();
     let found = doubts(&runs, None).unwrap();
     assert!(
         found.len() == 3

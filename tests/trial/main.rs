@@ -17,7 +17,7 @@ mod outliers;
 mod plan;
 #[cfg(feature = "report")]
 mod report;
-#[cfg(all(feature = "report", feature = "chart"))]
+#[cfg(feature = "report")]
 mod residuals;
 mod sheet;
 #[path = "../table/mod.rs"]

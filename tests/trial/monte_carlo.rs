@@ -8,7 +8,7 @@
 use rand::SeedableRng;
 use rand::rngs::StdRng;
 use rand_distr::{Distribution, Normal, Uniform};
-use risewater::trial::{AirReading, Instruments, Run, WaterReading, parse_sheet, reduce};
+use risewater::trial::{AirReading, Instruments, Run, WaterReading, parse_runs, reduce};
 use risewater::units::{
     Ratio, Time, cubic_meter, cubic_meter_per_second, degree_celsius, kelvin,
     kilogram_per_cubic_meter, kilogram_per_second, meter, pascal, percent, second,
@@ -114,7 +114,7 @@ fn draw(run: &Run, rng: &mut StdRng) -> [f64; 3] {
 
 #[test]
 fn the_linear_budget_agrees_with_random_draws() {
-    let runs = parse_sheet(SHEET).unwrap();
+    let runs = parse_runs(SHEET).unwrap();
     let reduced = reduce(&runs, &Instruments::default()).unwrap();
     let mut rng = StdRng::seed_from_u64(101);
     let mut failures = Vec::new();

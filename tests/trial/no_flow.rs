@@ -5,7 +5,7 @@ use risewater::design::Design;
 use risewater::report::UnitSystem;
 use risewater::trial::{
     DEMO, DEMO_RIG, Instruments, Matching, NoFlowRun, Run, RunAgreement, Verdict, no_flow,
-    parse_sheet, reduce,
+    parse_runs, reduce,
 };
 use risewater::units::{Length, meter};
 
@@ -19,7 +19,7 @@ fn sheet(mark: &str) -> String {
 }
 
 fn runs(mark: &str) -> Vec<Run> {
-    parse_sheet(&sheet(mark)).unwrap()
+    parse_runs(&sheet(mark)).unwrap()
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn the_mark_is_read() {
         ("none,,,", "water_time_1_s \"none\": this is not a number"),
         (",,,", "where no water came, write \"no flow\""),
     ] {
-        let said = parse_sheet(&sheet(mark)).unwrap_err().to_string();
+        let said = parse_runs(&sheet(mark)).unwrap_err().to_string();
         assert!(said.contains(words), "{said}");
     }
 }
@@ -106,6 +106,6 @@ fn in_a_blank_sheet() {
     let blank = bench.plan().unwrap().blank_sheet();
     assert!(blank.contains("\"no flow\""), "{blank}");
     let filled = blank.replace(",40,,,,8,,,,,,", ",40,no flow,,,8,14.6,14.7,14.65,0,17,");
-    let runs = parse_sheet(&filled).unwrap();
+    let runs = parse_runs(&filled).unwrap();
     assert_eq!(no_flow(&runs, &bench.instruments).unwrap().len(), 9);
 }

@@ -4,7 +4,7 @@ use risewater::Error;
 use risewater::design::Design;
 use risewater::error::Input;
 use risewater::trial::{
-    Bench, DEMO_RIG, FEWEST_REPEATS, LevelAdvice, PlanFlag, parse_sheet, reduce,
+    Bench, DEMO_RIG, FEWEST_REPEATS, LevelAdvice, PlanFlag, parse_runs, reduce,
 };
 use risewater::units::{
     Area, Length, Ratio, Time, Volume, cubic_meter_per_second, liter, liter_per_minute, meter,
@@ -168,7 +168,7 @@ fn a_blank_sheet_filled_in_reads_back() {
         }
         filled.push('\n');
     }
-    let runs = parse_sheet(&filled).unwrap_or_else(|error| panic!("{error}\n{filled}"));
+    let runs = parse_runs(&filled).unwrap_or_else(|error| panic!("{error}\n{filled}"));
     let reduced = reduce(&runs, &plan.bench.instruments).unwrap();
     assert_eq!(reduced.len(), plan.runs.len());
     for (run, planned) in reduced.iter().zip(&plan.runs) {
@@ -183,7 +183,7 @@ fn a_blank_sheet_filled_in_reads_back() {
         );
     }
     // As it is, every row lacks its readings, and nothing else is wrong.
-    let error = parse_sheet(&blank).unwrap_err().to_string();
+    let error = parse_runs(&blank).unwrap_err().to_string();
     assert!(
         error.contains("no reading of the time of the water"),
         "{error}"

@@ -2,12 +2,12 @@
 
 use risewater::answer::{Answer as _, TrialAnswer, TrialTerms};
 use risewater::report::UnitSystem;
-use risewater::trial::{DEMO, Instruments, parse_sheet};
+use risewater::trial::{DEMO, Instruments, parse_runs};
 use risewater::units::{Ratio, percent};
 
 fn demo() -> TrialAnswer {
     TrialAnswer::of(
-        &parse_sheet(DEMO).unwrap(),
+        &parse_runs(DEMO).unwrap(),
         None,
         &Instruments::default(),
         TrialTerms::default(),
@@ -93,7 +93,7 @@ fn text() {
 
 #[test]
 fn terms_that_cannot_be() {
-    let runs = parse_sheet(DEMO).unwrap();
+    let runs = parse_runs(DEMO).unwrap();
     let kit = Instruments::default();
     let terms = TrialTerms {
         level: Ratio::new::<percent>(100.0),

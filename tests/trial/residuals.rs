@@ -4,11 +4,11 @@ use risewater::answer::ComparisonAnswer;
 use risewater::chart::Chart;
 use risewater::design::Design;
 use risewater::report::UnitSystem;
-use risewater::trial::{DEMO, DEMO_RIG, Instruments, Matching, parse_sheet, reduce};
+use risewater::trial::{DEMO, DEMO_RIG, Instruments, Matching, parse_runs, reduce};
 
 fn demo() -> (ComparisonAnswer, Chart) {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let runs = reduce(&parse_sheet(DEMO).unwrap(), &Instruments::default()).unwrap();
+    let runs = reduce(&parse_runs(DEMO).unwrap(), &Instruments::default()).unwrap();
     let runs = (&runs[..], &[][..]);
     let spec = |_: &str| bench.spec;
     let found = ComparisonAnswer::of(runs, bench.model, spec, None, Matching::default()).unwrap();

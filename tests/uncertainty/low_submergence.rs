@@ -1,7 +1,7 @@
 //! The shape's error of the closure for low submergence ratios.
 
 use risewater::riser::Riser;
-use risewater::uncertainty::{Doubt, Points, Reading, Source};
+use risewater::uncertainty::{Cause, Doubt, Points, ReadPoint};
 use risewater::{Friction, Model, Slip};
 
 use crate::{predicted, riser};
@@ -21,8 +21,8 @@ fn tall(submergence_ratio: f64, slip: Slip) -> Riser {
 }
 
 fn causes(a: &Doubt, b: &Doubt) -> f64 {
-    let part = |source: &Source| source.prior().powi(2) * a.slope(*source) * b.slope(*source);
-    Source::ALL.iter().map(part).sum()
+    let part = |source: &Cause| source.prior().powi(2) * a.slope(*source) * b.slope(*source);
+    Cause::ALL.iter().map(part).sum()
 }
 
 #[test]
@@ -56,7 +56,7 @@ fn two_depths_share_the_product() {
     let (noise, airs) = (0.02, [100.0, 80.0]);
     let (_, a) = predicted(&tall(0.4, Slip::SmithDrift), airs[0]);
     let (_, b) = predicted(&tall(0.3, Slip::SmithDrift), airs[1]);
-    let reading = Reading {
+    let reading = ReadPoint {
         doubt: a,
         off: 0.1,
         noise,

@@ -8,12 +8,12 @@ mod predicted;
 mod properties;
 mod rigs;
 mod rows;
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 mod supplied;
 mod wanted;
 
 use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
-use risewater::uncertainty::{Doubt, Reading};
+use risewater::uncertainty::{Doubt, ReadPoint};
 use risewater::units::{
     AbsolutePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate, degree_celsius,
     liter_per_minute, meter, micrometer, millimeter, ratio,
@@ -53,9 +53,9 @@ fn predicted(riser: &Riser, l_per_min: f64) -> (f64, Doubt) {
     (flow, Doubt::of(riser, point).unwrap())
 }
 
-fn reading(riser: &Riser, air: f64, water: f64, noise: f64) -> Reading {
+fn reading(riser: &Riser, air: f64, water: f64, noise: f64) -> ReadPoint {
     let (flow, doubt) = predicted(riser, air);
-    Reading {
+    ReadPoint {
         doubt,
         off: (water / flow).ln(),
         noise,

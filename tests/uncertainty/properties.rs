@@ -1,6 +1,6 @@
 //! What must hold whatever the points.
 
-use risewater::uncertainty::{Doubt, Points, Reading, Source};
+use risewater::uncertainty::{Cause, Doubt, Points, ReadPoint};
 
 use crate::{predicted, reading, riser};
 
@@ -12,7 +12,7 @@ const READINGS: [(f64, f64, f64); 4] = [
     (200.0, 210.0, 0.03),
 ];
 
-fn readings() -> Vec<Reading> {
+fn readings() -> Vec<ReadPoint> {
     let lift = riser(77.3, 1.2, 0.15, 1.5, 0.5);
     let made = READINGS.map(|(air, water, noise)| reading(&lift, air, water, noise));
     made.to_vec()
@@ -38,7 +38,7 @@ fn without_points_there_is_the_prior() {
         assert_eq!(expected.mean, 0.0);
         assert_eq!(expected.standard, place.standard());
     }
-    for source in Source::ALL {
+    for source in Cause::ALL {
         assert_eq!(none.left_open(source), 1.0);
     }
     assert!(none.standing_out().is_empty());
@@ -75,7 +75,7 @@ fn the_order_of_points_does_not_matter() {
 fn a_duplicate_is_two_readings_and_not_two_rigs() {
     let single = readings()[0];
     let twice = Points::new(vec![single, single], Vec::new()).unwrap();
-    let better = Reading {
+    let better = ReadPoint {
         noise: single.noise / 2f64.sqrt(),
         ..single
     };

@@ -1,6 +1,6 @@
 //! Rows of `tests/data/error_law_checks.csv`: slopes, standard deviations before and after, means.
 
-use risewater::uncertainty::{Points, Source};
+use risewater::uncertainty::{Cause, Points};
 
 use crate::{predicted, reading, riser};
 
@@ -78,9 +78,9 @@ fn every_row() {
         let (flow, doubt) = predicted(&own, number("air_l_min"));
         let expected = points.expected(&doubt);
         let pairs = [
-            ("g_developing", doubt.slope(Source::DevelopingLength)),
-            ("g_wide", doubt.slope(Source::WidePipe)),
-            ("g_entrance", doubt.slope(Source::Entrance)),
+            ("g_developing", doubt.slope(Cause::DevelopingLength)),
+            ("g_wide", doubt.slope(Cause::WidePipe)),
+            ("g_entrance", doubt.slope(Cause::Entrance)),
             ("prior_sd", doubt.standard()),
             ("mean", expected.mean),
             ("sd", expected.standard),

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use risewater::Error;
 use risewater::pipe::Pipe;
 use risewater::riser::{Dimensions, RiserSpec};
-use risewater::sizing::{Duty, Problem, Reason, depths, size};
+use risewater::sizing::{Duty, Reason, Task, depths, size};
 use risewater::uncertainty::{ErrorLaw, Predictor, Wanted};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter};
 
@@ -72,7 +72,7 @@ fn the_most_is_the_most() {
     }
 }
 
-fn problem(at_lower_end: bool) -> Problem {
+fn problem(at_lower_end: bool) -> Task {
     let m = Length::new::<meter>;
     let duty = Duty {
         water_flow: VolumeRate::new::<liter_per_minute>(150.0),
@@ -84,7 +84,7 @@ fn problem(at_lower_end: bool) -> Problem {
         lift: duty.lift,
     });
     let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"]).unwrap();
-    let mut problem = Problem::new(
+    let mut problem = Task::new(
         duty,
         crate::site(),
         shared,
@@ -145,7 +145,7 @@ fn designs_at_the_lower_end() {
     }
 }
 
-fn duty_air(design: &risewater::sizing::Design, problem: &Problem) -> f64 {
+fn duty_air(design: &risewater::sizing::Design, problem: &Task) -> f64 {
     let lower = problem.at_low_water && design.low_water.is_some();
     let point = if lower {
         design.low_water.unwrap().point

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::super::DutyFacts;
-use crate::sizing::Problem;
+use crate::sizing::Task;
 use crate::supply::{BestDepth, DepthLimit, DepthPower, PlantDepths};
 
 /// The depth of least power for the duty, against the plant as it is.
@@ -59,7 +59,7 @@ pub struct DepthPoint {
 }
 
 impl DepthsFacts {
-    pub(super) fn of(found: &PlantDepths, problem: &Problem) -> Self {
+    pub(super) fn of(found: &PlantDepths, problem: &Task) -> Self {
         let design = |one: &BestDepth| {
             let point = |power: &DepthPower| DepthPoint {
                 submergence_m: power.submergence.value,

@@ -27,7 +27,7 @@ use crate::error::Error;
 use crate::model::Model;
 use crate::need::RoomNeed;
 use crate::references::Reference;
-use crate::sizing::Problem;
+use crate::sizing::Task;
 use crate::supply::{SolvedSupply, Supply};
 use crate::transfer::{GasTerms, LiftGases};
 use crate::uncertainty::Wanted;
@@ -36,7 +36,7 @@ use crate::uncertainty::Wanted;
 #[derive(Debug, Clone, Default)]
 pub struct SupplyTerms<'a> {
     /// The duty and its limits, for the depth of least power.
-    pub problem: Option<&'a Problem>,
+    pub problem: Option<&'a Task>,
     /// What the animals need.
     pub need: Option<&'a RoomNeed>,
     /// What is known of the gases of the water.
@@ -138,7 +138,7 @@ impl SupplyAnswer {
     ///
     /// # Examples
     /// ```
-    /// # #[cfg(feature = "supply")] {
+    /// # #[cfg(feature = "files")] {
     /// use risewater::answer::{SupplyAnswer, SupplyTerms};
     /// use risewater::design::{Design, SUPPLY_EXAMPLE};
     /// use risewater::supply::blower::DEMO;

@@ -111,7 +111,7 @@ impl AerationAnswer {
     ///
     /// # Examples
     /// ```
-    /// # #[cfg(feature = "supply")] {
+    /// # #[cfg(feature = "files")] {
     /// use risewater::answer::AerationAnswer;
     /// use risewater::design::{AERATION_EXAMPLE, Design};
     /// use risewater::gas::aeration::DEMO_READINGS;

@@ -24,7 +24,7 @@ use serde::{Serialize, Serializer};
 
 use super::{Remark, schema_as};
 use crate::air::AirFlow;
-use crate::trial::{Doubt, LevelAdvice, PlanFlag, Unpaired, WrongWay};
+use crate::trial::{Doubtful, LevelAdvice, PlanFlag, Unpaired, WrongWay};
 use crate::units::{Length, Ratio};
 
 /// A run: its setting and its air.
@@ -93,7 +93,7 @@ macro_rules! written_as {
 }
 
 written_as! {
-    Doubt: Remark = |it| Remark { code: it.code(), message: it.to_string() };
+    Doubtful: Remark = |it| Remark { code: it.code(), message: it.to_string() };
     PlanFlag: Remark = |it| Remark { code: it.code(), message: it.to_string() };
     Unpaired: Remark = |it| Remark { code: it.code(), message: it.to_string() };
     LevelAdvice: AdviceShape = |it| AdviceShape {

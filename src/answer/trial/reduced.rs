@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::measurement::Uncertain;
 use crate::riser::Site;
 use crate::trial::{
-    Bench, Doubt, Fluid, Instruments, Measured, ReducedRun, Run, Source, USUALLY_WANTED, doubts,
+    Bench, Doubtful, Fluid, Instruments, Measured, ReducedRun, Run, Source, USUALLY_WANTED, doubts,
     no_flow, reduce,
 };
 use crate::units::{Length, MassRate, Ratio, base, percent};
@@ -46,7 +46,7 @@ pub struct TrialAnswer {
     /// the others, without the keys of water
     pub no_flow: Vec<TrialRun>,
     /// readings that look wrong; they are used all the same
-    pub cautions: Vec<Doubt>,
+    pub cautions: Vec<Doubtful>,
 }
 
 /// A run of a trial.
@@ -183,7 +183,7 @@ impl TrialAnswer {
 /// What the runs are reduced with.
 struct Asked {
     terms: TrialTerms,
-    doubts: Vec<Doubt>,
+    doubts: Vec<Doubtful>,
 }
 
 impl Asked {

@@ -7,8 +7,8 @@ use risewater::answer::{
 };
 use risewater::design::{Design, FileError, read_text};
 use risewater::trial::{
-    self, Bench, DEMO, DEMO_RIG, Doubt, Instruments, Matching, NoFlowRun, ReducedRun, Run, doubts,
-    no_flow, parse_sheet, read_sheet, reduce, same_configuration,
+    self, Bench, DEMO, DEMO_RIG, Doubtful, Instruments, Matching, NoFlowRun, ReducedRun, Run,
+    doubts, no_flow, parse_runs, read_runs, reduce, same_configuration,
 };
 use risewater::{Calibration, ErrorLaw, RiserSpec};
 
@@ -208,12 +208,12 @@ fn needs_rig(sheet: Option<&Path>, rig: &RigArgs) -> Result<(), Failure> {
 
 fn runs(sheet: Option<&Path>, answer: &mut Answer) -> Result<Vec<Run>, Failure> {
     let read = if let Some(path) = sheet {
-        read_sheet(path)
+        read_runs(path)
     } else {
         answer
             .remarks
             .push("note: no sheet named, so this is an invented trial".to_owned());
-        parse_sheet(DEMO)
+        parse_runs(DEMO)
     };
     read.map_err(|error| Failure::Sheet {
         file: sheet.map(Path::to_owned),
@@ -234,7 +234,7 @@ fn reduced_runs(
     Ok((reduce(&runs, &kit)?, no_flow(&runs, &kit)?))
 }
 
-fn doubted(doubt: &Doubt) -> String {
+fn doubted(doubt: &Doubtful) -> String {
     format!("caution: {doubt} [{}]", doubt.code())
 }
 

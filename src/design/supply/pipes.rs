@@ -11,7 +11,7 @@ use crate::design::set;
 use crate::keys::{branch, lift, main_line};
 use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
-use crate::supply::{Branch, Injector, LossCurve, Orifice, Run};
+use crate::supply::{Branch, Injector, LossCurve, Orifice, PipeRun};
 use crate::units::{Length, Ratio, ThermodynamicTemperature, base};
 
 /// A bore, and the pipe that has it where one is named.
@@ -23,7 +23,7 @@ impl Design {
         &self,
         lift: &Placed,
         arrival: ThermodynamicTemperature,
-    ) -> Option<(Branch, Run)> {
+    ) -> Option<(Branch, PipeRun)> {
         let sheet = &self.sheet;
         let all = sheet.at(["branch"]);
         let (own, bore) = match &lift.section {
@@ -100,7 +100,7 @@ impl Design {
     }
 
     /// A run of pipe without its other losses; what is missing is asked for in a section.
-    pub(super) fn run(&self, own: &Layers, bore: Bore, asked: &Layers) -> Option<Run> {
+    pub(super) fn run(&self, own: &Layers, bore: Bore, asked: &Layers) -> Option<PipeRun> {
         let run = self.pipe(own, bore, asked);
         let length = asked.or_missing(own.get(&main_line::LENGTH), &main_line::LENGTH);
         let mut run = run?;
@@ -109,11 +109,11 @@ impl Design {
     }
 
     /// The same without its length.
-    pub(super) fn pipe(&self, own: &Layers, bore: Bore, asked: &Layers) -> Option<Run> {
+    pub(super) fn pipe(&self, own: &Layers, bore: Bore, asked: &Layers) -> Option<PipeRun> {
         let (bore, pipe) = asked.or_missing(bore, &main_line::BORE)?;
         let mut run = match &pipe {
-            Some(pipe) => Run::of_pipe(Arc::clone(pipe), base(0.0)),
-            None => Run::new(bore, base(0.0)),
+            Some(pipe) => PipeRun::of_pipe(Arc::clone(pipe), base(0.0)),
+            None => PipeRun::new(bore, base(0.0)),
         };
         if pipe.is_some_and(|pipe| pipe.is_own()) {
             run.others.clone_from(&self.sheet.pipes.pipes);
@@ -129,7 +129,7 @@ impl Design {
     pub(super) fn fitting_loss(
         &self,
         fitting: Fitting,
-        run: &Run,
+        run: &PipeRun,
         air: AirFlow,
         temperature: ThermodynamicTemperature,
     ) -> Option<Ratio> {

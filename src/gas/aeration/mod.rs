@@ -1,8 +1,7 @@
 //! Aeration tests: how fast oxygen goes into water, from readings while it rises.
 //!
 //! Oxygen is taken out of the water (with sodium sulphite or nitrogen), the air is turned on, and one or
-//! more probes are read while oxygen rises again. Each probe's readings are fitted by `Reaeration` (feature
-//! `trial`), and `AerationTest` brings all to 20 °C, one atmosphere and no oxygen in the water:
+//! more probes are read while oxygen rises again. Each probe's readings are fitted by [`Reaeration`], and [`AerationTest`] brings all to 20 °C, one atmosphere and no oxygen in the water:
 //!
 //! ```text
 //! C(t) = C* − (C* − C₀) exp(−k t)                          the fit: k, C*, C₀
@@ -22,14 +21,11 @@ mod efficiency;
 mod field;
 mod standard;
 
-#[cfg(feature = "trial")]
 mod fit;
-#[cfg(feature = "trial")]
 mod linear;
-#[cfg(feature = "trial")]
 mod probes;
-#[cfg(all(feature = "trial", feature = "supply"))]
-mod sheet;
+#[cfg(feature = "files")]
+mod table;
 
 pub use efficiency::{
     AerationEfficiency, AeratorPower, POWER, aeration_efficiency, standard_transfer_efficiency,
@@ -40,9 +36,7 @@ pub use standard::{
     coefficient_at_20_c, saturation_at_20_c, standard_transfer_rate,
 };
 
-#[cfg(feature = "trial")]
 pub use fit::{AERATION_TIME, FEWEST_READINGS, OXYGEN_READING, Reading, Reaeration};
-#[cfg(feature = "trial")]
 pub use probes::{AerationTest, ProbeTransfer, StandardTransfer};
-#[cfg(all(feature = "trial", feature = "supply"))]
-pub use sheet::{DEMO_READINGS, Probe, parse_readings, read_readings};
+#[cfg(feature = "files")]
+pub use table::{DEMO_READINGS, Probe, parse_readings, read_readings};

@@ -39,7 +39,7 @@ const POINTS: usize = 40;
 /// # use risewater::air::{AirFlow, AirState};
 /// # use risewater::riser::{Dimensions, RiserSpec, Site};
 /// # use risewater::supply::blower::Efficiency;
-/// # use risewater::supply::{AirLine, Branch, Header, Manifold, Piping, Plant, Run, Supply};
+/// # use risewater::supply::{AirLine, Branch, Header, Manifold, Piping, Plant, PipeRun, Supply};
 /// # use risewater::units::*;
 /// # use risewater::{Model, Water};
 /// use risewater::answer::{SupplyAnswer, SupplyTerms};
@@ -50,7 +50,7 @@ const POINTS: usize = 40;
 /// # let site = Site { water, atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE };
 /// # let dimensions = Dimensions { bore: m(0.0762), submergence: m(1.2), lift: m(0.15) };
 /// # let riser = RiserSpec::new(dimensions).build(&site, Model::default())?;
-/// # let run = |length| Run::new(m(0.02), m(length));
+/// # let run = |length| PipeRun::new(m(0.02), m(length));
 /// # let header = Header::new(AirLine::new(m(0.05), m(0.0)), vec![Branch::new("tank <1>", m(1.0), AirLine::new(m(0.02), m(2.0)))]);
 /// # let supply = Supply {
 /// #     plant: Plant {

@@ -6,7 +6,7 @@ use super::DesignSheet;
 use super::markup::{Section, figure, html_table};
 use crate::air::at_20_c;
 use crate::answer::{DepthFacts, DepthPoint};
-use crate::chart::{Axis, Chart, ChartError, Ink, Label, Line, Marks, Shape, Stroke};
+use crate::chart::{Axis, Chart, ChartError, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::report::UnitSystem;
 use crate::report::kind::{Column, Kind};
 
@@ -94,7 +94,7 @@ fn chart(designs: &[DepthFacts], at_wire: bool, units: UnitSystem) -> Chart {
             from: None,
         },
         lines: drawn()
-            .map(|(one, (ink, stroke, _))| Line {
+            .map(|(one, (ink, stroke, _))| Polyline {
                 label: Label::Legend(one.lifts_and_pipe()),
                 points: one.curve.iter().map(place).collect(),
                 ink,

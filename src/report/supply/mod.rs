@@ -6,7 +6,6 @@ mod tables;
 mod text;
 
 pub(super) use tables::lift_columns;
-#[cfg(feature = "sheet")]
 pub(super) use tables::shift_columns;
 
 use super::UnitSystem;

@@ -1,6 +1,6 @@
 //! Readings and fitted curves of an aeration test, drawn.
 
-use crate::chart::{Axis, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use crate::chart::{Axis, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::gas::aeration::Reading;
 use crate::transfer::Aeration;
 use crate::units::{Time, base, milligram_per_liter, minute, per_hour};
@@ -38,7 +38,7 @@ impl Aeration {
                     oxygen.get::<milligram_per_liter>(),
                 )
             });
-            chart.lines.push(Line {
+            chart.lines.push(Polyline {
                 label: Label::Legend(format!("{name}: kLa {k:.2}/h")),
                 points: curve.collect(),
                 ink,

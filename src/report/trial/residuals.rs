@@ -1,7 +1,7 @@
 //! The picture of a comparison.
 
 use crate::answer::{ComparedFlow, ComparedRun, ComparisonAnswer, OverallFacts, OverallOf};
-use crate::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Line, Marks, Shape, Stroke};
+use crate::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::report::UnitSystem;
 use crate::trial::{configurations, same_configuration};
 
@@ -29,7 +29,7 @@ impl ComparisonAnswer {
         let x = |run: &ComparedRun| run.predicted_water_flow_m3_per_s / size;
         let all = shown.iter();
         let widest = all.map(|(run, _)| 1.05 * x(run)).fold(0.0, f64::max);
-        let flat = |y: f64, label: String, ink, stroke| Line {
+        let flat = |y: f64, label: String, ink, stroke| Polyline {
             label: Label::Legend(label),
             points: vec![(0.0, y), (widest, y)],
             ink,

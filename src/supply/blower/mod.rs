@@ -37,19 +37,19 @@ mod bank;
 mod interpolant;
 mod rating;
 mod requirement;
-#[cfg(feature = "supply")]
-mod sheet;
 mod site;
 mod speed;
+#[cfg(feature = "files")]
+mod table;
 
-#[cfg(feature = "supply")]
+#[cfg(feature = "files")]
 pub use crate::table::{TableError, TableFault, TableProblem};
 pub use bank::Bank;
 pub use rating::{
     BLOWER_POWER, Blower, FEWEST_POINTS, INLET_FLOW, Machine, PowerKind, RatedPoint, Rating,
 };
 pub use requirement::{Efficiency, RISE_MARGIN, Requirement, Specification};
-#[cfg(feature = "supply")]
-pub use sheet::{DEMO, Stated, parse_table, read_table};
 pub use site::{BLOWERS, SiteCurve};
 pub use speed::SPEED_RATIO;
+#[cfg(feature = "files")]
+pub use table::{DEMO, Stated, parse_table, read_table};

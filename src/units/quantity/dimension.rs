@@ -154,7 +154,6 @@ impl Dimension {
 
     /// The number that a value in SI base units is in a unit, as of a [`Range`](crate::error::Range); itself where
     /// there is no such unit.
-    #[cfg_attr(not(feature = "files"), allow(dead_code, reason = "files have ranges"))]
     pub(crate) fn number(self, si: f64, unit: &str) -> f64 {
         let Some(unit) = self.unit_spelled(unit.trim_end_matches(" gauge")) else {
             return si;

@@ -89,7 +89,6 @@ fn factors_of_nist_sp_811() {
 }
 
 /// A number alone in a column whose header has a unit; the cell's own goes before it.
-#[cfg(all(feature = "trial", feature = "files"))]
 #[test]
 fn a_usual_unit() {
     let usual =
@@ -348,7 +347,6 @@ proptest! {
 }
 
 #[test]
-#[cfg(any(all(feature = "trial", feature = "files"), feature = "supply"))]
 fn decimal_commas_where_no_comma_separates() {
     for (text, read) in [
         ("14,2", "14.2"),

@@ -4,7 +4,7 @@ mod refused;
 
 use risewater::air::AirState;
 use risewater::table::TableError;
-use risewater::trial::{AirReading, DEMO, Instruments, Run, WaterReading, parse_sheet, read_sheet};
+use risewater::trial::{AirReading, DEMO, Instruments, Run, WaterReading, parse_runs, read_runs};
 use risewater::units::{
     Time, kilogram, liter, liter_per_minute, meter, millimeter, per_mille, second,
 };
@@ -17,11 +17,11 @@ B,ring,0.8,0.2,15,18.2,18.7,4,11.8,12.1,0,17,16,98.6
 ";
 
 fn good(sheet: &str) -> Vec<Run> {
-    parse_sheet(sheet).unwrap_or_else(|error| panic!("{error}\n{sheet}"))
+    parse_runs(sheet).unwrap_or_else(|error| panic!("{error}\n{sheet}"))
 }
 
 fn faults(sheet: &str) -> Vec<String> {
-    match parse_sheet(sheet) {
+    match parse_runs(sheet) {
         Err(TableError::Faults { faults }) => faults.iter().map(ToString::to_string).collect(),
         other => panic!("{other:?}\n{sheet}"),
     }
@@ -200,7 +200,7 @@ fn files() {
     let path = folder.join("sheet.csv");
     let read = |bytes: &[u8]| {
         std::fs::write(&path, bytes).unwrap();
-        read_sheet(&path)
+        read_runs(&path)
     };
     assert_eq!(read(DEMO.as_bytes()).unwrap(), good(DEMO));
     let latin_1 = read(b"run,\xe9\n").unwrap_err().to_string();
@@ -217,13 +217,13 @@ fn files() {
     );
     std::fs::remove_file(&path).unwrap();
     assert!(
-        read_sheet(&path)
+        read_runs(&path)
             .unwrap_err()
             .to_string()
             .ends_with("there is no such file")
     );
     assert!(
-        read_sheet(&folder)
+        read_runs(&folder)
             .unwrap_err()
             .to_string()
             .contains("directory")
@@ -269,7 +269,7 @@ fn any_text_is_read_or_refused() {
             sheet.splice(at..end, pieces[next(pieces.len())].chars());
         }
         let sheet: String = sheet.into_iter().collect();
-        if let Ok(runs) = parse_sheet(&sheet) {
+        if let Ok(runs) = parse_runs(&sheet) {
             for run in runs {
                 run.reduce(&Instruments::default()).unwrap();
             }

@@ -1,7 +1,7 @@
 //! Each bad input by name: line, column, value, and what would do.
 
 use risewater::table::{TableError, TableProblem};
-use risewater::trial::parse_sheet;
+use risewater::trial::parse_runs;
 
 use super::{GOOD, changed, faults, good, header, one};
 
@@ -388,7 +388,7 @@ fn all_faults_at_once() {
             .all(|(fault, start)| fault.starts_with(start)),
         "{faults:#?}"
     );
-    let TableError::Faults { faults } = parse_sheet(&sheet).unwrap_err() else {
+    let TableError::Faults { faults } = parse_runs(&sheet).unwrap_err() else {
         panic!()
     };
     assert!(
@@ -399,7 +399,7 @@ fn all_faults_at_once() {
 #[test]
 fn a_list_of_faults_ends() {
     let rows = "C,ring,x,0.1,15,14.2,14.6,4,11.9,12.2,-5,17,16,98.6\n".repeat(200);
-    let text = parse_sheet(&(header() + &rows)).unwrap_err().to_string();
+    let text = parse_runs(&(header() + &rows)).unwrap_err().to_string();
     assert!(text.ends_with("and 150 more"), "{text}");
     assert_eq!(text.lines().count(), 51);
 }

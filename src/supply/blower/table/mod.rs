@@ -277,6 +277,6 @@ fn refuse(error: Error, table: &Table, points: &[(RatedPoint, Row)]) {
 mod tests {
     #[test]
     fn columns() {
-        crate::table::tests::documented(super::TABLE, "src/supply/blower/sheet/columns.md");
+        crate::table::tests::documented(super::TABLE, "src/supply/blower/table/columns.md");
     }
 }

@@ -15,9 +15,9 @@ use column::{RUN, SHEET};
 ///
 /// # Examples
 /// ```
-/// use risewater::trial::{DEMO, parse_sheet};
+/// use risewater::trial::{DEMO, parse_runs};
 ///
-/// assert_eq!(parse_sheet(DEMO)?.len(), 12);
+/// assert_eq!(parse_runs(DEMO)?.len(), 12);
 /// # Ok::<(), risewater::table::TableError>(())
 /// ```
 pub const DEMO: &str = include_str!("../demo.csv");
@@ -25,9 +25,9 @@ pub const DEMO: &str = include_str!("../demo.csv");
 /// Reads the sheet of a file.
 ///
 /// # Errors
-/// [`TableError::Unreadable`], and as [`parse_sheet`].
-pub fn read_sheet(path: &Path) -> Result<Vec<Run>, TableError> {
-    parse_sheet(&table_text(path)?)
+/// [`TableError::Unreadable`], and as [`parse_runs`].
+pub fn read_runs(path: &Path) -> Result<Vec<Run>, TableError> {
+    parse_runs(&table_text(path)?)
 }
 
 /// Reads the text of a sheet, a [table](crate::table) with a row for each run.
@@ -42,20 +42,20 @@ pub fn read_sheet(path: &Path) -> Result<Vec<Run>, TableError> {
 ///
 /// # Examples
 /// ```
-/// use risewater::trial::parse_sheet;
+/// use risewater::trial::parse_runs;
 ///
 /// let sheet = "\
 /// submergence_m,lift_m,water_volume_L,water_time_1_s,water_time_2_s,air_flow_L_per_min,air_reference,water_temperature_degC,barometer_kPa
 /// 0.8,10 cm,12,14.6,14.9,20,dry_20_c,16,98.4
 /// ";
-/// let runs = parse_sheet(sheet)?;
+/// let runs = parse_runs(sheet)?;
 /// assert_eq!(runs[0].lift.value, 0.1);
 ///
-/// let error = parse_sheet(&sheet.replace("14.6", "0")).unwrap_err().to_string();
+/// let error = parse_runs(&sheet.replace("14.6", "0")).unwrap_err().to_string();
 /// assert!(error.starts_with("line 2, water_time_1_s \"0\": time of the water is 0 s"), "{error}");
 /// # Ok::<(), risewater::table::TableError>(())
 /// ```
-pub fn parse_sheet(text: &str) -> Result<Vec<Run>, TableError> {
+pub fn parse_runs(text: &str) -> Result<Vec<Run>, TableError> {
     let table = SHEET.read(text);
     let mut runs: Vec<Run> = Vec::new();
     let mut lines: Vec<usize> = Vec::new();
@@ -78,6 +78,6 @@ pub fn parse_sheet(text: &str) -> Result<Vec<Run>, TableError> {
 mod tests {
     #[test]
     fn columns() {
-        crate::table::tests::documented(super::SHEET, "src/trial/sheet/columns.md");
+        crate::table::tests::documented(super::SHEET, "src/trial/table/columns.md");
     }
 }

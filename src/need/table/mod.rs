@@ -203,6 +203,6 @@ fn to_blame(error: &Error) -> Option<&'static Column> {
 mod tests {
     #[test]
     fn columns() {
-        crate::table::tests::documented(super::CYCLE, "src/need/sheet/columns.md");
+        crate::table::tests::documented(super::CYCLE, "src/need/table/columns.md");
     }
 }
