@@ -32,6 +32,8 @@ mod rules;
 mod sheet;
 #[cfg(feature = "supply")]
 mod supply;
+#[cfg(feature = "supply")]
+mod texts;
 #[cfg(feature = "trial")]
 mod trial;
 
@@ -70,21 +72,15 @@ pub struct Design {
     sheet: Sheet,
     /// How sure predicted flows are.
     law: ErrorLaw,
-    /// Where files that this one names are looked for.
+    /// Files that this one names.
     #[cfg(feature = "supply")]
-    folder: std::path::PathBuf,
-    /// Text of the blower's table, in the place of its file.
+    texts: texts::Texts,
+    /// The tanks without any fault, and what they need.
     #[cfg(feature = "supply")]
-    blower_table: Option<String>,
+    room: std::cell::OnceCell<(crate::need::Room, crate::need::RoomNeed)>,
     /// Drills where the file does not say.
     #[cfg(feature = "supply")]
     drills: crate::supply::drill::DrillSystem,
-    /// Texts of crop tables, in the place of their files.
-    #[cfg(feature = "supply")]
-    crop_tables: std::collections::BTreeMap<String, String>,
-    /// Text of the readings of an aeration test, in the place of their file.
-    #[cfg(all(feature = "trial", feature = "supply"))]
-    readings: Option<String>,
 }
 
 /// The text of a design file on disk, for [`Design::parse_with`].
@@ -184,15 +180,11 @@ impl Design {
             sheet,
             law: ErrorLaw::default(),
             #[cfg(feature = "supply")]
-            folder: std::path::PathBuf::new(),
+            texts: texts::Texts::default(),
             #[cfg(feature = "supply")]
-            blower_table: None,
+            room: std::cell::OnceCell::new(),
             #[cfg(feature = "supply")]
             drills: crate::supply::drill::DrillSystem::Metric,
-            #[cfg(feature = "supply")]
-            crop_tables: std::collections::BTreeMap::new(),
-            #[cfg(all(feature = "trial", feature = "supply"))]
-            readings: None,
         })
     }
 
