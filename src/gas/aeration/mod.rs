@@ -45,4 +45,4 @@ pub use fit::{AERATION_TIME, FEWEST_READINGS, OXYGEN_READING, Reading, Reaeratio
 #[cfg(feature = "trial")]
 pub use probes::{AerationTest, ProbeTransfer, StandardTransfer};
 #[cfg(all(feature = "trial", feature = "supply"))]
-pub use sheet::{DEMO_READINGS, Probe, parse_readings, read_readings};
+pub use sheet::{DEMO_READINGS, Probe, parse_readings};
