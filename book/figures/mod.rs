@@ -19,7 +19,7 @@ use risewater::chart::{
     Stroke,
 };
 use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
-use risewater::need::{self, Gases};
+use risewater::need;
 use risewater::published::Rig;
 use risewater::riser::Riser;
 use risewater::sizing::size;
@@ -56,8 +56,11 @@ fn need() -> Result<String, Box<dyn Error>> {
     let rearing = Design::parse(NEED_EXAMPLE)?
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()?;
-    let need = rearing.room.need(Gases::of)?;
-    let figure = NeedFigure::of(&need, rearing.installed.as_ref(), UnitSystem::Metric)?;
+    let figure = NeedFigure::of(
+        &rearing.need,
+        rearing.installed.as_ref(),
+        UnitSystem::Metric,
+    )?;
     Ok(figure.chart().svg()?)
 }
 

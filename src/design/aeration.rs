@@ -1,13 +1,10 @@
 //! The aeration test of a design file.
 
-use super::fault::{FileError, Problem};
+use super::fault::FileError;
 use super::{Design, set};
 use crate::gas::Conditions;
-use crate::gas::aeration::{
-    AerationTest, AeratorPower, Field, Probe, parse_readings, read_readings,
-};
+use crate::gas::aeration::{AerationTest, AeratorPower, Field, parse_readings};
 use crate::keys::aeration;
-use crate::table::TableError;
 use crate::transfer::AerationBench;
 
 /// A design file of an aeration test in our own invented hatchery. Its readings are
@@ -17,9 +14,8 @@ pub const AERATION_EXAMPLE: &str = include_str!("aeration.toml");
 impl Design {
     /// With the text of the readings, in the place of the file that `[aeration]` names.
     #[must_use]
-    pub fn with_readings(mut self, text: impl Into<String>) -> Self {
-        self.readings = Some(text.into());
-        self
+    pub fn with_readings(self, text: impl Into<String>) -> Self {
+        self.with_text_of("aeration", &aeration::READINGS, text)
     }
 
     /// The aeration test of `[aeration]`, in `[water]` and at `[site]`; with `[air]` and a placed `[riser]`
@@ -51,7 +47,9 @@ impl Design {
         let own = self.sheet.at(["aeration"]);
         let site = self.read_site();
         let volume = own.needed(&aeration::VOLUME);
-        let probes = self.probes();
+        let file = own.needed(&aeration::READINGS);
+        let probes =
+            file.and_then(|file| self.in_file((aeration::READINGS.path, &file), parse_readings));
         // A reference alone is that of a bench trial.
         let air = self.has_air_flow().then(|| self.read_air());
         let placed = self.is_placed();
@@ -80,29 +78,5 @@ impl Design {
             field,
             riser: riser.flatten(),
         })
-    }
-
-    /// The readings; their faults at the key that names the file.
-    fn probes(&self) -> Option<Vec<Probe>> {
-        let own = self.sheet.at(["aeration"]);
-        let name = own.needed(&aeration::READINGS)?;
-        let read = match &self.readings {
-            Some(text) => parse_readings(text),
-            None => read_readings(&self.folder.join(&name)),
-        };
-        let fault = |message: String| {
-            let file = name.as_str().into();
-            own.fault(&aeration::READINGS, Problem::Named { file, message });
-        };
-        match read {
-            Ok(probes) => return Some(probes),
-            Err(TableError::Unreadable { reason, .. }) => fault(reason.to_string()),
-            Err(TableError::Faults { faults }) => {
-                for one in faults {
-                    fault(one.to_string());
-                }
-            }
-        }
-        None
     }
 }

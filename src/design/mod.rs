@@ -29,6 +29,7 @@ mod read;
 mod rules;
 mod sheet;
 mod supply;
+mod texts;
 mod trial;
 
 use std::path::Path;
@@ -63,16 +64,12 @@ pub struct Design {
     sheet: Sheet,
     /// How sure predicted flows are.
     law: ErrorLaw,
-    /// Where files that this one names are looked for.
-    folder: std::path::PathBuf,
-    /// Text of the blower's table, in the place of its file.
-    blower_table: Option<String>,
+    /// Files that this one names.
+    texts: texts::Texts,
+    /// The tanks without any fault, and what they need.
+    room: std::cell::OnceCell<(crate::need::Room, crate::need::RoomNeed)>,
     /// Drills where the file does not say.
     drills: crate::supply::drill::DrillSystem,
-    /// Texts of crop tables, in the place of their files.
-    crop_tables: std::collections::BTreeMap<String, String>,
-    /// Text of the readings of an aeration test, in the place of their file.
-    readings: Option<String>,
 }
 
 /// The text of a design file on disk, for [`Design::parse_with`].
@@ -170,11 +167,9 @@ impl Design {
         Ok(Self {
             sheet,
             law: ErrorLaw::default(),
-            folder: std::path::PathBuf::new(),
-            blower_table: None,
+            texts: texts::Texts::default(),
+            room: std::cell::OnceCell::new(),
             drills: crate::supply::drill::DrillSystem::Metric,
-            crop_tables: std::collections::BTreeMap::new(),
-            readings: None,
         })
     }
 

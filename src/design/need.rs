@@ -10,7 +10,7 @@ use crate::error::Input;
 use crate::gas::Gas;
 use crate::keys::{air, duty, need, rearing_tank};
 use crate::need::defaults::{ALL, NeedDefault};
-use crate::need::{Gases, Installed, LIFT_FLOW, Line, Room, RoomNeed};
+use crate::need::{Installed, LIFT_FLOW, Line, Room, RoomNeed};
 use crate::transfer::GasTerms;
 use crate::units::{VolumeRate, base, liter_per_minute};
 
@@ -24,6 +24,8 @@ pub const NEED_EXAMPLE: &str = include_str!("need.toml");
 pub struct Rearing {
     /// The tanks.
     pub room: Room,
+    /// What they need.
+    pub need: RoomNeed,
     /// The lifts that can run, where the file says.
     pub installed: Option<Installed>,
     /// Whether the flow of a lift is what `[riser]` does with the air of `[air]`.
@@ -35,9 +37,8 @@ pub struct Rearing {
 impl Design {
     /// With the text of a crop's table, in the place of the file that a `cycle` key names.
     #[must_use]
-    pub fn with_crop_table(mut self, file: impl Into<String>, text: impl Into<String>) -> Self {
-        self.crop_tables.insert(file.into(), text.into());
-        self
+    pub fn with_crop_table(self, file: impl Into<String>, text: impl Into<String>) -> Self {
+        self.with_text(file, text)
     }
 
     /// Whether the file says what is reared, as `[need]` or `[[rearing_tank]]`.
@@ -55,22 +56,23 @@ impl Design {
     /// # Examples
     /// ```
     /// use risewater::design::{Design, NEED_EXAMPLE};
-    /// use risewater::need::{DEMO, Gases};
+    /// use risewater::need::DEMO;
     ///
     /// let design = Design::parse(NEED_EXAMPLE)?.with_crop_table("crop.csv", DEMO);
     /// let rearing = design.rearing()?;
     /// assert_eq!(rearing.room.tanks.len(), 3);
     /// // A day for each of the crop, from 1 March to 31 August.
-    /// assert_eq!(rearing.room.need(Gases::of)?.days.len(), 184);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// assert_eq!(rearing.need.days.len(), 184);
+    /// # Ok::<(), risewater::design::FileError>(())
     /// ```
     pub fn rearing(&self) -> Result<Rearing, FileError> {
         let room = self.room();
         let installed = self.installed();
         let found = room
             .zip(installed)
-            .map(|(room, (installed, riser))| Rearing {
-                room,
+            .map(|((room, need), (installed, riser))| Rearing {
+                room: room.clone(),
+                need: need.clone(),
                 installed,
                 lift_is_riser: riser,
                 defaults: self.need_defaults(),
@@ -83,8 +85,7 @@ impl Design {
     /// # Errors
     /// As [`Design::rearing`].
     pub fn room_need(&self) -> Result<RoomNeed, FileError> {
-        let need = self.room().and_then(|room| self.need_of(&room));
-        self.answer(need)
+        self.answer(self.room().map(|(_, need)| need.clone()))
     }
 
     /// With the water of the tanks at their limits, where the file has a need and asks about gases.
@@ -119,13 +120,12 @@ impl Design {
         if !self.has_need() {
             return None;
         }
-        let flow = self.room().and_then(|room| self.need_of(&room));
+        let flow = self.room().map(|(_, need)| need.flow());
         if self.duty_flow().is_some() {
             let other = "[need], which comes to a flow of its own";
             let duty = self.sheet.at(["duty"]);
             duty.fault(&duty::WATER_FLOW, Problem::Contradiction { other });
         }
-        let flow = flow.map(|need| need.flow());
         if flow == Some(base(0.0)) {
             let expected =
                 "animals with feed, or a turnover: what is there needs no water at all".into();
@@ -135,10 +135,6 @@ impl Design {
             return Some(None);
         }
         Some(flow)
-    }
-
-    fn need_of(&self, room: &Room) -> Option<RoomNeed> {
-        self.sheet.keep(room.need(Gases::of), "need")
     }
 
     /// The tanks, each with what it takes from `[need]`; that itself where it is the one tank.

@@ -4,19 +4,16 @@ mod assumption;
 mod pipes;
 mod placed;
 
-use std::path::Path;
-
 pub use assumption::Assumption;
 
-use super::fault::{FileError, Problem};
+use super::fault::FileError;
 use super::{Design, set};
 use crate::air::{AirFlow, AirState};
 use crate::keys::{balance, blower, header, main_line, stock, tank, tariff};
 use crate::pipe::fittings::Fitting;
 use crate::riser::Riser;
 use crate::sizing::Task;
-use crate::supply::blower::Efficiency;
-use crate::supply::blower::{Stated, TableError, parse_table, read_table};
+use crate::supply::blower::{Efficiency, Stated, parse_table};
 use crate::supply::drill::DrillSystem;
 use crate::supply::{
     Balancing, Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Orifice, PipeRun, Piping, Plant,
@@ -29,18 +26,10 @@ use crate::units::{Length, base, meter, millimeter};
 pub const SUPPLY_EXAMPLE: &str = include_str!("supply.toml");
 
 impl Design {
-    /// With the folder that files named in this one are in.
-    #[must_use]
-    pub fn in_folder(mut self, folder: &Path) -> Self {
-        folder.clone_into(&mut self.folder);
-        self
-    }
-
     /// With the text of the blower's table, in the place of the file that `[blower]` names.
     #[must_use]
-    pub fn with_blower_table(mut self, text: impl Into<String>) -> Self {
-        self.blower_table = Some(text.into());
-        self
+    pub fn with_blower_table(self, text: impl Into<String>) -> Self {
+        self.with_text_of("blower", &blower::TABLE, text)
     }
 
     /// With the drills that holes are rounded to where the file does not say; metric ones unless this is called.
@@ -257,31 +246,12 @@ impl Design {
         let Some(name) = own.get(&blower::TABLE) else {
             return Some(None);
         };
-        let stated = Stated::default();
-        let read = match &self.blower_table {
-            Some(text) => parse_table(text, &stated),
-            None => read_table(&self.folder.join(&name), &stated),
-        };
-        let fault = |message: String| {
-            let file = name.as_str().into();
-            own.fault(&blower::TABLE, Problem::Named { file, message });
-        };
-        match read {
-            Ok(table) => Some(Some(Blowers {
-                blower: table,
-                running: own.usual(&blower::RUNNING)?,
-                standby: own.usual(&blower::STANDBY)?,
-            })),
-            Err(TableError::Unreadable { reason, .. }) => {
-                fault(reason.to_string());
-                None
-            }
-            Err(TableError::Faults { faults }) => {
-                for one in faults {
-                    fault(one.to_string());
-                }
-                None
-            }
-        }
+        Some(Some(Blowers {
+            blower: self.in_file((blower::TABLE.path, &name), |text| {
+                parse_table(text, &Stated::default())
+            })?,
+            running: own.usual(&blower::RUNNING)?,
+            standby: own.usual(&blower::STANDBY)?,
+        }))
     }
 }

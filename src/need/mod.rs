@@ -64,6 +64,6 @@ pub use load::{
 };
 pub use room::{Room, RoomNeed, RoomTank, RoomTankNeed};
 #[cfg(feature = "files")]
-pub use table::{DEMO, parse_cycle, read_cycle};
+pub use table::{DEMO, parse_cycle};
 pub use tank::{PH, TANK_VOLUME, Tank, TankWater};
 pub use weeks::{DayFlow, Week, WeekOfLifts};

@@ -111,14 +111,13 @@ impl Room {
                 })
             })
             .collect();
-        let tanks = tanks?;
-        let days = together(&tanks);
-        Ok(RoomNeed { tanks, days })
+        Ok(RoomNeed::of(tanks?))
     }
 }
 
 impl RoomTank {
-    fn need(
+    /// What the tank needs by itself.
+    pub(crate) fn need(
         &self,
         gases: impl Fn(&TankWater) -> Result<Gases, Error>,
     ) -> Result<RoomTankNeed, Error> {
@@ -147,6 +146,12 @@ impl RoomTank {
 }
 
 impl RoomNeed {
+    /// The needs of tanks, together.
+    pub(crate) fn of(tanks: Vec<RoomTankNeed>) -> Self {
+        let days = together(&tanks);
+        Self { tanks, days }
+    }
+
     /// The largest flow of a day; without any cycle, the sum over the tanks.
     #[must_use]
     pub fn flow(&self) -> VolumeRate {

@@ -1,7 +1,7 @@
 //! Measured against predicted: run by run, and on the whole.
 
 use super::no_flow::NoFlowRun;
-use super::prediction::Prediction;
+use super::prediction::{PredictedRuns, Prediction};
 use super::run::{ReducedRun, configurations, same_configuration};
 use super::verdict::{VERDICT_LEVEL, Verdict};
 use crate::air::AirFlow;
@@ -95,33 +95,29 @@ pub struct Agreement {
 impl Agreement {
     /// Holds each run against the prediction of its riser.
     ///
-    /// The riser of a run is what `riser` gives for it, with the depth and lift of the run.
-    ///
     /// # Errors
-    /// As [`RiserSpec::build`]; [`Error::NotConverged`], a defect.
+    /// [`Error::NotConverged`], a defect.
     ///
     /// # Examples
     /// ```
     /// # #[cfg(feature = "files")] {
     /// use risewater::design::Design;
-    /// use risewater::trial::{Agreement, DEMO, DEMO_RIG, Instruments, parse_runs, reduce};
+    /// use risewater::trial::{
+    ///     Agreement, DEMO, DEMO_RIG, Instruments, PredictedRuns, parse_runs, reduce,
+    /// };
     ///
     /// let bench = Design::parse(DEMO_RIG)?.bench()?;
     /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
-    /// let found = Agreement::of(&runs, bench.model, |_| bench.spec)?;
+    /// let found = Agreement::of(&PredictedRuns::of(&runs, bench.model, |_| bench.spec)?)?;
     /// // The invented trial gives 3 or 8 % less water than theory.
     /// assert!(found.overall.is_some_and(|all| all.bias.value > 0.0));
     /// # }
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    pub fn of(
-        runs: &[ReducedRun],
-        model: Model,
-        riser: impl Fn(&ReducedRun) -> RiserSpec,
-    ) -> Result<Self, Error> {
+    pub fn of(PredictedRuns(runs): &PredictedRuns) -> Result<Self, Error> {
         let runs = runs
             .iter()
-            .map(|run| RunAgreement::of(run, &riser(run), model))
+            .map(|(run, prediction)| RunAgreement::of(run, prediction))
             .collect::<Result<Vec<_>, _>>()?;
         let names = configurations(runs.iter().map(|run| run.configuration.as_str()));
         let mut by_configuration = Vec::new();
@@ -147,7 +143,7 @@ impl RunAgreement {
     /// or is not known, else [`Verdict::NoWaterMeasured`].
     ///
     /// # Errors
-    /// As [`Agreement::of`].
+    /// As [`PredictedRuns::of`].
     pub fn without_water(run: &NoFlowRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
         let place = [run.submergence.value, run.lift.value];
         let prediction = Prediction::at(place, &run.site, run.air.air_flow(), spec, model)?;
@@ -173,7 +169,10 @@ impl RunAgreement {
             air: at.air,
             measured: base(0.0),
             predicted: base(at.flow),
-            interval: ErrorLaw::default().on(&at.riser)?.predict(at.air)?.interval,
+            interval: ErrorLaw::default()
+                .on(&at.riser)?
+                .of_outcome(at.outcome, at.air)?
+                .interval,
             ratio: None,
             limits: None,
             measured_standard: None,
@@ -182,9 +181,8 @@ impl RunAgreement {
         })
     }
 
-    fn of(run: &ReducedRun, spec: &RiserSpec, model: Model) -> Result<Self, Error> {
-        let prediction = Prediction::of(run, spec, model)?;
-        let mut found = Self::predicted([&run.label, &run.configuration], &prediction)?;
+    fn of(run: &ReducedRun, prediction: &Prediction) -> Result<Self, Error> {
+        let mut found = Self::predicted([&run.label, &run.configuration], prediction)?;
         let (measured, interval) = (run.water_flow.value.value, found.interval);
         let q = measured.get::<cubic_meter_per_second>();
         found.measured = measured;

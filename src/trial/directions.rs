@@ -3,11 +3,9 @@
 use std::fmt;
 
 use super::pairs::air_ratio;
-use super::prediction::Prediction;
+use super::prediction::PredictedRuns;
 use super::run::{ReducedRun, same_configuration};
 use crate::error::Error;
-use crate::model::Model;
-use crate::riser::RiserSpec;
 use crate::units::system::to_decimals;
 use crate::units::{Length, Ratio, UnitSystem, base, meter, ratio};
 
@@ -80,12 +78,8 @@ impl fmt::Display for WrongWay {
 /// judged.
 ///
 /// # Errors
-/// As [`RiserSpec::build`].
-pub fn wrong_ways(
-    runs: &[ReducedRun],
-    model: Model,
-    riser: impl Fn(&ReducedRun) -> RiserSpec,
-) -> Result<Vec<WrongWay>, Error> {
+/// [`Error::NotConverged`], a defect.
+pub fn wrong_ways(PredictedRuns(runs): &PredictedRuns) -> Result<Vec<WrongWay>, Error> {
     let mut found = Vec::new();
     let depth: fn(&ReducedRun) -> f64 = |run| run.submergence.value.get::<meter>();
     let lift: fn(&ReducedRun) -> f64 = |run| run.lift.value.get::<meter>();
@@ -94,18 +88,18 @@ pub fn wrong_ways(
         (Direction::Higher, lift, depth, -1.0),
     ];
     for (change, moved, kept, sign) in changes {
-        for a in runs {
-            let alike = |b: &&ReducedRun| {
+        for (a, _) in runs {
+            let alike = |b: &ReducedRun| {
                 same_configuration(&b.configuration, &a.configuration)
                     && (kept(a) - kept(b)).abs() <= SAME_M
                     && moved(b) > moved(a) + SAME_M
                     && air_ratio(a, b).ln().abs() <= AIR_TOLERANCE.ln_1p()
             };
-            let next = runs.iter().filter(alike);
-            let Some(b) = next.min_by(|b, c| moved(b).total_cmp(&moved(c))) else {
+            let next = runs.iter().filter(|(b, _)| alike(b));
+            let Some((b, at)) = next.min_by(|(b, _), (c, _)| moved(b).total_cmp(&moved(c))) else {
                 continue;
             };
-            let Some(slope) = Prediction::of(b, &riser(b), model)?.air_slope()? else {
+            let Some(slope) = at.air_slope()? else {
                 continue;
             };
             let q = (b.water_flow.value.value / a.water_flow.value.value).get::<ratio>();

@@ -164,14 +164,18 @@ impl Fit {
         let first = riser.threshold()?.map_or(0.0, AirFlow::kg_per_s);
         let largest = airs.map(AirFlow::kg_per_s).fold(0.0, f64::max);
         let last = (BEYOND * largest).max(first);
+        let airs = (0..CURVE_POINTS).map(|n| {
+            // Closer where the curve is steep.
+            let share = (n as f64 / (CURVE_POINTS - 1) as f64).powi(2);
+            AirFlow::from_kg_per_s(first + share * (last - first))
+        });
+        let airs: Vec<AirFlow> = airs.collect();
+        let outcomes = riser.operate_all(&airs)?;
         let curve = |of: &Predictor| {
-            let points = (0..CURVE_POINTS).map(|n| {
-                // Closer where the curve is steep.
-                let share = (n as f64 / (CURVE_POINTS - 1) as f64).powi(2);
-                let air = AirFlow::from_kg_per_s(first + share * (last - first));
-                Ok((air, of.predict(air)?))
-            });
-            points.collect::<Result<FitCurve, Error>>()
+            let points = airs.iter().zip(&outcomes);
+            points
+                .map(|(air, outcome)| Ok((*air, of.of_outcome(*outcome, *air)?)))
+                .collect::<Result<FitCurve, Error>>()
         };
         let counts = self.runs[self.middle].counting > 0;
         let known = counts.then(|| curve(&self.known)).transpose()?;

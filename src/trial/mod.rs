@@ -79,6 +79,7 @@ pub use pairs::{
     AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, SETTING_TOLERANCE, Unpaired,
 };
 pub use plan::{Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun};
+pub use prediction::PredictedRuns;
 pub use ratio::AirToWater;
 pub use repeats::{Outlier, REPEATABILITY, Repeats};
 pub use run::{

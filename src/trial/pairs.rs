@@ -1,14 +1,13 @@
 //! Two configurations compared pair by pair.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
-use super::prediction::Prediction;
+use super::prediction::{PredictedRuns, Prediction};
 use super::run::{ReducedRun, same_configuration};
 use super::verdict::{VERDICT_LEVEL, Verdict};
 use crate::error::{Error, Input, range};
 use crate::measurement::{coverage_factor, standard_deviation};
-use crate::model::Model;
-use crate::riser::RiserSpec;
 use crate::units::{Length, Ratio, base, kilogram_per_second, meter, ratio};
 
 range!(AIR_TOLERANCE, 0 to 1, "Largest relative differences of the air flows of a pair.");
@@ -168,24 +167,21 @@ pub struct Comparison {
 impl Comparison {
     /// Compares the runs of two configurations.
     ///
-    /// `riser` describes the riser of a run; its depth and lift are those of the run.
-    ///
     /// # Errors
-    /// [`Error::OutOfRange`] outside [`AIR_TOLERANCE`] or [`SETTING_TOLERANCE`]; as
-    /// [`RiserSpec::build`].
+    /// [`Error::OutOfRange`] outside [`AIR_TOLERANCE`] or [`SETTING_TOLERANCE`].
     ///
     /// # Examples
     /// ```
     /// # #[cfg(feature = "files")] {
     /// use risewater::design::Design;
     /// use risewater::trial::{
-    ///     Comparison, DEMO, DEMO_RIG, Instruments, Matching, parse_runs, reduce,
+    ///     Comparison, DEMO, DEMO_RIG, Instruments, Matching, PredictedRuns, parse_runs, reduce,
     /// };
     ///
     /// let bench = Design::parse(DEMO_RIG)?.bench()?;
     /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
-    /// let names = ["ring", "diffuser"];
-    /// let found = Comparison::of(&runs, names, bench.model, |_| bench.spec, Matching::default())?;
+    /// let predicted = PredictedRuns::of(&runs, bench.model, |_| bench.spec)?;
+    /// let found = Comparison::of(&predicted, ["ring", "diffuser"], Matching::default())?;
     /// // The invented diffuser gives 0.97/0.92 of the ring's water, +5.4 %.
     /// let (low, high) = found.interval.ok_or("too few pairs")?;
     /// assert!(low.value < 0.054 && high.value > 0.054);
@@ -193,10 +189,8 @@ impl Comparison {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn of(
-        runs: &[ReducedRun],
+        PredictedRuns(predicted): &PredictedRuns,
         [first, second]: [&str; 2],
-        model: Model,
-        riser: impl Fn(&ReducedRun) -> RiserSpec,
         matching: Matching,
     ) -> Result<Self, Error> {
         let air =
@@ -205,9 +199,10 @@ impl Comparison {
             Input::SettingTolerance,
             matching.setting_tolerance.get::<meter>(),
         )?;
+        let runs: Vec<&ReducedRun> = predicted.iter().map(|(run, _)| *run).collect();
         let is = |n: usize, name: &str| same_configuration(&runs[n].configuration, name);
-        let placed = |i: usize, j: usize| same_setting(&runs[i], &runs[j], setting);
-        let off = |i: usize, j: usize| air_ratio(&runs[i], &runs[j]).ln().abs();
+        let placed = |i: usize, j: usize| same_setting(runs[i], runs[j], setting);
+        let off = |i: usize, j: usize| air_ratio(runs[i], runs[j]).ln().abs();
         let near = |i: usize, j: usize| placed(i, j) && off(i, j) <= air.ln_1p();
         let all = || 0..runs.len();
         let mut by_air = Vec::new();
@@ -224,6 +219,7 @@ impl Comparison {
         });
         let by_order: Vec<_> = neighbours.filter(|(i, j)| near(*i, *j)).collect();
 
+        let mut solved = BTreeMap::new();
         let mut without_slope = Vec::new();
         let mut taken = |mut pairs: Vec<(usize, usize, Pair)>,
                          candidates: &[(usize, usize)],
@@ -233,8 +229,14 @@ impl Comparison {
                 if pairs.iter().any(|(a, b, _)| *a == i || *b == j) {
                     continue;
                 }
-                match pair(&runs[i], &runs[j], &riser, model, matched)? {
-                    Some(pair) => pairs.push((i, j, pair)),
+                let found = if let Some(found) = solved.get(&(i, j)) {
+                    found
+                } else {
+                    let found = pair(runs[i], &predicted[j])?;
+                    solved.entry((i, j)).or_insert(found)
+                };
+                match found.clone() {
+                    Some(pair) => pairs.push((i, j, Pair { matched, ..pair })),
                     None => without_slope.extend([i, j]),
                 }
             }
@@ -388,18 +390,12 @@ pub(super) fn air_ratio(a: &ReducedRun, b: &ReducedRun) -> f64 {
 }
 
 /// A pair, or none where the air differs and theory has no slope.
-fn pair(
-    a: &ReducedRun,
-    b: &ReducedRun,
-    riser: impl Fn(&ReducedRun) -> RiserSpec,
-    model: Model,
-    matched: Matched,
-) -> Result<Option<Pair>, Error> {
+fn pair(a: &ReducedRun, (b, at): &(&ReducedRun, Prediction)) -> Result<Option<Pair>, Error> {
     let off = air_ratio(a, b);
     let slope = if off == 1.0 {
         None
     } else {
-        let slope = Prediction::of(b, &riser(b), model)?.air_slope_to(a.air.air_flow())?;
+        let slope = at.air_slope_to(a.air.air_flow())?;
         if slope.is_none() {
             return Ok(None);
         }
@@ -409,7 +405,7 @@ fn pair(
     Ok(Some(Pair {
         first: a.label.clone(),
         second: b.label.clone(),
-        matched,
+        matched: Matched::Air,
         submergence: a.submergence.value,
         lift: a.lift.value,
         air_difference: base(off - 1.0),

@@ -19,16 +19,8 @@ fn logarithm(flow: f64) -> Option<f64> {
     (flow > 0.0).then(|| flow.ln())
 }
 
-/// ∂lnQ/∂ln ṁ; none where no water flows on either side, or at the air flow itself.
-pub(crate) fn air_slope(riser: &Riser, air: AirFlow) -> Result<Option<f64>, Error> {
-    match riser.operate(air)?.point() {
-        Some(point) => air_slope_at(riser, point),
-        None => Ok(None),
-    }
-}
-
-/// The same at an operating point that is known.
-pub(super) fn air_slope_at(riser: &Riser, point: &OperatingPoint) -> Result<Option<f64>, Error> {
+/// ∂lnQ/∂ln ṁ at an operating point; none where no water flows on either side.
+pub(crate) fn air_slope_at(riser: &Riser, point: &OperatingPoint) -> Result<Option<f64>, Error> {
     let nearby = riser.nearby(point)?;
     let at = |factor: f64| {
         let air = AirFlow::from_kg_per_s(point.air.kg_per_s() * factor);

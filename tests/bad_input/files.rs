@@ -1,6 +1,11 @@
 //! Files as files: empty, binary, too large, not there; and sections that are no sections.
 
 use std::fmt::Write;
+use std::path::Path;
+
+use risewater::design::{AERATION_EXAMPLE, Design, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::gas::aeration::DEMO_READINGS;
+use risewater::{need, supply};
 
 use crate::good::all;
 use crate::tool::{answered, file, place, refused};
@@ -59,6 +64,30 @@ fn files_that_are_none() {
         "unreadable",
         &[&latin],
     );
+}
+
+/// A file that another names is opened once, whatever is asked: after the first question it may go.
+#[test]
+fn a_named_file_is_opened_once() {
+    for (example, name, table) in [
+        (NEED_EXAMPLE, "crop.csv", need::DEMO),
+        (SUPPLY_EXAMPLE, "blower.csv", supply::blower::DEMO),
+        (AERATION_EXAMPLE, "aeration.csv", DEMO_READINGS),
+    ] {
+        for (text, is_good) in [(table, true), ("nothing,of,use\n1,2,3\n", false)] {
+            let folder = format!("once/{name}/{is_good}");
+            let named = file(&folder, name, text);
+            let design = file(&folder, "design.toml", example);
+            let design = Design::read(Path::new(&design)).unwrap();
+            let first = design.check();
+            assert_eq!(first.is_ok(), is_good, "{first:?}");
+            std::fs::remove_file(named).unwrap();
+            assert_eq!(design.check(), first);
+            let elsewhere = design.in_folder(Path::new("no/such"));
+            let error = elsewhere.check().unwrap_err().to_string();
+            assert!(error.contains("there is no such file"), "{error}");
+        }
+    }
 }
 
 #[test]

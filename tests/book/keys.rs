@@ -12,7 +12,7 @@ use risewater::design::{
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
-use risewater::need::{self, Gases};
+use risewater::need;
 use risewater::riser;
 use risewater::sizing::size;
 use risewater::supply::{self, Injector};
@@ -228,9 +228,8 @@ pub fn answers() -> Vec<Value> {
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
         .unwrap();
-    let need = rearing.room.need(Gases::of).unwrap();
     let installed = rearing.installed.as_ref();
-    let need = NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults);
+    let need = NeedAnswer::of(&rearing.room, &rearing.need, installed, &rearing.defaults);
     let need = need.unwrap().json();
     let tested = Design::parse(AERATION_EXAMPLE)
         .unwrap()

@@ -3,7 +3,7 @@
 use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms};
 use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
-use risewater::need::{self, Gases};
+use risewater::need;
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::transfer::Aeration;
@@ -103,9 +103,8 @@ fn needed(set: &[&str]) -> Vec<Caution> {
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
         .unwrap();
-    let need = rearing.room.need(Gases::of).unwrap();
     let installed = rearing.installed.as_ref();
-    NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults)
+    NeedAnswer::of(&rearing.room, &rearing.need, installed, &rearing.defaults)
         .unwrap()
         .cautions
 }

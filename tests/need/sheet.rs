@@ -1,6 +1,6 @@
 //! The table of a cycle: what it holds, and each fault at its line and column.
 
-use risewater::need::{CycleNeed, DEMO, Limits, parse_cycle, read_cycle};
+use risewater::need::{CycleNeed, DEMO, Limits, parse_cycle};
 use risewater::table::TableError;
 use risewater::units::{kilogram, kilogram_per_day};
 
@@ -112,13 +112,6 @@ fn feed_once_in_each_row() {
 fn a_row_with_too_many_cells() {
     let text = "date,biomass_kg,feed_kg_per_d,temperature_degC\n2026-05-01,10,0,2,25\n";
     assert!(faults(text)[0].starts_with("line 2: 5 cells under 4 columns"));
-}
-
-#[test]
-fn a_file_that_is_not_there() {
-    let path = std::path::Path::new("no/such/cycle.csv");
-    let error = read_cycle(path, &tank(Limits::WARM_WATER), gases).unwrap_err();
-    assert!(matches!(error, TableError::Unreadable { .. }));
 }
 
 #[test]

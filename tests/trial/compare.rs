@@ -8,7 +8,8 @@ use risewater::design::Design;
 use risewater::riser::{Dimensions, RiserSpec, Site};
 use risewater::trial::{
     Agreement, AirReading, Comparison, DEMO, DEMO_RIG, Instruments, Matched, Matching, MeteredAir,
-    ReducedRun, Run, RunAgreement, Unpaired, Verdict, WaterReading, parse_runs, reduce, wrong_ways,
+    PredictedRuns, ReducedRun, Run, RunAgreement, Unpaired, Verdict, WaterReading, parse_runs,
+    reduce, wrong_ways,
 };
 use risewater::units::{
     Length, Ratio, Volume, VolumeRate, cubic_meter_per_second, liter, liter_per_minute, meter,
@@ -72,16 +73,16 @@ fn reduced(runs: &[Run]) -> Vec<ReducedRun> {
 }
 
 fn paired(runs: &[Run]) -> Comparison {
-    let names = ["ring", "tube"];
-    let matching = Matching::default();
     Comparison::of(
-        &reduced(runs),
-        names,
-        Model::default(),
-        |_| spec(),
-        matching,
+        &predicted(&reduced(runs)),
+        ["ring", "tube"],
+        Matching::default(),
     )
     .unwrap()
+}
+
+fn predicted(runs: &[ReducedRun]) -> PredictedRuns<'_> {
+    PredictedRuns::of(runs, Model::default(), |_| spec()).unwrap()
 }
 
 /// Nine pairs with a scatter of 3 % of each run, and air that differs by up to 5 %.
@@ -231,7 +232,7 @@ fn verdicts_on_known_answers() {
         // An air meter that was checked against a bottle.
         let kit = Instruments::default().with_air_meter(Ratio::new::<percent>(1.0));
         let runs = reduce(&runs, &kit).unwrap();
-        Agreement::of(&runs, Model::default(), |_| spec()).unwrap()
+        Agreement::of(&predicted(&runs)).unwrap()
     };
     let all = |factor: f64| of(&[factor; 9]);
     let exact = all(1.0);
@@ -382,11 +383,11 @@ fn spellings_of_one_configuration_are_one() {
         }
     }
     let reduced = reduced(&runs);
+    let predicted = predicted(&reduced);
     let names = ["RING", "open tube"];
-    let (model, matching) = (Model::default(), Matching::default());
-    let found = Comparison::of(&reduced, names, model, |_| spec(), matching).unwrap();
+    let found = Comparison::of(&predicted, names, Matching::default()).unwrap();
     assert_eq!((found.pairs.len(), found.unpaired.len()), (3, 0));
-    let found = Agreement::of(&reduced, model, |_| spec()).unwrap();
+    let found = Agreement::of(&predicted).unwrap();
     let names = found.by_configuration.iter();
     let names: Vec<_> = names.map(|(name, all)| (name.as_str(), all.runs)).collect();
     assert_eq!(names, [("ring", 3), ("Open tube", 3)]);
@@ -400,7 +401,7 @@ fn water_where_theory_has_none() {
         volume_rate: VolumeRate::new::<liter_per_minute>(2.0),
         state: AirState::DRY_20_C,
     });
-    let found = Agreement::of(&reduced(&[odd]), Model::default(), |_| spec()).unwrap();
+    let found = Agreement::of(&predicted(&reduced(&[odd]))).unwrap();
     assert_eq!(found.runs[0].verdict, Verdict::NoWaterPredicted);
     assert_eq!(found.overall, None);
 }
@@ -413,7 +414,7 @@ fn runs_that_go_the_wrong_way_are_remarked() {
         run("deep", "ring", (1.26, 0.05), 28.0, 1.0),
     ];
     let ways = |runs: &[Run]| {
-        wrong_ways(&reduced(runs), Model::default(), |_| spec())
+        wrong_ways(&predicted(&reduced(runs)))
             .unwrap()
             .iter()
             .map(ToString::to_string)
@@ -437,7 +438,8 @@ fn runs_that_go_the_wrong_way_are_remarked() {
 fn the_demo_s_answers() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduced(&parse_runs(DEMO).unwrap());
-    let found = Agreement::of(&runs, bench.model, |_| bench.spec).unwrap();
+    let predicted = PredictedRuns::of(&runs, bench.model, |_| bench.spec).unwrap();
+    let found = Agreement::of(&predicted).unwrap();
     let mean_log = |name: &str| {
         let of_it = found
             .by_configuration
@@ -457,9 +459,5 @@ fn the_demo_s_answers() {
         "{}",
         mean_log("diffuser")
     );
-    assert!(
-        wrong_ways(&runs, bench.model, |_| bench.spec)
-            .unwrap()
-            .is_empty()
-    );
+    assert!(wrong_ways(&predicted).unwrap().is_empty());
 }

@@ -1,5 +1,7 @@
 //! The picture of a comparison says what its table says.
 
+use std::cell::Cell;
+
 use risewater::answer::ComparisonAnswer;
 use risewater::chart::Chart;
 use risewater::design::Design;
@@ -14,6 +16,22 @@ fn demo() -> (ComparisonAnswer, Chart) {
     let found = ComparisonAnswer::of(runs, bench.model, spec, None, Matching::default()).unwrap();
     let chart = found.chart(UnitSystem::Metric);
     (found, chart)
+}
+
+/// Agreement, pairs and wrong ways have the riser of a run in common.
+#[test]
+fn the_riser_of_a_run_is_asked_for_once() {
+    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let runs = reduce(&parse_sheet(DEMO).unwrap(), &Instruments::default()).unwrap();
+    let asked = Cell::new(0);
+    let spec = |_: &str| {
+        asked.set(asked.get() + 1);
+        bench.spec
+    };
+    let names = Some(["ring", "diffuser"]);
+    let read = (&runs[..], &[][..]);
+    ComparisonAnswer::of(read, bench.model, spec, names, Matching::default()).unwrap();
+    assert_eq!(asked.get(), runs.len());
 }
 
 /// Theory is high in the demo, in the table and in the picture; each bar is the run's own limits.

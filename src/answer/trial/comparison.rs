@@ -9,8 +9,8 @@ use crate::error::Error;
 use crate::model::Model;
 use crate::riser::RiserSpec;
 use crate::trial::{
-    Agreement, Comparison, Matched, Matching, NoFlowRun, Overall, Pair, ReducedRun, RunAgreement,
-    Unpaired, Verdict, WrongWay, wrong_ways,
+    Agreement, Comparison, Matched, Matching, NoFlowRun, Overall, Pair, PredictedRuns, ReducedRun,
+    RunAgreement, Unpaired, Verdict, WrongWay, wrong_ways,
 };
 
 /// What a trial says of theory, and of its configurations.
@@ -179,7 +179,7 @@ impl ComparisonAnswer {
     /// a run is what `riser` gives for its configuration, with the depth and lift of the run.
     ///
     /// # Errors
-    /// As [`Agreement::of`] and [`Comparison::of`].
+    /// As [`PredictedRuns::of`] and [`Comparison::of`].
     pub fn of(
         (runs, no_flow): (&[ReducedRun], &[NoFlowRun]),
         model: Model,
@@ -187,9 +187,9 @@ impl ComparisonAnswer {
         configurations: Option<[&str; 2]>,
         matching: Matching,
     ) -> Result<Self, Error> {
-        let of_run = |run: &ReducedRun| riser(&run.configuration);
-        let found = Agreement::of(runs, model, of_run)?;
-        let pairs = |names| Comparison::of(runs, names, model, of_run, matching);
+        let predicted = PredictedRuns::of(runs, model, |run| riser(&run.configuration))?;
+        let found = Agreement::of(&predicted)?;
+        let pairs = |names| Comparison::of(&predicted, names, matching);
         let still = no_flow.iter().map(|run| {
             let riser = riser(&run.configuration);
             let found = RunAgreement::without_water(run, &riser, model)?;
@@ -216,7 +216,7 @@ impl ComparisonAnswer {
                     meaning: verdict.meaning(),
                 })
                 .collect(),
-            wrong_ways: wrong_ways(runs, model, of_run)?,
+            wrong_ways: wrong_ways(&predicted)?,
         })
     }
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 use risewater::answer::{Answer as _, NeedAnswer};
 use risewater::chart::NeedFigure;
 use risewater::design::NEED_EXAMPLE;
-use risewater::need::{DEMO, Gases};
+use risewater::need::DEMO;
 
 use crate::args::{DesignArgs, OutputArgs};
 use crate::commands::{Answer, in_design, open_or, pretty, write};
@@ -29,15 +29,15 @@ pub fn run(
         answer.remarks.push(note.to_owned());
     }
     let installed = rearing.installed.as_ref();
-    let need = rearing.room.need(Gases::of)?;
-    let found = NeedAnswer::of(&rearing.room, &need, installed, &rearing.defaults)?;
+    let need = &rearing.need;
+    let found = NeedAnswer::of(&rearing.room, need, installed, &rearing.defaults)?;
     let units = output.units.into();
     if let Some(path) = svg {
         if need.days.is_empty() {
             let note = "note: no tank follows a cycle, so there is nothing to draw";
             answer.remarks.push(note.to_owned());
         } else {
-            let figure = NeedFigure::of(&need, installed, units)?;
+            let figure = NeedFigure::of(need, installed, units)?;
             write(path, &figure.chart().svg()?)?;
         }
     }

@@ -1,7 +1,5 @@
 //! The tanks that a design file describes.
 
-use std::path::Path;
-
 use super::name;
 use crate::design::Design;
 use crate::design::fault::Problem;
@@ -10,42 +8,46 @@ use crate::design::set;
 use crate::error::{Error, Input, NeedError};
 use crate::keys::{Key, OrNone, need, water};
 use crate::need::{
-    Animals, Coefficients, Cycle, Entering, EnteringOxygen, Feed, Gases, Inlet, Limits, Makeup,
-    Room, RoomTank, Tank, TankWater, parse_cycle, read_cycle,
+    Animals, Coefficients, Entering, EnteringOxygen, Feed, Gases, Inlet, Limits, Makeup, Room,
+    RoomNeed, RoomTank, RoomTankNeed, Tank, TankWater, parse_cycle,
 };
-use crate::table::TableError;
 use crate::units::base;
 
 impl Design {
-    /// Every fault of every tank is told.
-    pub(super) fn room(&self) -> Option<Room> {
-        let tanks = self.tanks();
-        let tanks: Vec<Option<RoomTank>> = tanks.iter().map(|tank| self.room_tank(tank)).collect();
-        let tanks = tanks.into_iter().collect::<Option<_>>()?;
-        Some(Room { tanks })
+    /// The tanks and what they need, found once; every fault of every tank is told.
+    pub(super) fn room(&self) -> Option<&(Room, RoomNeed)> {
+        if self.room.get().is_none() {
+            let tanks = self.tanks();
+            let tanks: Vec<_> = tanks.iter().map(|tank| self.room_tank(tank)).collect();
+            let tanks: Option<Vec<_>> = tanks.into_iter().collect();
+            let (tanks, needs) = tanks?.into_iter().unzip();
+            return Some(
+                self.room
+                    .get_or_init(|| (Room { tanks }, RoomNeed::of(needs))),
+            );
+        }
+        self.room.get()
     }
 
-    fn room_tank(&self, own: &Layers) -> Option<RoomTank> {
+    fn room_tank(&self, own: &Layers) -> Option<(RoomTank, RoomTankNeed)> {
         let tank = self.tank(own)?;
         let cycle = match cycle(own) {
-            Some(file) => Some(self.cycle(own, &file, &tank)?),
+            Some(file) => {
+                let key = self.key_of(own, &["cycle"]);
+                let parse = |text: &str| parse_cycle(text, &tank, Gases::of);
+                Some(self.in_file((&key, &file), parse)?)
+            }
             None => None,
         };
-        let refused = match &cycle {
-            Some(cycle) => cycle.needs(Gases::of).err(),
-            None => Gases::of(&tank.water)
-                .and_then(|gases| tank.need(&gases))
-                .err(),
-        };
-        if let Some(error) = refused {
-            self.refused_of(own, error);
-            return None;
+        let name = name(own);
+        let tank = RoomTank { name, tank, cycle };
+        match tank.need(Gases::of) {
+            Ok(need) => Some((tank, need)),
+            Err(error) => {
+                self.refused_of(own, error);
+                None
+            }
         }
-        Some(RoomTank {
-            name: name(own),
-            tank,
-            cycle,
-        })
     }
 
     fn tank(&self, own: &Layers) -> Option<Tank> {
@@ -81,30 +83,6 @@ impl Design {
         tank.coefficients = coefficients(own)?;
         tank.volume = own.get(&need::VOLUME);
         Some(tank)
-    }
-
-    /// The cycle of a table; its faults at the key that names it.
-    fn cycle(&self, own: &Layers, file: &str, tank: &Tank) -> Option<Cycle> {
-        let read = match self.crop_tables.get(file) {
-            Some(text) => parse_cycle(text, tank, Gases::of),
-            None => read_cycle(&self.folder.join(Path::new(file)), tank, Gases::of),
-        };
-        let key = self.key_of(own, &["cycle"]);
-        let fault = |message: String| {
-            let file = file.into();
-            let problem = Problem::Named { file, message };
-            self.sheet.fault(self.sheet.place(&key), &key, problem);
-        };
-        match read {
-            Ok(cycle) => return Some(cycle),
-            Err(TableError::Unreadable { reason, .. }) => fault(reason.to_string()),
-            Err(TableError::Faults { faults }) => {
-                for one in faults {
-                    fault(one.to_string());
-                }
-            }
-        }
-        None
     }
 
     /// The key to blame: the first that the tank's own section has, or else `[need]`, or else the first.

@@ -39,4 +39,4 @@ pub use standard::{
 pub use fit::{AERATION_TIME, FEWEST_READINGS, OXYGEN_READING, Reading, Reaeration};
 pub use probes::{AerationTest, ProbeTransfer, StandardTransfer};
 #[cfg(feature = "files")]
-pub use table::{DEMO_READINGS, Probe, parse_readings, read_readings};
+pub use table::{DEMO_READINGS, Probe, parse_readings};

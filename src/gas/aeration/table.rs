@@ -1,10 +1,8 @@
 //! Readings of an aeration test as CSV.
 
-use std::path::Path;
-
 use super::{AERATION_TIME, OXYGEN_READING, Reading, Reaeration};
 use crate::error::{AerationError, Error, Input};
-use crate::table::{Column, Head, Layout, Table, TableError, TableProblem, table_text};
+use crate::table::{Column, Head, Layout, Table, TableError, TableProblem};
 use crate::units::base;
 use crate::units::quantity::Dimension;
 
@@ -39,14 +37,6 @@ pub struct Probe {
     pub name: String,
     /// Its readings, in the order of time.
     pub readings: Vec<Reading>,
-}
-
-/// Reads the readings of a file.
-///
-/// # Errors
-/// [`TableError::Unreadable`], and as [`parse_readings`].
-pub fn read_readings(path: &Path) -> Result<Vec<Probe>, TableError> {
-    parse_readings(&table_text(path)?)
 }
 
 /// Reads the readings of a text, a [table](crate::table).

@@ -1,13 +1,11 @@
 //! A cycle of production as CSV, as a spreadsheet saves it.
 
-use std::path::Path;
-
 use super::cycle::{Cycle, CycleRow, follows};
 use super::gases::Gases;
 use super::load::Feed;
 use super::tank::{Tank, TankWater};
 use crate::error::{Error, Input, NeedError};
-use crate::table::{Column, Layout, Row, Table, TableError, TableProblem, table_text};
+use crate::table::{Column, Layout, Row, Table, TableError, TableProblem};
 use crate::units::base;
 use crate::units::quantity::Dimension;
 
@@ -66,18 +64,6 @@ const CYCLE: &Layout = &Layout {
 /// # Examples
 /// See [`parse_cycle`].
 pub const DEMO: &str = include_str!("../demo.csv");
-
-/// Reads the table of a file.
-///
-/// # Errors
-/// [`TableError::Unreadable`], and as [`parse_cycle`].
-pub fn read_cycle(
-    path: &Path,
-    tank: &Tank,
-    gases: impl Fn(&TankWater) -> Result<Gases, Error>,
-) -> Result<Cycle, TableError> {
-    parse_cycle(&table_text(path)?, tank, gases)
-}
 
 /// Reads the text of a [table](crate::table).
 ///

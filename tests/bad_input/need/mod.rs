@@ -3,7 +3,7 @@
 mod keys;
 
 use risewater::design::{Design, NEED_EXAMPLE};
-use risewater::need::DEMO;
+use risewater::need::{DEMO, Gases};
 
 use crate::tool::{answered, file, refused};
 
@@ -369,7 +369,9 @@ fn flows() {
     let flow = design.room_need().unwrap().flow();
     assert!(flow.value > 0.0);
     assert_eq!(design.problem().unwrap().duty.water_flow, flow);
-    assert!(!design.rearing().unwrap().lift_is_riser);
+    let rearing = design.rearing().unwrap();
+    assert_eq!(rearing.room.need(Gases::of), Ok(rearing.need));
+    assert!(!rearing.lift_is_riser);
     let riser = "[riser]\npipe = \"ASTM D1785 Sch 40 3 in\"\nsubmergence = \"1 m\"\nlift = \"0.1 m\"\n[air]\nflow = \"60 L/min\"\nreference = \"dry_20_c\"\n";
     let (without, _) = changed("lift_flow = \"150 L/min\"", "# lift_flow");
     let design = read(&format!("{without}\n{riser}"));
