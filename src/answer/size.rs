@@ -24,7 +24,7 @@ pub struct SizeAnswer {
     pub duty: DutyFacts,
     /// number of candidates: pipes × depths × numbers of lifts
     pub candidates: usize,
-    /// of those solved
+    /// how many of them were solved
     pub solved: usize,
     /// every design that meets the duty, best first
     pub designs: Vec<DesignFacts>,
@@ -88,7 +88,7 @@ pub struct DesignFacts {
     pub each: PointFacts,
     /// the most that each lift can give
     pub peak_each: PointFacts,
-    /// at the injection point, running, over the atmosphere
+    /// pressure at the injection point over the atmosphere, running
     pub injection_gauge_pressure_pa: f64,
     /// the same before the lift runs
     pub startup_gauge_pressure_pa: f64,
