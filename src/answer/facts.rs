@@ -184,7 +184,7 @@ impl From<&Dissolved> for DissolvedFacts {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GasFacts {
     /// most total gas pressure of the water that leaves, over the barometer's, for water that enters with no more; `null`
-    /// so deep that none is known
+    /// at a depth for which none is known
     pub total_gas_pressure_bound: Option<f64>,
     /// largest total gas pressure that the water may have, over the barometer's
     pub total_gas_pressure_limit: f64,
@@ -219,11 +219,11 @@ pub struct TransferFacts {
     pub carbon_dioxide_saturation_kg_per_m3: Option<f64>,
     /// total gas pressure of the water that leaves, over the barometer's
     pub total_gas_pressure: f64,
-    /// taken up in each lift; below zero where it is given off
+    /// oxygen taken up in each lift; below zero where it is given off
     pub oxygen_added_each_kg_per_s: f64,
-    /// taken up in all lifts
+    /// oxygen taken up in all lifts
     pub oxygen_added_total_kg_per_s: f64,
-    /// given off in each lift
+    /// carbon dioxide given off in each lift
     pub carbon_dioxide_removed_each_kg_per_s: f64,
     /// largest share of the carbon dioxide in the water that this air could take in one pass
     pub carbon_dioxide_removal_ceiling: f64,

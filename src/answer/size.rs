@@ -57,7 +57,7 @@ impl Answer for SizeAnswer {
 pub struct DutyFacts {
     /// water flow wanted of all lifts together
     pub water_flow_m3_per_s: f64,
-    /// from the running water level of the source to the outlet
+    /// height from the running water level of the source to the outlet
     pub lift_m: f64,
     /// what the best design has least of
     pub objective: String,

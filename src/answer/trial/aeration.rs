@@ -68,9 +68,9 @@ pub struct ProbeFacts {
     pub start_kg_per_m3: f64,
     /// standard deviation of the readings about the curve
     pub scatter_kg_per_m3: f64,
-    /// kLa at 20 °C
+    /// kLa in standard conditions
     pub kla_20c_per_s: f64,
-    /// C* at 20 °C and one atmosphere
+    /// C* in standard conditions
     pub saturation_20c_kg_per_m3: f64,
     /// this probe's standard oxygen transfer rate
     pub sotr_kg_per_s: f64,
