@@ -15,8 +15,8 @@ pub struct ErrorAnswer {
     /// the same in words, which may
     pub message: String,
     /// what belongs to the code, or `null`: numbers of the library's errors; for `design_file` a list of faults with `place`,
-    /// `line`, `key` and `message`; for a table of `line`, `column`, `value` and `message`; for `no_design` all that was
-    /// rejected, as in size
+    /// `line`, `key` and `message`; for `trial_sheet` one with `line`, `column`, `value` and `message`; for `no_design` all
+    /// that was rejected, as in size
     pub details: Value,
 }
 

@@ -24,7 +24,7 @@ pub struct SiteFacts {
     pub surface_tension_n_per_m: f64,
     /// vapour pressure of the water, absolute
     pub vapour_pressure_pa: f64,
-    /// absolute
+    /// pressure of the atmosphere, absolute
     pub atmospheric_pressure_pa: f64,
 }
 
@@ -48,7 +48,7 @@ impl From<&Site> for SiteFacts {
 pub struct RiserFacts {
     /// free bore
     pub bore_m: f64,
-    /// depth of the injection point below the running water level, also where it was found
+    /// depth of the injection point below the running water level, given or found
     pub submergence_m: f64,
     /// height of the outlet above that level
     pub lift_m: f64,
@@ -71,7 +71,7 @@ impl From<&Riser> for RiserFacts {
 /// One end of the column of mixture.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EndFacts {
-    /// absolute
+    /// pressure, absolute
     pub pressure_pa: f64,
     /// share of the volume that is air
     pub void_fraction: f64,
@@ -102,7 +102,7 @@ pub struct PointFacts {
     pub water_flow_m3_per_s: f64,
     /// dry air
     pub air_mass_flow_kg_per_s: f64,
-    /// absolute, in the water at the injection point, running
+    /// pressure in the water at the injection point, running, absolute
     pub injection_pressure_pa: f64,
     /// isothermal power of the air at the injection point: what must be delivered there, without losses of line and blower
     pub injection_power_w: f64,
@@ -184,13 +184,13 @@ impl From<&Dissolved> for DissolvedFacts {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GasFacts {
     /// most total gas pressure of the water that leaves, over the barometer's, for water that enters with no more; `null`
-    /// deeper than 100 m
+    /// at a depth for which none is known
     pub total_gas_pressure_bound: Option<f64>,
-    /// largest that the water may have
+    /// largest total gas pressure that the water may have, over the barometer's
     pub total_gas_pressure_limit: f64,
     /// `given`, or a key of `risewater list sources`
     pub limit_source: String,
-    /// of the water that enters; `null` where nothing is known of it
+    /// total gas pressure of the water that enters, over the barometer's; `null` where nothing is known of it
     pub total_gas_pressure_entering: Option<f64>,
     /// least oxygen of the animals' tanks, with `[need]`
     pub limit_of_oxygen_kg_per_m3: Option<f64>,
@@ -217,13 +217,13 @@ pub struct TransferFacts {
     pub oxygen_saturation_kg_per_m3: Option<f64>,
     /// carbon dioxide likewise
     pub carbon_dioxide_saturation_kg_per_m3: Option<f64>,
-    /// of the water that leaves, over the barometer's
+    /// total gas pressure of the water that leaves, over the barometer's
     pub total_gas_pressure: f64,
-    /// taken up in each lift; below zero where it is given off
+    /// oxygen taken up in each lift; below zero where it is given off
     pub oxygen_added_each_kg_per_s: f64,
-    /// by all lifts
+    /// oxygen taken up in all lifts
     pub oxygen_added_total_kg_per_s: f64,
-    /// given off in each lift
+    /// carbon dioxide given off in each lift
     pub carbon_dioxide_removed_each_kg_per_s: f64,
     /// largest share of the carbon dioxide in the water that this air could take in one pass
     pub carbon_dioxide_removal_ceiling: f64,

@@ -11,7 +11,7 @@ use crate::units::MassRate;
 pub struct LoadFacts {
     /// names of the tanks
     pub tanks: Vec<String>,
-    /// of those that need water on that day
+    /// names of those that need water on the day of the largest flow
     pub running_tanks: Vec<String>,
     /// mass of all animals
     pub biomass_kg: f64,
@@ -28,7 +28,7 @@ pub struct LoadFacts {
     /// what the flow is for: `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`; `null` when none is needed
     #[schemars(with = "Option<String>")]
     pub governing: Option<Line>,
-    /// that day, or `null` where no tank follows a cycle
+    /// day of the largest flow; `null` where no tank follows a cycle
     pub largest_day: Option<String>,
 }
 

@@ -20,9 +20,9 @@ use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, millig
 pub struct NeedAnswer {
     /// the largest need of the room: the sum over the tanks, on the day on which it is largest
     pub water_flow_m3_per_s: f64,
-    /// that day, or `null` where no tank follows a cycle
+    /// that day; `null` where no tank follows a cycle
     pub peak_date: Option<String>,
-    /// of all lifts together, or `null` where their number is not given
+    /// water of all lifts together; `null` where their number is not given
     pub installed_flow_m3_per_s: Option<f64>,
     /// the lifts on that day, or `null` without lifts
     pub running: Option<RunningFacts>,
@@ -47,7 +47,7 @@ pub struct RunningFacts {
     pub lifts: usize,
     /// what they give
     pub lifts_flow_m3_per_s: f64,
-    /// what is missing with all of them running; none where they are enough
+    /// what is missing with all lifts running; zero where they are enough
     pub missing_flow_m3_per_s: f64,
 }
 
@@ -56,7 +56,7 @@ pub struct RunningFacts {
 pub struct TankFacts {
     /// its name
     pub name: String,
-    /// that day, or `null` without a cycle
+    /// day of that need, or `null` without a cycle
     pub date: Option<String>,
     /// mass of the animals
     pub biomass_kg: f64,

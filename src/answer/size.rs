@@ -24,7 +24,7 @@ pub struct SizeAnswer {
     pub duty: DutyFacts,
     /// number of candidates: pipes × depths × numbers of lifts
     pub candidates: usize,
-    /// of those solved
+    /// how many of them were solved
     pub solved: usize,
     /// every design that meets the duty, best first
     pub designs: Vec<DesignFacts>,
@@ -57,7 +57,7 @@ impl Answer for SizeAnswer {
 pub struct DutyFacts {
     /// water flow wanted of all lifts together
     pub water_flow_m3_per_s: f64,
-    /// from the running water level of the source to the outlet
+    /// height from the running water level of the source to the outlet
     pub lift_m: f64,
     /// what the best design has least of
     pub objective: String,
@@ -88,7 +88,7 @@ pub struct DesignFacts {
     pub each: PointFacts,
     /// the most that each lift can give
     pub peak_each: PointFacts,
-    /// at the injection point, running, over the atmosphere
+    /// pressure at the injection point over the atmosphere, running
     pub injection_gauge_pressure_pa: f64,
     /// the same before the lift runs
     pub startup_gauge_pressure_pa: f64,

@@ -11,8 +11,9 @@ const PAGE: &str = "book/src/answers.md";
 const END: &str = "<!-- end -->";
 
 /// Units at the end of a key, the longer first.
-const UNITS: [(&str, &str); 17] = [
+const UNITS: [(&str, &str); 20] = [
     ("_kg_per_m3", "kg/m³"),
+    ("_j_per_m3", "J/m³"),
     ("_m3_per_s", "m³/s"),
     ("_kg_per_s", "kg/s"),
     ("_kg_per_j", "kg/J"),
@@ -29,6 +30,8 @@ const UNITS: [(&str, &str); 17] = [
     ("_k", "K"),
     ("_w", "W"),
     ("_j", "J"),
+    ("_per_kwh", "currency/kWh"),
+    ("_cost", "currency"),
 ];
 
 /// A table: what it is called, and its object in a schema.
@@ -36,7 +39,9 @@ type Tables = BTreeMap<String, Value>;
 
 /// `IntervalFacts` as people call it.
 fn called(name: &str) -> String {
-    let name = name.trim_end_matches("Facts").trim_end_matches("Answer");
+    let name = ["Facts", "Shape"]
+        .iter()
+        .fold(name, |name, end| name.trim_end_matches(end));
     let mut words = String::new();
     for letter in name.chars() {
         if letter.is_uppercase() && !words.is_empty() {
@@ -73,30 +78,41 @@ fn may_be_null(value: &Value) -> bool {
     any("type") || any("anyOf")
 }
 
-fn row(key: &str, value: &Value) -> String {
+/// The unit of a key's numbers; a key in `unit` has that of its object.
+fn unit(key: &str, value: &Value) -> &'static str {
+    let words = value["description"].as_str().unwrap_or_default();
     let unit = UNITS.iter().find(|(end, _)| key.ends_with(end));
-    let unit = match unit {
-        _ if !is_number(value) => "",
+    match unit {
+        _ if !is_number(value) || words.ends_with("in `unit`") => "",
         Some((_, unit)) => unit,
         None => "1",
-    };
+    }
+}
+
+fn row(key: &str, value: &Value, shared: &BTreeSet<String>) -> String {
+    let unit = unit(key, value);
     let words = value["description"].as_str().unwrap_or_default();
     let mut words = words.replace('\n', " ");
     if may_be_null(value) && !words.contains("`null`") {
         words += "; or `null`";
     }
     if let Some(name) = named(value) {
-        words += &format!(" (*{}*)", called(name));
+        let called = called(name);
+        words += &if shared.contains(name) {
+            format!(" ([*{called}*](#{}))", called.replace(' ', "-"))
+        } else {
+            format!(" (*{called}*)")
+        };
     }
     format!("| `{key}` | {unit} | {words} |\n")
 }
 
-fn table(head: &str, object: &Value) -> String {
+fn table(object: &Value, shared: &BTreeSet<String>) -> String {
     let properties = object["properties"].as_object();
     let rows = properties.into_iter().flatten();
     let rows = rows.filter(|(key, _)| *key != "schema");
-    let rows: String = rows.map(|(key, value)| row(key, value)).collect();
-    format!("\n| {head} | unit | meaning |\n|---|---|---|\n{rows}")
+    let rows: String = rows.map(|(key, value)| row(key, value, shared)).collect();
+    format!("\n| key | unit | meaning |\n|---|---|---|\n{rows}")
 }
 
 /// The definitions that a shape comes to, in the order in which it names them.
@@ -112,6 +128,21 @@ fn below(object: &Value, all: &Tables, found: &mut Vec<String>) {
             below(&all[name], all, found);
         }
     }
+}
+
+/// Keys of numbers without a unit, in any answer.
+pub fn bare_numbers() -> BTreeSet<String> {
+    let mut bare = BTreeSet::new();
+    for (_, shape) in SHAPES {
+        let shape = shape().to_value();
+        let parts = shape["$defs"].as_object().into_iter().flatten();
+        for object in parts.map(|(_, part)| part).chain([&shape]) {
+            let keys = object["properties"].as_object().into_iter().flatten();
+            let keys = keys.filter(|(key, value)| unit(key, value) == "1");
+            bare.extend(keys.map(|(key, _)| key.clone()));
+        }
+    }
+    bare
 }
 
 /// Each block of the page by its name.
@@ -137,23 +168,29 @@ fn blocks() -> Vec<(String, String)> {
         all.extend(own);
         parts.push(found);
     }
-    let of_part = |part: &String| table(&format!("key of *{}*", called(part)), &all[part]);
-    let shared: BTreeSet<&String> = users
-        .iter()
-        .filter(|(_, by)| by.len() > 1)
-        .map(|(part, _)| part)
-        .collect();
+    let shared = users.into_iter().filter(|(_, by)| by.len() > 1);
+    let shared: BTreeSet<String> = shared.map(|(part, _)| part).collect();
+    let part = |head: String, part: &String| {
+        let words = all[part]["description"].as_str().unwrap_or_default();
+        format!(
+            "\n{head}{}\n{}",
+            words.replace('\n', " "),
+            table(&all[part], &shared)
+        )
+    };
+    let of_part = |name: &String| part(format!("*{}*. ", called(name)), name);
+    let headed = |name: &String| part(format!("#### {}\n\n", called(name)), name);
     let mut blocks = vec![(
         "several".to_owned(),
-        shared.iter().map(|part| of_part(part)).collect::<String>(),
+        shared.iter().map(headed).collect::<String>(),
     )];
     for ((name, shape), parts) in shapes.iter().zip(parts) {
-        let own = parts.iter().filter(|part| !shared.contains(part));
+        let own = parts.iter().filter(|part| !shared.contains(*part));
         let text = format!(
             "\n`{}`. {}\n{}{}",
             shape["title"].as_str().unwrap(),
             shape["description"].as_str().unwrap().replace('\n', " "),
-            table("key", shape),
+            table(shape, &shared),
             own.map(of_part).collect::<String>()
         );
         blocks.push(((*name).to_owned(), text));

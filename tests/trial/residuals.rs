@@ -22,7 +22,7 @@ fn demo() -> (ComparisonAnswer, Chart) {
 #[test]
 fn the_riser_of_a_run_is_asked_for_once() {
     let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
-    let runs = reduce(&parse_sheet(DEMO).unwrap(), &Instruments::default()).unwrap();
+    let runs = reduce(&parse_runs(DEMO).unwrap(), &Instruments::default()).unwrap();
     let asked = Cell::new(0);
     let spec = |_: &str| {
         asked.set(asked.get() + 1);

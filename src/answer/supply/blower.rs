@@ -13,9 +13,9 @@ use crate::units::{Length, Velocity};
 pub struct AirStateFacts {
     /// its temperature
     pub temperature_k: f64,
-    /// absolute
+    /// its pressure, absolute
     pub pressure_pa: f64,
-    /// relative humidity
+    /// its relative humidity
     pub humidity: f64,
 }
 
@@ -34,7 +34,7 @@ impl From<&AirState> for AirStateFacts {
 pub struct AirInPipe {
     /// bore of the pipe
     pub bore_m: f64,
-    /// of its air
+    /// velocity of its air
     pub velocity_m_per_s: f64,
     /// least of the usual velocities in such a bore
     pub usual_low_m_per_s: f64,
@@ -60,25 +60,25 @@ impl AirInPipe {
 pub struct AirDutyFacts {
     /// design air of all lifts
     pub air_mass_flow_kg_per_s: f64,
-    /// where the air comes into the header, absolute
+    /// pressure where the air comes into the header, absolute
     pub header_pressure_pa: f64,
-    /// of the line from the blower
+    /// loss of the line from the blower
     pub main_line_loss_pa: f64,
-    /// in that line
+    /// velocity in that line
     pub main_line_velocity_m_per_s: f64,
-    /// from intake to outlet of the blower, with all lifts running
+    /// pressure rise from intake to outlet of the blower, with all lifts running
     pub running_rise_pa: f64,
     /// the same that pushes the water out of the deepest line
     pub startup_rise_pa: f64,
-    /// state behind the filter
+    /// state of the air behind the filter
     pub intake: AirStateFacts,
     /// what the filter costs
     pub intake_loss_pa: f64,
-    /// at the blower's outlet at the running rise of the design, with its loss left in the air
+    /// temperature at the blower's outlet at the running rise of the design, with its loss left in the air
     pub discharge_temperature_k: f64,
     /// whether that supposes a blower without loss, for want of an efficiency
     pub discharge_is_least: bool,
-    /// at the header
+    /// temperature at the header
     pub arrival_temperature_k: f64,
 }
 
@@ -103,25 +103,25 @@ impl AirDutyFacts {
 /// The duty in the terms of a data sheet.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SpecificationFacts {
-    /// at the intake, in the state there
+    /// volume flow at the intake, in the state there
     pub inlet_flow_m3_per_s: f64,
     /// the same air at the state `reference_iso_1217`
     pub iso_1217_flow_m3_per_s: f64,
-    /// at the state `normal_din_1343`
+    /// the same at the state `normal_din_1343`
     pub normal_flow_m3_per_s: f64,
-    /// at the state `scfm_asme`
+    /// the same at the state `scfm_asme`
     pub us_standard_flow_m3_per_s: f64,
     /// the larger of running and start-up, with `rise_margin`
     pub pressure_rise_pa: f64,
     /// added to it, as a share of it
     pub rise_margin: f64,
-    /// in the air at that rise, without exchange of heat
+    /// power in the air at that rise, without exchange of heat
     pub adiabatic_power_w: f64,
-    /// in the air at constant temperature
+    /// the same at constant temperature
     pub isothermal_power_w: f64,
-    /// or `null`
+    /// power at the shaft; `null` where the efficiency is not known
     pub shaft_power_w: Option<f64>,
-    /// or `null`
+    /// power at the wire; `null` where the efficiency is not known
     pub wire_power_w: Option<f64>,
 }
 
@@ -147,9 +147,9 @@ impl SpecificationFacts {
 pub struct MainLinePipe {
     /// its name
     pub pipe: String,
-    /// of the design air
+    /// pressure that the design air loses in it
     pub loss_pa: f64,
-    /// of the design air
+    /// velocity of the design air
     pub velocity_m_per_s: f64,
     /// whether the loss is no more than `main_line.wanted_loss`; true without one
     pub meets: bool,
@@ -187,15 +187,15 @@ pub struct OperationFacts {
     pub unbled_rise_pa: f64,
     /// water of all lifts there
     pub unbled_water_flow_m3_per_s: f64,
-    /// to bleed for the design, or `null`
+    /// dry air to bleed for the design, or `null`
     pub surplus_air_mass_flow_kg_per_s: Option<f64>,
-    /// missing at the design's pressure, or `null`
+    /// dry air missing at the design's pressure, or `null`
     pub shortfall_air_mass_flow_kg_per_s: Option<f64>,
     /// hole at the blower's outlet that bleeds the surplus, or `null`
     pub bleed_hole_m: Option<f64>,
     /// speed that gives the design with nothing bled, or `null`
     pub speed_over_table: Option<f64>,
-    /// with the surplus bled, or `null`
+    /// power at the wire with the surplus bled, or `null`
     pub wire_power_w: Option<f64>,
     /// with one blower less, or `null` when nothing is left
     pub one_less: Option<OneLessFacts>,

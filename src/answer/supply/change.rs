@@ -43,9 +43,9 @@ pub struct TeeFacts {
     pub lift: String,
     /// its dry air
     pub air_mass_flow_kg_per_s: f64,
-    /// in the header at its tee, absolute
+    /// pressure in the header at its tee, absolute
     pub header_pressure_pa: f64,
-    /// in the water at its injector, absolute
+    /// pressure in the water at its injector, absolute
     pub water_pressure_pa: f64,
 }
 

@@ -14,13 +14,13 @@ pub struct DepthsFacts {
     pub duty: DutyFacts,
     /// each pipe and number of lifts at its best depth, best first
     pub designs: Vec<DepthFacts>,
-    /// between blower and water, that of the plant
+    /// pressure that the plant loses between blower and water
     pub supply_loss_pa: f64,
-    /// of the plant on the same terms
+    /// power in the air of the plant, without exchange of heat
     pub present_adiabatic_power_w: f64,
-    /// at the wire; `null` where the efficiency is not known
+    /// its power at the wire; `null` where the efficiency is not known
     pub present_wire_power_w: Option<f64>,
-    /// of the plant, at its design air
+    /// water of the plant, at its design air
     pub present_water_flow_m3_per_s: f64,
 }
 
@@ -36,7 +36,7 @@ pub struct DepthFacts {
     pub best: DepthPoint,
     /// dry air of all lifts
     pub air_mass_flow_kg_per_s: f64,
-    /// of the blower
+    /// pressure rise of the blower
     pub pressure_rise_pa: f64,
     /// power for the water over that of the plant, less one
     pub power_against_present: f64,
@@ -52,9 +52,9 @@ pub struct DepthFacts {
 pub struct DepthPoint {
     /// depth of the injection point
     pub submergence_m: f64,
-    /// in the air of all lifts, without exchange of heat
+    /// power in the air of all lifts, without exchange of heat
     pub adiabatic_power_w: f64,
-    /// at the wire; `null` where the efficiency is not known
+    /// power at the wire; `null` where the efficiency is not known
     pub wire_power_w: Option<f64>,
 }
 

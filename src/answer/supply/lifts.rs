@@ -55,7 +55,7 @@ pub struct LiftFacts {
     pub lift: String,
     /// name of its kind
     pub kind: String,
-    /// along the header
+    /// how far along the header it is
     pub distance_m: f64,
     /// whether its valve is open
     pub open: bool,
@@ -75,9 +75,9 @@ pub struct LiftFacts {
     pub water_flow_m3_per_s: f64,
     /// where its true water flow lies; `null` without air
     pub interval: Option<IntervalFacts>,
-    /// in the header at its tee, absolute
+    /// pressure in the header at its tee, absolute
     pub header_pressure_pa: f64,
-    /// in the water at its injector, absolute
+    /// pressure in the water at its injector, absolute
     pub water_pressure_pa: f64,
     /// exact hole of its orifice, or `null`
     pub orifice_m: Option<f64>,
@@ -87,15 +87,15 @@ pub struct LiftFacts {
     pub drill: Option<String>,
     /// its diameter, or `null`
     pub drill_m: Option<f64>,
-    /// what its air costs in the orifice
+    /// pressure that its air loses in the orifice
     pub orifice_loss_pa: f64,
-    /// in line and valve
+    /// the same in line and valve
     pub line_loss_pa: f64,
-    /// in the check valve
+    /// the same in the check valve
     pub check_valve_loss_pa: f64,
-    /// in the injector
+    /// the same in the injector
     pub injector_loss_pa: f64,
-    /// at the end of its line
+    /// velocity of the air at the end of its line
     pub line_velocity_m_per_s: f64,
     /// whether line or orifice are choked
     pub choked: bool,

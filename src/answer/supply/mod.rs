@@ -59,13 +59,13 @@ pub struct SupplyAnswer {
     pub specification: SpecificationFacts,
     /// the air outside
     pub outside: AirStateFacts,
-    /// at the blower's outlet as it runs, absolute
+    /// pressure at the blower's outlet as it runs, absolute
     pub outlet_pressure_pa: f64,
-    /// there, with the blower's loss left in the air
+    /// temperature there, with the blower's loss left in the air
     pub outlet_temperature_k: f64,
     /// whether that supposes a blower without loss, for want of an efficiency
     pub outlet_is_least: bool,
-    /// at the header
+    /// temperature of the air at the header
     pub arrival_temperature_k: f64,
     /// whether the file gives it; otherwise it is that of the outlet
     pub arrival_is_given: bool,
@@ -73,7 +73,7 @@ pub struct SupplyAnswer {
     pub main_line: AirInPipe,
     /// the header, where its air is fastest
     pub header: AirInPipe,
-    /// where the air comes in, absolute
+    /// pressure where the air comes into the header, absolute
     pub header_pressure_pa: f64,
     /// whether an orifice is outside ISO 5167-2; `null` without orifices
     pub orifices_extrapolated: Option<bool>,
@@ -83,11 +83,11 @@ pub struct SupplyAnswer {
     pub kinds: Vec<KindFacts>,
     /// the lifts as they run, in the file's order: at the design's header pressure, or on the blowers with their surplus bled
     pub lifts: Vec<LiftFacts>,
-    /// places in `lifts`, from 0, of the open lift nearest to where the air comes in and of the one farthest from it
+    /// places in `lifts`, counted from zero, of the open lift nearest to where the air comes in and of the one farthest from it
     pub ends: Vec<usize>,
     /// dry air of all lifts together
     pub air_mass_flow_kg_per_s: f64,
-    /// of all lifts together
+    /// water of all lifts together
     pub water_flow_m3_per_s: f64,
     /// where that lies in truth, or `null`
     pub interval: Option<IntervalFacts>,

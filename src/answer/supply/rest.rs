@@ -16,7 +16,7 @@ pub struct SupplyChainFacts {
     pub load: LoadFacts,
     /// number of lifts that pump
     pub lifts: usize,
-    /// what is missing to the need; `null` when the water is enough
+    /// water that is missing to the need; `null` when the water is enough
     pub shortfall_m3_per_s: Option<f64>,
 }
 
@@ -37,11 +37,11 @@ impl SupplyChainFacts {
 pub struct DoubtCostFacts {
     /// dry air of all open lifts, by prediction
     pub predicted_air_mass_flow_kg_per_s: f64,
-    /// by the lower ends
+    /// the same by the lower ends
     pub lower_end_air_mass_flow_kg_per_s: f64,
-    /// at the injection points, by prediction
+    /// isothermal power of that air at the injection points, by prediction
     pub predicted_injection_power_w: f64,
-    /// by the lower ends
+    /// the same by the lower ends
     pub lower_end_injection_power_w: f64,
 }
 
@@ -59,13 +59,13 @@ impl From<[EndCost; 2]> for DoubtCostFacts {
 /// Gases of the water of all lifts.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SupplyGasFacts {
-    /// of the lift with the largest bound of total gas pressure: the deepest where their mouths are alike
+    /// gases of the lift with the largest bound of total gas pressure: the deepest where their mouths are alike
     pub deepest: GasFacts,
-    /// taken up by the water of all lifts; `null` without a coefficient
+    /// oxygen taken up by the water of all lifts; `null` without a transfer coefficient
     pub oxygen_added_kg_per_s: Option<f64>,
-    /// the same for the electric energy; `null` where the power at the wire is not known
+    /// that for the electric energy; `null` where the power at the wire is not known
     pub oxygen_per_wire_energy_kg_per_j: Option<f64>,
-    /// for the isothermal energy of the air at the injection points
+    /// that for the isothermal energy of the air at the injection points
     pub oxygen_per_air_energy_kg_per_j: Option<f64>,
 }
 
@@ -83,27 +83,27 @@ impl SupplyGasFacts {
 /// What running without pause takes.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct EnergyFacts {
-    /// at the wire, without the margin on pressure
+    /// power at the wire, without the margin on pressure
     pub wire_power_w: f64,
-    /// isothermal, at the points of injection
+    /// isothermal power of the air at the injection points
     pub ideal_power_w: f64,
-    /// what lifting the water takes, were nothing lost
+    /// power that lifting the water takes, were nothing lost
     pub useful_power_w: f64,
     /// ideal power over that at the wire
     pub air_side_efficiency: f64,
     /// useful power over that at the wire
     pub efficiency: f64,
-    /// for a day
+    /// energy for a day
     pub daily_energy_j: f64,
-    /// for 365 days
+    /// energy for 365 days
     pub yearly_energy_j: f64,
-    /// for the water lifted; `null` when none is
+    /// energy for the water lifted; `null` when none is
     pub energy_per_water_j_per_m3: Option<f64>,
     /// cost of a year; `null` without a tariff
     pub yearly_cost: Option<f64>,
-    /// or `null`
+    /// price of the energy; `null` without a tariff
     pub price_per_kwh: Option<f64>,
-    /// or `null`
+    /// what the price is in; `null` without a tariff
     pub currency: Option<String>,
 }
 
@@ -136,9 +136,9 @@ pub struct WithoutAirFacts {
     pub oxygen_use_per_s: f64,
     /// dissolved oxygen when the air stops
     pub oxygen_kg_per_m3: f64,
-    /// below which they suffer
+    /// oxygen below which they suffer
     pub oxygen_limit_kg_per_m3: f64,
-    /// until the oxygen is there
+    /// until the oxygen has fallen to that
     pub time_to_limit_s: f64,
 }
 

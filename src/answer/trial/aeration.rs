@@ -27,13 +27,13 @@ pub struct AerationAnswer {
     pub probe_spread: Option<f64>,
     /// standard aeration efficiency, or `null` without a power
     pub sae_kg_per_j: Option<f64>,
-    /// of that power: `wire`, `shaft` or `air`
+    /// what that power is: `wire`, `shaft` or `air`
     pub power_kind: Option<String>,
     /// share of the air's oxygen that went into the water, or `null` without an air flow
     pub sote: Option<f64>,
-    /// oxygen where the aerator is to work, or `null`
+    /// oxygen transfer rate where the aerator is to work, or `null`
     pub field_rate_kg_per_s: Option<f64>,
-    /// of the water during the test
+    /// temperature of the water during the test
     pub water_temperature_k: f64,
     /// the riser's own transfer coefficient, or `null`
     pub riser: Option<OwnFacts>,
@@ -68,9 +68,9 @@ pub struct ProbeFacts {
     pub start_kg_per_m3: f64,
     /// standard deviation of the readings about the curve
     pub scatter_kg_per_m3: f64,
-    /// kLa at 20 °C
+    /// kLa in standard conditions
     pub kla_20c_per_s: f64,
-    /// C* at 20 °C and one atmosphere
+    /// C* in standard conditions
     pub saturation_20c_kg_per_m3: f64,
     /// this probe's standard oxygen transfer rate
     pub sotr_kg_per_s: f64,
@@ -79,15 +79,15 @@ pub struct ProbeFacts {
 /// A riser's own transfer coefficient by an aeration test, at the temperature of the test.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct OwnFacts {
-    /// with the tank at half of its saturation
+    /// transfer coefficient with the tank at half of its saturation
     pub coefficient_per_s: f64,
     /// its lower limit, or `null`
     pub coefficient_low_per_s: Option<f64>,
     /// its upper limit, or `null`
     pub coefficient_high_per_s: Option<f64>,
-    /// with the tank at a fifth of its saturation
+    /// the same with the tank at a fifth of its saturation
     pub coefficient_at_one_fifth_per_s: Option<f64>,
-    /// with the tank at four fifths of it
+    /// the same with the tank at four fifths of it
     pub coefficient_at_four_fifths_per_s: Option<f64>,
 }
 

@@ -64,7 +64,7 @@ pub struct ComparedFlow {
     pub predicted_over_measured: f64,
     /// its lower 95 % limit by the readings; `null` without a prediction
     pub predicted_over_measured_low: Option<f64>,
-    /// its upper one
+    /// its upper limit
     pub predicted_over_measured_high: Option<f64>,
     /// its relative standard uncertainty by the readings
     pub measured_relative_standard: Option<f64>,
@@ -81,7 +81,7 @@ pub struct OverallFacts {
     pub bias: f64,
     /// its lower 95 % limit; `null` with one run
     pub bias_low: Option<f64>,
-    /// its upper one
+    /// its upper limit
     pub bias_high: Option<f64>,
     /// root of the mean square of the logarithm of predicted over measured
     pub rms_log_error: f64,
@@ -111,7 +111,7 @@ pub struct PairsFacts {
     pub difference: Option<f64>,
     /// its lower 95 % limit
     pub difference_low: Option<f64>,
-    /// its upper one
+    /// its upper limit
     pub difference_high: Option<f64>,
     /// `agrees`, `differs` or `cannot_tell`
     #[schemars(with = "String")]

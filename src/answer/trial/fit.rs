@@ -61,13 +61,13 @@ pub struct FitRunFacts {
     /// standard uncertainty of the reading as the law takes it, with what it shares with others; `null` where it does
     /// not count
     pub measured_relative_standard: Option<f64>,
-    /// without the trial
+    /// water flow predicted without the trial
     pub predicted_water_flow_m3_per_s: f64,
-    /// likewise
+    /// where the true flow lies without it
     pub interval_before: Option<IntervalFacts>,
-    /// with it; `null` where no point counts
+    /// water flow predicted with it; `null` where no point counts
     pub calibrated_water_flow_m3_per_s: Option<f64>,
-    /// likewise
+    /// where the true flow lies with it
     pub interval_after: Option<IntervalFacts>,
     /// how far the reading is from what the others let expect, in standard deviations
     pub deviations: Option<f64>,
@@ -80,7 +80,7 @@ pub struct FitRunFacts {
 /// What a trial has taught of the terms of the law of error.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TaughtFacts {
-    /// the run at whose riser
+    /// the run whose riser it is told for
     pub run: String,
     /// points that count there
     pub points: usize,
@@ -97,16 +97,16 @@ pub struct TermFacts {
     pub standard_before: f64,
     /// the same after it
     pub standard_after: f64,
-    /// what the first is worth in the logarithm of the flow of the run
+    /// what the term is worth in the logarithm of the flow of the run, before the trial
     pub of_flow_before: f64,
-    /// what the second is
+    /// the same after it
     pub of_flow_after: f64,
 }
 
 /// The answer without readings that stand out.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WithoutFacts {
-    /// their names
+    /// names of the readings left out
     pub left_out: Vec<String>,
     /// as in the answer
     pub calibrated_over_predicted: Option<f64>,
@@ -119,9 +119,9 @@ pub struct WithoutFacts {
 pub struct WithoutRun {
     /// its name
     pub run: String,
-    /// as of a run
+    /// water flow predicted with the others
     pub calibrated_water_flow_m3_per_s: Option<f64>,
-    /// likewise
+    /// where the true flow lies with them
     pub interval_after: Option<IntervalFacts>,
 }
 

@@ -56,7 +56,7 @@ pub struct PlannedFacts {
     pub expected_relative_standard: Option<f64>,
     /// container that would do with 3 repeats; `null` when none would
     pub container_for_fewest_repeats_m3: Option<f64>,
-    /// its filling time
+    /// time to fill that container
     pub time_for_fewest_repeats_s: Option<f64>,
     /// standard uncertainty of the air flow with 3 repeats that agree
     pub air_expected_relative_standard: Option<f64>,
@@ -106,12 +106,12 @@ pub struct TrialDuty {
     pub lift_m: f64,
     /// dry air
     pub air_mass_flow_kg_per_s: f64,
-    /// where that is from: `given`, `for_water` or `middle`
+    /// where that air is from: `given`, `for_water` or `middle`
     #[schemars(with = "String")]
     pub air_from: DutyAir,
     /// water flow there
     pub water_flow_m3_per_s: f64,
-    /// how sure it is so far
+    /// where the true flow lies, by what is known so far
     pub interval: Option<IntervalFacts>,
     /// half of the interval as a share of the flow; `null` where there is no interval
     pub half_width: Option<f64>,

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
 use risewater::air::NAMED;
+use risewater::answer::SHAPES;
 use risewater::friction::Friction;
 use risewater::pipe::Pipe;
 use risewater::pipe::fittings::Fitting;
@@ -13,6 +14,7 @@ use serde_json::Value;
 
 use super::super::keys::{answers, key_rows, keys};
 use super::super::limits::{default_holds, limits, limits_hold, said_default};
+use super::super::shapes::bare_numbers;
 use super::words::plain;
 
 /// Texts of the JSON answers that name something: schemas, closures, states.
@@ -34,8 +36,13 @@ pub fn names() -> BTreeSet<String> {
         texts(&value, &mut all);
     }
     all.extend(found);
-    // Shapes of the tool itself: console blocks of the answers' page print them.
-    all.extend(["risewater.error/1", "risewater.check/1"].map(str::to_owned));
+    for (_, shape) in SHAPES {
+        let name = shape()
+            .get("title")
+            .and_then(Value::as_str)
+            .map(str::to_owned);
+        all.extend(name);
+    }
     all.extend(key_rows().into_iter().map(|row| row.key));
     all.extend(Slip::ALL.iter().map(ToString::to_string));
     all.extend(Friction::ALL.iter().map(ToString::to_string));
@@ -68,29 +75,6 @@ pub fn names() -> BTreeSet<String> {
         .into_iter()
         .filter(|name| alike[&masked(name)] == 1)
         .collect()
-}
-
-/// Keys of JSON that hold a bare number: their unit is 1.
-fn bare_numbers(value: &Value, found: &mut BTreeSet<String>) {
-    match value {
-        Value::Object(map) => {
-            for (key, value) in map {
-                let unit = key.rsplit('_').next().unwrap_or_default();
-                let units = [
-                    "m", "mm", "m2", "m3", "pa", "gauge", "w", "k", "s", "kwh", "kg", "each",
-                    "total", "l",
-                ];
-                // What there is none of is null, and has its unit all the same.
-                let bare = value.is_number() || value.is_null();
-                if bare && !units.contains(&unit) && !key.contains("_per_") {
-                    found.insert(key.clone());
-                }
-                bare_numbers(value, found);
-            }
-        }
-        Value::Array(all) => all.iter().for_each(|value| bare_numbers(value, found)),
-        _ => {}
-    }
 }
 
 /// Exit statuses of the tool, as runs of it end.
@@ -126,11 +110,8 @@ fn rows() -> Vec<Vec<String>> {
 
 /// Each phrase, with the chapter that it stands for.
 pub fn phrases() -> Vec<(&'static str, Vec<String>)> {
-    let mut bare = BTreeSet::new();
-    for value in &answers() {
-        bare_numbers(value, &mut bare);
-    }
-    let units = bare.iter().map(|key| plain(&format!("{key} 1")));
+    let units = bare_numbers().into_iter();
+    let units = units.map(|key| plain(&format!("{key} 1")));
     let mut all: Vec<_> = rows()
         .into_iter()
         .map(|row| ("design-file.md", row))
