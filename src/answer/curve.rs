@@ -1,9 +1,6 @@
 //! The performance curve of one riser.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use super::{Answer, IntervalFacts, PointFacts, RiserFacts, SiteFacts, Terms};
+use super::{IntervalFacts, PointFacts, RiserFacts, SiteFacts, Terms};
 use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;
@@ -12,56 +9,30 @@ use crate::riser::{Outcome, Riser};
 use crate::uncertainty::Wanted;
 use crate::units::{Length, VolumeRate};
 
-/// The performance curve of one riser.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct CurveAnswer {
-    /// air at which pumping starts
-    pub threshold_air_mass_flow_kg_per_s: f64,
-    /// the point of best efficiency, or `null`
-    pub best_efficiency: Option<PointFacts>,
-    /// the point of most water
-    pub peak: PointFacts,
-    /// the curve, by rising air
-    pub points: Vec<CurvePoint>,
-    /// the water flow asked for, or `null`
-    pub wanted: Option<WantedFacts>,
-    /// the riser
-    pub riser: RiserFacts,
-    /// water and atmosphere
-    pub site: SiteFacts,
-    /// the closures
-    pub model: Model,
-    /// what to read the peak with
-    pub cautions: Vec<Caution>,
-}
+facts! {
+    /// The performance curve of one riser.
+    #[non_exhaustive]
+    pub struct CurveAnswer {
+        /// air at which pumping starts
+        pub threshold_air_mass_flow_kg_per_s: f64 = curve.threshold.kg_per_s(),
+        /// the point of best efficiency, or `null`
+        pub best_efficiency: Option<PointFacts> = best.as_ref().map(Into::into),
+        /// the point of most water
+        pub peak: PointFacts = (&peak).into(),
+        /// the curve, by rising air
+        pub points: Vec<CurvePoint> = points,
+        /// the water flow asked for, or `null`
+        pub wanted: Option<WantedFacts> = wanted.transpose()?,
+        /// the riser
+        pub riser: RiserFacts = riser.into(),
+        /// water and atmosphere
+        pub site: SiteFacts = riser.site().into(),
+        /// the closures
+        pub model: Model = riser.model(),
+        /// what to read the peak with
+        pub cautions: Vec<Caution> = cautions,
+    }
 
-/// A point of a curve.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct CurvePoint {
-    /// the riser at work
-    #[serde(flatten)]
-    pub point: PointFacts,
-    /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
-    pub interval: Option<IntervalFacts>,
-}
-
-/// A water flow asked for.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct WantedFacts {
-    /// the flow
-    pub water_flow_m3_per_s: f64,
-    /// where the riser gives it; `null` where no air does
-    pub point: Option<PointFacts>,
-}
-
-impl Answer for CurveAnswer {
-    const SCHEMA: &'static str = "risewater.curve/4";
-}
-
-impl CurveAnswer {
     /// Solves a curve of about so many points, and the point of a water flow where one is wanted.
     ///
     /// # Errors
@@ -106,16 +77,24 @@ impl CurveAnswer {
         let mut cautions = riser.cautions(&Outcome::Pumping(peak));
         cautions.extend(predictor.cautions(peak.air)?);
         cautions.extend(terms.gas.of(riser, &peak, Length::default())?.cautions());
-        Ok(Self {
-            threshold_air_mass_flow_kg_per_s: curve.threshold.kg_per_s(),
-            best_efficiency: best.as_ref().map(Into::into),
-            peak: (&peak).into(),
-            points,
-            wanted: wanted.transpose()?,
-            riser: riser.into(),
-            site: riser.site().into(),
-            model: riser.model(),
-            cautions,
-        })
+    }
+
+    /// A point of a curve.
+    #[non_exhaustive]
+    pub struct CurvePoint {
+        /// the riser at work
+        #[serde(flatten)]
+        pub point: PointFacts,
+        /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
+        pub interval: Option<IntervalFacts>,
+    }
+
+    /// A water flow asked for.
+    #[non_exhaustive]
+    pub struct WantedFacts {
+        /// the flow
+        pub water_flow_m3_per_s: f64,
+        /// where the riser gives it; `null` where no air does
+        pub point: Option<PointFacts>,
     }
 }

@@ -1,27 +1,22 @@
 //! What went wrong.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
-use super::Answer;
 use crate::error::Error;
 
-/// What went wrong, on standard error.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ErrorAnswer {
-    /// what went wrong; it does not change
-    pub code: String,
-    /// the same in words, which may
-    pub message: String,
-    /// what belongs to the code, or `null`: numbers of the library's errors; for `design_file` a list of faults with `place`,
-    /// `line`, `key` and `message`; for `trial_sheet` one with `line`, `column`, `value` and `message`; for `no_design` all
-    /// that was rejected, as in size
-    pub details: Value,
-}
-
-impl Answer for ErrorAnswer {
-    const SCHEMA: &'static str = "risewater.error/2";
+facts! {
+    /// What went wrong, on standard error.
+    pub struct ErrorAnswer {
+        /// what went wrong; it does not change
+        pub code: String,
+        /// the same in words, which may
+        pub message: String,
+        /// what belongs to the code, or `null`: numbers of the library's errors; for `design_file` a list of faults with `place`,
+        /// `line`, `key` and `message`; for `trial_sheet` one with `line`, `column`, `value` and `message`; for `no_design` all
+        /// that was rejected, as in size
+        pub details: Value,
+    }
 }
 
 impl ErrorAnswer {

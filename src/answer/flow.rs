@@ -1,53 +1,48 @@
 //! What one riser does at an air flow.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use super::{Answer, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts, Terms};
+use super::{GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts, Terms};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::model::Model;
 use crate::riser::Riser;
+use crate::transfer::LiftGases;
 use crate::units::Length;
 
-/// What one riser does at an air flow.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct FlowAnswer {
-    /// `pumping`, `choked`, `below_threshold` or `blown_dry`
-    pub outcome: String,
-    /// water flow, zero when none
-    pub water_flow_m3_per_s: f64,
-    /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
-    pub interval: Option<IntervalFacts>,
-    /// half of that interval over the flow that three readings of this riser on the bench would leave; `null` where none flows
-    pub after_three_readings: Option<f64>,
-    /// dry air asked for
-    pub air_mass_flow_kg_per_s: f64,
-    /// air at which pumping starts; only when nothing flows
-    pub threshold_air_mass_flow_kg_per_s: Option<f64>,
-    /// the riser at work; `null` when nothing flows
-    pub point: Option<PointFacts>,
-    /// lift that this air just reaches while no water flows; `null` when so much air leaves no column of water that stands
-    pub lift_at_zero_flow_m: Option<f64>,
-    /// gases of its water; `null` when nothing flows
-    pub gas: Option<GasFacts>,
-    /// the riser
-    pub riser: RiserFacts,
-    /// water and atmosphere
-    pub site: SiteFacts,
-    /// the closures
-    pub model: Model,
-    /// what to read it with
-    pub cautions: Vec<Caution>,
-}
+facts! {
+    /// What one riser does at an air flow.
+    #[non_exhaustive]
+    pub struct FlowAnswer {
+        /// `pumping`, `choked`, `below_threshold` or `blown_dry`
+        pub outcome: String = found.outcome.name().to_owned(),
+        /// water flow, zero when none
+        pub water_flow_m3_per_s: f64 = found.outcome.water_flow().value,
+        /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
+        pub interval: Option<IntervalFacts> = found.interval.map(Into::into),
+        /// half of that interval over the flow that three readings of this riser on the bench would leave; `null` where none flows
+        pub after_three_readings: Option<f64> =
+            predictor.after_three_readings(air)?.map(|half| half.value),
+        /// dry air asked for
+        pub air_mass_flow_kg_per_s: f64 = air.kg_per_s(),
+        /// air at which pumping starts; only when nothing flows
+        pub threshold_air_mass_flow_kg_per_s: Option<f64> =
+            found.outcome.threshold().map(AirFlow::kg_per_s),
+        /// the riser at work; `null` when nothing flows
+        pub point: Option<PointFacts> = point.map(Into::into),
+        /// lift that this air just reaches while no water flows; `null` when so much air leaves no column of water that stands
+        pub lift_at_zero_flow_m: Option<f64> = riser.lift_at_zero_flow(air)?.map(|lift| lift.value),
+        /// gases of its water; `null` when nothing flows
+        pub gas: Option<GasFacts> = gases.map(|gases| GasFacts::of(&gases, riser.site(), 1)),
+        /// the riser
+        pub riser: RiserFacts = riser.into(),
+        /// water and atmosphere
+        pub site: SiteFacts = riser.site().into(),
+        /// the closures
+        pub model: Model = riser.model(),
+        /// what to read it with
+        pub cautions: Vec<Caution> = cautions,
+    }
 
-impl Answer for FlowAnswer {
-    const SCHEMA: &'static str = "risewater.flow/4";
-}
-
-impl FlowAnswer {
     /// Solves one operating point.
     ///
     /// # Errors
@@ -73,24 +68,9 @@ impl FlowAnswer {
             .transpose()?;
         let mut cautions = riser.cautions(&found.outcome);
         cautions.extend(predictor.cautions(air)?);
-        cautions.extend(gases.iter().flat_map(|gases| gases.cautions()));
+        cautions.extend(gases.iter().flat_map(LiftGases::cautions));
         if !terms.states_outlet {
             cautions.extend(predictor.outlet_question(air)?);
         }
-        Ok(Self {
-            outcome: found.outcome.name().to_owned(),
-            water_flow_m3_per_s: found.outcome.water_flow().value,
-            interval: found.interval.map(Into::into),
-            after_three_readings: predictor.after_three_readings(air)?.map(|half| half.value),
-            air_mass_flow_kg_per_s: air.kg_per_s(),
-            threshold_air_mass_flow_kg_per_s: found.outcome.threshold().map(AirFlow::kg_per_s),
-            point: point.map(Into::into),
-            lift_at_zero_flow_m: riser.lift_at_zero_flow(air)?.map(|lift| lift.value),
-            gas: gases.map(|gases| GasFacts::of(&gases, riser.site(), 1)),
-            riser: riser.into(),
-            site: riser.site().into(),
-            model: riser.model(),
-            cautions,
-        })
     }
 }

@@ -1,66 +1,54 @@
 //! The keys of a design file.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::keys::{Row, SECTIONS, Section, Usual};
 
-use super::Answer;
-use crate::keys::{Row, Usual};
-use crate::report::{plain, rows};
+facts! {
+    /// The keys of a design file, or of one of its sections.
+    pub struct KeysAnswer {
+        /// every key, by section
+        pub keys: Vec<KeyFacts> = rows(section).map(Into::into).collect(),
+    }
 
-/// The keys of a design file, or of one of its sections.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct KeysAnswer {
-    /// every key, by section
-    pub keys: Vec<KeyFacts>,
-}
-
-/// A key of a design file.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct KeyFacts {
-    /// its section
-    pub section: String,
-    /// its name in the section
-    pub key: String,
-    /// whether a file may have several sections of this name
-    pub several: bool,
-    /// what it holds, with the range
-    pub holds: String,
-    /// what it is
-    pub meaning: String,
-    /// what is taken where it is left out; `null` where it must be given
-    pub default: Option<String>,
-    /// a value, as a file writes it
-    pub example: String,
-    /// keys of its section that say the same
-    pub instead: Vec<String>,
-    /// the outlet or injector that it belongs to, or `null`
-    pub belongs_to: Option<String>,
-}
-
-impl Answer for KeysAnswer {
-    const SCHEMA: &'static str = "risewater.keys/1";
-}
-
-impl KeysAnswer {
     /// The keys of a section, or of all.
     #[must_use]
     pub fn of(section: Option<&str>) -> Self {
-        let keys = rows(section).map(|(section, row)| KeyFacts {
-            section: section.name.to_owned(),
-            key: row.name.to_owned(),
-            several: section.repeated,
-            holds: plain(&row.value_words()),
-            meaning: plain(row.words),
-            default: match row.usual {
-                Usual::Needed(_) => None,
-                _ => Some(plain(&row.usual_words())),
-            },
-            example: Row::literal(row.example),
-            instead: row.instead.iter().map(ToString::to_string).collect(),
-            belongs_to: (!row.of.is_empty()).then(|| row.of.to_owned()),
-        });
-        Self {
-            keys: keys.collect(),
-        }
     }
+
+    /// A key of a design file.
+    pub struct KeyFacts from (section, row): (&Section, &Row) {
+        /// its section
+        pub section: String = section.name.to_owned(),
+        /// its name in the section
+        pub key: String = row.name.to_owned(),
+        /// whether a file may have several sections of this name
+        pub several: bool = section.repeated,
+        /// what it holds, with the range
+        pub holds: String = plain(&row.value_words()),
+        /// what it is
+        pub meaning: String = plain(row.words),
+        /// what is taken where it is left out; `null` where it must be given
+        pub default: Option<String> = match row.usual {
+            Usual::Needed(_) => None,
+            _ => Some(plain(&row.usual_words())),
+        },
+        /// a value, as a file writes it
+        pub example: String = Row::literal(row.example),
+        /// keys of its section that say the same
+        pub instead: Vec<String> = row.instead.iter().map(ToString::to_string).collect(),
+        /// the outlet or injector that it belongs to, or `null`
+        pub belongs_to: Option<String> = (!row.of.is_empty()).then(|| row.of.to_owned()),
+    }
+}
+
+/// The keys of a section, or of all.
+pub(crate) fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static Row)> {
+    const ALL: &[Section] = &SECTIONS;
+    let asked = move |section: &&Section| name.is_none_or(|name| section.name == name);
+    let sections = ALL.iter().filter(asked);
+    sections.flat_map(|section| section.keys.iter().map(move |row| (section, row)))
+}
+
+/// Words without the marks of the book.
+pub(crate) fn plain(words: &str) -> String {
+    words.replace(['`', '*'], "").replace("<sub>L</sub>", "L")
 }

@@ -5,6 +5,73 @@
 //! keeps that number, a change of name, unit or meaning raises it. [`Answer::schema`] says all of it as a JSON Schema,
 //! from which the book's tables come.
 
+/// What answers tell: of each field its words, its type and what it is of the engine's, once. It becomes the struct, and what
+/// makes one: `From`, with the lines of `where` before it, or a function that ends with it. Without values it is the struct alone.
+macro_rules! facts {
+    () => {};
+    (@shape $(#[$meta:meta])* $name:ident {
+        $($(#[$key:meta])* pub $field:ident: $kind:ty $(= $value:expr)?,)*
+    }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
+        pub struct $name {
+            $($(#[$key])* pub $field: $kind,)*
+        }
+    };
+    (@filled $($(#[$key:meta])* pub $field:ident: $kind:ty = $value:expr,)*) => {
+        Self { $($field: $value,)* }
+    };
+    (@made Self $filled:expr) => { $filled };
+    (@made Option $filled:expr) => { Some($filled) };
+    (@made Result $filled:expr) => { Ok($filled) };
+    (
+        $(#[$meta:meta])*
+        pub struct $name:ident from $of:tt: $engine:ty { $($fields:tt)* } where { $($first:tt)* }
+        $($rest:tt)*
+    ) => {
+        facts! { @shape $(#[$meta])* $name { $($fields)* } }
+        impl From<$engine> for $name {
+            fn from($of: $engine) -> Self {
+                $($first)*
+                facts! { @filled $($fields)* }
+            }
+        }
+        facts! { $($rest)* }
+    };
+    (
+        $(#[$meta:meta])*
+        pub struct $name:ident from $of:tt: $engine:ty { $($fields:tt)* }
+        $($rest:tt)*
+    ) => {
+        facts! {
+            $(#[$meta])*
+            pub struct $name from $of: $engine { $($fields)* } where {}
+            $($rest)*
+        }
+    };
+    (
+        $(#[$meta:meta])*
+        pub struct $name:ident { $($fields:tt)* }
+        $(#[$words:meta])*
+        $vis:vis fn $make:ident $of:tt -> $made:ident $(<Self $(, $error:ty)?>)? { $($first:tt)* }
+        $($rest:tt)*
+    ) => {
+        facts! { @shape $(#[$meta])* $name { $($fields)* } }
+        impl $name {
+            $(#[$words])*
+            $vis fn $make $of -> $made $(<Self $(, $error)?>)? {
+                $($first)*
+                facts!(@made $made facts! { @filled $($fields)* })
+            }
+        }
+        facts! { $($rest)* }
+    };
+    ($(#[$meta:meta])* pub struct $name:ident { $($fields:tt)* } $($rest:tt)*) => {
+        facts! { @shape $(#[$meta])* $name { $($fields)* } }
+        facts! { $($rest)* }
+    };
+}
+
 mod check;
 mod curve;
 mod error;
@@ -30,6 +97,8 @@ pub use facts::{
 pub use flow::FlowAnswer;
 #[cfg(feature = "files")]
 pub use keys::{KeyFacts, KeysAnswer};
+#[cfg(feature = "files")]
+pub(crate) use keys::{plain, rows};
 pub use load::LoadFacts;
 pub use need::{
     DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
@@ -127,23 +196,36 @@ fn close(shape: &mut Map<String, Value>) {
     }
 }
 
-/// The answers by name, each with its shape: `flow` is that of `risewater.flow/4`.
-pub const SHAPES: &[(&str, fn() -> Schema)] = &[
-    ("flow", FlowAnswer::schema),
-    ("curve", CurveAnswer::schema),
-    ("size", SizeAnswer::schema),
-    ("need", NeedAnswer::schema),
-    ("supply", SupplyAnswer::schema),
-    ("trial", TrialAnswer::schema),
-    ("plan", PlanAnswer::schema),
-    ("comparison", ComparisonAnswer::schema),
-    ("fit", FitAnswer::schema),
-    ("aeration", AerationAnswer::schema),
-    ("check", CheckAnswer::schema),
+/// A name of an answer, and its shape.
+pub type Shape = (&'static str, fn() -> Schema);
+
+macro_rules! answers {
+    ($($(#[$feature:meta])? $name:literal / $number:literal: $answer:ty,)*) => {
+        $($(#[$feature])? impl Answer for $answer {
+            const SCHEMA: &'static str = concat!("risewater.", $name, "/", $number);
+        })*
+
+        /// The answers by name, each with its shape: `flow` is that of `risewater.flow/4`.
+        pub const SHAPES: &[Shape] = &[$($(#[$feature])? ($name, <$answer>::schema),)*];
+    };
+}
+
+answers! {
+    "flow"/4: FlowAnswer,
+    "curve"/4: CurveAnswer,
+    "size"/4: SizeAnswer,
+    "need"/2: NeedAnswer,
+    "supply"/4: SupplyAnswer,
+    "trial"/2: TrialAnswer,
+    "plan"/3: PlanAnswer,
+    "comparison"/3: ComparisonAnswer,
+    "fit"/2: FitAnswer,
+    "aeration"/2: AerationAnswer,
+    "check"/1: CheckAnswer,
     #[cfg(feature = "files")]
-    ("keys", KeysAnswer::schema),
-    ("error", ErrorAnswer::schema),
-];
+    "keys"/1: KeysAnswer,
+    "error"/2: ErrorAnswer,
+}
 
 /// What is to be known, with a code for programs.
 #[derive(Serialize, JsonSchema)]

@@ -1,154 +1,161 @@
 //! The water that the animals of a room need, by tank and by week, and the lifts that must run for it.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use super::Answer;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
 use crate::need::{
-    Gases, Installed, Line, Need, Room, RoomNeed, RoomTank, RoomTankNeed, RunningLifts, TankWater,
-    Week,
+    Gases, Installed, Line, Need, NeededFlow, Room, RoomNeed, RoomTank, RoomTankNeed, RunningLifts,
+    TankWater, Week,
 };
 use crate::references::Trust;
 use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, milligram_per_liter};
 
-/// The water that the animals of a room need, and the lifts that must run for it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct NeedAnswer {
-    /// the largest need of the room: the sum over the tanks, on the day on which it is largest
-    pub water_flow_m3_per_s: f64,
-    /// that day; `null` where no tank follows a cycle
-    pub peak_date: Option<String>,
-    /// water of all lifts together; `null` where their number is not given
-    pub installed_flow_m3_per_s: Option<f64>,
-    /// the lifts on that day, or `null` without lifts
-    pub running: Option<RunningFacts>,
-    /// tank by tank
-    pub tanks: Vec<TankFacts>,
-    /// week by week from the first day of a cycle; an empty list where no tank follows one
-    pub weeks: Vec<WeekFacts>,
-    /// what was taken where nothing was given
-    pub defaults: Vec<DefaultFacts>,
-    /// what to read it with
-    pub cautions: Vec<Caution>,
-}
+facts! {
+    /// The water that the animals of a room need, and the lifts that must run for it.
+    #[non_exhaustive]
+    pub struct NeedAnswer {
+        /// the largest need of the room: the sum over the tanks, on the day on which it is largest
+        pub water_flow_m3_per_s: f64,
+        /// that day; `null` where no tank follows a cycle
+        pub peak_date: Option<String>,
+        /// water of all lifts together; `null` where their number is not given
+        pub installed_flow_m3_per_s: Option<f64>,
+        /// the lifts on that day, or `null` without lifts
+        pub running: Option<RunningFacts>,
+        /// tank by tank
+        pub tanks: Vec<TankFacts>,
+        /// week by week from the first day of a cycle; an empty list where no tank follows one
+        pub weeks: Vec<WeekFacts>,
+        /// what was taken where nothing was given
+        pub defaults: Vec<DefaultFacts>,
+        /// what to read it with
+        pub cautions: Vec<Caution>,
+    }
 
-impl Answer for NeedAnswer {
-    const SCHEMA: &'static str = "risewater.need/2";
-}
+    /// Lifts that must run.
+    #[derive(Copy)]
+    pub struct RunningFacts from running: RunningLifts {
+        /// how many
+        pub lifts: usize = running.lifts,
+        /// what they give
+        pub lifts_flow_m3_per_s: f64 = running.flow.value,
+        /// what is missing with all lifts running; zero where they are enough
+        pub missing_flow_m3_per_s: f64 = running.missing.value,
+    }
 
-/// Lifts that must run.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct RunningFacts {
-    /// how many
-    pub lifts: usize,
-    /// what they give
-    pub lifts_flow_m3_per_s: f64,
-    /// what is missing with all lifts running; zero where they are enough
-    pub missing_flow_m3_per_s: f64,
-}
+    /// A tank on the day of its own largest need.
+    pub struct TankFacts {
+        /// its name
+        pub name: String = need.name.clone(),
+        /// day of that need, or `null` without a cycle
+        pub date: Option<String> = need.date.map(|date| date.to_string()),
+        /// mass of the animals
+        pub biomass_kg: f64 = biomass.value,
+        /// temperature of the water
+        pub water_temperature_k: f64 = temperature.value,
+        /// volume of the water, or `null`
+        pub volume_m3: Option<f64> = volume.map(|volume| volume.value),
+        /// new water beside what is needed, or `null`
+        pub makeup_flow_m3_per_s: Option<f64> = tank.inlet.makeup.map(|makeup| makeup.flow.value),
+        /// oxygen that the water holds in touch with air
+        pub oxygen_saturation_kg_per_m3: f64 = Gases::of(&water)?.oxygen_saturation.value,
+        /// the need
+        pub need: NeedFacts = (&need.need).into(),
+    }
 
-/// A tank on the day of its own largest need.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct TankFacts {
-    /// its name
-    pub name: String,
-    /// day of that need, or `null` without a cycle
-    pub date: Option<String>,
-    /// mass of the animals
-    pub biomass_kg: f64,
-    /// temperature of the water
-    pub water_temperature_k: f64,
-    /// volume of the water, or `null`
-    pub volume_m3: Option<f64>,
-    /// new water beside what is needed, or `null`
-    pub makeup_flow_m3_per_s: Option<f64>,
-    /// oxygen that the water holds in touch with air
-    pub oxygen_saturation_kg_per_m3: f64,
-    /// the need
-    pub need: NeedFacts,
-}
+    /// The tank of a need: by its cycle, or as it always is.
+    fn of(tank: &RoomTank, need: &RoomTankNeed) -> Result<Self, Error> {
+        let tank = &tank.tank;
+        let day = need.cycle.as_ref().and_then(|cycle| cycle.peak());
+        let (biomass, temperature, volume) = match day {
+            Some(day) => (day.biomass, day.temperature, day.volume),
+            None => (tank.animals.biomass, tank.water.temperature, tank.volume),
+        };
+        let water = TankWater {
+            temperature,
+            ..tank.water
+        };
+    }
 
-/// A need; means of the day.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct NeedFacts {
-    /// the largest of its lines
-    pub water_flow_m3_per_s: f64,
-    /// the line that asks for it: `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`; `null` when no flow is needed
-    #[schemars(with = "Option<String>")]
-    pub governing: Option<Line>,
-    /// feed
-    pub feed_kg_per_s: f64,
-    /// oxygen used
-    pub oxygen_kg_per_s: f64,
-    /// total ammonia nitrogen given off
-    pub tan_kg_per_s: f64,
-    /// carbon dioxide given off
-    pub carbon_dioxide_kg_per_s: f64,
-    /// solids given off
-    pub solids_kg_per_s: f64,
-    /// what the water is needed for
-    pub lines: Vec<LineFacts>,
-}
+    /// A need; means of the day.
+    pub struct NeedFacts from need: &Need {
+        /// the largest of its lines
+        pub water_flow_m3_per_s: f64 = need.flow().value,
+        /// the line that asks for it: `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`; `null` when no flow is needed
+        #[schemars(with = "Option<String>")]
+        pub governing: Option<Line> = need.governing(),
+        /// feed
+        pub feed_kg_per_s: f64 = load.feed.value,
+        /// oxygen used
+        pub oxygen_kg_per_s: f64 = load.oxygen.value,
+        /// total ammonia nitrogen given off
+        pub tan_kg_per_s: f64 = load.tan.value,
+        /// carbon dioxide given off
+        pub carbon_dioxide_kg_per_s: f64 = load.carbon_dioxide.value,
+        /// solids given off
+        pub solids_kg_per_s: f64 = load.solids.value,
+        /// what the water is needed for
+        pub lines: Vec<LineFacts> = need.requirements.iter().map(Into::into).collect(),
+    } where {
+        let load = &need.load;
+    }
 
-/// What water is needed for.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct LineFacts {
-    /// `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`
-    #[schemars(with = "String")]
-    pub line: Line,
-    /// water that it asks for
-    pub water_flow_m3_per_s: f64,
-    /// its limit in the tank; `null` for the turnover
-    pub limit_kg_per_m3: Option<f64>,
-    /// what enters; `null` for the turnover
-    pub entering_kg_per_m3: Option<f64>,
-}
+    /// What water is needed for.
+    pub struct LineFacts from one: &NeededFlow {
+        /// `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`
+        #[schemars(with = "String")]
+        pub line: Line = one.line,
+        /// water that it asks for
+        pub water_flow_m3_per_s: f64 = one.flow.value,
+        /// its limit in the tank; `null` for the turnover
+        pub limit_kg_per_m3: Option<f64> = one.balance.map(|balance| balance.tank.value),
+        /// what enters; `null` for the turnover
+        pub entering_kg_per_m3: Option<f64> = one.balance.map(|balance| balance.entering.value),
+    }
 
-/// A week of a cycle.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct WeekFacts {
-    /// its number
-    pub week: usize,
-    /// its first day
-    pub first: String,
-    /// its last day
-    pub last: String,
-    /// number of its days
-    pub days: usize,
-    /// largest need of its days
-    pub peak_flow_m3_per_s: f64,
-    /// mean need of its days
-    pub mean_flow_m3_per_s: f64,
-    /// the line for which most of the flow is needed on the day of the largest need
-    #[schemars(with = "Option<String>")]
-    pub governing: Option<Line>,
-    /// the lifts for the largest need of the week, or `null` without lifts
-    pub running: Option<RunningFacts>,
-}
+    /// A week of a cycle.
+    pub struct WeekFacts {
+        /// its number
+        pub week: usize = week.number,
+        /// its first day
+        pub first: String = week.first.to_string(),
+        /// its last day
+        pub last: String = week.last.to_string(),
+        /// number of its days
+        pub days: usize = week.days(),
+        /// largest need of its days
+        pub peak_flow_m3_per_s: f64 = week.peak.value,
+        /// mean need of its days
+        pub mean_flow_m3_per_s: f64 = week.mean.value,
+        /// the line for which most of the flow is needed on the day of the largest need
+        #[schemars(with = "Option<String>")]
+        pub governing: Option<Line> = week.governing,
+        /// the lifts for the largest need of the week, or `null` without lifts
+        pub running: Option<RunningFacts> = running.map(Into::into),
+    }
 
-/// A default that stands for what was not given.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct DefaultFacts {
-    /// what it is for
-    pub name: String,
-    /// the default, in `unit`
-    pub value: f64,
-    /// smallest of the values at hand, in `unit`
-    pub low: f64,
-    /// largest of the values at hand, in `unit`
-    pub high: f64,
-    /// `mg/L`, `kg/kg`, `1/h`, or empty for a share
-    pub unit: String,
-    /// key of `risewater list sources`, or `null`
-    pub source: Option<String>,
-    /// how it reached us: `read`, `from memory` or `own`
-    pub trust: String,
-    /// what the number holds for
-    pub note: String,
+    fn of(week: &Week, running: Option<RunningLifts>) -> Self {
+    }
+
+    /// A default that stands for what was not given.
+    pub struct DefaultFacts from one: &NeedDefault<f64> {
+        /// what it is for
+        pub name: String = one.name.to_owned(),
+        /// the default, in `unit`
+        pub value: f64 = one.value,
+        /// smallest of the values at hand, in `unit`
+        pub low: f64 = one.low,
+        /// largest of the values at hand, in `unit`
+        pub high: f64 = one.high,
+        /// `mg/L`, `kg/kg`, `1/h`, or empty for a share
+        pub unit: String = one.unit.to_owned(),
+        /// key of `risewater list sources`, or `null`
+        pub source: Option<String> = one.reference.map(|source| source.key.to_owned()),
+        /// how it reached us: `read`, `from memory` or `own`
+        pub trust: String = one.trust.to_string(),
+        /// what the number holds for
+        pub note: String = one.note.to_owned(),
+    }
 }
 
 impl NeedAnswer {
@@ -276,96 +283,10 @@ impl NeedAnswer {
     }
 }
 
-impl From<RunningLifts> for RunningFacts {
-    fn from(running: RunningLifts) -> Self {
-        Self {
-            lifts: running.lifts,
-            lifts_flow_m3_per_s: running.flow.value,
-            missing_flow_m3_per_s: running.missing.value,
-        }
-    }
-}
-
-impl TankFacts {
-    /// The tank of a need: by its cycle, or as it always is.
-    fn of(tank: &RoomTank, need: &RoomTankNeed) -> Result<Self, Error> {
-        let tank = &tank.tank;
-        let day = need.cycle.as_ref().and_then(|cycle| cycle.peak());
-        let (biomass, temperature, volume) = match day {
-            Some(day) => (day.biomass, day.temperature, day.volume),
-            None => (tank.animals.biomass, tank.water.temperature, tank.volume),
-        };
-        let water = TankWater {
-            temperature,
-            ..tank.water
-        };
-        Ok(Self {
-            name: need.name.clone(),
-            date: need.date.map(|date| date.to_string()),
-            biomass_kg: biomass.value,
-            water_temperature_k: temperature.value,
-            volume_m3: volume.map(|volume| volume.value),
-            makeup_flow_m3_per_s: tank.inlet.makeup.map(|makeup| makeup.flow.value),
-            oxygen_saturation_kg_per_m3: Gases::of(&water)?.oxygen_saturation.value,
-            need: (&need.need).into(),
-        })
-    }
-}
-
-impl From<&Need> for NeedFacts {
-    fn from(need: &Need) -> Self {
-        let load = &need.load;
-        let lines = need.requirements.iter().map(|one| LineFacts {
-            line: one.line,
-            water_flow_m3_per_s: one.flow.value,
-            limit_kg_per_m3: one.balance.map(|balance| balance.tank.value),
-            entering_kg_per_m3: one.balance.map(|balance| balance.entering.value),
-        });
-        Self {
-            water_flow_m3_per_s: need.flow().value,
-            governing: need.governing(),
-            feed_kg_per_s: load.feed.value,
-            oxygen_kg_per_s: load.oxygen.value,
-            tan_kg_per_s: load.tan.value,
-            carbon_dioxide_kg_per_s: load.carbon_dioxide.value,
-            solids_kg_per_s: load.solids.value,
-            lines: lines.collect(),
-        }
-    }
-}
-
 impl WeekFacts {
-    fn of(week: &Week, running: Option<RunningLifts>) -> Self {
-        Self {
-            week: week.number,
-            first: week.first.to_string(),
-            last: week.last.to_string(),
-            days: week.days(),
-            peak_flow_m3_per_s: week.peak.value,
-            mean_flow_m3_per_s: week.mean.value,
-            governing: week.governing,
-            running: running.map(Into::into),
-        }
-    }
-
     /// Whether its lifts are not enough.
     pub(crate) fn is_short(&self) -> bool {
         self.running
             .is_some_and(|running| running.missing_flow_m3_per_s > 0.0)
-    }
-}
-
-impl From<&NeedDefault<f64>> for DefaultFacts {
-    fn from(one: &NeedDefault<f64>) -> Self {
-        Self {
-            name: one.name.to_owned(),
-            value: one.value,
-            low: one.low,
-            high: one.high,
-            unit: one.unit.to_owned(),
-            source: one.reference.map(|source| source.key.to_owned()),
-            trust: one.trust.to_string(),
-            note: one.note.to_owned(),
-        }
     }
 }

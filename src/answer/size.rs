@@ -1,208 +1,58 @@
 //! Designs for a duty, ranked; what was rejected and why; margins of the best.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use super::{Answer, GasFacts, IntervalFacts, LoadFacts, PointFacts, SiteFacts, Terms};
+use super::{GasFacts, IntervalFacts, LoadFacts, PointFacts, SiteFacts, Terms};
 use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;
 use crate::model::Model;
 use crate::need::RoomNeed;
 use crate::riser::{OperatingPoint, Outcome};
-use crate::sizing::{Design, Margin, MarginCase, Reason, Rejected, Sizing, Task};
+use crate::sizing::{
+    BoreStep, Design, DoubtCost, Margin, MarginCase, Reason, Rejected, Sizing, Task,
+};
 use crate::uncertainty::{Cause, Predictor};
 
 /// Points of the curve that goes with each design.
 const CURVE_POINTS: usize = 10;
 
-/// Designs for a duty, best first, and all that did not meet it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct SizeAnswer {
-    /// what was asked
-    pub duty: DutyFacts,
-    /// number of candidates: pipes × depths × numbers of lifts
-    pub candidates: usize,
-    /// how many of them were solved
-    pub solved: usize,
-    /// every design that meets the duty, best first
-    pub designs: Vec<DesignFacts>,
-    /// from the animals to the air; `null` unless the duty comes from their need
-    pub chain: Option<ChainFacts>,
-    /// what the best design takes so that the duty is met; `null` where no interval is known
-    pub doubt_cost: Option<DoubtFacts>,
-    /// what each lift of the best design does when something changes and the air does not
-    pub margins: Vec<MarginFacts>,
-    /// the best design in the next bores up and down
-    pub bore_steps: Vec<BoreStepFacts>,
-    /// every candidate that does not meet the duty or a limit
-    pub rejected: Vec<RejectedFacts>,
-    /// what to read the search with
-    pub cautions: Vec<Caution>,
-    /// for the safety of animals and people
-    pub safety: Vec<Caution>,
-    /// the closures
-    pub model: Model,
-    /// water and atmosphere
-    pub site: SiteFacts,
-}
+facts! {
+    /// Designs for a duty, best first, and all that did not meet it.
+    #[non_exhaustive]
+    pub struct SizeAnswer {
+        /// what was asked
+        pub duty: DutyFacts = problem.into(),
+        /// number of candidates: pipes × depths × numbers of lifts
+        pub candidates: usize = found.candidates,
+        /// how many of them were solved
+        pub solved: usize = found.solved,
+        /// every design that meets the duty, best first
+        pub designs: Vec<DesignFacts> = designs,
+        /// from the animals to the air; `null` unless the duty comes from their need
+        pub chain: Option<ChainFacts> = chain,
+        /// what the best design takes so that the duty is met; `null` where no interval is known
+        pub doubt_cost: Option<DoubtFacts> = doubt.map(Into::into),
+        /// what each lift of the best design does when something changes and the air does not
+        pub margins: Vec<MarginFacts> = margins
+            .iter()
+            .map(|margin| MarginFacts {
+                short: best.is_some_and(|best| best.is_short(problem, margin.held)),
+                ..margin.into()
+            })
+            .collect(),
+        /// the best design in the next bores up and down
+        pub bore_steps: Vec<BoreStepFacts> = found.bore_steps().iter().map(Into::into).collect(),
+        /// every candidate that does not meet the duty or a limit
+        pub rejected: Vec<RejectedFacts> = found.rejected.iter().map(Into::into).collect(),
+        /// what to read the search with
+        pub cautions: Vec<Caution> = cautions,
+        /// for the safety of animals and people
+        pub safety: Vec<Caution> = best.map_or_else(Vec::new, Design::safety),
+        /// the closures
+        pub model: Model = problem.model,
+        /// water and atmosphere
+        pub site: SiteFacts = (&problem.site).into(),
+    }
 
-impl Answer for SizeAnswer {
-    const SCHEMA: &'static str = "risewater.size/4";
-}
-
-/// A duty.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct DutyFacts {
-    /// water flow wanted of all lifts together
-    pub water_flow_m3_per_s: f64,
-    /// height from the running water level of the source to the outlet
-    pub lift_m: f64,
-    /// what the best design has least of
-    pub objective: String,
-    /// whether the duty must be met at low water too; then the air of a design is what that takes, and its water, running
-    /// pressure and powers are those of this air at the normal level
-    pub at_low_water: bool,
-    /// how much lower the water then is
-    pub level_fall_m: f64,
-    /// whether the lower end of the interval must meet the duty; then the air of a design is what that takes, and its water is
-    /// more than the duty
-    pub at_lower_end: bool,
-    /// how often the true flow shall lie in an interval
-    pub level: f64,
-}
-
-/// A design that meets the duty.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct DesignFacts {
-    /// name of the pipe
-    pub pipe: String,
-    /// its bore
-    pub bore_m: f64,
-    /// number of equal lifts that share the duty
-    pub lifts: u32,
-    /// depth of the injection point below the running water level
-    pub submergence_m: f64,
-    /// what each lift does
-    pub each: PointFacts,
-    /// the most that each lift can give
-    pub peak_each: PointFacts,
-    /// pressure at the injection point over the atmosphere, running
-    pub injection_gauge_pressure_pa: f64,
-    /// the same before the lift runs
-    pub startup_gauge_pressure_pa: f64,
-    /// water of all lifts
-    pub water_flow_total_m3_per_s: f64,
-    /// dry air of all lifts
-    pub air_mass_flow_total_kg_per_s: f64,
-    /// isothermal power of the air of all lifts at the injection point
-    pub injection_power_total_w: f64,
-    /// whether no other design is as good in air power, number of lifts, air flow and pressure together, and better in one
-    pub pareto: bool,
-    /// what was found of this design beyond the search; `null` where that was not asked
-    pub detail: Option<DetailFacts>,
-}
-
-/// What is found of a design beyond the search.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct DetailFacts {
-    /// where the true water flow of each lift lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
-    pub interval: Option<IntervalFacts>,
-    /// half of that interval over the flow that three readings of such a riser on the bench would leave
-    pub after_three_readings: Option<f64>,
-    /// what that interval comes from
-    pub hangs_on: Vec<ShareFacts>,
-    /// the gases of its water
-    pub gas: GasFacts,
-    /// the curve of one lift, by rising air
-    pub curve: Vec<PointFacts>,
-    /// what to read it with
-    pub cautions: Vec<Caution>,
-}
-
-/// What a part of the variance behind an interval comes from.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ShareFacts {
-    /// what it is
-    pub source: String,
-    /// its share
-    pub share: f64,
-}
-
-/// From the animals to the air.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ChainFacts {
-    /// what the animals come to
-    #[serde(flatten)]
-    pub load: LoadFacts,
-    /// share of the oxygen they use that the best design's lifts give; `null` without a transfer coefficient
-    pub oxygen_given_over_used: Option<f64>,
-}
-
-/// What one lift takes so that its share of the duty is met.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct DoubtFacts {
-    /// by the predicted flow
-    pub predicted: MetFacts,
-    /// by the lower end of its interval
-    pub lower_end: MetFacts,
-}
-
-/// Where a lift meets a flow.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct MetFacts {
-    /// what it then does; `null` where no air brings it there
-    pub point: Option<PointFacts>,
-    /// why no air does, or `null`
-    pub reason: Option<Reason>,
-}
-
-/// What a lift does when something changes and the air does not.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct MarginFacts {
-    /// `air_less_10_percent`, `air_more_10_percent`, `low_water`, `high_water` or `fouled`
-    #[schemars(with = "String")]
-    pub case: MarginCase,
-    /// as in flow
-    pub outcome: String,
-    /// water of each lift
-    pub water_flow_each_m3_per_s: f64,
-    /// what of it is held against the duty: the same, or the lower end of its interval
-    pub held_each_m3_per_s: f64,
-    /// whether that is below the duty
-    pub short: bool,
-    /// dry air of each lift that would meet the duty; `null` where no air does, or where the air is what changes
-    pub air_needed_each_kg_per_s: Option<f64>,
-}
-
-/// The best design with another bore.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct BoreStepFacts {
-    /// name of the pipe
-    pub pipe: String,
-    /// its bore
-    pub bore_m: f64,
-    /// its best design; `null` where none meets the duty
-    pub best: Option<DesignFacts>,
-}
-
-/// A candidate that does not meet the duty or a limit.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct RejectedFacts {
-    /// name of the pipe
-    pub pipe: String,
-    /// its bore
-    pub bore_m: f64,
-    /// number of lifts
-    pub lifts: u32,
-    /// depth of the injection point
-    pub submergence_m: f64,
-    /// why
-    pub reason: Reason,
-}
-
-impl SizeAnswer {
     /// What a search found, and more of its best `detailed` designs; with the need that the duty comes from, where it does.
     ///
     /// # Errors
@@ -242,90 +92,82 @@ impl SizeAnswer {
                 load,
             }
         });
-        Ok(Self {
-            duty: problem.into(),
-            candidates: found.candidates,
-            solved: found.solved,
-            chain,
-            doubt_cost: doubt.map(|cost| DoubtFacts {
-                predicted: cost.predicted.into(),
-                lower_end: cost.lower_end.into(),
-            }),
-            margins: margins
-                .iter()
-                .map(|margin| MarginFacts {
-                    short: best.is_some_and(|best| best.is_short(problem, margin.held)),
-                    ..margin.into()
-                })
-                .collect(),
-            bore_steps: found
-                .bore_steps()
-                .iter()
-                .map(|step| BoreStepFacts {
-                    pipe: step.pipe.name.to_string(),
-                    bore_m: step.pipe.bore().value,
-                    best: step.best.as_ref().map(Into::into),
-                })
-                .collect(),
-            cautions,
-            safety: best.map_or_else(Vec::new, Design::safety),
-            rejected: found.rejected.iter().map(Into::into).collect(),
-            designs,
-            model: problem.model,
-            site: (&problem.site).into(),
-        })
     }
 
-    /// The best design, where any candidate meets the duty.
-    #[must_use]
-    pub fn best(&self) -> Option<&DesignFacts> {
-        self.designs.first()
+    /// A duty.
+    pub struct DutyFacts from problem: &Task {
+        /// water flow wanted of all lifts together
+        pub water_flow_m3_per_s: f64 = problem.duty.water_flow.value,
+        /// height from the running water level of the source to the outlet
+        pub lift_m: f64 = problem.duty.lift.value,
+        /// what the best design has least of
+        pub objective: String = problem.objective.name().to_owned(),
+        /// whether the duty must be met at low water too; then the air of a design is what that takes, and its water, running
+        /// pressure and powers are those of this air at the normal level
+        pub at_low_water: bool = problem.at_low_water,
+        /// how much lower the water then is
+        pub level_fall_m: f64 = problem.level_fall.value,
+        /// whether the lower end of the interval must meet the duty; then the air of a design is what that takes, and its water is
+        /// more than the duty
+        pub at_lower_end: bool = problem.at_lower_end,
+        /// how often the true flow shall lie in an interval
+        pub level: f64 = problem.law.level().value,
     }
 
-    /// What a person reads it with: of the best design, of the search, for safety.
-    pub fn remarks(&self) -> impl Iterator<Item = &Caution> {
-        let best = self.best().and_then(|best| best.detail.as_ref());
-        let of_best = best.into_iter().flat_map(|detail| &detail.cautions);
-        of_best.chain(&self.cautions).chain(&self.safety)
+    /// A design that meets the duty.
+    pub struct DesignFacts from design: &Design {
+        /// name of the pipe
+        pub pipe: String = design.pipe.name.clone(),
+        /// its bore
+        pub bore_m: f64 = design.pipe.bore().value,
+        /// number of equal lifts that share the duty
+        pub lifts: u32 = design.lifts,
+        /// depth of the injection point below the running water level
+        pub submergence_m: f64 = design.submergence.value,
+        /// what each lift does
+        pub each: PointFacts = (&design.point).into(),
+        /// the most that each lift can give
+        pub peak_each: PointFacts = (&design.peak).into(),
+        /// pressure at the injection point over the atmosphere, running
+        pub injection_gauge_pressure_pa: f64 = design.injection_pressure().0.value,
+        /// the same before the lift runs
+        pub startup_gauge_pressure_pa: f64 = design.startup_pressure.0.value,
+        /// water of all lifts
+        pub water_flow_total_m3_per_s: f64 = design.water_flow_total().value,
+        /// dry air of all lifts
+        pub air_mass_flow_total_kg_per_s: f64 =
+            design.point.air.kg_per_s() * f64::from(design.lifts),
+        /// isothermal power of the air of all lifts at the injection point
+        pub injection_power_total_w: f64 = design.injection_power_total().value,
+        /// whether no other design is as good in air power, number of lifts, air flow and pressure together, and better in one
+        pub pareto: bool = design.pareto,
+        /// what was found of this design beyond the search; `null` where that was not asked
+        pub detail: Option<DetailFacts> = None,
     }
-}
 
-impl From<&Task> for DutyFacts {
-    fn from(problem: &Task) -> Self {
-        Self {
-            water_flow_m3_per_s: problem.duty.water_flow.value,
-            lift_m: problem.duty.lift.value,
-            objective: problem.objective.name().to_owned(),
-            at_low_water: problem.at_low_water,
-            level_fall_m: problem.level_fall.value,
-            at_lower_end: problem.at_lower_end,
-            level: problem.law.level().value,
-        }
+    /// What is found of a design beyond the search.
+    pub struct DetailFacts {
+        /// where the true water flow of each lift lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
+        pub interval: Option<IntervalFacts> = interval.map(Into::into),
+        /// half of that interval over the flow that three readings of such a riser on the bench would leave
+        pub after_three_readings: Option<f64> =
+            predictor.after_three_readings(air)?.map(|half| half.value),
+        /// what that interval comes from
+        pub hangs_on: Vec<ShareFacts> = shares.map_or_else(Vec::new, |shares| hangs_on(&shares)),
+        /// the gases of its water
+        pub gas: GasFacts = GasFacts::of(&gases, &problem.site, design.lifts),
+        /// the curve of one lift, by rising air
+        pub curve: Vec<PointFacts> = curve(design, &predictor)?,
+        /// what to read it with
+        pub cautions: Vec<Caution> = cautions,
     }
-}
 
-impl From<&Design> for DesignFacts {
-    fn from(design: &Design) -> Self {
-        Self {
-            pipe: design.pipe.name.to_string(),
-            bore_m: design.pipe.bore().value,
-            lifts: design.lifts,
-            submergence_m: design.submergence.value,
-            each: (&design.point).into(),
-            peak_each: (&design.peak).into(),
-            injection_gauge_pressure_pa: design.injection_pressure().0.value,
-            startup_gauge_pressure_pa: design.startup_pressure.0.value,
-            water_flow_total_m3_per_s: design.water_flow_total().value,
-            air_mass_flow_total_kg_per_s: design.point.air.kg_per_s() * f64::from(design.lifts),
-            injection_power_total_w: design.injection_power_total().value,
-            pareto: design.pareto,
-            detail: None,
-        }
-    }
-}
-
-impl DetailFacts {
-    fn of(design: &Design, problem: &Task, terms: &Terms, ask_outlet: bool) -> Result<Self, Error> {
+    fn of(
+        design: &Design,
+        problem: &Task,
+        terms: &Terms,
+        ask_outlet: bool,
+    ) -> Result<Self, Error> {
         let air = design.point.air;
         let predictor = problem.law.on(&design.riser)?;
         let gases = terms
@@ -339,14 +181,95 @@ impl DetailFacts {
         if ask_outlet {
             cautions.extend(predictor.outlet_question(air)?);
         }
-        Ok(Self {
-            interval: interval.map(Into::into),
-            after_three_readings: predictor.after_three_readings(air)?.map(|half| half.value),
-            hangs_on: shares.map_or_else(Vec::new, |shares| hangs_on(&shares)),
-            gas: GasFacts::of(&gases, &problem.site, design.lifts),
-            curve: curve(design, &predictor)?,
-            cautions,
-        })
+    }
+
+    /// What a part of the variance behind an interval comes from.
+    pub struct ShareFacts {
+        /// what it is
+        pub source: String,
+        /// its share
+        pub share: f64,
+    }
+
+    /// From the animals to the air.
+    pub struct ChainFacts {
+        /// what the animals come to
+        #[serde(flatten)]
+        pub load: LoadFacts,
+        /// share of the oxygen they use that the best design's lifts give; `null` without a transfer coefficient
+        pub oxygen_given_over_used: Option<f64>,
+    }
+
+    /// What one lift takes so that its share of the duty is met.
+    pub struct DoubtFacts from cost: DoubtCost {
+        /// by the predicted flow
+        pub predicted: MetFacts = cost.predicted.into(),
+        /// by the lower end of its interval
+        pub lower_end: MetFacts = cost.lower_end.into(),
+    }
+
+    /// Where a lift meets a flow.
+    pub struct MetFacts from found: Result<OperatingPoint, Reason> {
+        /// what it then does; `null` where no air brings it there
+        pub point: Option<PointFacts> = found.as_ref().ok().map(Into::into),
+        /// why no air does, or `null`
+        pub reason: Option<Reason> = found.err(),
+    }
+
+    /// What a lift does when something changes and the air does not.
+    pub struct MarginFacts from margin: &Margin {
+        /// `air_less_10_percent`, `air_more_10_percent`, `low_water`, `high_water` or `fouled`
+        #[schemars(with = "String")]
+        pub case: MarginCase = margin.case,
+        /// as in flow
+        pub outcome: String = margin.outcome.name().to_owned(),
+        /// water of each lift
+        pub water_flow_each_m3_per_s: f64 = margin.outcome.water_flow().value,
+        /// what of it is held against the duty: the same, or the lower end of its interval
+        pub held_each_m3_per_s: f64 = margin.held.value,
+        /// whether that is below the duty
+        pub short: bool = false,
+        /// dry air of each lift that would meet the duty; `null` where no air does, or where the air is what changes
+        pub air_needed_each_kg_per_s: Option<f64> = margin.air_needed.map(crate::AirFlow::kg_per_s),
+    }
+
+    /// The best design with another bore.
+    pub struct BoreStepFacts from step: &BoreStep {
+        /// name of the pipe
+        pub pipe: String = step.pipe.name.clone(),
+        /// its bore
+        pub bore_m: f64 = step.pipe.bore().value,
+        /// its best design; `null` where none meets the duty
+        pub best: Option<DesignFacts> = step.best.as_ref().map(Into::into),
+    }
+
+    /// A candidate that does not meet the duty or a limit.
+    pub struct RejectedFacts from one: &Rejected {
+        /// name of the pipe
+        pub pipe: String = one.pipe.name.clone(),
+        /// its bore
+        pub bore_m: f64 = one.pipe.bore().value,
+        /// number of lifts
+        pub lifts: u32 = one.lifts,
+        /// depth of the injection point
+        pub submergence_m: f64 = one.submergence.value,
+        /// why
+        pub reason: Reason = one.reason.clone(),
+    }
+}
+
+impl SizeAnswer {
+    /// The best design, where any candidate meets the duty.
+    #[must_use]
+    pub fn best(&self) -> Option<&DesignFacts> {
+        self.designs.first()
+    }
+
+    /// What a person reads it with: of the best design, of the search, for safety.
+    pub fn remarks(&self) -> impl Iterator<Item = &Caution> {
+        let best = self.best().and_then(|best| best.detail.as_ref());
+        let of_best = best.into_iter().flat_map(|detail| &detail.cautions);
+        of_best.chain(&self.cautions).chain(&self.safety)
     }
 }
 
@@ -370,38 +293,4 @@ fn curve(design: &Design, predictor: &Predictor) -> Result<Vec<PointFacts>, Erro
         Ok(found.point().unwrap_or(point).into())
     });
     points.collect()
-}
-
-impl From<Result<OperatingPoint, Reason>> for MetFacts {
-    fn from(found: Result<OperatingPoint, Reason>) -> Self {
-        Self {
-            point: found.as_ref().ok().map(Into::into),
-            reason: found.err(),
-        }
-    }
-}
-
-impl From<&Margin> for MarginFacts {
-    fn from(margin: &Margin) -> Self {
-        Self {
-            case: margin.case,
-            outcome: margin.outcome.name().to_owned(),
-            water_flow_each_m3_per_s: margin.outcome.water_flow().value,
-            held_each_m3_per_s: margin.held.value,
-            short: false,
-            air_needed_each_kg_per_s: margin.air_needed.map(crate::AirFlow::kg_per_s),
-        }
-    }
-}
-
-impl From<&Rejected> for RejectedFacts {
-    fn from(one: &Rejected) -> Self {
-        Self {
-            pipe: one.pipe.name.to_string(),
-            bore_m: one.pipe.bore().value,
-            lifts: one.lifts,
-            submergence_m: one.submergence.value,
-            reason: one.reason.clone(),
-        }
-    }
 }

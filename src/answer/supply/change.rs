@@ -1,58 +1,37 @@
 //! What shifts when something changes.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
 use crate::supply::{ChangeKind, Plant, Running, Shift, SolvedSupply};
 use crate::units::Ratio;
 
-/// What a change does.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ShiftFacts {
-    /// `all_levels`, `level`, `valved_off` or `fouled` (twice the injector's loss)
-    #[schemars(with = "String")]
-    pub change: ChangeKind,
-    /// the lift that changes, or `null` for all
-    pub lift: Option<String>,
-    /// how far its water rises, or `null`
-    pub level_rise_m: Option<f64>,
-    /// air of that lift, over that before
-    pub own_air_over_before: Option<f64>,
-    /// the lift that loses most water
-    pub hardest_hit_lift: Option<String>,
-    /// what is left of its water
-    pub hardest_hit_water_over_before: Option<f64>,
-    /// what is left of its air
-    pub hardest_hit_air_over_before: Option<f64>,
-    /// water of all lifts, over that before
-    pub water_over_before: Option<f64>,
-    /// air of each lift over its design, in the order of the lifts; `null` for one that is closed
-    pub air_over_design: Vec<Option<f64>>,
-    /// lifts that had air or lifted water before, and do not now
-    pub stopped: Vec<TeeFacts>,
-    /// lifts that run on, but would not start again once stopped
-    pub would_not_restart: Vec<TeeFacts>,
-    /// why there is no answer, or `null`
-    pub no_answer: Option<String>,
-}
-
-/// A lift at its tee.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct TeeFacts {
-    /// its name
-    pub lift: String,
-    /// its dry air
-    pub air_mass_flow_kg_per_s: f64,
-    /// pressure in the header at its tee, absolute
-    pub header_pressure_pa: f64,
-    /// pressure in the water at its injector, absolute
-    pub water_pressure_pa: f64,
-}
-
-impl ShiftFacts {
-    pub(super) fn all(plant: &Plant, solved: &SolvedSupply) -> Vec<Self> {
-        let shifts = solved.shifts.iter();
-        shifts.map(|shift| Self::of(plant, solved, shift)).collect()
+facts! {
+    /// What a change does.
+    pub struct ShiftFacts {
+        /// `all_levels`, `level`, `valved_off` or `fouled` (twice the injector's loss)
+        #[schemars(with = "String")]
+        pub change: ChangeKind = kind,
+        /// the lift that changes, or `null` for all
+        pub lift: Option<String> = lift.and_then(name),
+        /// how far its water rises, or `null`
+        pub level_rise_m: Option<f64> = shift.change.rise().map(|rise| rise.value),
+        /// air of that lift, over that before
+        pub own_air_over_before: Option<f64> = lift.filter(|n| closed != Some(*n)).and_then(air),
+        /// the lift that loses most water
+        pub hardest_hit_lift: Option<String> = hit.and_then(|(n, _)| name(n)),
+        /// what is left of its water
+        pub hardest_hit_water_over_before: Option<f64> =
+            hit.map(|(_, share): (_, Ratio)| share.value),
+        /// what is left of its air
+        pub hardest_hit_air_over_before: Option<f64> = hit.and_then(|(n, _)| air(n)),
+        /// water of all lifts, over that before
+        pub water_over_before: Option<f64> = shift.water_share(before).map(|share| share.value),
+        /// air of each lift over its design, in the order of the lifts; `null` for one that is closed
+        pub air_over_design: Vec<Option<f64>> = running.map_or_else(|_| Vec::new(), over_design),
+        /// lifts that had air or lifted water before, and do not now
+        pub stopped: Vec<TeeFacts> = tees(shift.stopped(before)),
+        /// lifts that run on, but would not start again once stopped
+        pub would_not_restart: Vec<TeeFacts> = tees(shift.held()),
+        /// why there is no answer, or `null`
+        pub no_answer: Option<String> = running.err().map(ToString::to_string),
     }
 
     fn of(plant: &Plant, solved: &SolvedSupply, shift: &Shift) -> Self {
@@ -88,19 +67,24 @@ impl ShiftFacts {
                 .map(|(n, share)| open(n).then_some(share.value))
                 .collect()
         };
-        Self {
-            change: kind,
-            lift: lift.and_then(name),
-            level_rise_m: shift.change.rise().map(|rise| rise.value),
-            own_air_over_before: lift.filter(|n| closed != Some(*n)).and_then(air),
-            hardest_hit_lift: hit.and_then(|(n, _)| name(n)),
-            hardest_hit_water_over_before: hit.map(|(_, share): (_, Ratio)| share.value),
-            hardest_hit_air_over_before: hit.and_then(|(n, _)| air(n)),
-            water_over_before: shift.water_share(before).map(|share| share.value),
-            air_over_design: running.map_or_else(|_| Vec::new(), over_design),
-            stopped: tees(shift.stopped(before)),
-            would_not_restart: tees(shift.held()),
-            no_answer: running.err().map(ToString::to_string),
-        }
+    }
+
+    /// A lift at its tee.
+    pub struct TeeFacts {
+        /// its name
+        pub lift: String,
+        /// its dry air
+        pub air_mass_flow_kg_per_s: f64,
+        /// pressure in the header at its tee, absolute
+        pub header_pressure_pa: f64,
+        /// pressure in the water at its injector, absolute
+        pub water_pressure_pa: f64,
+    }
+}
+
+impl ShiftFacts {
+    pub(super) fn all(plant: &Plant, solved: &SolvedSupply) -> Vec<Self> {
+        let shifts = solved.shifts.iter();
+        shifts.map(|shift| Self::of(plant, solved, shift)).collect()
     }
 }

@@ -1,95 +1,10 @@
 //! An aeration test reduced to standard conditions.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use crate::answer::Answer;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::gas::aeration::ProbeTransfer;
 use crate::transfer::{Aeration, OwnCoefficient};
 use crate::units::{Frequency, Ratio, percent};
-
-/// An aeration test reduced to standard conditions. Limits hold the true value with 95 %, by the scatter of the readings
-/// alone.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
-pub struct AerationAnswer {
-    /// what each probe says
-    pub probes: Vec<ProbeFacts>,
-    /// standard oxygen transfer rate, the mean over the probes
-    pub sotr_kg_per_s: f64,
-    /// its lower limit
-    pub sotr_low_kg_per_s: f64,
-    /// its upper limit
-    pub sotr_high_kg_per_s: f64,
-    /// standard deviation of the probes' rates over their mean, or `null` with one probe
-    pub probe_spread: Option<f64>,
-    /// standard aeration efficiency, or `null` without a power
-    pub sae_kg_per_j: Option<f64>,
-    /// what that power is: `wire`, `shaft` or `air`
-    pub power_kind: Option<String>,
-    /// share of the air's oxygen that went into the water, or `null` without an air flow
-    pub sote: Option<f64>,
-    /// oxygen transfer rate where the aerator is to work, or `null`
-    pub field_rate_kg_per_s: Option<f64>,
-    /// temperature of the water during the test
-    pub water_temperature_k: f64,
-    /// the riser's own transfer coefficient, or `null`
-    pub riser: Option<OwnFacts>,
-    /// why a riser has none, or `null`
-    pub riser_no_answer: Option<String>,
-    /// what the readings make doubtful
-    pub warnings: Vec<String>,
-    /// what to read it with, and what can hurt
-    pub cautions: Vec<Caution>,
-}
-
-/// What one probe says.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ProbeFacts {
-    /// its name
-    pub probe: String,
-    /// number of its readings
-    pub readings: usize,
-    /// kLa of the tank
-    pub kla_per_s: f64,
-    /// its lower limit
-    pub kla_low_per_s: f64,
-    /// its upper limit
-    pub kla_high_per_s: f64,
-    /// where the oxygen ends, C*
-    pub saturation_kg_per_m3: f64,
-    /// its lower limit
-    pub saturation_low_kg_per_m3: f64,
-    /// its upper limit
-    pub saturation_high_kg_per_m3: f64,
-    /// oxygen of the fitted curve at the first reading
-    pub start_kg_per_m3: f64,
-    /// standard deviation of the readings about the curve
-    pub scatter_kg_per_m3: f64,
-    /// kLa in standard conditions
-    pub kla_20c_per_s: f64,
-    /// C* in standard conditions
-    pub saturation_20c_kg_per_m3: f64,
-    /// this probe's standard oxygen transfer rate
-    pub sotr_kg_per_s: f64,
-}
-
-/// A riser's own transfer coefficient by an aeration test, at the temperature of the test.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct OwnFacts {
-    /// transfer coefficient with the tank at half of its saturation
-    pub coefficient_per_s: f64,
-    /// its lower limit, or `null`
-    pub coefficient_low_per_s: Option<f64>,
-    /// its upper limit, or `null`
-    pub coefficient_high_per_s: Option<f64>,
-    /// the same with the tank at a fifth of its saturation
-    pub coefficient_at_one_fifth_per_s: Option<f64>,
-    /// the same with the tank at four fifths of it
-    pub coefficient_at_four_fifths_per_s: Option<f64>,
-}
 
 /// A value and its limits of 95 %.
 macro_rules! limits {
@@ -99,11 +14,43 @@ macro_rules! limits {
     }};
 }
 
-impl Answer for AerationAnswer {
-    const SCHEMA: &'static str = "risewater.aeration/2";
-}
+facts! {
+    /// An aeration test reduced to standard conditions. Limits hold the true value with 95 %, by the scatter of the readings
+    /// alone.
+    #[non_exhaustive]
+    pub struct AerationAnswer {
+        /// what each probe says
+        pub probes: Vec<ProbeFacts> = named()
+            .map(|(name, probe)| ProbeFacts::of(name, probe))
+            .collect::<Result<_, _>>()?,
+        /// standard oxygen transfer rate, the mean over the probes
+        pub sotr_kg_per_s: f64 = rate,
+        /// its lower limit
+        pub sotr_low_kg_per_s: f64 = low,
+        /// its upper limit
+        pub sotr_high_kg_per_s: f64 = high,
+        /// standard deviation of the probes' rates over their mean, or `null` with one probe
+        pub probe_spread: Option<f64> = standard.spread.map(|share| share.value),
+        /// standard aeration efficiency, or `null` without a power
+        pub sae_kg_per_j: Option<f64> = found.efficiency.map(|it| it.value.value),
+        /// what that power is: `wire`, `shaft` or `air`
+        pub power_kind: Option<String> = found.efficiency.map(|it| it.power.to_string()),
+        /// share of the air's oxygen that went into the water, or `null` without an air flow
+        pub sote: Option<f64> = found.share_of_air.map(|share| share.value),
+        /// oxygen transfer rate where the aerator is to work, or `null`
+        pub field_rate_kg_per_s: Option<f64> = found.field_rate.map(|rate| rate.value),
+        /// temperature of the water during the test
+        pub water_temperature_k: f64 = found.bench.test.conditions.temperature.value,
+        /// the riser's own transfer coefficient, or `null`
+        pub riser: Option<OwnFacts> = own.map(OwnFacts::of),
+        /// why a riser has none, or `null`
+        pub riser_no_answer: Option<String> = no_own,
+        /// what the readings make doubtful
+        pub warnings: Vec<String> = warnings.collect(),
+        /// what to read it with, and what can hurt
+        pub cautions: Vec<Caution> = found.cautions(),
+    }
 
-impl AerationAnswer {
     /// What a test says.
     ///
     /// # Errors
@@ -137,59 +84,60 @@ impl AerationAnswer {
             Some(Err(why)) => (None, Some(why.to_string())),
             None => (None, None),
         };
-        Ok(Self {
-            probes: named()
-                .map(|(name, probe)| ProbeFacts::of(name, probe))
-                .collect::<Result<_, _>>()?,
-            sotr_kg_per_s: rate,
-            sotr_low_kg_per_s: low,
-            sotr_high_kg_per_s: high,
-            probe_spread: standard.spread.map(|share| share.value),
-            sae_kg_per_j: found.efficiency.map(|it| it.value.value),
-            power_kind: found.efficiency.map(|it| it.power.to_string()),
-            sote: found.share_of_air.map(|share| share.value),
-            field_rate_kg_per_s: found.field_rate.map(|rate| rate.value),
-            water_temperature_k: found.bench.test.conditions.temperature.value,
-            riser: own.map(OwnFacts::of),
-            riser_no_answer: no_own,
-            warnings: warnings.collect(),
-            cautions: found.cautions(),
-        })
     }
-}
 
-impl ProbeFacts {
+    /// What one probe says.
+    pub struct ProbeFacts {
+        /// its name
+        pub probe: String = name.to_owned(),
+        /// number of its readings
+        pub readings: usize = fit.readings,
+        /// kLa of the tank
+        pub kla_per_s: f64 = k[0],
+        /// its lower limit
+        pub kla_low_per_s: f64 = k[1],
+        /// its upper limit
+        pub kla_high_per_s: f64 = k[2],
+        /// where the oxygen ends, C*
+        pub saturation_kg_per_m3: f64 = end[0],
+        /// its lower limit
+        pub saturation_low_kg_per_m3: f64 = end[1],
+        /// its upper limit
+        pub saturation_high_kg_per_m3: f64 = end[2],
+        /// oxygen of the fitted curve at the first reading
+        pub start_kg_per_m3: f64 = fit.start.value.value,
+        /// standard deviation of the readings about the curve
+        pub scatter_kg_per_m3: f64 = fit.scatter.value,
+        /// kLa in standard conditions
+        pub kla_20c_per_s: f64 = probe.coefficient_at_20_c.value,
+        /// C* in standard conditions
+        pub saturation_20c_kg_per_m3: f64 = probe.saturation_at_20_c.value,
+        /// this probe's standard oxygen transfer rate
+        pub sotr_kg_per_s: f64 = probe.rate.value.value,
+    }
+
     fn of(name: &str, probe: &ProbeTransfer) -> Result<Self, Error> {
         let fit = &probe.fit;
         let (k, end) = (limits!(fit.coefficient), limits!(fit.saturation));
-        Ok(Self {
-            probe: name.to_owned(),
-            readings: fit.readings,
-            kla_per_s: k[0],
-            kla_low_per_s: k[1],
-            kla_high_per_s: k[2],
-            saturation_kg_per_m3: end[0],
-            saturation_low_kg_per_m3: end[1],
-            saturation_high_kg_per_m3: end[2],
-            start_kg_per_m3: fit.start.value.value,
-            scatter_kg_per_m3: fit.scatter.value,
-            kla_20c_per_s: probe.coefficient_at_20_c.value,
-            saturation_20c_kg_per_m3: probe.saturation_at_20_c.value,
-            sotr_kg_per_s: probe.rate.value.value,
-        })
     }
-}
 
-impl OwnFacts {
+    /// A riser's own transfer coefficient by an aeration test, at the temperature of the test.
+    #[derive(Copy)]
+    pub struct OwnFacts {
+        /// transfer coefficient with the tank at half of its saturation
+        pub coefficient_per_s: f64 = own.value.value,
+        /// its lower limit, or `null`
+        pub coefficient_low_per_s: Option<f64> = low,
+        /// its upper limit, or `null`
+        pub coefficient_high_per_s: Option<f64> = high,
+        /// the same with the tank at a fifth of its saturation
+        pub coefficient_at_one_fifth_per_s: Option<f64> = fifth,
+        /// the same with the tank at four fifths of it
+        pub coefficient_at_four_fifths_per_s: Option<f64> = fifths,
+    }
+
     fn of(own: &OwnCoefficient) -> Self {
         let per_s = |k: [Option<Frequency>; 2]| k.map(|k| k.map(|k| k.value));
         let ([low, high], [fifth, fifths]) = (per_s(own.limits), per_s(own.elsewhere));
-        Self {
-            coefficient_per_s: own.value.value,
-            coefficient_low_per_s: low,
-            coefficient_high_per_s: high,
-            coefficient_at_one_fifth_per_s: fifth,
-            coefficient_at_four_fifths_per_s: fifths,
-        }
     }
 }

@@ -27,27 +27,20 @@ use crate::air::AirFlow;
 use crate::trial::{Doubtful, LevelAdvice, PlanFlag, Unpaired, WrongWay};
 use crate::units::{Length, Ratio};
 
-/// A run: its setting and its air.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct RunFacts {
-    /// name of the run
-    pub run: String,
-    /// depth of the air inlet below the running water level
-    pub submergence_m: f64,
-    /// height of the outlet above that level
-    pub lift_m: f64,
-    /// dry air
-    pub air_mass_flow_kg_per_s: f64,
-}
+facts! {
+    /// A run: its setting and its air.
+    pub struct RunFacts {
+        /// name of the run
+        pub run: String = run.to_owned(),
+        /// depth of the air inlet below the running water level
+        pub submergence_m: f64 = submergence.value,
+        /// height of the outlet above that level
+        pub lift_m: f64 = lift.value,
+        /// dry air
+        pub air_mass_flow_kg_per_s: f64 = air.kg_per_s(),
+    }
 
-impl RunFacts {
     fn new(run: &str, [submergence, lift]: [Length; 2], air: AirFlow) -> Self {
-        Self {
-            run: run.to_owned(),
-            submergence_m: submergence.value,
-            lift_m: lift.value,
-            air_mass_flow_kg_per_s: air.kg_per_s(),
-        }
     }
 }
 

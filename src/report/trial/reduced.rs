@@ -26,16 +26,18 @@ const RUNS: [Column<TrialRun>; 23] = [
         flow.unwrap_or("no flow".to_owned()).into()
     }),
     Column::saved("water_{}", Kind::Water, |r, _| {
-        r.of(|flow| flow.water_flow_m3_per_s).unwrap_or(0.0).into()
+        r.flow(|flow| flow.water_flow_m3_per_s)
+            .unwrap_or(0.0)
+            .into()
     }),
     Column::saved("water_standard_{}", Kind::Water, |r, _| {
-        r.of(|flow| flow.water_flow_standard_m3_per_s).into()
+        r.flow(|flow| flow.water_flow_standard_m3_per_s).into()
     }),
     Column::saved("water_low_{}", Kind::Water, |r, _| {
-        r.of(|flow| flow.water_flow_low_m3_per_s).into()
+        r.flow(|flow| flow.water_flow_low_m3_per_s).into()
     }),
     Column::saved("water_high_{}", Kind::Water, |r, _| {
-        r.of(|flow| flow.water_flow_high_m3_per_s).into()
+        r.flow(|flow| flow.water_flow_high_m3_per_s).into()
     }),
     Column::shown("air", Kind::Air, |r, units| {
         let air = [r.at.air_mass_flow_kg_per_s, r.air_mass_flow_high_kg_per_s];
@@ -60,13 +62,13 @@ const RUNS: [Column<TrialRun>; 23] = [
         words.into()
     }),
     Column::saved("air_to_water", Kind::Plain, |r, _| {
-        r.of(|flow| flow.air_to_water).into()
+        r.flow(|flow| flow.air_to_water).into()
     }),
     Column::saved("air_to_water_standard", Kind::Plain, |r, _| {
-        r.of(|flow| flow.air_to_water_standard).into()
+        r.flow(|flow| flow.air_to_water_standard).into()
     }),
     Column::saved("correlation", Kind::Plain, |r, _| {
-        r.of(|flow| flow.water_air_correlation).into()
+        r.flow(|flow| flow.water_air_correlation).into()
     }),
     Column::shown("water dominated by", Kind::Plain, |r, _| {
         worded(r.water().and_then(dominant))
@@ -105,7 +107,7 @@ fn plus_minus(value: f64, high: f64, size: f64) -> String {
 
 impl TrialRun {
     /// A number of its water.
-    fn of(&self, number: fn(&TrialFlow) -> f64) -> Option<f64> {
+    fn flow(&self, number: fn(&TrialFlow) -> f64) -> Option<f64> {
         self.flow.as_ref().map(number)
     }
 
