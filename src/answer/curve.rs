@@ -14,7 +14,6 @@ use crate::units::{Length, VolumeRate};
 
 /// The performance curve of one riser.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct CurveAnswer {
     /// air at which pumping starts
     pub threshold_air_mass_flow_kg_per_s: f64,
@@ -38,7 +37,6 @@ pub struct CurveAnswer {
 
 /// A point of a curve.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct CurvePoint {
     /// the riser at work
     #[serde(flatten)]
@@ -49,7 +47,6 @@ pub struct CurvePoint {
 
 /// A water flow asked for.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct WantedFacts {
     /// the flow
     pub water_flow_m3_per_s: f64,

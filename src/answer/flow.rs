@@ -13,7 +13,6 @@ use crate::units::Length;
 
 /// What one riser does at an air flow.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct FlowAnswer {
     /// `pumping`, `choked`, `below_threshold` or `blown_dry`
     pub outcome: String,

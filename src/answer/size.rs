@@ -18,7 +18,6 @@ const CURVE_POINTS: usize = 10;
 
 /// Designs for a duty, best first, and all that did not meet it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct SizeAnswer {
     /// what was asked
     pub duty: DutyFacts,

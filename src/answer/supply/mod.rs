@@ -49,7 +49,6 @@ pub struct SupplyTerms<'a> {
 
 /// An air supply from one blower to many lifts.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct SupplyAnswer {
     /// from the animals to the lifts; `null` unless the file has `[need]`
     pub chain: Option<SupplyChainFacts>,

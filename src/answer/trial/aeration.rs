@@ -13,7 +13,6 @@ use crate::units::{Frequency, Ratio, percent};
 /// An aeration test reduced to standard conditions. Limits hold the true value with 95 %, by the scatter of the readings
 /// alone.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct AerationAnswer {
     /// what each probe says
     pub probes: Vec<ProbeFacts>,

@@ -15,7 +15,6 @@ use crate::trial::{
 
 /// What a trial says of theory, and of its configurations.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct ComparisonAnswer {
     /// the closures that predict
     pub model: Model,

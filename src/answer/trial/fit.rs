@@ -12,7 +12,6 @@ use crate::units::Ratio;
 
 /// What measured points say of a rig.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct FitAnswer {
     /// how often the true flow lies in an interval
     pub level: f64,

@@ -10,7 +10,6 @@ use crate::trial::{DutyAir, LevelAdvice, Plan, PlanFlag, PlannedRun};
 
 /// A trial to make.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct PlanAnswer {
     /// free bore
     pub bore_m: f64,

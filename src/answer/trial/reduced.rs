@@ -35,7 +35,6 @@ impl Default for TrialTerms {
 
 /// Every run of a trial, reduced.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct TrialAnswer {
     /// probability with which the limits hold the true value
     pub coverage_level: f64,
