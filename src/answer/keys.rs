@@ -4,8 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Answer;
-use crate::keys::{Row, Usual};
-use crate::report::{plain, rows};
+use crate::keys::{Row, Usual, plain, rows};
 
 /// The keys of a design file, or of one of its sections.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

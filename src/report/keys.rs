@@ -6,21 +6,8 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::error::Range;
-use crate::keys::{Holds, Row, SECTIONS, STATE, Section};
+use crate::keys::{Holds, Row, SECTIONS, STATE, Section, plain, rows};
 use crate::units::quantity::Dimension;
-
-/// The keys of a section, or of all.
-pub(crate) fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static Row)> {
-    const ALL: &[Section] = &SECTIONS;
-    let asked = move |section: &&Section| name.is_none_or(|name| section.name == name);
-    let sections = ALL.iter().filter(asked);
-    sections.flat_map(|section| section.keys.iter().map(move |row| (section, row)))
-}
-
-/// Words without the marks of the book.
-pub(crate) fn plain(words: &str) -> String {
-    words.replace(['`', '*'], "").replace("<sub>L</sub>", "L")
-}
 
 /// The keys of a section, or of all.
 #[must_use]

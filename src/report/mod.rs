@@ -22,8 +22,6 @@ pub use evidence::{closures, evidence};
 #[cfg(feature = "files")]
 pub use keys::{design_schema, keys};
 #[cfg(feature = "files")]
-pub(crate) use keys::{plain, rows};
-#[cfg(feature = "files")]
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
