@@ -157,29 +157,6 @@ pub fn rectangular<Q: Div<f64, Output = Q>>(half_width: Q) -> Q {
     half_width / 3.0_f64.sqrt()
 }
 
-/// Standard uncertainty of a value within a half-width, the middle most likely.
-///
-/// ```text
-/// u = a/√6                                                            (eq. 9b)
-/// ```
-///
-/// # Examples
-/// ```
-/// use risewater::measurement::triangular;
-/// use risewater::units::{Length, millimeter};
-///
-/// // 2 mm / √6
-/// let u = triangular(Length::new::<millimeter>(2.0));
-/// assert_eq!(format!("{:.4}", u.get::<millimeter>()), "0.8165");
-/// ```
-///
-/// # References
-/// [GUM (2008)](crate::references::GUM_2008), 4.3.9.
-#[must_use]
-pub fn triangular<Q: Div<f64, Output = Q>>(half_width: Q) -> Q {
-    half_width / 6.0_f64.sqrt()
-}
-
 /// Standard uncertainty that the last step of a digital display leaves.
 ///
 /// ```text

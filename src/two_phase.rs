@@ -95,22 +95,22 @@ impl Flow {
     }
 
     /// Mass flux G = ρ_l j_l + ρ_g j_g, kg/(m² s).
-    pub fn mass_flux(&self) -> f64 {
+    pub(crate) fn mass_flux(&self) -> f64 {
         self.rho_l * self.j_l + self.rho_g * self.j_g
     }
 
     /// Density difference Δρ = ρ_l − ρ_g, kg/m³.
-    pub fn density_difference(&self) -> f64 {
+    pub(crate) fn density_difference(&self) -> f64 {
         self.rho_l - self.rho_g
     }
 
     /// Laplace length √(σ/(g Δρ)), m.
-    pub fn laplace_m(&self) -> f64 {
+    pub(crate) fn laplace_m(&self) -> f64 {
         (self.sigma / (GRAVITY_M_PER_S2 * self.density_difference())).sqrt()
     }
 
     /// Velocity scale of large bubbles (σ g Δρ/ρ_l²)^¼, m/s.
-    pub fn bubble_scale(&self) -> f64 {
+    pub(crate) fn bubble_scale(&self) -> f64 {
         (self.sigma * GRAVITY_M_PER_S2 * self.density_difference())
             .sqrt()
             .sqrt()

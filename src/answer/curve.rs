@@ -11,7 +11,6 @@ use crate::units::{Length, VolumeRate};
 
 facts! {
     /// The performance curve of one riser.
-    #[non_exhaustive]
     pub struct CurveAnswer {
         /// air at which pumping starts
         pub threshold_air_mass_flow_kg_per_s: f64 = curve.threshold.kg_per_s(),
@@ -80,7 +79,6 @@ facts! {
     }
 
     /// A point of a curve.
-    #[non_exhaustive]
     pub struct CurvePoint {
         /// the riser at work
         #[serde(flatten)]
@@ -90,7 +88,6 @@ facts! {
     }
 
     /// A water flow asked for.
-    #[non_exhaustive]
     pub struct WantedFacts {
         /// the flow
         pub water_flow_m3_per_s: f64,

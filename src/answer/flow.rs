@@ -11,7 +11,6 @@ use crate::units::Length;
 
 facts! {
     /// What one riser does at an air flow.
-    #[non_exhaustive]
     pub struct FlowAnswer {
         /// `pumping`, `choked`, `below_threshold` or `blown_dry`
         pub outcome: String = found.outcome.name().to_owned(),

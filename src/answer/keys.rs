@@ -1,6 +1,6 @@
 //! The keys of a design file.
 
-use crate::keys::{Row, SECTIONS, Section, Usual};
+use crate::keys::{Row, Section, Usual, plain, rows};
 
 facts! {
     /// The keys of a design file, or of one of its sections.
@@ -38,17 +38,4 @@ facts! {
         /// the outlet or injector that it belongs to, or `null`
         pub belongs_to: Option<String> = (!row.of.is_empty()).then(|| row.of.to_owned()),
     }
-}
-
-/// The keys of a section, or of all.
-pub(crate) fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static Row)> {
-    const ALL: &[Section] = &SECTIONS;
-    let asked = move |section: &&Section| name.is_none_or(|name| section.name == name);
-    let sections = ALL.iter().filter(asked);
-    sections.flat_map(|section| section.keys.iter().map(move |row| (section, row)))
-}
-
-/// Words without the marks of the book.
-pub(crate) fn plain(words: &str) -> String {
-    words.replace(['`', '*'], "").replace("<sub>L</sub>", "L")
 }

@@ -97,8 +97,6 @@ pub use facts::{
 pub use flow::FlowAnswer;
 #[cfg(feature = "files")]
 pub use keys::{KeyFacts, KeysAnswer};
-#[cfg(feature = "files")]
-pub(crate) use keys::{plain, rows};
 pub use load::LoadFacts;
 pub use need::{
     DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,

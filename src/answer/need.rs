@@ -12,7 +12,6 @@ use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, millig
 
 facts! {
     /// The water that the animals of a room need, and the lifts that must run for it.
-    #[non_exhaustive]
     pub struct NeedAnswer {
         /// the largest need of the room: the sum over the tanks, on the day on which it is largest
         pub water_flow_m3_per_s: f64,

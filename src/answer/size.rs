@@ -17,7 +17,6 @@ const CURVE_POINTS: usize = 10;
 
 facts! {
     /// Designs for a duty, best first, and all that did not meet it.
-    #[non_exhaustive]
     pub struct SizeAnswer {
         /// what was asked
         pub duty: DutyFacts = problem.into(),

@@ -31,8 +31,7 @@ mod vapour;
 
 use crate::error::{Error, Input, range};
 use crate::units::{
-    DiffusionCoefficient, MolarMass, Ratio, ThermodynamicTemperature, base, degree_celsius,
-    per_mille,
+    DiffusionCoefficient, Ratio, ThermodynamicTemperature, base, degree_celsius, per_mille,
 };
 
 pub use ammonia::{
@@ -93,9 +92,13 @@ impl Gas {
     ///
     /// O 15.9994, N 14.0067, Ar 39.948, C 12.0107 g/mol: [IUPAC (2007)](crate::references::WIESER_BERGLUND_2009),
     /// from memory. Later tables round them by up to 4e-5.
-    #[must_use]
-    pub const fn molar_mass(self) -> MolarMass {
-        base(self.kg_per_mol())
+    pub(crate) const fn kg_per_mol(self) -> f64 {
+        match self {
+            Self::Oxygen => 31.998_8e-3,
+            Self::Nitrogen => 28.013_4e-3,
+            Self::Argon => 39.948e-3,
+            Self::CarbonDioxide => 44.009_5e-3,
+        }
     }
 
     /// Mole fraction in dry outdoor air.
@@ -125,16 +128,6 @@ impl Gas {
             Self::Argon => 2.00e-9,
             Self::CarbonDioxide => 1.92e-9,
         })
-    }
-
-    /// Molar mass in plain SI.
-    pub(crate) const fn kg_per_mol(self) -> f64 {
-        match self {
-            Self::Oxygen => 31.998_8e-3,
-            Self::Nitrogen => 28.013_4e-3,
-            Self::Argon => 39.948e-3,
-            Self::CarbonDioxide => 44.009_5e-3,
-        }
     }
 }
 

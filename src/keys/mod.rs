@@ -109,6 +109,19 @@ pub const SECTIONS: [Section; 22] = [
 /// The keys of the table that `air.reference` may be.
 pub const STATE: Section = one("air.reference", state::ALL);
 
+/// The keys of a section, or of all.
+pub(crate) fn rows(name: Option<&str>) -> impl Iterator<Item = (&'static Section, &'static Row)> {
+    const ALL: &[Section] = &SECTIONS;
+    let asked = move |section: &&Section| name.is_none_or(|name| section.name == name);
+    let sections = ALL.iter().filter(asked);
+    sections.flat_map(|section| section.keys.iter().map(move |row| (section, row)))
+}
+
+/// Words without the marks of the book.
+pub(crate) fn plain(words: &str) -> String {
+    words.replace(['`', '*'], "").replace("<sub>L</sub>", "L")
+}
+
 /// A section by its name.
 #[must_use]
 pub fn section(name: &str) -> Option<&'static Section> {

@@ -5,9 +5,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::answer::{plain, rows};
 use crate::error::Range;
-use crate::keys::{Holds, Row, SECTIONS, STATE, Section};
+use crate::keys::{Holds, Row, SECTIONS, STATE, Section, plain, rows};
 use crate::units::quantity::Dimension;
 
 /// The keys of a section, or of all.

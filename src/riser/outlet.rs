@@ -155,7 +155,7 @@ pub(super) struct Kernel {
 
 impl Kernel {
     /// The same with a head so many times as high; none without a head that depends on how water leaves.
-    pub fn with_head_factor(self, factor: f64) -> Option<Self> {
+    pub(crate) fn with_head_factor(self, factor: f64) -> Option<Self> {
         let head = match self.head {
             Head::None | Head::Depth(_) => return None,
             Head::Rim(head_m) => Head::Rim(factor * head_m),
@@ -179,7 +179,7 @@ pub(super) enum Head {
 
 impl Head {
     /// Height of mixture above the nominal top at a water flow, m.
-    pub fn mixture_m(&self, q_m3_per_s: f64) -> f64 {
+    pub(crate) fn mixture_m(&self, q_m3_per_s: f64) -> f64 {
         match self {
             Self::Rim(head_m) => *head_m,
             Self::BrinkMixture(pipe, factor) => factor * pipe.head_m(q_m3_per_s),
@@ -188,7 +188,7 @@ impl Head {
     }
 
     /// Height of clear water above the nominal top at a water flow, m.
-    pub fn water_m(&self, q_m3_per_s: f64) -> f64 {
+    pub(crate) fn water_m(&self, q_m3_per_s: f64) -> f64 {
         match self {
             Self::Depth(depth_m) => *depth_m,
             Self::BrinkWater(pipe, factor) => factor * pipe.head_m(q_m3_per_s),

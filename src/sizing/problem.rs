@@ -150,7 +150,7 @@ impl Task {
     /// [`Error::OutOfRange`] for an input outside its range, [`Error::Inconsistent`] for two that
     /// leave no riser.
     #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
-    pub fn validate(&self) -> Result<(), Error> {
+    pub(crate) fn validate(&self) -> Result<(), Error> {
         WATER_FLOW.check(
             Input::WaterFlow,
             self.duty.water_flow.get::<liter_per_minute>(),

@@ -222,18 +222,18 @@ impl Path<'_> {
     }
 
     /// Header pressure that a flow needs.
-    pub fn header_pa(&self, kg_per_s: f64) -> f64 {
+    pub(crate) fn header_pa(&self, kg_per_s: f64) -> f64 {
         self.pressures(kg_per_s).header
     }
 
     /// Header pressure below which nothing flows; infinite for a closed branch.
-    pub fn threshold_pa(&self) -> f64 {
+    pub(crate) fn threshold_pa(&self) -> f64 {
         let start = self.start_pa();
         self.fold.map_or(start, |fold| fold.header_pa.min(start))
     }
 
     /// Header pressure that starts the flow against water at rest; infinite for a closed branch.
-    pub fn start_pa(&self) -> f64 {
+    pub(crate) fn start_pa(&self) -> f64 {
         if self.open {
             self.header_pa(0.0)
         } else {

@@ -75,7 +75,7 @@ impl Change {
 impl Shift {
     /// Air of each lift over that before; none for lifts that had none or when there is no answer.
     #[must_use]
-    pub fn air_shares(&self, before: &Running) -> Vec<Option<Ratio>> {
+    pub(crate) fn air_shares(&self, before: &Running) -> Vec<Option<Ratio>> {
         let Ok(running) = &self.running else {
             return vec![None; before.lifts.len()];
         };
@@ -89,7 +89,7 @@ impl Shift {
 
     /// Water of all lifts over that before; none when there is no answer or none flowed.
     #[must_use]
-    pub fn water_share(&self, before: &Running) -> Option<Ratio> {
+    pub(crate) fn water_share(&self, before: &Running) -> Option<Ratio> {
         let running = self.running.as_ref().ok()?;
         let then = before.water_flow();
         (then > base(0.0)).then(|| running.water_flow() / then)

@@ -24,7 +24,7 @@ pub struct PlantDepths {
 impl PlantDepths {
     /// Power for the water lifted, over that of the plant, less one.
     #[must_use]
-    pub fn against_present(&self, one: &BestDepth, duty: VolumeRate) -> f64 {
+    pub(crate) fn against_present(&self, one: &BestDepth, duty: VolumeRate) -> f64 {
         let each = |power: Power, water: VolumeRate| power.value / water.value;
         each(one.best.adiabatic_power, duty)
             / each(self.present.adiabatic_power, self.present_water)

@@ -57,7 +57,7 @@ impl SolvedSupply {
 impl SupplyGases {
     /// Gases of the deepest lift.
     #[must_use]
-    pub fn of_deepest(&self) -> Option<&LiftGases> {
+    pub(crate) fn of_deepest(&self) -> Option<&LiftGases> {
         self.lifts.get(self.deepest?)?.as_ref()
     }
 }

@@ -54,7 +54,7 @@ pub(super) enum Inlet<'a> {
 
 impl Inlet<'_> {
     /// Pressure before the injector for a flow against the water; its loss counts `fouling` times.
-    pub fn upstream_pa(&self, kg_per_s: f64, water_pa: f64, fouling: f64) -> f64 {
+    pub(crate) fn upstream_pa(&self, kg_per_s: f64, water_pa: f64, fouling: f64) -> f64 {
         let clean = match self {
             Self::Free => water_pa,
             Self::Holes(throat) => throat.upstream_pa(kg_per_s, water_pa),

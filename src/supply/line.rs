@@ -303,12 +303,12 @@ impl Duct {
     }
 
     /// Pressure inside the end: the given one, or that of choked flow, (ṁ/A) √(R T).
-    pub fn end_pa(&self, kg_per_s: f64, p2_pa: f64) -> f64 {
+    pub(crate) fn end_pa(&self, kg_per_s: f64, p2_pa: f64) -> f64 {
         p2_pa.max(self.flux(kg_per_s) * self.rt.sqrt())
     }
 
     /// p1 for p2. Zero flow loses nothing.
-    pub fn inlet_pa(&self, kg_per_s: f64, p2_pa: f64) -> f64 {
+    pub(crate) fn inlet_pa(&self, kg_per_s: f64, p2_pa: f64) -> f64 {
         if kg_per_s <= 0.0 {
             return p2_pa;
         }
@@ -330,7 +330,7 @@ impl Duct {
     }
 
     /// p2 for p1; none when so much air cannot pass.
-    pub fn outlet_pa(&self, kg_per_s: f64, p1_pa: f64) -> Option<f64> {
+    pub(crate) fn outlet_pa(&self, kg_per_s: f64, p1_pa: f64) -> Option<f64> {
         if kg_per_s <= 0.0 {
             return Some(p1_pa);
         }

@@ -204,7 +204,7 @@ impl Manifold {
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
-    pub fn water_running(&self, air: &[AirFlow]) -> Result<Vec<AbsolutePressure>, Error> {
+    pub(crate) fn water_running(&self, air: &[AirFlow]) -> Result<Vec<AbsolutePressure>, Error> {
         let pairs = self.risers.iter().zip(air);
         pairs
             .map(|(riser, air)| {

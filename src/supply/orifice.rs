@@ -356,7 +356,7 @@ impl Throat {
     }
 
     /// p1 for a flow against p2: x² − x = h² has the root x = (1 + √(1 + 4h²))/2.
-    pub fn upstream_pa(&self, kg_per_s: f64, p2_pa: f64) -> f64 {
+    pub(crate) fn upstream_pa(&self, kg_per_s: f64, p2_pa: f64) -> f64 {
         let h2 = (kg_per_s / (self.effective_m2 * p2_pa)).powi(2) * KAPPA * self.rt / 2.0;
         let x = f64::midpoint(1.0, (1.0 + 4.0 * h2).sqrt());
         if x < CHOKING {
@@ -404,7 +404,7 @@ impl Plate {
     }
 
     /// ε
-    pub fn expansibility(&self, x: f64) -> f64 {
+    pub(crate) fn expansibility(&self, x: f64) -> f64 {
         1.0 - self.bend * (1.0 - (1.0 - x).powf(GAMMA.recip()))
     }
 
@@ -427,7 +427,7 @@ impl Plate {
     }
 
     /// p1 for a flow that leaves a pressure behind the plate.
-    pub fn upstream_pa(&self, kg_per_s: f64, left_pa: f64) -> f64 {
+    pub(crate) fn upstream_pa(&self, kg_per_s: f64, left_pa: f64) -> f64 {
         // ṁ/p_left = scale ε √x/(1 − k x) rises with x, and so up to the choking of the throat.
         let wanted = kg_per_s / (self.scale * left_pa);
         let most = self.expansibility(CHOKING_DROP) * CHOKING_DROP.sqrt()

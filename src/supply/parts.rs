@@ -82,7 +82,7 @@ impl Supply {
             "main line".to_owned()
         };
         let run = |parts: &mut Vec<Part>, one: &PipeRun, place: &str, air| {
-            run(parts, one, place, air, units)
+            run(parts, one, place, air, units);
         };
         run(&mut parts, &piping.main, &main, outlet);
         run(&mut parts, &piping.header, "header", arrival);

@@ -46,7 +46,6 @@ pub struct SupplyTerms<'a> {
 
 facts! {
     /// An air supply from one blower to many lifts.
-    #[non_exhaustive]
     pub struct SupplyAnswer {
         /// from the animals to the lifts; `null` unless the file has `[need]`
         pub chain: Option<SupplyChainFacts> =

@@ -17,7 +17,6 @@ macro_rules! limits {
 facts! {
     /// An aeration test reduced to standard conditions. Limits hold the true value with 95 %, by the scatter of the readings
     /// alone.
-    #[non_exhaustive]
     pub struct AerationAnswer {
         /// what each probe says
         pub probes: Vec<ProbeFacts> = named()

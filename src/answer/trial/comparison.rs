@@ -12,7 +12,6 @@ use crate::trial::{
 
 facts! {
     /// What a trial says of theory, and of its configurations.
-    #[non_exhaustive]
     pub struct ComparisonAnswer {
         /// the closures that predict
         pub model: Model = model,

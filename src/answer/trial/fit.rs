@@ -10,7 +10,6 @@ use crate::units::Ratio;
 
 facts! {
     /// What measured points say of a rig.
-    #[non_exhaustive]
     pub struct FitAnswer {
         /// how often the true flow lies in an interval
         pub level: f64 = fit.law.level().value,

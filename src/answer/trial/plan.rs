@@ -7,7 +7,6 @@ use crate::trial::{DutyAir, LevelAdvice, LevelBudget, NextRun, Order, Plan, Plan
 
 facts! {
     /// A trial to make.
-    #[non_exhaustive]
     pub struct PlanAnswer {
         /// free bore
         pub bore_m: f64 = bench.spec.free_bore().value,

@@ -32,7 +32,6 @@ impl Default for TrialTerms {
 
 facts! {
     /// Every run of a trial, reduced.
-    #[non_exhaustive]
     pub struct TrialAnswer {
         /// probability with which the limits hold the true value
         pub coverage_level: f64 = terms.level.value,

@@ -148,7 +148,7 @@ impl Dimension {
 
     /// Whether a number needs no unit.
     #[must_use]
-    pub fn takes_plain_number(self) -> bool {
+    pub(crate) fn takes_plain_number(self) -> bool {
         self == Self::Ratio
     }
 
