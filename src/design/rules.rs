@@ -11,8 +11,8 @@ use super::read::Reading;
 use super::sheet::{OwnPipes, Sheet};
 use crate::air::pressure_at_altitude;
 use crate::keys::{
-    Key, Row, SECTIONS, Section, aeration, blower, branch, lift, limits, pipe, rearing_tank, riser,
-    site, stock, tariff,
+    Key, Row, SECTIONS, Section, Usual, aeration, blower, branch, lift, limits, pipe, rearing_tank,
+    riser, site, stock, tariff,
 };
 use crate::name::nearest;
 use crate::pipe::Pipe;
@@ -150,7 +150,7 @@ fn together(there: &Layers, section: &str) {
             foreign_to_injector(there, &sheet.at([there.own(), "branch"]));
         }
         "rearing_tank" => name_of_its_own(there, &rearing_tank::NAME),
-        // All of it where the section is there.
+        // All that it needs where the section is there.
         "tariff" if sheet.has(section) => all(there, tariff::ALL),
         "stock" if sheet.has(section) => all(there, stock::ALL),
         _ => {}
@@ -162,7 +162,8 @@ fn found(there: &Layers, row: &Row) -> Option<()> {
 }
 
 fn all(there: &Layers, rows: &[Row]) {
-    for row in rows {
+    let needed = |row: &&Row| matches!(row.usual, Usual::Needed(_));
+    for row in rows.iter().filter(needed) {
         there.or_missing(found(there, row), row);
     }
 }
