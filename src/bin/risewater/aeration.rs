@@ -1,17 +1,17 @@
 //! `risewater trial aeration`: read, reduce, format.
 
-use risewater::answer::{AerationAnswer, Answer as _};
+use risewater::answer::AerationAnswer;
 use risewater::design::AERATION_EXAMPLE;
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::transfer;
 
-use crate::commands::{Answer, in_design, open_or, pretty, write};
+use crate::commands::{Answer, in_design, open_or, write};
 use crate::failure::Failure;
 use crate::trial_args::Aeration;
 
 pub fn run(asked: &Aeration) -> Result<Answer, Failure> {
     let design = &asked.design;
-    let (mut read, mut answer) = open_or(design, AERATION_EXAMPLE)?;
+    let (mut read, answer) = open_or(design, AERATION_EXAMPLE)?;
     if design.file.is_none() {
         read = read.with_readings(DEMO_READINGS);
     }
@@ -21,12 +21,6 @@ pub fn run(asked: &Aeration) -> Result<Answer, Failure> {
     if let Some(path) = &asked.svg {
         write(path, &reduced.chart().svg()?)?;
     }
-    if asked.output.json {
-        answer.text = pretty(&found.json());
-    } else {
-        let units = asked.output.units.into();
-        answer.remark_all(&found.cautions, units);
-        answer.text = found.text(units);
-    }
-    Ok(answer)
+    let text = |units| found.text(units);
+    Ok(answer.with(&found, &asked.output, &found.cautions, text))
 }

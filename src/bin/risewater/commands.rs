@@ -4,7 +4,9 @@ use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::CommandFactory;
-use risewater::answer::{Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES};
+use risewater::answer::{
+    self, Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES,
+};
 use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -27,15 +29,24 @@ pub struct Answer {
 }
 
 impl Answer {
-    /// Remarks with what a result should be read with.
-    pub fn remark_all<'a>(
-        &mut self,
+    /// With an answer of the library: as JSON, or as text with what it should be read with.
+    pub fn with<'a>(
+        mut self,
+        found: &impl answer::Answer,
+        output: &OutputArgs,
         cautions: impl IntoIterator<Item = &'a Caution>,
-        units: UnitSystem,
-    ) {
-        let all = cautions.into_iter();
-        self.remarks
-            .extend(all.map(|caution| remark(caution, units)));
+        text: impl FnOnce(UnitSystem) -> String,
+    ) -> Self {
+        if output.json {
+            self.text = pretty(&found.json());
+        } else {
+            let units = output.units.into();
+            self.text = text(units);
+            let all = cautions.into_iter();
+            self.remarks
+                .extend(all.map(|caution| remark(caution, units)));
+        }
+        self
     }
 }
 
@@ -129,7 +140,7 @@ fn flow(
     want: Option<&str>,
     by: By,
 ) -> Result<Answer, Failure> {
-    let (read, mut answer) = open(design)?;
+    let (read, answer) = open(design)?;
     let in_file = |error| in_design(design, error);
     let law = how_sure::law(sure)?;
     let (riser, air) = match (want, by) {
@@ -147,14 +158,7 @@ fn flow(
         }
     };
     let found = FlowAnswer::of(&riser, air, &read.terms(law).map_err(in_file)?)?;
-    let units = output.units.into();
-    if output.json {
-        answer.text = pretty(&found.json());
-    } else {
-        answer.text = found.text(units);
-        answer.remark_all(&found.cautions, units);
-    }
-    Ok(answer)
+    Ok(answer.with(&found, output, &found.cautions, |units| found.text(units)))
 }
 
 #[allow(
@@ -170,29 +174,25 @@ fn curve(
     svg: Option<&Path>,
     want: Option<&str>,
 ) -> Result<Answer, Failure> {
-    let (read, mut answer) = open(design)?;
+    let (read, answer) = open(design)?;
     let law = how_sure::law(sure)?;
     let riser = read.riser().map_err(|error| in_design(design, error))?;
     let duty = want.map(wanted).transpose()?;
     let terms = read.terms(law).map_err(|error| in_design(design, error))?;
     let solved = |points| CurveAnswer::of(&riser, points, duty, &terms);
     let found = solved(points)?;
-    let units = output.units.into();
     if let Some(path) = svg {
         let drawn = solved(points.max(DRAWN_POINTS))?;
-        write(path, &drawn.figure(units).chart().svg()?)?;
+        write(path, &drawn.figure(output.units.into()).chart().svg()?)?;
     }
-    if output.json {
-        answer.text = pretty(&found.json());
-    } else if csv {
-        answer.text = found.csv(units);
-    } else {
-        answer.text = found.text(units);
-    }
-    if !output.json {
-        answer.remark_all(&found.cautions, units);
-    }
-    Ok(answer)
+    let text = |units| {
+        if csv {
+            found.csv(units)
+        } else {
+            found.text(units)
+        }
+    };
+    Ok(answer.with(&found, output, &found.cautions, text))
 }
 
 fn check(design: &DesignArgs, json: bool) -> Result<Answer, Failure> {

@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use risewater::answer::{Answer as _, NeedAnswer};
+use risewater::answer::NeedAnswer;
 use risewater::chart::NeedFigure;
 use risewater::design::NEED_EXAMPLE;
 use risewater::need::DEMO;
 
 use crate::args::{DesignArgs, OutputArgs};
-use crate::commands::{Answer, in_design, open_or, pretty, write};
+use crate::commands::{Answer, in_design, open_or, write};
 use crate::failure::Failure;
 
 /// The table that the example names.
@@ -41,11 +41,5 @@ pub fn run(
             write(path, &figure.chart().svg()?)?;
         }
     }
-    if output.json {
-        answer.text = pretty(&found.json());
-    } else {
-        answer.text = found.text(units);
-        answer.remark_all(&found.cautions, units);
-    }
-    Ok(answer)
+    Ok(answer.with(&found, output, &found.cautions, |units| found.text(units)))
 }

@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use risewater::answer::{Answer as _, CurveAnswer, RejectedFacts, SizeAnswer};
+use risewater::answer::{CurveAnswer, RejectedFacts, SizeAnswer};
 use risewater::sizing::{Reason, size};
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
-use crate::commands::{Answer, DRAWN_POINTS, in_design, open, pretty, write};
+use crate::commands::{Answer, DRAWN_POINTS, in_design, open, write};
 use crate::failure::Failure;
 
 pub fn run(
@@ -17,7 +17,7 @@ pub fn run(
     top: u32,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
-    let (read, mut answer) = open(design)?;
+    let (read, answer) = open(design)?;
     let law = crate::sure::law(sure)?;
     let read = read.with_law(law.clone());
     let in_file = |error| in_design(design, error);
@@ -46,15 +46,11 @@ pub fn run(
         let curve = CurveAnswer::of(&best.riser, DRAWN_POINTS, flow, &terms)?;
         write(path, &curve.figure(units).chart().svg()?)?;
     }
-    if output.json {
-        answer.text = pretty(&found.json());
-        return Ok(answer);
-    }
-    answer.remark_all(found.remarks(), units);
-    answer.text = if csv {
-        found.csv(units)
-    } else {
+    let text = |units| {
+        if csv {
+            return found.csv(units);
+        }
         found.text(units, usize::try_from(top).unwrap_or(usize::MAX))
     };
-    Ok(answer)
+    Ok(answer.with(&found, output, found.remarks(), text))
 }

@@ -2,9 +2,7 @@
 
 use std::path::Path;
 
-use risewater::answer::{
-    Answer as _, AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded,
-};
+use risewater::answer::{AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded};
 use risewater::chart::PressureFigure;
 use risewater::design::{Assumption, SUPPLY_EXAMPLE};
 use risewater::report::DesignSheet;
@@ -13,7 +11,7 @@ use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
-use crate::commands::{Answer, in_design, open_or, pretty, write};
+use crate::commands::{Answer, in_design, open_or, write};
 use crate::failure::Failure;
 
 pub fn run(
@@ -23,7 +21,7 @@ pub fn run(
     svg: Option<&Path>,
     html: Option<&Path>,
 ) -> Result<Answer, Failure> {
-    let (mut read, mut answer) = open_or(design, SUPPLY_EXAMPLE)?;
+    let (mut read, answer) = open_or(design, SUPPLY_EXAMPLE)?;
     if design.file.is_none() {
         read = read.with_blower_table(DEMO);
     }
@@ -75,11 +73,5 @@ pub fn run(
         page.units = units;
         write(path, &page.html()?)?;
     }
-    if output.json {
-        answer.text = pretty(&found.json());
-    } else {
-        answer.text = found.text(units);
-        answer.remark_all(&found.cautions, units);
-    }
-    Ok(answer)
+    Ok(answer.with(&found, output, &found.cautions, |units| found.text(units)))
 }

@@ -2,9 +2,7 @@
 
 use std::path::Path;
 
-use risewater::answer::{
-    Answer as _, ComparisonAnswer, FitAnswer, PlanAnswer, TrialAnswer, TrialTerms,
-};
+use risewater::answer::{ComparisonAnswer, FitAnswer, PlanAnswer, TrialAnswer, TrialTerms};
 use risewater::design::{Design, FileError, read_text};
 use risewater::trial::{
     self, Bench, DEMO, DEMO_RIG, Doubtful, Instruments, Matching, NoFlowRun, ReducedRun, Run,
@@ -12,7 +10,7 @@ use risewater::trial::{
 };
 use risewater::{Calibration, ErrorLaw, RiserSpec};
 
-use crate::commands::{Answer, pretty, write};
+use crate::commands::{Answer, write};
 use crate::configurations;
 use crate::failure::Failure;
 use crate::sure::{law, share};
@@ -75,15 +73,14 @@ fn reduced(asked: &Reduce) -> Result<Answer, Failure> {
     }
     let found = TrialAnswer::of(&runs, bench.as_ref(), &instruments, terms)?;
     answer.remarks.extend(found.cautions.iter().map(doubted));
-    let units = asked.output.units.into();
-    answer.text = if asked.output.json {
-        pretty(&found.json())
-    } else if asked.csv {
-        found.csv(units)
-    } else {
-        found.text(units)
+    let text = |units| {
+        if asked.csv {
+            found.csv(units)
+        } else {
+            found.text(units)
+        }
     };
-    Ok(answer)
+    Ok(answer.with(&found, &asked.output, [], text))
 }
 
 fn plan(asked: &Plan) -> Result<Answer, Failure> {
@@ -99,14 +96,14 @@ fn plan(asked: &Plan) -> Result<Answer, Failure> {
     let bench = rig.design.bench().map_err(|error| rig.failure(error))?;
     let plan = bench.with_law(law).plan()?;
     let found = PlanAnswer::of(&plan);
-    answer.text = if asked.output.json {
-        pretty(&found.json())
-    } else if asked.csv {
-        plan.blank_sheet()
-    } else {
-        found.text(asked.output.units.into())
+    let text = |units| {
+        if asked.csv {
+            plan.blank_sheet()
+        } else {
+            found.text(units)
+        }
     };
-    Ok(answer)
+    Ok(answer.with(&found, &asked.output, [], text))
 }
 
 fn compare(asked: &Compare) -> Result<Answer, Failure> {
@@ -144,14 +141,14 @@ fn compare(asked: &Compare) -> Result<Answer, Failure> {
     if let Some(path) = &asked.svg {
         write(path, &found.chart(units).svg()?)?;
     }
-    answer.text = if asked.output.json {
-        pretty(&found.json())
-    } else if asked.csv {
-        found.csv(units)
-    } else {
-        found.text(units)
+    let text = |units| {
+        if asked.csv {
+            found.csv(units)
+        } else {
+            found.text(units)
+        }
     };
-    Ok(answer)
+    Ok(answer.with(&found, &asked.output, [], text))
 }
 
 fn fit(asked: &Fit) -> Result<Answer, Failure> {
@@ -183,13 +180,8 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
     if let Some(path) = &asked.svg {
         write(path, &fit.figure(units)?.chart().svg()?)?;
     }
-    if asked.output.json {
-        answer.text = pretty(&found.json());
-    } else {
-        answer.text = format!("Runs of {name:?}\n\n{}", found.text(units));
-        answer.remark_all(&found.cautions, units);
-    }
-    Ok(answer)
+    let text = |units| format!("Runs of {name:?}\n\n{}", found.text(units));
+    Ok(answer.with(&found, &asked.output, &found.cautions, text))
 }
 
 fn second_riser(file: &Path) -> Result<RiserSpec, Failure> {
