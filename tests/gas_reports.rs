@@ -5,7 +5,7 @@ use risewater::ErrorLaw;
 use risewater::answer::{
     Answer, CurveAnswer, FlowAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms,
 };
-use risewater::design::{Design, EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{DesignFile, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::Gas;
 use risewater::need::{
     Animals, Feed, Gases, Limits, Line, Room, RoomNeed, RoomTank, Tank, TankWater,
@@ -24,15 +24,15 @@ carbon_dioxide = \"15 mg/L\"
 total_gas_pressure_limit = \"103 %\"
 ";
 
-fn known() -> Design {
+fn known() -> DesignFile {
     let few = [
         "limits.standards=[\"ASTM D1785 Sch 40\"]".to_owned(),
         "limits.max_lifts=5".to_owned(),
     ];
-    Design::parse_with(&format!("{EXAMPLE}{KNOWN}"), &few).unwrap()
+    DesignFile::parse_with(&format!("{EXAMPLE}{KNOWN}"), &few).unwrap()
 }
 
-fn terms(design: &Design) -> Terms {
+fn terms(design: &DesignFile) -> Terms {
     design.terms(ErrorLaw::default()).unwrap()
 }
 
@@ -58,7 +58,7 @@ fn a_coefficient_is_brought_to_the_water_s_temperature() {
 #[test]
 fn without_transfer_the_water_leaves_as_it_enters() {
     let text = format!("{EXAMPLE}{}", KNOWN.replace("0.02 1/s", "0 1/s"));
-    let design = Design::parse(&text).unwrap();
+    let design = DesignFile::parse(&text).unwrap();
     let (riser, air) = design.riser_and_air().unwrap();
     let answer = FlowAnswer::of(&riser, air, &terms(&design)).unwrap();
     let transfer = answer.gas.unwrap().transfer.unwrap();
@@ -134,7 +134,7 @@ fn one_bound_for_every_report() {
         });
         above.expect("too deep")
     };
-    let design = Design::parse_with(EXAMPLE, &["riser.submergence=3 m".to_owned()]).unwrap();
+    let design = DesignFile::parse_with(EXAMPLE, &["riser.submergence=3 m".to_owned()]).unwrap();
     let (riser, air) = design.riser_and_air().unwrap();
     let terms = terms(&design);
     // The site's own pressure; half of the depth.
@@ -163,7 +163,7 @@ fn one_bound_for_every_report() {
     }
     // The example's blower does not reach so deep, so that a stricter limit stands for depth.
     let strict = "[limits]\nmax_total_gas_pressure = \"105 %\"";
-    let plant = Design::parse(&SUPPLY_EXAMPLE.replace("[limits]", strict))
+    let plant = DesignFile::parse(&SUPPLY_EXAMPLE.replace("[limits]", strict))
         .unwrap()
         .with_blower_table(DEMO);
     let (bound, limit) = said(&supplied(&plant, None).cautions);
@@ -177,7 +177,7 @@ fn one_bound_for_every_report() {
 /// A newcomer's first design keeps to the limit that its own file has.
 #[test]
 fn the_example_respects_its_limit() {
-    let design = Design::parse(EXAMPLE).unwrap();
+    let design = DesignFile::parse(EXAMPLE).unwrap();
     let problem = design.problem().unwrap();
     let limit = problem.max_total_gas_pressure.expect("the example has one");
     let answer = sized(&problem, &terms(&design), None);
@@ -232,7 +232,7 @@ fn from_animals_to_air() {
 }
 
 /// The example's plant in warm water, with what its animals need in place of a flow.
-fn plant(kg: f64) -> Design {
+fn plant(kg: f64) -> DesignFile {
     let (shared, rest) = SUPPLY_EXAMPLE.split_once("[duty]").unwrap();
     let rest = rest.replace("water_flow = \"800 L/min\"\n", "");
     let gas = "[gas]\ntransfer_coefficient = \"0.02 1/s\"\ntotal_gas_pressure_limit = \"103 %\"\n";
@@ -243,10 +243,10 @@ fn plant(kg: f64) -> Design {
     );
     let text = format!("{shared}[duty]{rest}\n{gas}\n{need}{rearing}")
         .replace("temperature = \"14 degC\"", "temperature = \"26 degC\"");
-    Design::parse(&text).unwrap().with_blower_table(DEMO)
+    DesignFile::parse(&text).unwrap().with_blower_table(DEMO)
 }
 
-fn supplied(design: &Design, need: Option<&RoomNeed>) -> SupplyAnswer {
+fn supplied(design: &DesignFile, need: Option<&RoomNeed>) -> SupplyAnswer {
     let supply = design.supply().unwrap();
     let terms = SupplyTerms {
         need,

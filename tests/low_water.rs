@@ -1,14 +1,14 @@
 //! Low water: the caution where a duty is missed there, and the duty that holds there too.
 
 use risewater::answer::{Answer as _, RejectedFacts, SizeAnswer, Terms};
-use risewater::design::{Design, EXAMPLE};
+use risewater::design::{DesignFile, EXAMPLE};
 use risewater::report::UnitSystem;
 use risewater::riser::{Dimensions, Riser};
 use risewater::sizing::{MarginCase, Reason, Sizing, Task, size};
 use risewater::units::*;
 
 /// The example over a low lift, whose level falls as far as given.
-fn design(fall: &str, more: &[&str]) -> Design {
+fn design(fall: &str, more: &[&str]) -> DesignFile {
     let fall = format!("tank.level_fall={fall}");
     let shared = [
         "limits.standards=[\"ASTM D1785 Sch 40\"]",
@@ -16,7 +16,7 @@ fn design(fall: &str, more: &[&str]) -> Design {
         &fall,
     ];
     let all: Vec<String> = shared.iter().chain(more).map(|s| (*s).to_owned()).collect();
-    Design::parse_with(EXAMPLE, &all).unwrap()
+    DesignFile::parse_with(EXAMPLE, &all).unwrap()
 }
 
 fn sized(problem: &Task) -> (Sizing, SizeAnswer) {
@@ -195,10 +195,12 @@ fn without_a_fall_the_key_changes_nothing() {
 fn the_key_needs_to_know_how_far_the_level_falls() {
     let text = EXAMPLE.replace("level_fall", "# level_fall");
     let changes = ["duty.at_low_water=true".to_owned()];
-    let refused = Design::parse_with(&text, &changes).unwrap().problem();
+    let refused = DesignFile::parse_with(&text, &changes).unwrap().problem();
     let error = refused.unwrap_err().to_string();
     assert!(error.contains("tank.level_fall: missing"), "{error}");
     let wrong = ["duty.at_low_water=\"yes\"".to_owned()];
-    let error = Design::parse_with(&text, &wrong).unwrap_err().to_string();
+    let error = DesignFile::parse_with(&text, &wrong)
+        .unwrap_err()
+        .to_string();
     assert!(error.contains("true or false"), "{error}");
 }

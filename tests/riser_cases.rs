@@ -59,7 +59,7 @@ fn every_case_agrees() {
 #[cfg(feature = "files")]
 #[test]
 fn every_case_agrees_through_a_design_file() {
-    use risewater::design::Design;
+    use risewater::design::DesignFile;
     let mut failures = Vec::new();
     for (n, row) in table::rows("riser_cases.csv").iter().enumerate() {
         let cell = |name| row.text(name);
@@ -83,7 +83,7 @@ fn every_case_agrees_through_a_design_file() {
             cell("friction"),
             cell("developing_length_bores"),
         );
-        let design = Design::parse(&text).unwrap();
+        let design = DesignFile::parse(&text).unwrap();
         let outcome = design
             .riser()
             .unwrap()

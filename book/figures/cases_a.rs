@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::report::UnitSystem;
 use risewater::riser::PartFull;
 use risewater::trial::{Fit, parse_runs, reduce};
@@ -72,7 +72,7 @@ fn flows(
 
 /// One lift before twelve: measured, as predicted, and calibrated.
 pub fn bench_trial() -> Result<String, Box<dyn Error>> {
-    let bench = Design::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
+    let bench = DesignFile::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_runs(include_str!("../src/case-bench-trial.in/bench.csv"))?;
     let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
     let fit = Fit::of(trial, bench.model, &ErrorLaw::default(), None)?;
@@ -90,7 +90,7 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
     let wanted = VolumeRate::new::<liter_per_minute>(1.25);
     let (mut lines, mut marked) = (Vec::new(), Vec::new());
     for (bore_mm, ink, stroke) in looks {
-        let riser = Design::parse_with(text, &[format!("riser.bore={bore_mm} mm")])?.riser()?;
+        let riser = DesignFile::parse_with(text, &[format!("riser.bore={bore_mm} mm")])?.riser()?;
         lines.push(Polyline {
             label: Label::Beside(format!("{bore_mm:.0} mm")),
             points: flows(|air| riser.operate(air), 0.0, 2.4)?,
@@ -122,7 +122,7 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
 /// Air in all for a fry raceway, against the number of lifts.
 pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
     let text = include_str!("../src/case-fry-raceway.in/fry-raceway.toml");
-    let duty = Design::parse(text)?
+    let duty = DesignFile::parse(text)?
         .problem()?
         .duty
         .water_flow
@@ -139,7 +139,7 @@ pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
             "riser.submergence=0.45 m".to_owned(),
             "riser.lift=0.05 m".to_owned(),
         ];
-        let riser = Design::parse_with(text, &changes)?.riser()?;
+        let riser = DesignFile::parse_with(text, &changes)?.riser()?;
         // Too few lifts cannot do the duty at all.
         let points: Flows = (3..=16)
             .filter_map(|lifts| {

@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use risewater::chart::{Chart, Ink, Label, Polyline, Stroke};
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::units::{VolumeRate, liter_per_minute, meter};
 use risewater::{AirFlow, AirState};
 
@@ -22,7 +22,7 @@ fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> P
 
 /// The tall lift with its interval, and the straight line of the handbook's formula.
 pub fn tall_lift() -> Result<String, Box<dyn Error>> {
-    let riser = Design::parse(include_str!("../src/case-tall-lift.in/tower.toml"))?.riser()?;
+    let riser = DesignFile::parse(include_str!("../src/case-tall-lift.in/tower.toml"))?.riser()?;
     let mut chart = curve(&riser, None)?;
     // Liddell (1922): displacement of the compressor, in feet, cubic feet and US gallons.
     let feet = |length: f64| length / 0.3048;
@@ -72,7 +72,7 @@ pub fn retrofit() -> Result<String, Box<dyn Error>> {
     let mut lines = Vec::new();
     for (name, changes, lifts, ink, stroke) in ways {
         let changes: Vec<String> = changes.into_iter().map(str::to_owned).collect();
-        let riser = Design::parse_with(file, &changes)?.riser()?;
+        let riser = DesignFile::parse_with(file, &changes)?.riser()?;
         let points = (1..=u32::try_from(POINTS)?)
             .map(|n| {
                 let air = step * f64::from(n);

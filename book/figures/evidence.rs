@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
-use risewater::design::{Design, EXAMPLE};
+use risewater::design::{DesignFile, EXAMPLE};
 use risewater::published::{Residual, Rig};
 use risewater::regime::FlowPattern;
 use risewater::units::{Ratio, VolumeRate, liter_per_minute, ratio};
@@ -28,7 +28,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
     for (file, rig) in PARITY.into_iter().zip(Rig::all()) {
         all.push((file, parity(rig)?));
     }
-    let hatchery = Design::parse(EXAMPLE)?.riser()?;
+    let hatchery = DesignFile::parse(EXAMPLE)?.riser()?;
     all.push((
         "closures-hatchery.svg",
         closures("The hatchery riser under other closures", &hatchery, 300.0)?,

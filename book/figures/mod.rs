@@ -18,7 +18,7 @@ use risewater::chart::{
     Axis, Band, BandPoint, Chart, Ink, Label, Marks, NeedFigure, Polyline, PressureFigure, Shape,
     Stroke,
 };
-use risewater::design::{Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{DesignFile, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::need;
 use risewater::published::Rig;
 use risewater::riser::Riser;
@@ -53,7 +53,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
 
 /// What the example's room needs over its crop: `risewater need --svg FILE`.
 fn need() -> Result<String, Box<dyn Error>> {
-    let rearing = Design::parse(NEED_EXAMPLE)?
+    let rearing = DesignFile::parse(NEED_EXAMPLE)?
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()?;
     let figure = NeedFigure::of(
@@ -66,7 +66,7 @@ fn need() -> Result<String, Box<dyn Error>> {
 
 /// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.
 fn one_riser() -> Result<String, Box<dyn Error>> {
-    let riser = Design::parse(EXAMPLE)?.riser()?;
+    let riser = DesignFile::parse(EXAMPLE)?.riser()?;
     let wanted = VolumeRate::new::<liter_per_minute>(150.0);
     Ok(curve(&riser, Some(wanted))?.svg()?)
 }
@@ -79,14 +79,14 @@ fn curve(riser: &Riser, wanted: Option<VolumeRate>) -> Result<Chart, risewater::
 
 /// One lift of the example's best design: `risewater size --svg FILE`.
 fn best_design() -> Result<String, Box<dyn Error>> {
-    let found = size(&Design::parse(EXAMPLE)?.problem()?)?;
+    let found = size(&DesignFile::parse(EXAMPLE)?.problem()?)?;
     let best = found.designs.first().ok_or("the example has no design")?;
     Ok(curve(&best.riser, Some(best.point.water_flow))?.svg()?)
 }
 
 /// What the example's air side needs and what its blower gives: `risewater supply --svg FILE`.
 fn air_side() -> Result<String, Box<dyn Error>> {
-    let design = Design::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
+    let design = DesignFile::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
     let supply = design.supply()?;
     let figure = PressureFigure::of(&supply.plant, &supply.solve()?)?;
     Ok(figure.chart().svg()?)

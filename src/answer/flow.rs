@@ -50,9 +50,9 @@ facts! {
     /// # Examples
     /// ```
     /// use risewater::answer::{FlowAnswer, Terms};
-    /// use risewater::design::{Design, EXAMPLE};
+    /// use risewater::design::{DesignFile, EXAMPLE};
     ///
-    /// let (riser, air) = Design::parse(EXAMPLE)?.riser_and_air()?;
+    /// let (riser, air) = DesignFile::parse(EXAMPLE)?.riser_and_air()?;
     /// let answer = FlowAnswer::of(&riser, air, &Terms::default())?;
     /// assert_eq!(answer.outcome, "pumping");
     /// assert!(answer.water_flow_m3_per_s > 0.0);

@@ -1,7 +1,7 @@
 //! The aeration test of a design file.
 
 use super::fault::FileError;
-use super::{Design, set};
+use super::{DesignFile, set};
 use crate::gas::Conditions;
 use crate::gas::aeration::{AerationTest, AeratorPower, Field, parse_readings};
 use crate::keys::aeration;
@@ -11,7 +11,7 @@ use crate::transfer::AerationBench;
 /// [`DEMO_READINGS`](crate::gas::aeration::DEMO_READINGS).
 pub const AERATION_EXAMPLE: &str = include_str!("aeration.toml");
 
-impl Design {
+impl DesignFile {
     /// With the text of the readings, in the place of the file that `[aeration]` names.
     #[must_use]
     pub fn with_readings(self, text: impl Into<String>) -> Self {
@@ -26,10 +26,10 @@ impl Design {
     ///
     /// # Examples
     /// ```
-    /// use risewater::design::{AERATION_EXAMPLE, Design};
+    /// use risewater::design::{AERATION_EXAMPLE, DesignFile};
     /// use risewater::gas::aeration::DEMO_READINGS;
     ///
-    /// let design = Design::parse(AERATION_EXAMPLE)?.with_readings(DEMO_READINGS);
+    /// let design = DesignFile::parse(AERATION_EXAMPLE)?.with_readings(DEMO_READINGS);
     /// assert_eq!(design.aeration()?.names, ["north", "south"]);
     /// # Ok::<(), risewater::design::FileError>(())
     /// ```

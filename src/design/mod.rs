@@ -1,10 +1,10 @@
 //! Design files: TOML with a unit in every value, read into typed input.
 //!
 //! ```
-//! use risewater::design::Design;
+//! use risewater::design::DesignFile;
 //! use risewater::units::liter_per_minute;
 //!
-//! let design = Design::parse(risewater::design::EXAMPLE)?;
+//! let design = DesignFile::parse(risewater::design::EXAMPLE)?;
 //! let riser = design.riser()?;
 //! let outcome = riser.operate(design.air()?)?;
 //! assert!(outcome.water_flow().get::<liter_per_minute>() > 0.0);
@@ -14,9 +14,9 @@
 //! A value without its unit is an error that says what would do:
 //!
 //! ```
-//! use risewater::design::Design;
+//! use risewater::design::DesignFile;
 //!
-//! let error = Design::parse("[riser]\nbore = 76.2\n").unwrap_err();
+//! let error = DesignFile::parse("[riser]\nbore = 76.2\n").unwrap_err();
 //! assert!(error.to_string().starts_with("line 2, riser.bore: \"76.2\" has no unit"));
 //! ```
 
@@ -60,7 +60,7 @@ pub const EXAMPLE: &str = include_str!("example.toml");
 
 /// A design file, read and checked as far as a file can be without knowing what it is for.
 #[derive(Debug)]
-pub struct Design {
+pub struct DesignFile {
     sheet: Sheet,
     /// How sure predicted flows are.
     law: ErrorLaw,
@@ -72,7 +72,7 @@ pub struct Design {
     drills: crate::supply::drill::DrillSystem,
 }
 
-/// The text of a design file on disk, for [`Design::parse_with`].
+/// The text of a design file on disk, for [`DesignFile::parse_with`].
 ///
 /// # Errors
 /// [`FileError::Unreadable`].
@@ -83,11 +83,11 @@ pub fn read_text(path: &Path) -> Result<String, FileError> {
     })
 }
 
-impl Design {
+impl DesignFile {
     /// Reads a file.
     ///
     /// # Errors
-    /// [`FileError::Unreadable`], and as [`Design::parse`].
+    /// [`FileError::Unreadable`], and as [`DesignFile::parse`].
     pub fn read(path: &Path) -> Result<Self, FileError> {
         let read = Self::parse(&read_text(path)?)?;
         let read = read.in_folder(path.parent().unwrap_or(Path::new("")));
@@ -119,7 +119,7 @@ impl Design {
     /// What questions about its risers are asked with, under a law of error.
     ///
     /// # Errors
-    /// As [`Design::gas`].
+    /// As [`DesignFile::gas`].
     #[cfg(feature = "report")]
     pub fn terms(&self, law: ErrorLaw) -> Result<crate::answer::Terms, FileError> {
         Ok(crate::answer::Terms {
@@ -145,15 +145,15 @@ impl Design {
     /// Reads the text of a file, some of whose values are replaced: `riser.lift=0.2 m`.
     ///
     /// # Errors
-    /// As [`Design::parse`]; [`Problem::NoKey`] when a replacement names no key.
+    /// As [`DesignFile::parse`]; [`Problem::NoKey`] when a replacement names no key.
     ///
     /// # Examples
     /// ```
-    /// use risewater::design::{Design, EXAMPLE};
+    /// use risewater::design::{DesignFile, EXAMPLE};
     ///
-    /// let shallow = Design::parse_with(EXAMPLE, &["riser.submergence=0.6 m".to_owned()])?;
-    /// let deep = Design::parse(EXAMPLE)?;
-    /// let flow = |design: &Design| -> Result<_, Box<dyn std::error::Error>> {
+    /// let shallow = DesignFile::parse_with(EXAMPLE, &["riser.submergence=0.6 m".to_owned()])?;
+    /// let deep = DesignFile::parse(EXAMPLE)?;
+    /// let flow = |design: &DesignFile| -> Result<_, Box<dyn std::error::Error>> {
     ///     Ok(design.riser()?.operate(design.air()?)?.water_flow())
     /// };
     /// assert!(flow(&shallow)? < flow(&deep)?);
@@ -281,7 +281,7 @@ impl Design {
     /// The riser and its air flow together, so that whatever either lacks is told at once.
     ///
     /// # Errors
-    /// As [`Design::riser`] and [`Design::air`].
+    /// As [`DesignFile::riser`] and [`DesignFile::air`].
     pub fn riser_and_air(&self) -> Result<(Riser, AirFlow), FileError> {
         let riser = self.place(self.read_site());
         let air = self.read_air();
@@ -297,11 +297,11 @@ impl Design {
     ///
     /// # Examples
     /// ```
-    /// use risewater::design::{Design, EXAMPLE};
+    /// use risewater::design::{DesignFile, EXAMPLE};
     /// use risewater::units::hertz;
     ///
     /// let text = format!("{EXAMPLE}\n[gas]\ntransfer_coefficient = \"72 1/h\"\n");
-    /// let coefficient = Design::parse(&text)?.gas()?.coefficient.expect("given");
+    /// let coefficient = DesignFile::parse(&text)?.gas()?.coefficient.expect("given");
     /// assert!((coefficient.get::<hertz>() - 0.02).abs() < 1e-12);
     /// # Ok::<(), risewater::design::FileError>(())
     /// ```

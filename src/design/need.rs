@@ -3,7 +3,7 @@
 mod defaults;
 mod tank;
 
-use super::Design;
+use super::DesignFile;
 use super::fault::{FileError, Problem};
 use super::layers::Layers;
 use crate::error::Input;
@@ -34,7 +34,7 @@ pub struct Rearing {
     pub defaults: Vec<&'static NeedDefault<f64>>,
 }
 
-impl Design {
+impl DesignFile {
     /// With the text of a crop's table, in the place of the file that a `cycle` key names.
     #[must_use]
     pub fn with_crop_table(self, file: impl Into<String>, text: impl Into<String>) -> Self {
@@ -55,10 +55,10 @@ impl Design {
     ///
     /// # Examples
     /// ```
-    /// use risewater::design::{Design, NEED_EXAMPLE};
+    /// use risewater::design::{DesignFile, NEED_EXAMPLE};
     /// use risewater::need::DEMO;
     ///
-    /// let design = Design::parse(NEED_EXAMPLE)?.with_crop_table("crop.csv", DEMO);
+    /// let design = DesignFile::parse(NEED_EXAMPLE)?.with_crop_table("crop.csv", DEMO);
     /// let rearing = design.rearing()?;
     /// assert_eq!(rearing.room.tanks.len(), 3);
     /// // A day for each of the crop, from 1 March to 31 August.
@@ -83,7 +83,7 @@ impl Design {
     /// The flow that the tanks need, and how it comes about.
     ///
     /// # Errors
-    /// As [`Design::rearing`].
+    /// As [`DesignFile::rearing`].
     pub fn room_need(&self) -> Result<RoomNeed, FileError> {
         self.answer(self.room().map(|(_, need)| need.clone()))
     }

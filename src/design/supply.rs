@@ -7,7 +7,7 @@ mod placed;
 pub use assumption::Assumption;
 
 use super::fault::FileError;
-use super::{Design, set};
+use super::{DesignFile, set};
 use crate::air::{AirFlow, AirState};
 use crate::keys::{balance, blower, header, main_line, stock, tank, tariff};
 use crate::pipe::fittings::Fitting;
@@ -25,7 +25,7 @@ use crate::units::{Length, base, meter, millimeter};
 /// [`DEMO`](crate::supply::blower::DEMO).
 pub const SUPPLY_EXAMPLE: &str = include_str!("supply.toml");
 
-impl Design {
+impl DesignFile {
     /// With the text of the blower's table, in the place of the file that `[blower]` names.
     #[must_use]
     pub fn with_blower_table(self, text: impl Into<String>) -> Self {
@@ -47,10 +47,10 @@ impl Design {
     ///
     /// # Examples
     /// ```
-    /// use risewater::design::{Design, SUPPLY_EXAMPLE};
+    /// use risewater::design::{DesignFile, SUPPLY_EXAMPLE};
     /// use risewater::supply::blower::DEMO;
     ///
-    /// let design = Design::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
+    /// let design = DesignFile::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
     /// let solved = design.supply()?.solve()?;
     /// assert_eq!(solved.running.lifts.len(), 12);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -62,7 +62,7 @@ impl Design {
     /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`.
     ///
     /// # Errors
-    /// As [`Design::problem`].
+    /// As [`DesignFile::problem`].
     pub fn supply_problem(&self) -> Result<Option<Task>, FileError> {
         if !(self.sheet.has("duty") && self.sheet.has("limits")) {
             return Ok(None);

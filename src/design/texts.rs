@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use super::Design;
+use super::DesignFile;
 use super::fault::Problem;
 use crate::file::{Unreadable, text_of};
 use crate::keys::Key;
@@ -21,7 +21,7 @@ pub(super) struct Texts {
     read: RefCell<BTreeMap<String, Result<String, Unreadable>>>,
 }
 
-impl Design {
+impl DesignFile {
     /// With the folder that files named in this one are in.
     #[must_use]
     pub fn in_folder(mut self, folder: &Path) -> Self {

@@ -1,13 +1,13 @@
 //! The bench of a design file: what to try, and the instruments.
 
 use super::fault::FileError;
-use super::{Design, set};
+use super::{DesignFile, set};
 use crate::keys::{duty, riser, trial};
 use crate::riser::RiserSpec;
 use crate::trial::{Bench, Instruments, Target};
 use crate::units::{Length, Ratio};
 
-impl Design {
+impl DesignFile {
     /// Whether the file plans a trial; what that lacks is noted.
     pub(super) fn check_bench(&self) -> bool {
         let own = self.sheet.at(["trial"]);
@@ -31,10 +31,10 @@ impl Design {
     ///
     /// # Examples
     /// ```
-    /// use risewater::design::Design;
+    /// use risewater::design::DesignFile;
     /// use risewater::trial::DEMO_RIG;
     ///
-    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
+    /// let bench = DesignFile::parse(DEMO_RIG)?.bench()?;
     /// assert_eq!(bench.submergences.len(), 3);
     /// # Ok::<(), risewater::design::FileError>(())
     /// ```

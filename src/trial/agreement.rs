@@ -101,12 +101,12 @@ impl Agreement {
     /// # Examples
     /// ```
     /// # #[cfg(feature = "files")] {
-    /// use risewater::design::Design;
+    /// use risewater::design::DesignFile;
     /// use risewater::trial::{
     ///     Agreement, DEMO, DEMO_RIG, Instruments, PredictedRuns, parse_runs, reduce,
     /// };
     ///
-    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
+    /// let bench = DesignFile::parse(DEMO_RIG)?.bench()?;
     /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
     /// let found = Agreement::of(&PredictedRuns::of(&runs, bench.model, |_| bench.spec)?)?;
     /// // The invented trial gives 3 or 8 % less water than theory.

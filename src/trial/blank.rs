@@ -17,10 +17,10 @@ impl Plan {
     /// # Examples
     /// ```
     /// # #[cfg(feature = "files")] {
-    /// use risewater::design::Design;
+    /// use risewater::design::DesignFile;
     /// use risewater::trial::DEMO_RIG;
     ///
-    /// let sheet = Design::parse(DEMO_RIG)?.bench()?.plan()?.blank_sheet();
+    /// let sheet = DesignFile::parse(DEMO_RIG)?.bench()?.plan()?.blank_sheet();
     /// assert!(sheet.contains("run,configuration,submergence_m,lift_m,planned_air_L_per_min"));
     /// # }
     /// # Ok::<(), Box<dyn std::error::Error>>(())

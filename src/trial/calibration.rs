@@ -21,10 +21,10 @@ impl Calibration {
     /// ```
     /// # #[cfg(feature = "files")] {
     /// use risewater::Calibration;
-    /// use risewater::design::Design;
+    /// use risewater::design::DesignFile;
     /// use risewater::trial::{DEMO, DEMO_RIG, Instruments, parse_runs, reduce};
     ///
-    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
+    /// let bench = DesignFile::parse(DEMO_RIG)?.bench()?;
     /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
     /// let trial = Calibration::of_runs(&runs, &bench.spec)?;
     /// assert_eq!(trial.points().len(), runs.len());

@@ -173,12 +173,12 @@ impl Comparison {
     /// # Examples
     /// ```
     /// # #[cfg(feature = "files")] {
-    /// use risewater::design::Design;
+    /// use risewater::design::DesignFile;
     /// use risewater::trial::{
     ///     Comparison, DEMO, DEMO_RIG, Instruments, Matching, PredictedRuns, parse_runs, reduce,
     /// };
     ///
-    /// let bench = Design::parse(DEMO_RIG)?.bench()?;
+    /// let bench = DesignFile::parse(DEMO_RIG)?.bench()?;
     /// let runs = reduce(&parse_runs(DEMO)?, &Instruments::default())?;
     /// let predicted = PredictedRuns::of(&runs, bench.model, |_| bench.spec)?;
     /// let found = Comparison::of(&predicted, ["ring", "diffuser"], Matching::default())?;

@@ -146,11 +146,11 @@ impl Bench {
     /// # Examples
     /// ```
     /// # #[cfg(feature = "files")] {
-    /// use risewater::design::Design;
+    /// use risewater::design::DesignFile;
     /// use risewater::trial::DEMO_RIG;
     /// use risewater::units::{Time, second};
     ///
-    /// let plan = Design::parse(DEMO_RIG)?.bench()?.plan()?;
+    /// let plan = DesignFile::parse(DEMO_RIG)?.bench()?.plan()?;
     /// assert_eq!(plan.runs.len(), 9);
     /// // A greater lift takes longer to fill the same tub.
     /// assert!(plan.runs[2].fill_time > plan.runs[0].fill_time);

@@ -1,6 +1,6 @@
 //! `risewater trial aeration`: broken readings, broken sections, and a riser that costs only its line.
 
-use risewater::design::{AERATION_EXAMPLE, Design};
+use risewater::design::{AERATION_EXAMPLE, DesignFile};
 use risewater::gas::aeration::{DEMO_READINGS, parse_readings};
 use serde_json::Value;
 
@@ -118,7 +118,7 @@ fn bad_readings() {
     let mut failures = Vec::new();
     for (name, readings, word) in cases {
         let said = parse_readings(&readings).unwrap_err().to_string();
-        let design = Design::parse(AERATION_EXAMPLE).unwrap();
+        let design = DesignFile::parse(AERATION_EXAMPLE).unwrap();
         let whole = design.with_readings(readings.as_str()).aeration();
         let whole = whole.unwrap_err().to_string();
         if !said.contains(word) || !whole.contains(word) || !whole.contains("aeration.readings") {

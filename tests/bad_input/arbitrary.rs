@@ -1,12 +1,12 @@
 //! Arbitrary and damaged text: never a panic, never a value other than the one given.
 
 use proptest::prelude::*;
-use risewater::design::{Design, EXAMPLE};
+use risewater::design::{DesignFile, EXAMPLE};
 use risewater::units::{liter_per_minute, meter, millimeter, ratio};
 
 /// Reads a text and asks everything of it; whether it could be read.
 fn ask(text: &str) -> bool {
-    let Ok(design) = Design::parse(text) else {
+    let Ok(design) = DesignFile::parse(text) else {
         return false;
     };
     let _ = (
@@ -128,7 +128,7 @@ proptest! {
     #[test]
     fn any_replacement(text in ".{0,30}", key in "(riser|air|limits|zoo)\\.(lift|bore|flow|standards|zoo)=") {
         for replacement in [text.clone(), key + &text] {
-            let _ = Design::parse_with(EXAMPLE, &[replacement]);
+            let _ = DesignFile::parse_with(EXAMPLE, &[replacement]);
         }
     }
 }
@@ -148,7 +148,7 @@ proptest! {
             5 => format!("duty.water_flow={x} L/min"),
             _ => format!("limits.max_lifts={x}"),
         };
-        let design = Design::parse_with(EXAMPLE, std::slice::from_ref(&replacement));
+        let design = DesignFile::parse_with(EXAMPLE, std::slice::from_ref(&replacement));
         prop_assume!(design.is_ok());
         let design = design.unwrap();
         let spec = design.riser().map(|riser| *riser.spec());

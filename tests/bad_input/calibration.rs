@@ -241,7 +241,7 @@ fn other_line_ends_and_marks() {
 /// A file damaged in any way is read or refused with one fault, and what is read is used: never a panic.
 #[test]
 fn damaged_files() {
-    let design = risewater::design::Design::parse(risewater::design::EXAMPLE).unwrap();
+    let design = risewater::design::DesignFile::parse(risewater::design::EXAMPLE).unwrap();
     let air = design.air().unwrap();
     let read = std::cell::Cell::new(0);
     TestRunner::new(config(1500))

@@ -5,7 +5,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use risewater::design::Design;
+use risewater::design::DesignFile;
 
 use crate::good::{Good, Key, all};
 use crate::kinds::{Case, cases};
@@ -14,7 +14,7 @@ use crate::tool::{file, refusal, run};
 /// What the library makes of a file: status, and all that is wrong.
 fn verdict(text: &str) -> (i32, String) {
     let refused = |error: risewater::design::FileError| (2, error.to_string());
-    let design = match Design::parse(text) {
+    let design = match DesignFile::parse(text) {
         Ok(design) => design,
         Err(error) => return refused(error),
     };

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use risewater::design::{AERATION_EXAMPLE, Design, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{AERATION_EXAMPLE, DesignFile, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::{need, supply};
 
@@ -78,7 +78,7 @@ fn a_named_file_is_opened_once() {
             let folder = format!("once/{name}/{is_good}");
             let named = file(&folder, name, text);
             let design = file(&folder, "design.toml", example);
-            let design = Design::read(Path::new(&design)).unwrap();
+            let design = DesignFile::read(Path::new(&design)).unwrap();
             let first = design.check();
             assert_eq!(first.is_ok(), is_good, "{first:?}");
             std::fs::remove_file(named).unwrap();

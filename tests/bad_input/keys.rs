@@ -1,6 +1,6 @@
 //! The tables of keys say what is so: each example is taken, the ends of each range are, and what lies beyond is not.
 
-use risewater::design::{Design, FileError, Problem};
+use risewater::design::{DesignFile, FileError, Problem};
 use risewater::error::Range;
 use risewater::keys::{Holds, Row, SECTIONS, Section};
 
@@ -14,7 +14,7 @@ fn faults(section: &Section, row: &Row, value: &str) -> Vec<String> {
     let text = format!("{}\n{owner}{} = {value}\n", section.title(), row.name);
     let number = if section.repeated { " 1" } else { "" };
     let path = format!("{}{number}.{}", section.name, row.name);
-    let Err(FileError::Faults { faults }) = Design::parse(&text) else {
+    let Err(FileError::Faults { faults }) = DesignFile::parse(&text) else {
         return Vec::new();
     };
     let at_key = faults

@@ -2,7 +2,7 @@
 
 use risewater::Caution;
 use risewater::answer::{Answer as _, FitAnswer};
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::report::UnitSystem;
 use risewater::trial::{DEMO, DEMO_RIG, Fit, Instruments, ReducedRun, parse_runs, reduce};
 use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint, Term};
@@ -11,7 +11,7 @@ use risewater::units::{
 };
 
 fn demo(labels: &[&str]) -> Calibration {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduce(&parse_runs(DEMO).unwrap(), &bench.instruments).unwrap();
     let wanted = |run: &&ReducedRun| labels.contains(&run.label.as_str());
     let runs: Vec<ReducedRun> = runs.iter().filter(wanted).cloned().collect();
@@ -19,7 +19,7 @@ fn demo(labels: &[&str]) -> Calibration {
 }
 
 fn fit(trial: Calibration) -> Fit {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     Fit::of(trial, bench.model, &ErrorLaw::default(), Some(&bench)).unwrap()
 }
 
@@ -141,7 +141,7 @@ fn repeated(runs: usize, kit: &Instruments) -> Calibration {
     for n in 1..=runs {
         sheet += &format!("R{n},0.95,0.1,40,29,29,29,32,dry_20_c,14.5,99.2\n");
     }
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduce(&parse_runs(&sheet).unwrap(), kit).unwrap();
     Calibration::of_runs(&runs, &bench.spec).unwrap()
 }
@@ -174,7 +174,7 @@ fn with_slip(airs: &[f64], wrong: Option<usize>, slip: f64) -> Fit {
     use risewater::units::{VolumeRate, liter_per_minute};
     use risewater::{AirFlow, AirState};
 
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let mut spec = bench.spec;
     spec.dimensions.submergence = Length::new::<meter>(0.95);
     spec.dimensions.lift = Length::new::<meter>(0.1);
@@ -254,7 +254,7 @@ fn three_readings_can_only_warn() {
 fn a_shallow_point_is_not_used_and_named() {
     let mut points = demo(&["R04", "R05"]).points().to_vec();
     points[1].lift = Length::new::<meter>(1.5);
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let found = fit(Calibration::new(bench.spec, points).unwrap());
     assert!(found.runs[1].unused.is_some() && found.runs[1].calibrated.is_none());
     let text = FitAnswer::of(&found).text(UnitSystem::Metric);

@@ -1,6 +1,6 @@
 //! Which run to make next: against brute force, which conditions on readings as if they had been made.
 
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::riser::Site;
 use risewater::trial::{Bench, DutyAir, Plan, PlannedRun};
 use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint};
@@ -27,7 +27,7 @@ const RIG: &str = r#"
 "#;
 
 fn bench() -> Bench {
-    Design::parse(RIG).unwrap().bench().unwrap()
+    DesignFile::parse(RIG).unwrap().bench().unwrap()
 }
 
 /// A reading of a planned run that gives what was predicted, read once.
@@ -159,7 +159,7 @@ fn what_was_measured_counts_as_made() {
 #[test]
 fn the_duty_is_what_the_file_says_or_the_middle() {
     let duty = |text: &str| {
-        let order = Design::parse(text)
+        let order = DesignFile::parse(text)
             .unwrap()
             .bench()
             .unwrap()

@@ -8,7 +8,7 @@ use risewater::answer::{
     TrialTerms, Worded,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, Design, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
@@ -101,7 +101,7 @@ fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
 
 /// The keys that the readers of a section know, as they say when asked for one that none has.
 fn known(text: &str) -> Vec<&'static str> {
-    let Err(FileError::Faults { faults }) = Design::parse(text) else {
+    let Err(FileError::Faults { faults }) = DesignFile::parse(text) else {
         panic!("{text} is taken")
     };
     let known = faults.into_iter().find_map(|fault| match fault.problem {
@@ -159,7 +159,7 @@ pub fn keys(value: &Value, found: &mut BTreeSet<String>) {
 
 /// An answer of each command, as JSON.
 pub fn answers() -> Vec<Value> {
-    let design = Design::parse_with(
+    let design = DesignFile::parse_with(
         EXAMPLE,
         &[
             "limits.max_lifts=2".to_owned(),
@@ -177,7 +177,7 @@ pub fn answers() -> Vec<Value> {
     let size = SizeAnswer::of(&problem, &found, 1, &terms, None);
     let size = size.unwrap().json();
     let runs = parse_runs(DEMO).unwrap();
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let trial = TrialAnswer::of(
         &runs,
         Some(&bench),
@@ -201,11 +201,11 @@ pub fn answers() -> Vec<Value> {
     let fit = Fit::of(measured, bench.model, &law, Some(&bench)).unwrap();
     assert!(fit.without.is_some());
     let fit = FitAnswer::of(&fit).json();
-    let plant = Design::parse(SUPPLY_EXAMPLE)
+    let plant = DesignFile::parse(SUPPLY_EXAMPLE)
         .unwrap()
         .with_blower_table(supply::blower::DEMO);
     let asked = plant.supply().unwrap();
-    let room = Design::parse(NEED_EXAMPLE)
+    let room = DesignFile::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
         .room_need()
@@ -223,7 +223,7 @@ pub fn answers() -> Vec<Value> {
     let supplied = SupplyAnswer::of(&asked, &asked.solve().unwrap(), &terms)
         .unwrap()
         .json();
-    let rearing = Design::parse(NEED_EXAMPLE)
+    let rearing = DesignFile::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
@@ -231,7 +231,7 @@ pub fn answers() -> Vec<Value> {
     let installed = rearing.installed.as_ref();
     let need = NeedAnswer::of(&rearing.room, &rearing.need, installed, &rearing.defaults);
     let need = need.unwrap().json();
-    let tested = Design::parse(AERATION_EXAMPLE)
+    let tested = DesignFile::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);
     let tested = Aeration::of(tested.aeration().unwrap()).unwrap();

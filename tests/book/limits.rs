@@ -3,7 +3,7 @@
 //! A value beyond all bounds is refused by the limits of its key; a default that is written out answers
 //! as one that is left out, and with another digit does not.
 
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::supply::blower::DEMO;
 use risewater::units::{Length, meter};
@@ -131,7 +131,7 @@ pub fn limits(row: &KeyRow) -> Option<String> {
     written(format!("9e99 {unit}").trim())
         .iter()
         .find_map(|value| {
-            let said = Design::parse(&file_with(row, value)).err()?.to_string();
+            let said = DesignFile::parse(&file_with(row, value)).err()?.to_string();
             let (_, limits) = said.split_once("must lie in ")?;
             Some(limits.lines().next()?.to_owned())
         })
@@ -153,7 +153,7 @@ pub fn limits_hold(row: &KeyRow, limits: Option<&str>) -> bool {
 
 /// Everything that a file answers, with numbers to nine digits.
 fn answers(file: &str, set: &[String]) -> Option<String> {
-    let design = Design::parse_with(file, set)
+    let design = DesignFile::parse_with(file, set)
         .ok()?
         .with_blower_table(DEMO)
         .with_readings(DEMO_READINGS);

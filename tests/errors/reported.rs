@@ -1,7 +1,7 @@
 //! Cautions of an air supply, a need, an aeration test and a bench trial.
 
 use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms};
-use risewater::design::{AERATION_EXAMPLE, Design, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::design::{AERATION_EXAMPLE, DesignFile, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::sizing::size;
@@ -31,7 +31,7 @@ fn unblown(set: &[&str]) -> Vec<Caution> {
 }
 
 fn supplied(text: &str, table: Option<&str>, set: &[&str]) -> Vec<Caution> {
-    let mut design = Design::parse_with(text, &owned(set)).unwrap();
+    let mut design = DesignFile::parse_with(text, &owned(set)).unwrap();
     if let Some(table) = table {
         design = design.with_blower_table(table);
     }
@@ -98,7 +98,7 @@ fn of_supplies() -> Vec<(&'static str, Vec<Caution>)> {
 }
 
 fn needed(set: &[&str]) -> Vec<Caution> {
-    let rearing = Design::parse_with(NEED_EXAMPLE, &owned(set))
+    let rearing = DesignFile::parse_with(NEED_EXAMPLE, &owned(set))
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()
@@ -110,7 +110,7 @@ fn needed(set: &[&str]) -> Vec<Caution> {
 }
 
 fn tested() -> Vec<Caution> {
-    let design = Design::parse(AERATION_EXAMPLE)
+    let design = DesignFile::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);
     Aeration::of(design.aeration().unwrap()).unwrap().cautions()
@@ -179,7 +179,7 @@ fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
 /// The example without its outlet.
 fn asked() -> Vec<Caution> {
     let text = EXAMPLE.replace("\noutlet", "\n# outlet");
-    let design = Design::parse(&text).unwrap();
+    let design = DesignFile::parse(&text).unwrap();
     assert!(!design.states_outlet());
     let problem = design.problem().unwrap();
     let terms = design.terms(ErrorLaw::default()).unwrap();

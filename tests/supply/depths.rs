@@ -2,7 +2,7 @@
 //! temperature at the blower's outlet, levels, parts, cautions.
 
 use risewater::caution::Caution;
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::supply::{
     Change, Compression, Header, Manifold, Part, Running, Shift, SolvedSupply, Supply,
 };
@@ -64,7 +64,7 @@ fn table(share: f64) -> String {
 
 fn farm(keys: &[&str], more: &str, share: f64) -> Supply {
     let keys: Vec<String> = keys.iter().map(|key| (*key).to_owned()).collect();
-    let design = Design::parse_with(&format!("{FARM}{more}"), &keys).unwrap();
+    let design = DesignFile::parse_with(&format!("{FARM}{more}"), &keys).unwrap();
     let design = design.with_blower_table(table(share));
     design.supply().unwrap()
 }
@@ -229,7 +229,7 @@ fn air_arrives_as_hot_as_it_leaves_unless_a_file_says_otherwise() {
         design.extend_from_slice(given);
         let text = FARM.replace("table = \"blower.csv\"", "wire_efficiency = 0.15");
         let design: Vec<String> = design.iter().map(|key| (*key).to_owned()).collect();
-        let supply = Design::parse_with(&text, &design)
+        let supply = DesignFile::parse_with(&text, &design)
             .unwrap()
             .supply()
             .unwrap();
@@ -324,11 +324,15 @@ fn lifts_alike_are_one_caution() {
 /// `[riser]` holds what all lifts share, and the lifts the rest: nothing is wrong with that.
 #[test]
 fn a_file_of_lifts_passes_its_check() {
-    let design = Design::parse(FARM).unwrap().with_blower_table(table(1.0));
+    let design = DesignFile::parse(FARM)
+        .unwrap()
+        .with_blower_table(table(1.0));
     assert_eq!(design.check(), Ok(()));
     // Without the lifts the riser is one to be placed.
     let alone = FARM.split("[[lift]]").next().unwrap();
-    let design = Design::parse(alone).unwrap().with_blower_table(table(1.0));
+    let design = DesignFile::parse(alone)
+        .unwrap()
+        .with_blower_table(table(1.0));
     assert!(
         design
             .check()

@@ -4,7 +4,7 @@ use rand::SeedableRng;
 use rand::rngs::StdRng;
 use rand_distr::{Distribution, Normal, Uniform};
 use risewater::air::AirState;
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::riser::{Dimensions, RiserSpec, Site};
 use risewater::trial::{
     Agreement, AirReading, Comparison, DEMO, DEMO_RIG, Instruments, Matched, Matching, MeteredAir,
@@ -436,7 +436,7 @@ fn runs_that_go_the_wrong_way_are_remarked() {
 /// The demo: 0.92 and 0.97 of the prediction with 2 % from run to run, and shared errors of the meters.
 #[test]
 fn the_demo_s_answers() {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduced(&parse_runs(DEMO).unwrap());
     let predicted = PredictedRuns::of(&runs, bench.model, |_| bench.spec).unwrap();
     let found = Agreement::of(&predicted).unwrap();

@@ -7,7 +7,7 @@
 use std::fmt::Write;
 
 use risewater::air::{AirFlow, AirState};
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::riser::{Dimensions, RiserSpec, Site};
 use risewater::trial::{DEMO, DEMO_RIG, WeighedWater, doubts, parse_runs, reduce};
 use risewater::units::{
@@ -262,7 +262,7 @@ fn the_worked_case_is_made_as_it_says() {
 /// and the 2 % scatter from run to run.
 #[test]
 fn the_reduction_gets_the_truth_back() {
-    let kit = Design::parse(DEMO_RIG).unwrap().instruments();
+    let kit = DesignFile::parse(DEMO_RIG).unwrap().instruments();
     let reduced = reduce(&parse_runs(DEMO).unwrap(), &kit).unwrap();
     let mut failures = Vec::new();
     assert_eq!(reduced.len(), settings().len());
@@ -308,7 +308,7 @@ fn the_reduction_gets_the_truth_back() {
 /// Its slip is small; nothing in it looks as if something else had been meant.
 #[test]
 fn no_reading_of_the_demo_is_doubted() {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = parse_runs(DEMO).unwrap();
     for bench in [None, Some(&bench)] {
         assert_eq!(doubts(&runs, bench).unwrap(), []);

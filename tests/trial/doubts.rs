@@ -1,7 +1,7 @@
 //! Readings that look wrong: each slip that people make is told with what was probably meant, and the
 //! data goes on.
 
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::trial::{Bench, Doubtful, Fluid, Instruments, Run, doubts, parse_runs, reduce};
 
 const HEADER: &str = "run,submergence_m,lift_m,water_volume_L,water_time_1_s,water_time_2_s,water_time_3_s,air_volume_L,air_time_1_s,air_time_2_s,air_time_3_s,bottle_level_mm,air_temperature_degC,water_temperature_degC,barometer_kPa\n";
@@ -30,7 +30,7 @@ bottle = \"2 L\"
 ";
 
 fn bench() -> Bench {
-    Design::parse(RIG).unwrap().bench().unwrap()
+    DesignFile::parse(RIG).unwrap().bench().unwrap()
 }
 
 fn runs(change: &[(&str, &str)]) -> Vec<Run> {

@@ -1,7 +1,7 @@
 //! Runs in which no water came.
 
 use risewater::answer::{Answer as _, ComparisonAnswer, TrialAnswer, TrialTerms};
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::report::UnitSystem;
 use risewater::trial::{
     DEMO, DEMO_RIG, Instruments, Matching, NoFlowRun, Run, RunAgreement, Verdict, no_flow,
@@ -48,7 +48,7 @@ fn the_mark_is_read() {
 /// Theory agrees where it lets none flow, however high the outlet.
 #[test]
 fn against_theory() {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let mut runs = runs("no flow,,,");
     let verdict = |runs: &[Run]| {
         let without = no_flow(runs, &bench.instruments).unwrap();
@@ -64,7 +64,7 @@ fn against_theory() {
 
 #[test]
 fn in_reports() {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let kit = bench.instruments;
     let runs = runs("no flow,,,");
     let found = TrialAnswer::of(&runs, Some(&bench), &kit, TrialTerms::default()).unwrap();
@@ -102,7 +102,7 @@ fn in_reports() {
 /// The sheet of a plan, with its containers filled in and no water in any run.
 #[test]
 fn in_a_blank_sheet() {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let blank = bench.plan().unwrap().blank_sheet();
     assert!(blank.contains("\"no flow\""), "{blank}");
     let filled = blank.replace(",40,,,,8,,,,,,", ",40,no flow,,,8,14.6,14.7,14.65,0,17,");

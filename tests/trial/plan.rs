@@ -1,7 +1,7 @@
 //! The plan of a trial: what it asks for is what the reduction then gives.
 
 use risewater::Error;
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::error::Input;
 use risewater::trial::{
     Bench, DEMO_RIG, FEWEST_REPEATS, LevelAdvice, PlanFlag, parse_runs, reduce,
@@ -18,7 +18,7 @@ const CONTAINER_L: f64 = 17.0;
 
 /// The demo's bench, with a smaller container and bottle.
 fn bench() -> Bench {
-    let mut bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let mut bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     bench.container = Volume::new::<liter>(CONTAINER_L);
     bench.bottle = Volume::new::<liter>(4.2);
     bench
@@ -193,7 +193,7 @@ fn a_blank_sheet_filled_in_reads_back() {
 
 #[test]
 fn runs_without_water_are_told_and_not_in_the_sheet() {
-    let plan = Design::parse_with(DEMO_RIG, &["trial.air_flows=[\"2 L/min\"]".to_owned()])
+    let plan = DesignFile::parse_with(DEMO_RIG, &["trial.air_flows=[\"2 L/min\"]".to_owned()])
         .unwrap()
         .bench()
         .unwrap()

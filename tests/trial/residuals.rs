@@ -4,12 +4,12 @@ use std::cell::Cell;
 
 use risewater::answer::ComparisonAnswer;
 use risewater::chart::Chart;
-use risewater::design::Design;
+use risewater::design::DesignFile;
 use risewater::report::UnitSystem;
 use risewater::trial::{DEMO, DEMO_RIG, Instruments, Matching, parse_runs, reduce};
 
 fn demo() -> (ComparisonAnswer, Chart) {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduce(&parse_runs(DEMO).unwrap(), &Instruments::default()).unwrap();
     let runs = (&runs[..], &[][..]);
     let spec = |_: &str| bench.spec;
@@ -21,7 +21,7 @@ fn demo() -> (ComparisonAnswer, Chart) {
 /// Agreement, pairs and wrong ways have the riser of a run in common.
 #[test]
 fn the_riser_of_a_run_is_asked_for_once() {
-    let bench = Design::parse(DEMO_RIG).unwrap().bench().unwrap();
+    let bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
     let runs = reduce(&parse_runs(DEMO).unwrap(), &Instruments::default()).unwrap();
     let asked = Cell::new(0);
     let spec = |_: &str| {

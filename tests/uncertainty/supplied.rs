@@ -1,14 +1,14 @@
 //! Lifts on one blower: their air for a lower end, and the interval of all together.
 
-use risewater::design::{Design, SUPPLY_EXAMPLE};
+use risewater::design::{DesignFile, SUPPLY_EXAMPLE};
 use risewater::supply::blower::DEMO;
 
 use crate::made::ends;
 
 /// The example's plant with some values replaced.
-fn design(set: &[&str]) -> Design {
+fn design(set: &[&str]) -> DesignFile {
     let set: Vec<String> = set.iter().map(|&one| one.to_owned()).collect();
-    let design = Design::parse_with(SUPPLY_EXAMPLE, &set).unwrap();
+    let design = DesignFile::parse_with(SUPPLY_EXAMPLE, &set).unwrap();
     design.with_blower_table(DEMO)
 }
 
@@ -57,7 +57,7 @@ fn all_lifts_together() {
     let alone = SUPPLY_EXAMPLE
         .find("[[lift]]\nname = \"filter 1\"")
         .unwrap();
-    let eight = Design::parse(&SUPPLY_EXAMPLE[..alone]).unwrap();
+    let eight = DesignFile::parse(&SUPPLY_EXAMPLE[..alone]).unwrap();
     let supply = eight.with_blower_table(DEMO).supply().unwrap();
     let intervals = supply.solve().unwrap().intervals().unwrap();
     let lows = intervals.lifts.iter().map(|one| one.unwrap().low.value);

@@ -136,10 +136,10 @@ facts! {
     /// ```
     /// # #[cfg(feature = "files")] {
     /// use risewater::answer::{SupplyAnswer, SupplyTerms};
-    /// use risewater::design::{Design, SUPPLY_EXAMPLE};
+    /// use risewater::design::{DesignFile, SUPPLY_EXAMPLE};
     /// use risewater::supply::blower::DEMO;
     ///
-    /// let supply = Design::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO).supply()?;
+    /// let supply = DesignFile::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO).supply()?;
     /// let answer = SupplyAnswer::of(&supply, &supply.solve()?, &SupplyTerms::default())?;
     /// let water: f64 = answer.lifts.iter().map(|lift| lift.water_flow_m3_per_s).sum();
     /// assert!((answer.water_flow_m3_per_s / water - 1.0).abs() < 1e-12);

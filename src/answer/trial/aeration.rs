@@ -59,11 +59,11 @@ facts! {
     /// ```
     /// # #[cfg(feature = "files")] {
     /// use risewater::answer::AerationAnswer;
-    /// use risewater::design::{AERATION_EXAMPLE, Design};
+    /// use risewater::design::{AERATION_EXAMPLE, DesignFile};
     /// use risewater::gas::aeration::DEMO_READINGS;
     /// use risewater::transfer::Aeration;
     ///
-    /// let design = Design::parse(AERATION_EXAMPLE)?.with_readings(DEMO_READINGS);
+    /// let design = DesignFile::parse(AERATION_EXAMPLE)?.with_readings(DEMO_READINGS);
     /// let found = AerationAnswer::of(&Aeration::of(design.aeration()?)?)?;
     /// // What the readings were made from, 18 °C and 240 m: 0.7 m³ × 2.4/h × 1.024² × 9.30 mg/L × 9.092/9.195
     /// assert_eq!(format!("{:.4} kg/h", 3600.0 * found.sotr_kg_per_s), "0.0162 kg/h");

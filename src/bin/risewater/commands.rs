@@ -7,7 +7,7 @@ use clap::CommandFactory;
 use risewater::answer::{
     self, Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES,
 };
-use risewater::design::{Design, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
+use risewater::design::{DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
@@ -252,12 +252,12 @@ fn schema(name: Option<&str>) -> String {
 }
 
 /// The design file, or the embedded example with a remark.
-pub fn open(design: &DesignArgs) -> Result<(Design, Answer), Failure> {
+pub fn open(design: &DesignArgs) -> Result<(DesignFile, Answer), Failure> {
     open_or(design, EXAMPLE)
 }
 
 /// The same with another example.
-pub fn open_or(design: &DesignArgs, example: &str) -> Result<(Design, Answer), Failure> {
+pub fn open_or(design: &DesignArgs, example: &str) -> Result<(DesignFile, Answer), Failure> {
     let mut answer = Answer::default();
     let text = if let Some(path) = &design.file {
         read_text(path).map_err(|error| in_design(design, error))?
@@ -268,7 +268,8 @@ pub fn open_or(design: &DesignArgs, example: &str) -> Result<(Design, Answer), F
         );
         example.to_owned()
     };
-    let read = Design::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
+    let read =
+        DesignFile::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
     let folder = design.file.as_deref().and_then(Path::parent);
     Ok((read.in_folder(folder.unwrap_or(Path::new(""))), answer))
 }

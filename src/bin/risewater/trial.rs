@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use risewater::answer::{ComparisonAnswer, FitAnswer, PlanAnswer, TrialAnswer, TrialTerms};
-use risewater::design::{Design, FileError, read_text};
+use risewater::design::{DesignFile, FileError, read_text};
 use risewater::trial::{
     self, Bench, DEMO, DEMO_RIG, Doubtful, Instruments, Matching, NoFlowRun, ReducedRun, Run,
     doubts, no_flow, parse_runs, read_runs, reduce, same_configuration,
@@ -19,7 +19,7 @@ use crate::trial_args::{Compare, Fit, Plan, Reduce, RigArgs, Trial};
 /// A rig, with the file that it is of.
 struct Rig<'a> {
     file: Option<&'a Path>,
-    design: Design,
+    design: DesignFile,
 }
 
 impl Rig<'_> {
@@ -242,7 +242,7 @@ fn open<'a>(file: Option<&'a Path>, set: &[String]) -> Result<Rig<'a>, Failure> 
 }
 
 fn parse<'a>(file: Option<&'a Path>, text: &str, set: &[String]) -> Result<Rig<'a>, Failure> {
-    let design = Design::parse_with(text, set).map_err(|error| in_file(file, error))?;
+    let design = DesignFile::parse_with(text, set).map_err(|error| in_file(file, error))?;
     Ok(Rig { file, design })
 }
 

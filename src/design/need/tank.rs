@@ -1,7 +1,7 @@
 //! The tanks that a design file describes.
 
 use super::name;
-use crate::design::Design;
+use crate::design::DesignFile;
 use crate::design::fault::Problem;
 use crate::design::layers::Layers;
 use crate::design::set;
@@ -13,7 +13,7 @@ use crate::need::{
 };
 use crate::units::base;
 
-impl Design {
+impl DesignFile {
     /// The tanks and what they need, found once; every fault of every tank is told.
     pub(super) fn room(&self) -> Option<&(Room, RoomNeed)> {
         if self.room.get().is_none() {

@@ -1,6 +1,6 @@
 //! What a file leaves out of an air supply, and what is taken for it.
 
-use crate::design::Design;
+use crate::design::DesignFile;
 use crate::design::fault::Place;
 use crate::design::layers::Layers;
 use crate::keys::{Key, Row, balance, blower, branch};
@@ -17,7 +17,7 @@ pub struct Assumption {
     pub value: String,
 }
 
-impl Design {
+impl DesignFile {
     /// What is assumed of the air supply for want of a key, with values in a system of units.
     #[must_use]
     #[allow(clippy::too_many_lines, reason = "a list of keys, each once")]

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::placed::Placed;
 use crate::air::AirFlow;
-use crate::design::Design;
+use crate::design::DesignFile;
 use crate::design::fault::Problem;
 use crate::design::layers::Layers;
 use crate::design::set;
@@ -17,7 +17,7 @@ use crate::units::{Length, Ratio, ThermodynamicTemperature, base};
 /// A bore, and the pipe that has it where one is named.
 type Bore = Option<(Length, Option<Arc<Pipe>>)>;
 
-impl Design {
+impl DesignFile {
     /// The branch of a lift, with its run of pipe.
     pub(super) fn branch(
         &self,

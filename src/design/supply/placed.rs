@@ -1,7 +1,7 @@
 //! The lifts: those of the file, or those of the best design of a sizing.
 
 use crate::air::AirFlow;
-use crate::design::Design;
+use crate::design::DesignFile;
 use crate::design::fault::Problem;
 use crate::design::rules::named;
 use crate::error::Error;
@@ -21,7 +21,7 @@ pub(super) struct Placed {
     pub section: Option<String>,
 }
 
-impl Design {
+impl DesignFile {
     pub(super) fn lifts(&self, site: Site) -> Option<Vec<Placed>> {
         if !self.has_lifts() {
             return self.sized(site);

@@ -2,7 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use risewater::design::Design;
+use risewater::design::DesignFile;
 
 use crate::good::{Key, Takes};
 use crate::kinds::cases;
@@ -73,7 +73,7 @@ fn every_kind_at_every_key() {
             for case in cases(&key) {
                 let text = format!("{brackets}\n{}\n", case.line);
                 judged += 1;
-                let read = catch_unwind(AssertUnwindSafe(|| Design::parse(&text)));
+                let read = catch_unwind(AssertUnwindSafe(|| DesignFile::parse(&text)));
                 let said = match read {
                     Ok(Ok(_)) => String::new(),
                     Ok(Err(error)) => error.to_string(),

@@ -2,7 +2,7 @@
 
 mod keys;
 
-use risewater::design::{Design, NEED_EXAMPLE};
+use risewater::design::{DesignFile, NEED_EXAMPLE};
 use risewater::need::{DEMO, Gases};
 
 use crate::tool::{answered, file, refused};
@@ -216,7 +216,7 @@ fn sections() {
     let mut failures = Vec::new();
     for (name, from, to, status, key, words) in cases {
         let (text, _) = changed(from, to);
-        let read = Design::parse(&text).and_then(|design| {
+        let read = DesignFile::parse(&text).and_then(|design| {
             let design = design.with_crop_table("crop.csv", DEMO);
             design.check()?;
             design.rearing()
@@ -361,7 +361,7 @@ fn what_is_good() {
 #[test]
 fn flows() {
     let read = |text: &str| {
-        Design::parse(text)
+        DesignFile::parse(text)
             .unwrap()
             .with_crop_table("crop.csv", DEMO)
     };
@@ -392,7 +392,7 @@ fn flows() {
 #[test]
 fn defaults_in_use() {
     let names = |text: &str| -> Vec<&str> {
-        let design = Design::parse(text)
+        let design = DesignFile::parse(text)
             .unwrap()
             .with_crop_table("crop.csv", DEMO);
         let used = design.rearing().unwrap().defaults;
