@@ -60,6 +60,21 @@ facts! {
         pub pattern: String = end.pattern.to_string(),
     }
 
+    /// What a lift gives, and what it takes.
+    #[derive(Deserialize)]
+    pub struct YieldFacts from point: &OperatingPoint {
+        /// water flow
+        pub water_flow_m3_per_s: f64 = point.water_flow.value,
+        /// dry air
+        pub air_mass_flow_kg_per_s: f64 = point.air.kg_per_s(),
+        /// pressure in the water at the injection point, running, absolute
+        pub injection_pressure_pa: f64 = point.injection_pressure.pascal(),
+        /// isothermal power of the air at the injection point
+        pub injection_power_w: f64 = point.injection_power.value,
+        /// useful power over `injection_power_w`
+        pub efficiency: f64 = point.efficiency.value,
+    }
+
     /// A riser at work.
     #[derive(Deserialize)]
     pub struct PointFacts from point: &OperatingPoint {

@@ -92,7 +92,7 @@ pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{
     DissolvedFacts, EndFacts, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts,
-    TransferFacts,
+    TransferFacts, YieldFacts,
 };
 pub use flow::FlowAnswer;
 #[cfg(feature = "files")]

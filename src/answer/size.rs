@@ -1,6 +1,6 @@
 //! Designs for a duty, ranked; what was rejected and why; margins of the best.
 
-use super::{GasFacts, IntervalFacts, LoadFacts, PointFacts, SiteFacts, Terms};
+use super::{GasFacts, IntervalFacts, LoadFacts, SiteFacts, Terms, YieldFacts};
 use crate::caution::Caution;
 use crate::curve::Curve;
 use crate::error::Error;
@@ -124,9 +124,9 @@ facts! {
         /// depth of the injection point below the running water level
         pub submergence_m: f64 = design.submergence.value,
         /// what each lift does
-        pub each: PointFacts = (&design.point).into(),
+        pub each: YieldFacts = (&design.point).into(),
         /// the most that each lift can give
-        pub peak_each: PointFacts = (&design.peak).into(),
+        pub peak_each: YieldFacts = (&design.peak).into(),
         /// pressure at the injection point over the atmosphere, running
         pub injection_gauge_pressure_pa: f64 = design.injection_pressure().0.value,
         /// the same before the lift runs
@@ -156,7 +156,7 @@ facts! {
         /// the gases of its water
         pub gas: GasFacts = GasFacts::of(&gases, &problem.site, design.lifts),
         /// the curve of one lift, by rising air
-        pub curve: Vec<PointFacts> = curve(design, &predictor)?,
+        pub curve: Vec<YieldFacts> = curve(design, &predictor)?,
         /// what to read it with
         pub cautions: Vec<Caution> = cautions,
     }
@@ -210,7 +210,7 @@ facts! {
     /// Where a lift meets a flow.
     pub struct MetFacts from found: Result<OperatingPoint, Reason> {
         /// what it then does; `null` where no air brings it there
-        pub point: Option<PointFacts> = found.as_ref().ok().map(Into::into),
+        pub point: Option<YieldFacts> = found.as_ref().ok().map(Into::into),
         /// why no air does, or `null`
         pub reason: Option<Reason> = found.err(),
     }
@@ -285,7 +285,7 @@ fn hangs_on(shares: &[f64; 4]) -> Vec<ShareFacts> {
 }
 
 /// A curve as a trial found it.
-fn curve(design: &Design, predictor: &Predictor) -> Result<Vec<PointFacts>, Error> {
+fn curve(design: &Design, predictor: &Predictor) -> Result<Vec<YieldFacts>, Error> {
     let curve = Curve::below(&design.riser, design.peak, CURVE_POINTS)?;
     let points = curve.points.iter().map(|point| {
         let found = predictor.calibrated(Outcome::Pumping(*point))?;

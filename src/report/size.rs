@@ -9,8 +9,8 @@ use super::number::{UnitSystem, change, count};
 use super::site_line;
 use crate::air::at_20_c;
 use crate::answer::{
-    ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, PointFacts, RejectedFacts,
-    SizeAnswer,
+    ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, RejectedFacts, SizeAnswer,
+    YieldFacts,
 };
 use crate::sizing::{MarginCase, Reason};
 use crate::units::base;
@@ -188,7 +188,7 @@ impl SizeAnswer {
             &cost.lower_end.reason,
         ) {
             (Some(predicted), Some(lower), _) => {
-                let more = |of: fn(&PointFacts) -> f64| of(lower) * lifts - of(predicted) * lifts;
+                let more = |of: fn(&YieldFacts) -> f64| of(lower) * lifts - of(predicted) * lifts;
                 format!(
                     "  the doubt     costs {} more of air and {} ({}): then the lower end of the interval\n                meets the duty, not the prediction alone\n",
                     units.say(
