@@ -381,6 +381,10 @@ fn shapes_of_answers() {
         let shape = answered(&["schema", name]);
         let shape: Value = serde_json::from_str(&shape).unwrap();
         let title = shape["title"].as_str().unwrap();
+        if name == "design" {
+            assert!(shape["properties"]["riser"]["properties"]["bore"].is_object());
+            continue;
+        }
         let numbered = title.strip_prefix(&format!("risewater.{name}/"));
         assert!(
             numbered.is_some_and(|n| n.parse::<u32>().is_ok()),

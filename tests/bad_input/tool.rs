@@ -67,7 +67,7 @@ pub fn refusal(arguments: &[&str], status: i32) -> Result<(String, Value), Strin
     let value: Value = serde_json::from_str(&json.stderr)
         .map_err(|error| format!("{arguments:?}: {error} in {}", json.stderr))?;
     let texts = ["schema", "code", "message"].map(|key| value[key].as_str().unwrap_or_default());
-    if texts[0] != "risewater.error/1" || texts.iter().any(|text| text.is_empty()) {
+    if texts[0] != "risewater.error/2" || texts.iter().any(|text| text.is_empty()) {
         return Err(format!("{arguments:?}: {value}"));
     }
     Ok((plain.stderr, value))
