@@ -43,7 +43,7 @@ impl DesignFile {
     ///
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused, in the blower's table too, or when a lift
-    /// cannot do what it is to do ([`Problem::is_unanswerable`]).
+    /// cannot do what it is to do ([`Problem::is_unanswerable`](super::Problem::is_unanswerable)).
     ///
     /// # Examples
     /// ```

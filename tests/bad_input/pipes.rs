@@ -159,7 +159,7 @@ fn a_fault_is_told_once() {
 fn replaced_values_of_pipes() {
     let path = file("pipes", "replaced.toml", GOOD);
     let wider = answered(&["size", &path, "--json", "--set", "pipe.1.bore=60 mm"]);
-    assert!(wider.contains("\"bore_mm\": 60"), "{wider}");
+    assert!(wider.contains("\"bore_m\": 0.06"), "{wider}");
     for (set, words) in [
         (
             "pipe.3.bore=60 mm",

@@ -261,10 +261,10 @@ fn replaced_values_of_lifts() {
         serde_json::from_str(&answered(&["supply", &path, "--json", "--set", set])).unwrap()
     };
     let found = json("lift.3.submergence=1.1 m");
-    assert_eq!(found["lifts"][2]["submergence_m"], 1.1);
-    assert_eq!(found["lifts"][1]["submergence_m"], 1.2);
+    assert_eq!(found["lifts"][2]["riser"]["submergence_m"], 1.1);
+    assert_eq!(found["lifts"][1]["riser"]["submergence_m"], 1.2);
     let found = json("lift.2.bore=60 mm");
-    assert_eq!(found["lifts"][1]["bore_m"], 0.06);
+    assert_eq!(found["lifts"][1]["riser"]["bore_m"], 0.06);
     for (set, words) in [
         (
             "lift.13.submergence=1 m",
