@@ -73,6 +73,10 @@ facts! {
         pub injection_power_w: f64 = point.injection_power.value,
         /// useful power over `injection_power_w`
         pub efficiency: f64 = point.efficiency.value,
+        /// share of the volume that is air at the foot of the column
+        pub void_fraction_foot: f64 = point.foot.void_fraction.value,
+        /// the same at its top
+        pub void_fraction_top: f64 = point.top.void_fraction.value,
     }
 
     /// A riser at work.
