@@ -102,8 +102,8 @@ pub use need::{
     DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
 };
 pub use size::{
-    BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, MarginFacts,
-    MetFacts, RejectedFacts, ShareFacts, SizeAnswer,
+    BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, DutyMetFacts,
+    MarginFacts, RejectedFacts, ShareFacts, SizeAnswer,
 };
 pub use supply::{
     AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,

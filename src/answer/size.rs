@@ -202,13 +202,13 @@ facts! {
     /// What one lift takes so that its share of the duty is met.
     pub struct DoubtFacts from cost: DoubtCost {
         /// by the predicted flow
-        pub predicted: MetFacts = cost.predicted.into(),
+        pub predicted: DutyMetFacts = cost.predicted.into(),
         /// by the lower end of its interval
-        pub lower_end: MetFacts = cost.lower_end.into(),
+        pub lower_end: DutyMetFacts = cost.lower_end.into(),
     }
 
     /// Where a lift meets a flow.
-    pub struct MetFacts from found: Result<OperatingPoint, Reason> {
+    pub struct DutyMetFacts from found: Result<OperatingPoint, Reason> {
         /// what it then does; `null` where no air brings it there
         pub point: Option<YieldFacts> = found.as_ref().ok().map(Into::into),
         /// why no air does, or `null`

@@ -32,7 +32,7 @@ keys! {
         SALINITY "salinity": Ratio = mass_fraction(Input::Salinity, crate::water::SALINITY)
             .is("salt per mass of water with its salt", "35 g/kg").or("0 g/kg");
         DENSITY "density": MassDensity = density(Input::WaterDensity, crate::water::GIVEN_DENSITY)
-            .is("these four give the water outright: all of them, or none", "998.2 kg/m3").else_(ABOVE);
+            .is("density of the water; it gives the water outright with the three below: all four, or none", "998.2 kg/m3").else_(ABOVE);
         VISCOSITY "viscosity": DynamicViscosity = viscosity(Input::WaterViscosity, crate::water::GIVEN_VISCOSITY)
             .is("dynamic viscosity of the water", "1.002 mPa s").else_(ABOVE);
         SURFACE_TENSION "surface_tension": SurfaceTension = surface_tension(Input::SurfaceTension, crate::water::GIVEN_SURFACE_TENSION)

@@ -41,7 +41,7 @@ facts! {
         /// temperature of the water during the test
         pub water_temperature_k: f64 = found.bench.test.conditions.temperature.value,
         /// the riser's own transfer coefficient, or `null`
-        pub riser: Option<OwnFacts> = own.map(OwnFacts::of),
+        pub riser: Option<RiserCoefficientFacts> = own.map(RiserCoefficientFacts::of),
         /// why a riser has none, or `null`
         pub riser_no_answer: Option<String> = no_own,
         /// what the readings make doubtful
@@ -122,7 +122,7 @@ facts! {
 
     /// A riser's own transfer coefficient by an aeration test, at the temperature of the test.
     #[derive(Copy)]
-    pub struct OwnFacts {
+    pub struct RiserCoefficientFacts {
         /// transfer coefficient with the tank at half of its saturation
         pub coefficient_per_s: f64 = own.value.value,
         /// its lower limit, or `null`

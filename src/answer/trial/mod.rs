@@ -6,7 +6,7 @@ mod fit;
 mod plan;
 mod reduced;
 
-pub use aeration::{AerationAnswer, OwnFacts, ProbeFacts};
+pub use aeration::{AerationAnswer, ProbeFacts, RiserCoefficientFacts};
 pub use comparison::{
     ComparedFlow, ComparedRun, ComparisonAnswer, Meaning, OverallFacts, OverallOf, PairFacts,
     PairsFacts, UnpairedRun,

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::answer::{AerationAnswer, OwnFacts, ProbeFacts};
+use crate::answer::{AerationAnswer, ProbeFacts, RiserCoefficientFacts};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::{UnitSystem, short};
 use crate::units::base;
@@ -89,7 +89,7 @@ impl AerationAnswer {
     }
 }
 
-impl OwnFacts {
+impl RiserCoefficientFacts {
     fn text(&self, temperature: &str) -> String {
         let per_s = |k: Option<f64>| k.map_or("none".to_owned(), short);
         format!(
