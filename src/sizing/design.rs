@@ -274,6 +274,23 @@ impl Reason {
         }
     }
 
+    /// Its words without numbers, as they stand for many candidates.
+    #[must_use]
+    pub fn in_short(&self) -> String {
+        let words = match self {
+            Self::AbovePeak { .. } => "the duty is above the peak",
+            Self::InsideReserve { .. } => "the duty is too near the peak",
+            Self::AirPressure { .. } => "the air supply cannot start it",
+            Self::TotalGasPressure { .. } => "air from that depth gives the water too much gas",
+            Self::LiftOutOfReach { .. } => "no air lifts the water so high",
+            Self::RunsWithoutAir { .. } => "more water runs without air",
+            Self::AtLowWater(there) => return format!("at low water {}", there.in_short()),
+            Self::CannotBe(_) => "it cannot be built, or not at the lowest water",
+            Self::Unsolved => "not decided (a defect)",
+        };
+        words.to_owned()
+    }
+
     /// The stable code.
     #[must_use]
     pub fn code(&self) -> &'static str {

@@ -38,6 +38,9 @@ pub enum Command {
         /// Designs to show in text
         #[arg(long, default_value_t = 10, value_name = "N")]
         top: u32,
+        /// Show the whole search as a map: bore across, depth up; with --svg as a picture
+        #[arg(long, conflicts_with_all = ["csv", "json"])]
+        map: bool,
         /// Draw the curve of the best design as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,

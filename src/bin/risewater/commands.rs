@@ -19,6 +19,7 @@ use crate::args::{
     By, Command, DESIGN, DesignArgs, Example, Listed, OutputArgs, SureArgs, Tool, Units, shapes,
 };
 use crate::failure::Failure;
+use crate::size::View;
 use crate::{manual, sure as how_sure};
 
 /// What a command prints: the result, and remarks for stderr.
@@ -62,8 +63,16 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             output,
             csv,
             top,
+            map,
             svg,
-        } => crate::size::run(&design, &sure, &output, csv, top, svg.as_deref()),
+        } => {
+            let view = match (csv, map) {
+                (true, _) => View::Table,
+                (_, true) => View::Map,
+                _ => View::Best(usize::try_from(top).unwrap_or(usize::MAX)),
+            };
+            crate::size::run(&design, &sure, &output, view, svg.as_deref())
+        }
         Command::Flow {
             design,
             sure,

@@ -9,12 +9,25 @@ use crate::args::{DesignArgs, OutputArgs, SureArgs};
 use crate::commands::{Answer, DRAWN_POINTS, in_design, open, write};
 use crate::failure::Failure;
 
+/// What to show of a search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// The best design, and so many in a table.
+    Best(usize),
+    /// Every design as CSV.
+    Table,
+    /// Pipes and depths as a map.
+    Map,
+}
+
+/// Rows of a map that is printed, and of one that is drawn.
+const MAP_ROWS: [usize; 2] = [30, 120];
+
 pub fn run(
     design: &DesignArgs,
     sure: &SureArgs,
     output: &OutputArgs,
-    csv: bool,
-    top: u32,
+    view: View,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (read, answer) = open(design)?;
@@ -41,16 +54,17 @@ pub fn run(
             rejected: found.rejected,
         });
     };
-    if let Some(path) = svg {
+    if let (Some(path), View::Map) = (svg, view) {
+        write(path, &found.map(units, MAP_ROWS[1]).svg())?;
+    } else if let Some(path) = svg {
         let flow = Some(best.point.water_flow);
         let curve = CurveAnswer::of(&best.riser, DRAWN_POINTS, flow, &terms)?;
         write(path, &curve.figure(units).chart().svg()?)?;
     }
-    let text = |units| {
-        if csv {
-            return found.csv(units);
-        }
-        found.text(units, usize::try_from(top).unwrap_or(usize::MAX))
+    let text = |units| match view {
+        View::Table => found.csv(units),
+        View::Map => found.map(units, MAP_ROWS[0]).text(),
+        View::Best(top) => found.text(units, top),
     };
     Ok(answer.with(&found, output, found.remarks(), text))
 }
