@@ -3,7 +3,7 @@
 use risewater::Caution;
 use risewater::ErrorLaw;
 use risewater::answer::{
-    Answer, CurveAnswer, FlowAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms,
+    Answer, CurveAnswer, CurveTerms, FlowAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms,
 };
 use risewater::design::{DesignFile, EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::Gas;
@@ -142,7 +142,15 @@ fn one_bound_for_every_report() {
     let weight = site.water.density().value * 9.806_65 * 3.0;
     let expected = 100.0 + 50.0 * weight / site.atmosphere.get::<pascal>();
     let flow = FlowAnswer::of(&riser, air, &terms).unwrap();
-    let curve = CurveAnswer::of(&riser, 5, None, &terms).unwrap();
+    let curve = CurveAnswer::of(
+        &riser,
+        &CurveTerms {
+            points: 5,
+            ..CurveTerms::default()
+        },
+        &terms,
+    )
+    .unwrap();
     let mut problem = design.problem().unwrap();
     problem.max_total_gas_pressure = None;
     problem.level_rise = Length::default();

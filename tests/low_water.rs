@@ -1,6 +1,10 @@
 //! Low water: the caution where a duty is missed there, and the duty that holds there too.
 
-use risewater::answer::{Answer as _, RejectedFacts, SizeAnswer, Terms};
+use risewater::AirFlow;
+use risewater::answer::{
+    Answer as _, CurveAnswer, CurveTerms, DesignFacts, RejectedFacts, SizeAnswer, Terms,
+};
+use risewater::chart::MapCell;
 use risewater::design::{DesignFile, EXAMPLE};
 use risewater::report::UnitSystem;
 use risewater::riser::{Dimensions, Riser};
@@ -17,6 +21,10 @@ fn design(fall: &str, more: &[&str]) -> DesignFile {
     ];
     let all: Vec<String> = shared.iter().chain(more).map(|s| (*s).to_owned()).collect();
     DesignFile::parse_with(EXAMPLE, &all).unwrap()
+}
+
+fn m(meters: f64) -> Length {
+    Length::new::<meter>(meters)
 }
 
 fn sized(problem: &Task) -> (Sizing, SizeAnswer) {
@@ -203,4 +211,101 @@ fn the_key_needs_to_know_how_far_the_level_falls() {
         .unwrap_err()
         .to_string();
     assert!(error.contains("true or false"), "{error}");
+}
+
+/// A curve at another level is that of the riser with as much less depth and more lift; one below the inlet is refused.
+#[test]
+fn a_curve_at_another_level_is_that_of_the_riser_there() {
+    let design = DesignFile::parse(EXAMPLE).unwrap();
+    let (riser, air) = design.riser_and_air().unwrap();
+    assert_eq!(design.levels().unwrap(), [m(-0.05), m(0.05)]);
+    let at = |levels: &[Length]| {
+        let asked = CurveTerms {
+            points: 6,
+            levels,
+            air: Some(air),
+            ..CurveTerms::default()
+        };
+        CurveAnswer::of(&riser, &asked, &Terms::default())
+    };
+    let found = at(&[m(-0.3), m(0.0)]).unwrap();
+    for (level, fall) in found.levels.iter().zip([0.3, 0.0]) {
+        let there = lowered(&riser, m(fall));
+        let water = there.operate(air).unwrap().water_flow().value;
+        assert!((level.water_flow_m3_per_s.unwrap() / water - 1.0).abs() < 1e-9);
+        for point in &level.points {
+            let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(
+                point.point.air_mass_flow_kg_per_s,
+            ))
+            .unwrap();
+            let water = there.operate(air).unwrap().water_flow().value;
+            assert!((point.point.water_flow_m3_per_s / water - 1.0).abs() < 1e-7);
+        }
+        let interval = level.interval.unwrap();
+        assert!(interval.low_m3_per_s < water && water < interval.high_m3_per_s);
+    }
+    let low = found.levels[0].water_flow_m3_per_s;
+    assert!(low < found.levels[1].water_flow_m3_per_s);
+    let dry = at(&[m(-1.2)]).unwrap_err().to_string();
+    assert!(
+        dry.starts_with("submergence (1.2 m) must be more than"),
+        "{dry}"
+    );
+}
+
+/// Each cell of the map has the least of its designs, or the reason of the one that came nearest.
+#[test]
+fn the_map_of_a_search_is_the_search() {
+    let design = DesignFile::parse(EXAMPLE).unwrap();
+    let (_, found) = sized(&design.problem().unwrap());
+    let map = found.map(UnitSystem::Metric, 1000);
+    let least = found.best().unwrap().injection_power_total_w;
+    assert_eq!(map.rows.len() * map.columns.len() * 8, found.candidates);
+    let (mut met, mut not) = (0, 0);
+    let mut pipes: Vec<(f64, &str)> = found
+        .rejected
+        .iter()
+        .map(|r| (r.bore_m, &*r.pipe))
+        .collect();
+    pipes.extend(found.designs.iter().map(|d| (d.bore_m, &*d.pipe)));
+    pipes.sort_by(|a, b| a.partial_cmp(b).unwrap());
+    pipes.dedup();
+    for (row, depth) in map.rows.iter().enumerate() {
+        let depth: f64 = depth.parse().unwrap();
+        for (column, (_, pipe)) in pipes.iter().enumerate() {
+            let here = |d: &&DesignFacts| d.pipe == *pipe && (d.submergence_m - depth).abs() < 1e-9;
+            let powers = found
+                .designs
+                .iter()
+                .filter(here)
+                .map(|d| d.injection_power_total_w);
+            match map.cells[row][column] {
+                MapCell::Meets(excess) => {
+                    let power = powers.fold(f64::INFINITY, f64::min);
+                    assert!((power / least - 1.0 - excess).abs() < 1e-12);
+                    met += 1;
+                }
+                MapCell::Fails(reason) => {
+                    assert_eq!(powers.count(), 0);
+                    assert!(reason < map.reasons.len());
+                    not += 1;
+                }
+            }
+        }
+    }
+    assert!(met > 300 && not > 100, "{met} {not}");
+    assert!(
+        map.chosen
+            .is_some_and(|(r, c)| map.cells[r][c] == MapCell::Meets(0.0))
+    );
+    let few = found.map(UnitSystem::Us, 7);
+    assert!(few.rows.len() <= 7 && few.chosen.is_some());
+    let text = found.map(UnitSystem::Metric, 30).text();
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 92),
+        "{text}"
+    );
+    for svg in [map.svg(), map.narrow_svg(), few.svg()] {
+        roxmltree::Document::parse(&svg).unwrap();
+    }
 }

@@ -13,7 +13,7 @@ mod room;
 use std::error::Error;
 
 use risewater::Model;
-use risewater::answer::{CurveAnswer, Terms};
+use risewater::answer::{CurveAnswer, CurveTerms, Terms};
 use risewater::chart::{
     Axis, Band, BandPoint, Chart, Ink, Label, Marks, NeedFigure, Polyline, PressureFigure, Shape,
     Stroke,
@@ -73,7 +73,12 @@ fn one_riser() -> Result<String, Box<dyn Error>> {
 
 /// The curve of a riser, with a flow marked where one is wanted.
 fn curve(riser: &Riser, wanted: Option<VolumeRate>) -> Result<Chart, risewater::Error> {
-    let curve = CurveAnswer::of(riser, POINTS, wanted, &Terms::default())?;
+    let asked = CurveTerms {
+        points: POINTS,
+        wanted,
+        ..CurveTerms::default()
+    };
+    let curve = CurveAnswer::of(riser, &asked, &Terms::default())?;
     Ok(curve.figure(UnitSystem::Metric).chart())
 }
 

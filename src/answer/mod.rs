@@ -87,7 +87,7 @@ mod trial;
 mod worded;
 
 pub use check::CheckAnswer;
-pub use curve::{CurveAnswer, CurvePoint, WantedFacts};
+pub use curve::{CurveAnswer, CurvePoint, CurveTerms, LevelCurve, WantedFacts};
 pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{

@@ -32,6 +32,15 @@ pub struct DutyPoint {
     pub operating_point: Option<FlowPoint>,
 }
 
+/// The curve of another state of the same riser.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct OtherCurve {
+    /// What is other.
+    pub label: String,
+    /// The curve, in the order of air flow.
+    pub curve: Vec<FlowPoint>,
+}
+
 /// Water flow against air flow, with what is worth marking on it.
 ///
 /// # Examples
@@ -61,6 +70,8 @@ pub struct FlowCurve {
     pub notes: Vec<String>,
     /// The curve, in the order of air flow.
     pub curve: Vec<FlowPoint>,
+    /// Curves of other states, beside it.
+    pub others: Vec<OtherCurve>,
     /// Its interval, in the order of air flow.
     pub band: Vec<FlowBand>,
     /// What the interval is, for the legend.
@@ -78,6 +89,17 @@ pub struct FlowCurve {
 }
 
 impl FlowCurve {
+    fn highest_of_band(&self) -> Option<f64> {
+        let highs = self.band.iter().map(|band| band.high.value);
+        highs.max_by(f64::total_cmp)
+    }
+
+    /// How far up the band is shown: where it is so wide that the curve itself could hardly be read, not all of it.
+    fn room_for_band(&self) -> Option<f64> {
+        let peak = self.peak?.water.value;
+        Some(self.highest_of_band()?.clamp(peak, (2.0 * peak).max(peak)))
+    }
+
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {
@@ -89,6 +111,12 @@ impl FlowCurve {
             ink: Ink::Blue,
             stroke: Stroke::Solid,
         };
+        let others = self.others.iter().map(|other| Polyline {
+            label: Label::Beside(other.label.clone()),
+            points: other.curve.iter().copied().map(&plain).collect(),
+            ink: Ink::Purple,
+            stroke: Stroke::Dashed,
+        });
         let marked = |point: Option<FlowPoint>, label: String, ink, shape| Marks {
             label: Label::Beside(label),
             points: point.map(&plain).into_iter().collect(),
@@ -107,6 +135,12 @@ impl FlowCurve {
             air_at_20_c: air,
             water: VolumeRate::default(),
         });
+        let highest = self.highest_of_band();
+        let cut = highest.is_some_and(|high| self.room_for_band().is_some_and(|top| top < high));
+        let band_label = match cut {
+            true => format!("{}; goes on above", self.band_label),
+            false => self.band_label.clone(),
+        };
         let starts = format!(
             "starts at air {} {air}",
             digits(threshold.map_or(0.0, |p| plain(p).0))
@@ -128,19 +162,14 @@ impl FlowCurve {
                     .duty
                     .iter()
                     .map(|d| 1.05 * d.water.value)
-                    .chain(
-                        self.peak
-                            .iter()
-                            .filter(|_| !self.band.is_empty())
-                            .map(|peak| 1.25 * peak.water.value),
-                    )
+                    .chain(self.room_for_band())
                     .map(|flow| flow / self.units.water_unit().0)
                     .chain([0.0])
                     .collect(),
                 from: None,
             },
-            bands: vec![band(&self.band_label, &self.band, Ink::Blue, self.units)],
-            lines: vec![curve],
+            bands: vec![band(&band_label, &self.band, Ink::Blue, self.units)],
+            lines: others.chain([curve]).collect(),
             marks: vec![
                 marked(threshold, starts, Ink::Black, Shape::Triangle),
                 marked(
@@ -164,9 +193,10 @@ impl FlowCurve {
             ],
         };
         if let Some(duty) = self.duty {
-            let right = chart.lines[0]
-                .points
+            let right = chart
+                .lines
                 .iter()
+                .flat_map(|line| &line.points)
                 .map(|p| p.0)
                 .fold(0.0, f64::max);
             let level = duty.water.value / self.units.water_unit().0;

@@ -27,7 +27,7 @@ mod supply;
 mod trial;
 
 pub use dark::dark_style;
-pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint};
+pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
 pub use need::NeedFigure;
 pub use search_map::{MapCell, SearchMap};
 pub(crate) use shape::clean;

@@ -138,7 +138,12 @@ impl SearchMap {
                 text.push('\n');
             }
         }
-        if self.cells.iter().flatten().any(|cell| matches!(cell, MapCell::Meets(_))) {
+        if self
+            .cells
+            .iter()
+            .flatten()
+            .any(|cell| matches!(cell, MapCell::Meets(_)))
+        {
             text += &format!(
                 "* the best; of {} 1 takes {}, 2 {}, 3 {},\n4 {}, 5 {}\n",
                 self.measure,
@@ -194,7 +199,10 @@ impl SearchMap {
         }
         self.legend(&mut head);
         #[expect(clippy::cast_precision_loss, reason = "a few hundred at most")]
-        let (columns, rows) = (self.columns.len().max(1) as f64, self.rows.len().max(1) as f64);
+        let (columns, rows) = (
+            self.columns.len().max(1) as f64,
+            self.rows.len().max(1) as f64,
+        );
         let size = ((right - left) / columns, (tall / rows).clamp(3.0, 26.0));
         let top = head.bottom + 14.0;
         let bottom = top + rows * size.1;
@@ -244,7 +252,11 @@ impl SearchMap {
         const SAMPLE: f64 = 20.0;
         let there = |cell: &MapCell| matches!(cell, MapCell::Meets(_));
         if self.cells.iter().flatten().any(there) {
-            head.paragraph(&format!("{}, against the best:", self.measure), MEDIUM, false);
+            head.paragraph(
+                &format!("Colour: {}, against the best", self.measure),
+                MEDIUM,
+                false,
+            );
             let mut x = f64::INFINITY;
             for (n, (_, opacity)) in STEPS.iter().enumerate() {
                 let name = words(n);
@@ -358,18 +370,29 @@ impl SearchMap {
                     }
                 }
             }
-            // A letter wants two cells of room where cells are small.
+            // The middle of the largest square of the region, the nearest to the middle of all of it.
             let room = |(row, column): (usize, usize)| {
                 let free = |reach: usize| {
-                    let rows = row.saturating_sub(reach)..=row + reach;
-                    rows.flat_map(|r| {
-                        (column.saturating_sub(reach)..=column + reach).map(move |c| (r, c))
-                    })
-                    .all(|place| region.contains(&place))
+                    (row.checked_sub(reach).zip(column.checked_sub(reach))).is_some_and(
+                        |(r0, c0)| {
+                            (r0..=row + reach)
+                                .flat_map(|r| (c0..=column + reach).map(move |c| (r, c)))
+                                .all(|place| region.contains(&place))
+                        },
+                    )
                 };
-                (1..rows.max(columns)).take_while(|reach| free(*reach)).count()
+                (1..rows.max(columns))
+                    .take_while(|reach| free(*reach))
+                    .count()
             };
-            let widest = region.iter().copied().max_by_key(|place| room(*place));
+            let sum = region
+                .iter()
+                .fold((0, 0), |sum, place| (sum.0 + place.0, sum.1 + place.1));
+            let off = |(row, column): (usize, usize)| {
+                (row * region.len()).abs_diff(sum.0) + (column * region.len()).abs_diff(sum.1)
+            };
+            let key = |place: &(usize, usize)| (room(*place), usize::MAX - off(*place));
+            let widest = region.iter().copied().max_by_key(key);
             let roomy = w.min(h) >= 8.0 || widest.is_some_and(|place| room(place) > 0);
             if let Some((row, column)) = widest.filter(|_| roomy) {
                 let (x, y) = corner(row, column);
@@ -387,7 +410,11 @@ impl SearchMap {
         corner: impl Fn(usize, usize) -> (f64, f64),
     ) -> Group {
         let mut ticks = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
-        let widest = self.columns.iter().map(|n| width(n, SMALL)).fold(0.0, f64::max);
+        let widest = self
+            .columns
+            .iter()
+            .map(|n| width(n, SMALL))
+            .fold(0.0, f64::max);
         let mut free = f64::NEG_INFINITY;
         for (n, name) in self.columns.iter().enumerate() {
             let x = corner(0, n).0 + 0.5 * w;
@@ -409,7 +436,11 @@ impl SearchMap {
         let names = Group::new()
             .set("fill", TEXT_INK)
             .set("font-size", MEDIUM)
-            .add(text((0.5 * (left + right), bottom + 40.0), &self.across, "middle"))
+            .add(text(
+                (0.5 * (left + right), bottom + 40.0),
+                &self.across,
+                "middle",
+            ))
             .add(text((beside, centre), &self.up, "middle").set(
                 "transform",
                 format!("rotate(-90 {} {})", round(beside), round(centre)),

@@ -278,6 +278,19 @@ impl DesignFile {
         self.answer(self.read_air())
     }
 
+    /// How far the water stands from its normal level at its lowest and its highest, as `[tank]` has it; without what does
+    /// not change.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`] as everywhere.
+    pub fn levels(&self) -> Result<Vec<Length>, FileError> {
+        let tank = self.sheet.at(["tank"]);
+        let fall = tank.usual(&tank::LEVEL_FALL);
+        let rise = tank.usual(&tank::LEVEL_RISE);
+        let both = fall.map(|fall| -fall).into_iter().chain(rise);
+        self.answer(Some(both.filter(|change| *change != base(0.0)).collect()))
+    }
+
     /// The riser and its air flow together, so that whatever either lacks is told at once.
     ///
     /// # Errors

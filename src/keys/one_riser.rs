@@ -90,7 +90,7 @@ keys! {
             .is("outside diameter of an air line that runs down inside the riser", "20 mm");
         PIPE "pipe": String = holds::pipe().about(Input::Bore).instead(&["bore"]).beside(&[("bore", "riser.bore")]);
         OUTLET "outlet": String = name(NameKind::Outlet, || Outlet::NAMES.to_vec())
-            .is("see below", "elbow").or("plain");
+            .is("how the water leaves", "elbow").or("plain");
         OUTLET_LOSS "outlet_loss": Ratio = ratio(Input::OutletLoss, LOSS_COEFFICIENT)
             .is("loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest", "1.2").or("0");
         OUTLET_BORE "outlet_bore": Length = length(Input::OutletBore, crate::riser::OUTLET_BORE)

@@ -142,7 +142,7 @@ keys! {
     /// `[branch]`.
     branch "branch"
         INJECTOR "injector": String = name(NameKind::Injector, || Injector::VARIANTS.to_vec())
-            .is("see below", "drilled_ring").or("open_tube");
+            .is("how the air is let in", "drilled_ring").or("open_tube");
         BORE "bore": Length = super::bore();
         PIPE "pipe": String = super::pipe(&[("bore", "branch.bore")]);
         LENGTH "length": Length = super::run();

@@ -7,8 +7,8 @@ use super::number::UnitSystem;
 use super::riser_lines;
 use super::site_line;
 use crate::air::at_20_c;
-use crate::answer::{CurveAnswer, CurvePoint, PointFacts};
-use crate::chart::{DutyPoint, FlowBand, FlowCurve, FlowPoint};
+use crate::answer::{CurveAnswer, CurvePoint, LevelCurve, PointFacts};
+use crate::chart::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
 use crate::uncertainty::Basis;
 use crate::units::base;
 
@@ -62,6 +62,36 @@ fn points<'a>() -> [Column<Row<'a>>; 12] {
     ]
 }
 
+/// What a level is called.
+fn level_words(level_change_m: f64, units: UnitSystem) -> String {
+    let by = units.say(Kind::Height, level_change_m.abs());
+    match level_change_m {
+        0.0 => "as it is".to_owned(),
+        fall if fall < 0.0 => format!("{by} lower"),
+        _ => format!("{by} higher"),
+    }
+}
+
+fn levels() -> [Column<LevelCurve>; 7] {
+    [
+        Column::shown("level", Kind::Plain, |l, units| {
+            level_words(l.level_change_m, units).into()
+        }),
+        Column::shown("depth", Kind::Height, |l, _| l.submergence_m.into()),
+        Column::shown("lift", Kind::Height, |l, _| l.lift_m.into()),
+        Column::shown("starts at air", Kind::Air, |l, _| {
+            l.threshold_air_mass_flow_kg_per_s.map(at_20_c).into()
+        }),
+        Column::shown("most water", Kind::Water, |l, _| {
+            l.peak.as_ref().map(|peak| peak.water_flow_m3_per_s).into()
+        }),
+        Column::shown("water", Kind::Water, |l, _| l.water_flow_m3_per_s.into()),
+        Column::shown("interval", Kind::Plain, |l, units| {
+            ends(l.interval, units).into()
+        }),
+    ]
+}
+
 impl CurveAnswer {
     fn rows(&self) -> Vec<Row<'_>> {
         let outside = self.site.atmospheric_pressure_pa;
@@ -97,6 +127,7 @@ impl CurveAnswer {
         text += &line("Peak", &self.peak);
         text.push('\n');
         text += &text_table(&points(), &self.rows(), units);
+        text += &self.levels_text(units);
         let interval = self.points.iter().find_map(|point| point.interval);
         text += &format!(
             "\nAir is dry, at {}. {}\n",
@@ -110,6 +141,22 @@ impl CurveAnswer {
                 None => "No interval is known at a submergence ratio below 0.4.".to_owned(),
             }
         );
+        text
+    }
+
+    /// What the riser does at other levels of the water.
+    fn levels_text(&self, units: UnitSystem) -> String {
+        let Some(first) = self.levels.first() else {
+            return String::new();
+        };
+        let mut text = "\nLevels of the source's water, the outlet staying\n".to_owned();
+        text += &text_table(&levels(), &self.levels, units);
+        if let Some(air) = first.air_mass_flow_kg_per_s {
+            text += &format!(
+                "Water is what {} of air then lifts.\n",
+                units.say(Kind::Air, at_20_c(air))
+            );
+        }
         text
     }
 
@@ -152,6 +199,15 @@ impl CurveAnswer {
             curve: starts
                 .into_iter()
                 .chain(self.points.iter().map(|p| at(&p.point)))
+                .collect(),
+            others: self
+                .levels
+                .iter()
+                .filter(|level| level.level_change_m != 0.0)
+                .map(|level| OtherCurve {
+                    label: level_words(level.level_change_m, units),
+                    curve: level.points.iter().map(|p| at(&p.point)).collect(),
+                })
                 .collect(),
             band: band.collect(),
             band_label: interval.map_or_else(String::new, |found| {

@@ -20,8 +20,12 @@ pub fn keys(section: Option<&str>) -> String {
             "" => default,
             words => format!("default: {words}; "),
         };
+        let names = match row.holds {
+            Holds::Name(_, names) => format!(", one of {}", names().join(", ")),
+            _ => String::new(),
+        };
         format!(
-            "{}.{}: {holds}\n    {words}; {default}such as {example}\n",
+            "{}.{}: {holds}{names}\n    {words}; {default}such as {example}\n",
             section.name, row.name
         )
     };

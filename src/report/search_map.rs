@@ -66,12 +66,14 @@ impl SizeAnswer {
         };
         let cells = found.iter().zip(&nearest).map(|(found, nearest)| {
             let pairs = found.iter().zip(nearest);
-            pairs.map(|(found, nearest)| cell(*found, *nearest)).collect()
+            pairs
+                .map(|(found, nearest)| cell(*found, *nearest))
+                .collect()
         });
         let cells: Vec<Vec<MapCell>> = cells.collect();
-        let chosen = self.best().and_then(|best| {
-            row(best.submergence_m).zip(column(&best.pipe, best.bore_m))
-        });
+        let chosen = self
+            .best()
+            .and_then(|best| row(best.submergence_m).zip(column(&best.pipe, best.bore_m)));
         let head = |words: &str, kind: Kind| format!("{words} ({})", kind.unit(units).1);
         SearchMap {
             title: format!(
@@ -90,8 +92,14 @@ impl SizeAnswer {
             across: head("bore", Kind::Bore),
             up: head("depth of the air inlet", Kind::Height),
             measure,
-            columns: pipes.iter().map(|(_, bore)| bore_in_short(bore / Kind::Bore.unit(units).0)).collect(),
-            rows: rows.iter().map(|depth| place(depth / Kind::Height.unit(units).0)).collect(),
+            columns: pipes
+                .iter()
+                .map(|(_, bore)| bore_in_short(bore / Kind::Bore.unit(units).0))
+                .collect(),
+            rows: rows
+                .iter()
+                .map(|depth| place(depth / Kind::Height.unit(units).0))
+                .collect(),
             cells,
             reasons,
             chosen,

@@ -15,6 +15,20 @@ range!(LIFT, -1000 to 1000 "m", "Lifts that the library computes; the riser must
 range!(SUCTION_LENGTH, 0 to 1000 "m", "Suction lengths that the library computes.");
 range!(ATMOSPHERE, 30 to 120 "kPa", "Atmospheric pressures that the library computes.");
 
+/// That the air inlet stays under water when the level falls so far.
+pub(crate) fn stays_wet(submergence: Length, fall: Length) -> Result<(), Error> {
+    if submergence - fall >= Length::new::<meter>(SUBMERGENCE.min) {
+        return Ok(());
+    }
+    Err(Error::Inconsistent {
+        larger: Input::Submergence,
+        larger_value: submergence.get::<meter>(),
+        smaller: Input::LowWater,
+        smaller_value: fall.get::<meter>(),
+        unit: "m",
+    })
+}
+
 /// The three lengths that every riser has; named, since they would be swapped unseen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dimensions {
@@ -74,6 +88,14 @@ pub struct RiserSpec {
 }
 
 impl RiserSpec {
+    /// The same where the water of its source stands so much higher, or lower below zero: the outlet stays.
+    #[must_use]
+    pub fn at_level(mut self, rise: Length) -> Self {
+        self.dimensions.submergence += rise;
+        self.dimensions.lift -= rise;
+        self
+    }
+
     /// A riser with the defaults of the table above.
     #[must_use]
     pub fn new(dimensions: Dimensions) -> Self {

@@ -9,7 +9,9 @@ use crate::error::{Error, Input, Range, from_name, range};
 use crate::gas::total_gas_pressure_bound;
 use crate::model::Model;
 use crate::pipe::Pipe;
-use crate::riser::{Dimensions, LIFT, Outlet, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW};
+use crate::riser::{
+    Dimensions, LIFT, Outlet, Riser, RiserSpec, SUBMERGENCE, Site, WATER_FLOW, stays_wet,
+};
 use crate::uncertainty::{ErrorLaw, Wanted};
 use crate::units::{
     GaugePressure, Length, Ratio, VolumeRate, base, kilopascal, liter_per_minute, meter,
@@ -223,15 +225,7 @@ impl Task {
             lift: self.duty.lift,
         };
         let riser = spec.build(&self.site, self.model)?;
-        if submergence - self.level_fall < Length::new::<meter>(SUBMERGENCE.min) {
-            return Err(Error::Inconsistent {
-                larger: Input::Submergence,
-                larger_value: submergence.get::<meter>(),
-                smaller: Input::LowWater,
-                smaller_value: self.level_fall.get::<meter>(),
-                unit: "m",
-            });
-        }
+        stays_wet(submergence, self.level_fall)?;
         for (_, changed) in self.changes(&spec) {
             riser.with_spec(changed)?;
         }
@@ -273,9 +267,7 @@ impl Task {
             .filter(|(_, rise, lost)| *rise != none || *lost != none);
         asked
             .map(|(case, rise, lost)| {
-                let mut changed = *spec;
-                changed.dimensions.submergence += rise;
-                changed.dimensions.lift -= rise;
+                let mut changed = spec.at_level(rise);
                 changed.lost_bore += lost;
                 (case, changed)
             })

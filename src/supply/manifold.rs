@@ -170,10 +170,7 @@ impl Manifold {
         let mut changed = self.clone();
         for n in lifts {
             if let Some(riser) = changed.risers.get_mut(*n) {
-                let mut spec = *riser.spec();
-                spec.dimensions.submergence += rise;
-                spec.dimensions.lift -= rise;
-                *riser = riser.with_spec(spec)?;
+                *riser = riser.with_spec(riser.spec().at_level(rise))?;
             }
         }
         Ok(changed)

@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::answer::{
-    AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, FitAnswer,
-    FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, TrialAnswer,
-    TrialTerms, Worded,
+    AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, CurveTerms,
+    FitAnswer, FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
+    TrialAnswer, TrialTerms, Worded,
 };
 use risewater::design::{
     AERATION_EXAMPLE, DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
@@ -172,7 +172,18 @@ pub fn answers() -> Vec<Value> {
     let (problem, law) = (design.problem().unwrap(), ErrorLaw::default());
     let terms = design.terms(law.clone()).unwrap();
     let flow = FlowAnswer::of(&riser, air, &terms).unwrap().json();
-    let curve = CurveAnswer::of(&riser, 4, None, &terms).unwrap().json();
+    let curve = CurveAnswer::of(
+        &riser,
+        &CurveTerms {
+            points: 4,
+            levels: &[Length::new::<meter>(-0.1)],
+            air: Some(air),
+            ..CurveTerms::default()
+        },
+        &terms,
+    )
+    .unwrap()
+    .json();
     let found = size(&problem).unwrap();
     let size = SizeAnswer::of(&problem, &found, 1, &terms, None);
     let size = size.unwrap().json();

@@ -11,7 +11,7 @@ use risewater::keys::SECTIONS;
 #[derive(Debug, Parser)]
 #[command(name = "risewater", version, arg_required_else_help = true)]
 #[command(
-    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift\nout of reach), 2 bad input or usage."
+    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift out of reach), 2 bad input or usage."
 )]
 pub struct Tool {
     /// What to do.
@@ -86,6 +86,9 @@ pub enum Command {
         /// Mark this water flow in the picture
         #[arg(long, value_name = "FLOW")]
         want: Option<String>,
+        /// The curve at other water levels too: "-20 cm,10 cm"; without a value those of [tank]
+        #[arg(long, value_name = "CHANGES", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+        levels: Option<String>,
     },
     /// The air side of many lifts: blower, lines, orifices, what shifts, energy, parts
     #[command(
@@ -119,7 +122,10 @@ pub enum Command {
         svg: Option<PathBuf>,
     },
     /// A trial on the bench: plan it, reduce its readings, hold it against theory
-    #[command(subcommand)]
+    #[command(
+        subcommand,
+        after_help = "Example: risewater trial plan rig.toml --csv > bench.csv\n         risewater trial reduce bench.csv --rig rig.toml"
+    )]
     Trial(crate::trial_args::Trial),
     /// Read and check a design file, and compute nothing
     #[command(after_help = "Example: risewater check hatchery.toml")]

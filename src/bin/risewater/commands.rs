@@ -5,12 +5,13 @@ use std::path::Path;
 
 use clap::CommandFactory;
 use risewater::answer::{
-    self, Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES,
+    self, Answer as _, CheckAnswer, CurveAnswer, CurveTerms, FlowAnswer, KeysAnswer, SHAPES,
 };
 use risewater::design::{DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
+use risewater::sizing::LEVEL_CHANGE;
 use risewater::uncertainty::{Predictor, Wanted};
 use risewater::units::{Length, VolumeRate, liter_per_minute, meter, quantity};
 use risewater::{Caution, Model};
@@ -88,6 +89,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             points,
             svg,
             want,
+            levels,
         } => curve(
             &design,
             &sure,
@@ -96,6 +98,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             usize::from(points),
             svg.as_deref(),
             want.as_deref(),
+            levels.as_deref(),
         ),
         Command::Supply {
             design,
@@ -182,13 +185,35 @@ fn curve(
     points: usize,
     svg: Option<&Path>,
     want: Option<&str>,
+    levels: Option<&str>,
 ) -> Result<Answer, Failure> {
     let (read, answer) = open(design)?;
     let law = how_sure::law(sure)?;
-    let riser = read.riser().map_err(|error| in_design(design, error))?;
-    let duty = want.map(wanted).transpose()?;
-    let terms = read.terms(law).map_err(|error| in_design(design, error))?;
-    let solved = |points| CurveAnswer::of(&riser, points, duty, &terms);
+    let in_file = |error| in_design(design, error);
+    let riser = read.riser().map_err(in_file)?;
+    let wanted = want.map(wanted).transpose()?;
+    let mut levels = match levels {
+        Some("") => of_file(&read.levels().map_err(in_file)?)?,
+        Some(text) => level_changes(text)?,
+        None => Vec::new(),
+    };
+    if !levels.is_empty() {
+        levels.push(Length::default());
+        levels.sort_by(|a, b| a.value.total_cmp(&b.value));
+        levels.dedup();
+    }
+    // An air flow is not asked for: where the file has one, it tells more.
+    let air = read.air().ok().filter(|_| !levels.is_empty());
+    let terms = read.terms(law).map_err(in_file)?;
+    let solved = |points| {
+        let asked = CurveTerms {
+            points,
+            wanted,
+            levels: &levels,
+            air,
+        };
+        CurveAnswer::of(&riser, &asked, &terms)
+    };
     let found = solved(points)?;
     if let Some(path) = svg {
         let drawn = solved(points.max(DRAWN_POINTS))?;
@@ -300,6 +325,37 @@ fn wanted(text: &str) -> Result<VolumeRate, Failure> {
         .check(Input::WaterFlow, flow.get::<liter_per_minute>())
         .map_err(|error| failed(error.to_string()))?;
     Ok(flow)
+}
+
+/// The file's own levels, low and high, as far as they differ from the normal one.
+fn of_file(levels: &[Length]) -> Result<Vec<Length>, Failure> {
+    if levels.is_empty() {
+        return Err(Failure::Option {
+            option: "--levels",
+            message: "the file has no tank.level_fall and no tank.level_rise; give changes, such as --levels=\"-20 cm,10 cm\"".to_owned(),
+        });
+    }
+    Ok(levels.to_vec())
+}
+
+/// Changes of a water level, apart by commas.
+fn level_changes(text: &str) -> Result<Vec<Length>, Failure> {
+    let failed = |message| Failure::Option {
+        option: "--levels",
+        message,
+    };
+    let changes = text.split(',').map(|part| {
+        let change = quantity::length(part).map_err(|error| failed(error.to_string()))?;
+        let (way, far) = match change.get::<meter>() {
+            fall if fall < 0.0 => (Input::LowWater, -fall),
+            rise => (Input::HighWater, rise),
+        };
+        LEVEL_CHANGE
+            .check(way, far)
+            .map_err(|error| failed(error.to_string()))?;
+        Ok(change)
+    });
+    changes.collect()
 }
 
 pub fn remark(caution: &Caution, units: UnitSystem) -> String {

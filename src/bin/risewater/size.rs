@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use risewater::answer::{CurveAnswer, RejectedFacts, SizeAnswer};
+use risewater::answer::{CurveAnswer, CurveTerms, RejectedFacts, SizeAnswer};
 use risewater::sizing::{Reason, size};
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
@@ -58,7 +58,12 @@ pub fn run(
         write(path, &found.map(units, MAP_ROWS[1]).svg())?;
     } else if let Some(path) = svg {
         let flow = Some(best.point.water_flow);
-        let curve = CurveAnswer::of(&best.riser, DRAWN_POINTS, flow, &terms)?;
+        let asked = CurveTerms {
+            points: DRAWN_POINTS,
+            wanted: flow,
+            ..CurveTerms::default()
+        };
+        let curve = CurveAnswer::of(&best.riser, &asked, &terms)?;
         write(path, &curve.figure(units).chart().svg()?)?;
     }
     let text = |units| match view {

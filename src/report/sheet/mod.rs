@@ -19,7 +19,7 @@ mod riser;
 mod search;
 mod shifts;
 
-use crate::answer::{CurveAnswer, SizeAnswer, SupplyAnswer, Terms};
+use crate::answer::{CurveAnswer, CurveTerms, SizeAnswer, SupplyAnswer, Terms};
 use crate::caution::Caution;
 use crate::chart::{ChartError, PressureFigure};
 use crate::error::Error;
@@ -121,8 +121,15 @@ impl<'a> DesignSheet<'a> {
                 .point
                 .as_ref()
                 .map(|point| base(point.water_flow_m3_per_s));
-            flow.map(|flow| CurveAnswer::of(riser, POINTS, Some(flow), &terms))
-                .transpose()
+            flow.map(|flow| {
+                let asked = CurveTerms {
+                    points: POINTS,
+                    wanted: Some(flow),
+                    ..CurveTerms::default()
+                };
+                CurveAnswer::of(riser, &asked, &terms)
+            })
+            .transpose()
         });
         Ok(Self {
             title,
