@@ -110,8 +110,8 @@ impl Column {
         let last = rule.nodes - 1;
         let mut m = [0.0; MOST];
         let mut slope = [0.0; MOST];
-        // What a pascal of the gradient stands for.
-        let mut each = [0.0; MOST];
+        let mut gradient = [1.0; MOST];
+        let mut quantity = [1.0; MOST];
         for i in 0..=last {
             let inner;
             let s = match i {
@@ -126,14 +126,14 @@ impl Column {
                     &inner
                 }
             };
-            (m[i], slope[i]) = (s.m, half * (s.p - self.p_v));
-            each[i] = of(s) / self.gradient(s);
+            (m[i], slope[i], gradient[i]) = (s.m, half * (s.p - self.p_v), self.gradient(s));
+            quantity[i] = of(s);
         }
         (0..=last)
             .map(|i| {
                 let momentum_slope: f64 =
                     rule.d[i][..=last].iter().zip(&m).map(|(d, m)| d * m).sum();
-                rule.w[i] * (slope[i] + momentum_slope) * each[i]
+                rule.w[i] * (slope[i] + momentum_slope) / gradient[i] * quantity[i]
             })
             .sum()
     }
