@@ -44,6 +44,15 @@ const REFUSED: &[&str] = &[
 /// Questions of which the answers are told with `--json`; `FOLDER` stands for one with the files of [`folder`].
 const QUESTIONS: &[&[&str]] = &[
     &["flow"],
+    &["flow", "--profile"],
+    &[
+        "flow",
+        "--profile",
+        "--set",
+        "riser.outlet=submerged",
+        "--set",
+        "riser.outlet_depth=5 cm",
+    ],
     &["flow", "--set", "gas.transfer_coefficient=0.02 1/s"],
     // Too little air, and a lift that no air reaches.
     &["flow", "--set", "air.flow=1 L/min"],

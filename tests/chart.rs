@@ -2,12 +2,15 @@
 #![cfg(feature = "report")]
 
 use proptest::prelude::*;
+use risewater::answer::{FlowAnswer, Terms};
 use risewater::chart::{
-    AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DutyPoint, FlowBand, FlowCurve,
-    FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, Polyline, PressureFigure,
-    RisePoint, Shape, Stroke, dark_style,
+    AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DrawnOutlet, DutyPoint,
+    FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, Polyline,
+    PressureFigure, RisePoint, Shape, Stroke, dark_style,
 };
+use risewater::design::{DesignFile, EXAMPLE};
 use risewater::need::{self, Date, DayFlow, Installed};
+use risewater::units::{Length, meter};
 use risewater::units::{
     Pressure, Ratio, UnitSystem, VolumeRate, kilopascal, liter_per_minute, percent,
 };
@@ -569,4 +572,141 @@ proptest! {
         let svg = chart.svg().unwrap();
         prop_assert!(Document::parse(&svg).is_ok(), "{svg}");
     }
+}
+
+/// The example's riser at work, with some of its values replaced.
+fn answer(changes: &[&str]) -> FlowAnswer {
+    let bore = changes
+        .iter()
+        .any(|change| change.starts_with("riser.bore"));
+    let pipe = "pipe = \"ASTM D1785 Sch 40 3 in\"";
+    let text = EXAMPLE.replace(pipe, if bore { "" } else { pipe });
+    let changes: Vec<_> = changes.iter().map(|&change| change.to_owned()).collect();
+    let design = DesignFile::parse_with(&text, &changes).unwrap();
+    let (riser, air) = design.riser_and_air().unwrap();
+    let terms = Terms {
+        profile: true,
+        ..design.terms(risewater::ErrorLaw::default()).unwrap()
+    };
+    FlowAnswer::of(&riser, air, &terms).unwrap()
+}
+
+/// Shapes and sizes of lifts at the ends of what is built: each a list of values of the file.
+const LIFTS: &[&[&str]] = &[
+    &[],
+    &[
+        "riser.bore=15 mm",
+        "riser.submergence=10 m",
+        "riser.lift=5 m",
+        "air.flow=5 L/min",
+    ],
+    &[
+        "riser.bore=300 mm",
+        "riser.submergence=0.35 m",
+        "riser.lift=0.05 m",
+        "air.flow=1500 L/min",
+    ],
+    &["riser.lift=-0.3 m"],
+    &["riser.lift=0.012 m", "tank.level_fall=0.3 m"],
+    &[
+        "riser.suction_length=3 m",
+        "riser.outlet=elbow",
+        "riser.outlet_bore=100 mm",
+    ],
+    &[
+        "riser.outlet=submerged",
+        "riser.outlet_depth=0.3 m",
+        "riser.air_line=20 mm",
+    ],
+    &[
+        "riser.outlet=open_top",
+        "riser.outlet_head=30 mm",
+        "air.flow=600 L/min",
+    ],
+    &["air.flow=3000 L/min"],
+    &["riser.bore=20 mm", "air.flow=900 L/min"],
+    &["air.flow=1 L/min"],
+    &["riser.lift=9 m"],
+];
+
+#[test]
+fn lifts_of_every_shape_stay_on_the_page() {
+    for changes in LIFTS {
+        let answer = answer(changes);
+        for units in [UnitSystem::Metric, UnitSystem::Us] {
+            check_page(&answer.drawing(units).svg().unwrap());
+            check_page(&answer.profile_figure(units).svg().unwrap());
+        }
+    }
+}
+
+#[test]
+fn a_lift_is_drawn_with_its_numbers() {
+    let svg = answer(&[]).drawing(UnitSystem::Metric).svg().unwrap();
+    let document = Document::parse(&svg).unwrap();
+    let words = texts(&document, "text");
+    for number in [
+        "0.15 m",
+        "1.2 m",
+        "riser 1.35 m",
+        "bore 77.27 mm",
+        "120.0 L/min",
+        "253.6 L/min",
+        "(150 to 420)",
+        "11.15 kPa gauge",
+        "high water +0.05 m",
+        "low water \u{2212}0.05 m",
+    ] {
+        assert!(words.contains(&number), "{number}: {words:?}");
+    }
+    let description = texts(&document, "desc").concat();
+    for number in [
+        "77.27 mm",
+        "120.0 L/min",
+        "1.2 m below",
+        "11.15 kPa",
+        "0.15 m above",
+        "253.6 L/min",
+        "150 and 420 L/min",
+        "0.22 at the foot",
+    ] {
+        assert!(description.contains(number), "{number}: {description}");
+    }
+    // Nothing flows: no flow is drawn.
+    let dry = answer(&["air.flow=1 L/min"])
+        .drawing(UnitSystem::Metric)
+        .svg()
+        .unwrap();
+    assert!(
+        dry.contains("no water flows") && !dry.contains("water out"),
+        "{dry}"
+    );
+    let mut broken = answer(&[]).drawing(UnitSystem::Metric);
+    broken.outlet = DrawnOutlet::OpenTop(Length::new::<meter>(f64::NAN));
+    assert!(matches!(broken.svg(), Err(ChartError::NotFinite { .. })));
+}
+
+/// Bubbles are the only circles. The pipe is as wide as its walls are apart, and as tall as the whole scale, since no
+/// part of the lift is higher or lower: their areas are the void fraction's share, to the half row that may be left at the
+/// mouth and to the scatter of the bubbles' sizes.
+#[test]
+fn bubbles_fill_as_much_of_the_picture_as_the_air_of_the_pipe() {
+    let answer = answer(&["tank.level_rise=0 m", "tank.level_fall=0 m"]);
+    let svg = answer.drawing(UnitSystem::Metric).svg().unwrap();
+    let document = Document::parse(&svg).unwrap();
+    let circles = document
+        .descendants()
+        .filter_map(|node| node.attribute("r"));
+    let radii: Vec<f64> = circles.map(|r| r.parse().unwrap()).collect();
+    let area: f64 = radii.iter().map(|r| std::f64::consts::PI * r * r).sum();
+    // The least width of a pipe and the height to scale.
+    let share = area / (32.0 * 360.0);
+    let point = answer.point.unwrap();
+    let void = 0.5 * (point.foot.void_fraction + point.top.void_fraction);
+    let scatter = 1.0 / (radii.len() as f64).sqrt();
+    assert!(
+        (share / void - 1.0).abs() < scatter,
+        "{share} of {void}, {} bubbles",
+        radii.len()
+    );
 }

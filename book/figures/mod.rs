@@ -13,7 +13,7 @@ mod room;
 use std::error::Error;
 
 use risewater::Model;
-use risewater::answer::{CurveAnswer, CurveTerms, Terms};
+use risewater::answer::{CurveAnswer, CurveTerms, FlowAnswer, Terms};
 use risewater::chart::{
     Axis, Band, BandPoint, Chart, Ink, Label, Marks, NeedFigure, Polyline, PressureFigure, Shape,
     Stroke,
@@ -25,6 +25,7 @@ use risewater::riser::Riser;
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::units::{UnitSystem, VolumeRate, liter_per_minute};
+use risewater::{ErrorLaw, Model};
 
 /// Points of a curve.
 const POINTS: usize = 64;
@@ -35,6 +36,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
     all.extend([
         ("flow-patterns.svg", patterns::drawing()),
         ("one-riser.svg", one_riser()?),
+        ("one-lift.svg", one_lift()?),
         ("best-design.svg", best_design()?),
         ("published.svg", published()?),
         ("air-side.svg", air_side()?),
@@ -69,6 +71,18 @@ fn one_riser() -> Result<String, Box<dyn Error>> {
     let riser = DesignFile::parse(EXAMPLE)?.riser()?;
     let wanted = VolumeRate::new::<liter_per_minute>(150.0);
     Ok(curve(&riser, Some(wanted))?.svg()?)
+}
+
+/// The same riser drawn to scale: `risewater flow --svg FILE`.
+fn one_lift() -> Result<String, Box<dyn Error>> {
+    let design = DesignFile::parse(EXAMPLE)?;
+    let (riser, air) = design.riser_and_air()?;
+    let terms = Terms {
+        profile: true,
+        ..design.terms(ErrorLaw::default())?
+    };
+    let answer = FlowAnswer::of(&riser, air, &terms)?;
+    Ok(answer.drawing(UnitSystem::Metric).svg()?)
 }
 
 /// The curve of a riser, with a flow marked where one is wanted.

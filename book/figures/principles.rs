@@ -3,6 +3,7 @@
 use std::error::Error;
 use std::f64::consts::FRAC_PI_4;
 
+use risewater::answer::{FlowAnswer, Terms};
 use risewater::chart::{Band, BandPoint, Ink, Label, Marks, Polyline, Shape, Stroke};
 use risewater::friction::Friction;
 use risewater::published::Rig;
@@ -10,8 +11,8 @@ use risewater::regime::{FlowPattern, flow_pattern};
 use risewater::riser::Riser;
 use risewater::slip::Slip;
 use risewater::units::{
-    Length, kilogram_per_cubic_meter, liter_per_minute, meter, meter_per_second, millimeter,
-    pascal, ratio,
+    Length, UnitSystem, liter_per_minute, meter, meter_per_second, millimeter, pascal, percent,
+    ratio,
 };
 use risewater::{AirFlow, Curve, DevelopingLength, Model};
 
@@ -28,6 +29,7 @@ const WATER: &str = "Water flow (L/min)";
 /// Every chart of Part I: its file name and its text.
 pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
     Ok(vec![
+        ("bench-column.svg", bench_column()?),
         ("where-it-goes.svg", where_it_goes()?),
         ("void-and-slip.svg", void_and_slip()?),
         ("pattern-map.svg", pattern_map()?),
@@ -45,36 +47,22 @@ fn shares(riser: &Riser, air_l_min: f64) -> Result<[f64; 4], Box<dyn Error>> {
         .operate(air(air_l_min)?)?
         .point()
         .ok_or("it does not pump")?;
-    let rho = riser
-        .site()
-        .water
-        .density()
-        .get::<kilogram_per_cubic_meter>();
-    let (submergence, length) = (1.0, 1.25_f64);
-    let spec = riser.spec();
-    let developing = riser.model().developing_length.of(spec.dimensions.bore);
-    let developing = developing.get::<meter>();
-    let profile = riser.profile(&point, 129)?;
-    let void: f64 = profile
-        .windows(2)
-        .map(|pair| {
-            let mean = 0.5 * (pair[0].void_fraction + pair[1].void_fraction).get::<ratio>();
-            mean * (pair[1].height - pair[0].height).get::<meter>()
-        })
-        .sum();
-    let j_l = point
-        .foot
-        .liquid_superficial_velocity
-        .get::<meter_per_second>();
-    let (at_foot, mouth) = (
-        point.foot.void_fraction.get::<ratio>(),
-        point.top.void_fraction.get::<ratio>(),
-    );
-    let weight = length - void;
-    let undeveloped = at_foot * developing * (1.0 - (-length / developing).exp());
-    let speed = rho * j_l * j_l * (0.75 + mouth / (1.0 - mouth)) / (rho * G);
-    let wall = submergence - weight - undeveloped - speed;
-    Ok([weight, undeveloped, wall, speed].map(|height| 100.0 * height / submergence))
+    let budget = riser.budget(&point);
+    let rest = budget.entrance + budget.speed;
+    let parts = [budget.weight, budget.developing, budget.friction, rest];
+    Ok(parts.map(|part| (part / budget.submergence()).get::<percent>()))
+}
+
+/// The bench column, drawn to scale.
+fn bench_column() -> Drawn {
+    let terms = Terms {
+        profile: true,
+        ..Terms::default()
+    };
+    let answer = FlowAnswer::of(&bench()?, air(40.0)?, &terms)?;
+    let mut drawing = answer.drawing(UnitSystem::Metric);
+    drawing.title = "The bench column".to_owned();
+    Ok(drawing.svg()?)
 }
 
 fn where_it_goes() -> Drawn {

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use crate::gas::{Conditions, Dissolved, Gas, saturation};
 use crate::references::WAC_173_201A;
-use crate::riser::{ColumnEnd, OperatingPoint, Riser, Site};
+use crate::riser::{Budget, ColumnEnd, OperatingPoint, Outlet, Riser, Site, Station};
 use crate::transfer::LiftGases;
 use crate::uncertainty::{Basis, Interval};
 
@@ -39,10 +39,27 @@ facts! {
         pub submergence_m: f64 = spec.dimensions.submergence.value,
         /// height of the outlet above that level
         pub lift_m: f64 = spec.dimensions.lift.value,
+        /// length of pipe below the injection point
+        pub suction_length_m: f64 = spec.suction_length.value,
+        /// outside diameter of an air line inside the riser, or `null`
+        pub air_line_m: Option<f64> = spec.air_line.map(|line| line.value),
         /// how the water leaves
         pub outlet: String = spec.outlet.to_string(),
+        /// bore of an elbow's horizontal pipe, or `null`
+        pub outlet_bore_m: Option<f64> = bore,
+        /// depth of a submerged mouth below the receiving level, or `null`
+        pub outlet_depth_m: Option<f64> = depth,
+        /// height above the rim that the mixture needs to spill from an open top, or `null`
+        pub outlet_head_m: Option<f64> = head,
     } where {
         let spec = riser.spec();
+        let [bore, depth, head] = match spec.outlet {
+            Outlet::Plain { .. } => [None; 3],
+            Outlet::Elbow { bore, .. } => [Some(bore.unwrap_or(spec.dimensions.bore)), None, None],
+            Outlet::Submerged { depth, .. } => [None, Some(depth), None],
+            Outlet::OpenTop { head, .. } => [None, None, Some(head)],
+        }
+        .map(|length| length.map(|length| length.value));
     }
 
     /// One end of the column of mixture.
@@ -58,6 +75,46 @@ facts! {
         pub gas_velocity_m_per_s: f64 = end.gas_velocity.value,
         /// name of the flow pattern
         pub pattern: String = end.pattern.to_string(),
+    }
+
+    /// Where the submergence goes: heights of the source's water, which together are the submergence.
+    #[derive(Copy, Deserialize)]
+    pub struct SubmergenceFacts from budget: &Budget {
+        /// weight of the mixture, with the water above a submerged mouth
+        pub weight_m: f64 = budget.weight.value,
+        /// air that is missing over the developing length
+        pub developing_m: f64 = budget.developing.value,
+        /// friction of the mixture
+        pub friction_m: f64 = budget.friction.value,
+        /// speed of the water in the mouth
+        pub speed_m: f64 = budget.speed.value,
+        /// losses of entrance and injector
+        pub entrance_m: f64 = budget.entrance.value,
+        /// friction below the injection point
+        pub suction_m: f64 = budget.suction.value,
+        /// head and fittings of the outlet
+        pub outlet_m: f64 = budget.outlet.value,
+        /// water that the air stands in the place of, which pays for the useful lift and for all parts but the weight
+        pub replaced_m: f64 = budget.replaced.value,
+    }
+
+    /// One height in a running riser.
+    #[derive(Deserialize)]
+    pub struct StationFacts from here: &Station {
+        /// height above the air inlet
+        pub height_m: f64 = here.height.value,
+        /// pressure, absolute
+        pub pressure_pa: f64 = here.pressure.pascal(),
+        /// share of the volume that is air, of developed flow
+        pub void_fraction: f64 = here.void_fraction.value,
+        /// mean velocity of the water
+        pub water_velocity_m_per_s: f64 = here.liquid_velocity.value,
+        /// mean velocity of the gas
+        pub gas_velocity_m_per_s: f64 = here.gas_velocity.value,
+        /// name of the flow pattern
+        pub pattern: String = here.pattern.to_string(),
+        /// time of the water since the air inlet
+        pub water_time_s: f64 = here.water_time.value,
     }
 
     /// What a lift gives, and what it takes.

@@ -1,6 +1,9 @@
 //! What one riser does at an air flow.
 
-use super::{GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts, Terms};
+use super::{
+    GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts, StationFacts, SubmergenceFacts,
+    Terms,
+};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
@@ -8,6 +11,9 @@ use crate::model::Model;
 use crate::riser::Riser;
 use crate::transfer::LiftGases;
 use crate::units::Length;
+
+/// Heights of a profile: every third makes a table of twelve.
+pub const PROFILE: usize = 34;
 
 facts! {
     /// What one riser does at an air flow.
@@ -28,12 +34,20 @@ facts! {
             found.outcome.threshold().map(AirFlow::kg_per_s),
         /// the riser at work; `null` when nothing flows
         pub point: Option<PointFacts> = point.map(Into::into),
+        /// where the submergence goes; `null` when nothing flows
+        pub budget: Option<SubmergenceFacts> = point.map(|point| (&riser.budget(point)).into()),
+        /// heights from the foot to the mouth, where `--profile` asks for them; else `null`
+        pub profile: Option<Vec<StationFacts>> = profile,
         /// lift that this air just reaches while no water flows; `null` when so much air leaves no column of water that stands
         pub lift_at_zero_flow_m: Option<f64> = riser.lift_at_zero_flow(air)?.map(|lift| lift.value),
         /// gases of its water; `null` when nothing flows
         pub gas: Option<GasFacts> = gases.map(|gases| GasFacts::of(&gases, riser.site(), 1)),
         /// the riser
         pub riser: RiserFacts = riser.into(),
+        /// fall of the water level that the file names, or `null`
+        pub level_fall_m: Option<f64> = terms.level_fall.map(|fall| fall.value),
+        /// rise of the water level that the file names, or `null`
+        pub level_rise_m: Option<f64> = terms.level_rise.map(|rise| rise.value),
         /// water and atmosphere
         pub site: SiteFacts = riser.site().into(),
         /// the closures
@@ -65,6 +79,11 @@ facts! {
         let gases = point
             .map(|point| terms.gas.of(riser, point, Length::default()))
             .transpose()?;
+        let profile = point.filter(|_| terms.profile).map(|point| {
+            let stations = riser.profile(point, PROFILE)?;
+            Ok::<_, Error>(stations.iter().map(Into::into).collect())
+        });
+        let profile = profile.transpose()?;
         let mut cautions = riser.cautions(&found.outcome);
         cautions.extend(predictor.cautions(air)?);
         cautions.extend(gases.iter().flat_map(LiftGases::cautions));

@@ -92,9 +92,9 @@ pub use error::ErrorAnswer;
 pub(crate) use facts::GIVEN;
 pub use facts::{
     DissolvedFacts, EndFacts, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts,
-    TransferFacts, YieldFacts,
+    StationFacts, SubmergenceFacts, TransferFacts, YieldFacts,
 };
-pub use flow::FlowAnswer;
+pub use flow::{FlowAnswer, PROFILE};
 #[cfg(feature = "files")]
 pub use keys::{KeyFacts, KeysAnswer};
 pub use load::LoadFacts;
@@ -125,6 +125,7 @@ use crate::references::Reference;
 use crate::sizing::Reason;
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
+use crate::units::Length;
 
 /// What a question about risers is asked with.
 #[derive(Debug, Clone, Default)]
@@ -135,6 +136,12 @@ pub struct Terms {
     pub gas: GasTerms,
     /// Whether it is known how the water leaves; if not, an answer that hangs on it asks.
     pub states_outlet: bool,
+    /// Fall of the water level below the running one, where it is known.
+    pub level_fall: Option<Length>,
+    /// Rise of the water level above it.
+    pub level_rise: Option<Length>,
+    /// Whether the profile up the riser is wanted.
+    pub profile: bool,
 }
 
 /// An answer that has a name.

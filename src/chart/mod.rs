@@ -3,6 +3,7 @@
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
 //! axis's own unit, which its label names, or over dates. [`FlowCurve`] is the figure of a riser: water flow
 //! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`NeedFigure`] is that of a need of water over the dates.
+//! [`LiftDrawing`] is a lift drawn to scale, [`ProfileFigure`] what changes on the way up in it.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
 //! reader's own sans-serif face, and holds no script, no style sheet and no ids, so that many fit
@@ -13,13 +14,16 @@
 use crate::need::Date;
 
 mod area;
+mod bubbles;
 mod dark;
 mod dates;
 mod draw;
 mod flow_curve;
 mod head;
+mod lift;
 mod need;
 mod place;
+mod profile;
 mod scale;
 mod search_map;
 mod shape;
@@ -28,7 +32,9 @@ mod trial;
 
 pub use dark::dark_style;
 pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
+pub use lift::{DrawnOutlet, LiftDrawing};
 pub use need::NeedFigure;
+pub use profile::ProfileFigure;
 pub use search_map::{MapCell, SearchMap};
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
@@ -108,23 +114,6 @@ impl Chart {
     }
 
     fn check(&self) -> Result<(), ChartError> {
-        let check = |part, series: usize, point: usize, values: &[f64]| {
-            let (series, point) = (series + 1, point + 1);
-            values.iter().try_for_each(|&value| match value {
-                v if !v.is_finite() => Err(ChartError::NotFinite {
-                    part,
-                    series,
-                    point,
-                }),
-                v if v.abs() > LARGEST => Err(ChartError::TooLarge {
-                    part,
-                    series,
-                    point,
-                    value,
-                }),
-                _ => Ok(()),
-            })
-        };
         for (i, axis) in [&self.x, &self.y].into_iter().enumerate() {
             for (j, &value) in axis.covers.iter().enumerate() {
                 check(ChartPart::Axis, i, j, &[value])?;
@@ -152,6 +141,25 @@ impl Chart {
         }
         Ok(())
     }
+}
+
+/// Refuses what cannot be drawn; series and points from zero.
+fn check(part: ChartPart, series: usize, point: usize, values: &[f64]) -> Result<(), ChartError> {
+    let (series, point) = (series + 1, point + 1);
+    values.iter().try_for_each(|&value| match value {
+        v if !v.is_finite() => Err(ChartError::NotFinite {
+            part,
+            series,
+            point,
+        }),
+        v if v.abs() > LARGEST => Err(ChartError::TooLarge {
+            part,
+            series,
+            point,
+            value,
+        }),
+        _ => Ok(()),
+    })
 }
 
 /// One axis.

@@ -126,6 +126,9 @@ impl DesignFile {
             law,
             gas: self.gas()?,
             states_outlet: self.states_outlet(),
+            level_fall: self.sheet.at(["tank"]).get(&tank::LEVEL_FALL),
+            level_rise: self.sheet.at(["tank"]).get(&tank::LEVEL_RISE),
+            profile: false,
         })
     }
 

@@ -13,6 +13,7 @@ mod kind;
 mod list;
 mod need;
 mod number;
+mod profile;
 mod search_map;
 mod sheet;
 mod size;

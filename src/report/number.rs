@@ -2,8 +2,7 @@
 
 use crate::units::system::{FOOT_M, GALLON_M3, POUND_KG, ShownUnit, with};
 use crate::units::{
-    Length, Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Volume, kilogram,
-    kilogram_per_day,
+    Mass, MassPerEnergy, MassRate, ThermodynamicTemperature, Volume, kilogram, kilogram_per_day,
 };
 
 pub use crate::units::UnitSystem;
@@ -24,16 +23,6 @@ impl UnitSystem {
     /// The water that the energy of lifting is stated for, over 1000 m3, and its name.
     pub(super) fn much_water(self) -> (f64, &'static str) {
         self.pick((1.0, "1000 m3"), (1e3 * GALLON_M3, "1 million gal"))
-    }
-
-    /// A height as a rule reads: three decimals at most.
-    pub(super) fn height(self, length: Length) -> String {
-        let (size, unit) = self.small_height_unit(length);
-        format!("{} {unit}", place(length.value / size))
-    }
-
-    pub(super) fn bore(self, length: Length) -> String {
-        with(self.bore_unit(), length.value)
     }
 
     pub(super) fn temperature(self, temperature: ThermodynamicTemperature) -> String {

@@ -165,25 +165,40 @@ impl Column {
 
     /// Weight and friction of the mixture, Pa/m.
     pub fn gradient(&self, s: &Section) -> f64 {
-        let weight = ((1.0 - s.alpha) * s.flow.rho_l + s.alpha * s.flow.rho_g) * G;
-        weight + self.friction.gradient_pa_per_m(&s.flow, s.alpha)
+        self.weight(s) + self.wall(s)
+    }
+
+    /// Weight of the mixture, Pa/m.
+    pub fn weight(&self, s: &Section) -> f64 {
+        ((1.0 - s.alpha) * s.flow.rho_l + s.alpha * s.flow.rho_g) * G
+    }
+
+    /// Friction of the mixture, Pa/m.
+    pub fn wall(&self, s: &Section) -> f64 {
+        self.friction.gradient_pa_per_m(&s.flow, s.alpha)
     }
 
     /// Pressure at the injection point, in the water alone:
     /// p0 = p_a + ρ_l g S − [1 + K_injector + (K_in + f L_s/D_s)(A/A_s)²] ρ_l j_l²/2.
     fn injection_pressure(&self, j_l: f64) -> f64 {
         let j_s = j_l * self.suction_ratio;
-        let wall = if self.suction_m > 0.0 && j_l > 0.0 {
+        let wall = self.suction_loss(j_l);
+        let losses = 0.5
+            * self.rho_l
+            * ((1.0 + self.k_injector) * j_l * j_l + (self.k_in + wall) * j_s * j_s);
+        self.p_a + self.rho_l * G * self.submergence_m - losses
+    }
+
+    /// f L_s/D_s of the suction pipe, on its own velocity head.
+    pub fn suction_loss(&self, j_l: f64) -> f64 {
+        if self.suction_m > 0.0 && j_l > 0.0 {
+            let j_s = j_l * self.suction_ratio;
             let reynolds = self.rho_l * j_s * self.suction_bore_m / self.mu_l;
             darcy(reynolds, self.roughness_m / self.suction_bore_m) * self.suction_m
                 / self.suction_bore_m
         } else {
             0.0
-        };
-        let losses = 0.5
-            * self.rho_l
-            * ((1.0 + self.k_injector) * j_l * j_l + (self.k_in + wall) * j_s * j_s);
-        self.p_a + self.rho_l * G * self.submergence_m - losses
+        }
     }
 
     /// The column that a water velocity and an air flux carry, with what a neighbouring solution knows

@@ -35,6 +35,17 @@ impl Column {
     }
 
     pub fn height(&self, top: &Section, foot: &Section, air_flux: f64) -> f64 {
+        self.over_height(top, foot, air_flux, &|_| 1.0)
+    }
+
+    /// ∫ q dz from foot to top, of what a section has for each metre of height.
+    pub fn over_height(
+        &self,
+        top: &Section,
+        foot: &Section,
+        air_flux: f64,
+        of: &impl Fn(&Section) -> f64,
+    ) -> f64 {
         let j_l = top.flow.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
@@ -47,7 +58,7 @@ impl Column {
         }];
         let within = |p: f64| p > top.p && p < foot.p;
         if !crossing && !self.bends_pa.iter().any(|p| within(*p)) {
-            return self.wide_panel(top, foot, air_flux, rule);
+            return self.wide_panel(top, foot, air_flux, rule, of);
         }
         let mut splits = [f64::NAN; TRANSITION.len() + 2];
         splits[TRANSITION.len()..].copy_from_slice(&self.bends_pa);
@@ -60,25 +71,39 @@ impl Column {
         let (mut sum, mut below) = (0.0, *top);
         for p in splits.into_iter().filter(|p| within(*p)) {
             let split = self.section(j_l, air_flux, p);
-            sum += self.wide_panel(&below, &split, air_flux, rule);
+            sum += self.wide_panel(&below, &split, air_flux, rule, of);
             below = split;
         }
-        sum + self.wide_panel(&below, foot, air_flux, rule)
+        sum + self.wide_panel(&below, foot, air_flux, rule, of)
     }
 
     /// A panel, halved while it spans a large expansion or a steep change of the void.
-    fn wide_panel(&self, low: &Section, high: &Section, air_flux: f64, rule: &Rule) -> f64 {
+    fn wide_panel(
+        &self,
+        low: &Section,
+        high: &Section,
+        air_flux: f64,
+        rule: &Rule,
+        of: &impl Fn(&Section) -> f64,
+    ) -> f64 {
         let (a, b) = (low.p - self.p_v, high.p - self.p_v);
         let steep = self.slip.is_steep() && low.alpha - high.alpha > STEEPEST;
         if b <= WIDEST * a && !steep {
-            return self.panel(low, high, air_flux, rule);
+            return self.panel(low, high, air_flux, rule, of);
         }
         let middle = self.section(low.flow.j_l, air_flux, self.p_v + (a * b).sqrt());
-        self.wide_panel(low, &middle, air_flux, rule)
-            + self.wide_panel(&middle, high, air_flux, rule)
+        self.wide_panel(low, &middle, air_flux, rule, of)
+            + self.wide_panel(&middle, high, air_flux, rule, of)
     }
 
-    fn panel(&self, low: &Section, high: &Section, air_flux: f64, rule: &Rule) -> f64 {
+    fn panel(
+        &self,
+        low: &Section,
+        high: &Section,
+        air_flux: f64,
+        rule: &Rule,
+        of: &impl Fn(&Section) -> f64,
+    ) -> f64 {
         // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
         let (a, b) = (low.p - self.p_v, high.p - self.p_v);
         let (middle, half) = ((a * b).sqrt(), 0.5 * ((high.p - low.p) / a).ln_1p());
@@ -86,6 +111,7 @@ impl Column {
         let mut m = [0.0; MOST];
         let mut slope = [0.0; MOST];
         let mut gradient = [1.0; MOST];
+        let mut quantity = [1.0; MOST];
         for i in 0..=last {
             let inner;
             let s = match i {
@@ -101,12 +127,13 @@ impl Column {
                 }
             };
             (m[i], slope[i], gradient[i]) = (s.m, half * (s.p - self.p_v), self.gradient(s));
+            quantity[i] = of(s);
         }
         (0..=last)
             .map(|i| {
                 let momentum_slope: f64 =
                     rule.d[i][..=last].iter().zip(&m).map(|(d, m)| d * m).sum();
-                rule.w[i] * (slope[i] + momentum_slope) / gradient[i]
+                rule.w[i] * (slope[i] + momentum_slope) / gradient[i] * quantity[i]
             })
             .sum()
     }
@@ -162,8 +189,15 @@ mod tests {
                     column.section(j_l, flux, column.p_v + gas)
                 };
                 let found = column.height(&at(0.0), &at(16.0), flux);
-                let part =
-                    |n: u8| column.panel(&at(f64::from(n)), &at(f64::from(n) + 1.0), flux, finest);
+                let part = |n: u8| {
+                    column.panel(
+                        &at(f64::from(n)),
+                        &at(f64::from(n) + 1.0),
+                        flux,
+                        finest,
+                        &|_| 1.0,
+                    )
+                };
                 let exact: f64 = (0..16).map(part).sum();
                 let error = (found / exact - 1.0).abs();
                 // Where friction by slug bodies is nearly all, with a film of water, the integrand bends most.

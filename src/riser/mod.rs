@@ -43,6 +43,7 @@
 
 #[cfg(test)]
 mod agreement;
+mod budget;
 mod cautions;
 mod column;
 mod ends;
@@ -59,6 +60,7 @@ mod velocity;
 use column::{Carried, Column, Section};
 use velocity::Path;
 
+pub use budget::Budget;
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};

@@ -1,8 +1,10 @@
 //! What water and air pass on their way up.
 
-use super::{OperatingPoint, Riser};
+use super::column::Section;
+use super::{OperatingPoint, Riser, end};
 use crate::error::{Error, Input, range};
-use crate::units::{AbsolutePressure, Length, Ratio, Time, base};
+use crate::regime::FlowPattern;
+use crate::units::{AbsolutePressure, Length, Ratio, Time, Velocity, base};
 
 range!(STATIONS, 2 to 10_000 "stations", "Numbers of stations of a profile.");
 
@@ -17,12 +19,18 @@ pub struct Station {
     /// Void fraction of developed flow. The developing length, of which the column's foot pays as a whole, is not
     /// spread over the height.
     pub void_fraction: Ratio,
+    /// Mean velocity of the water, j_l/(1 − α).
+    pub liquid_velocity: Velocity,
+    /// Mean velocity of the gas, j_g/α.
+    pub gas_velocity: Velocity,
+    /// Flow pattern.
+    pub pattern: FlowPattern,
     /// Time of the water since the air inlet.
     pub water_time: Time,
 }
 
 impl Riser {
-    /// Pressure, void fraction and time of the water over the height, from the foot to the mouth.
+    /// Pressure, void fraction, velocities, pattern and time of the water over the height, from the foot to the mouth.
     ///
     /// Stations lie evenly in the logarithm of the air's pressure, so that the gas grows by the same factor
     /// from each to the next.
@@ -67,7 +75,7 @@ impl Riser {
         let mut below = column.section(j_l, flux, foot_pa);
         let (mut height, mut time) = (0.0, 0.0);
         let mut profile = Vec::with_capacity(stations);
-        profile.push(station(height, time, foot_pa, below.alpha));
+        profile.push(station(height, time, &below));
         for n in 1..stations {
             #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
             let grown = (growth * n as f64).exp();
@@ -90,18 +98,22 @@ impl Riser {
                 + upper * water(middle.alpha, above.alpha))
                 / velocity;
             height += lower + upper;
-            profile.push(station(height, time, pressure, above.alpha));
+            profile.push(station(height, time, &above));
             below = above;
         }
         Ok(profile)
     }
 }
 
-fn station(height_m: f64, time_s: f64, pressure_pa: f64, alpha: f64) -> Station {
+fn station(height_m: f64, time_s: f64, section: &Section) -> Station {
+    let here = end(section);
     Station {
         height: base(height_m),
-        pressure: AbsolutePressure(base(pressure_pa)),
-        void_fraction: base(alpha),
+        pressure: here.pressure,
+        void_fraction: here.void_fraction,
+        liquid_velocity: here.liquid_velocity,
+        gas_velocity: here.gas_velocity,
+        pattern: here.pattern,
         water_time: base(time_s),
     }
 }

@@ -79,6 +79,16 @@ impl UnitSystem {
         self.pick((1.0, "m/s"), (FOOT_M, "ft/s"))
     }
 
+    /// A height as a rule reads: three decimals at most.
+    pub(crate) fn height(self, length: Length) -> String {
+        let (size, unit) = self.small_height_unit(length);
+        format!("{} {unit}", place(length.value / size))
+    }
+
+    pub(crate) fn bore(self, length: Length) -> String {
+        with(self.bore_unit(), length.value)
+    }
+
     pub(crate) fn water(self, flow: VolumeRate) -> String {
         with(self.water_unit(), flow.value)
     }

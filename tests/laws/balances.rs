@@ -156,3 +156,62 @@ fn heads(riser: &Riser, point: &OperatingPoint) -> [f64; 2] {
         _ => [0.0, 0.0],
     }
 }
+
+proptest! {
+    #![proptest_config(told(400, 1600))]
+
+    /// The parts are the submergence, to a billionth of it; each is what its own equation says of the numbers that the
+    /// point shows, and the weight is that of the profile.
+    #[test]
+    fn the_submergence_is_spent_to_the_last(riser in riser(), velocity in gas_velocity()) {
+        let Some((point, choked)) = point(&riser, velocity) else { return untold("no water") };
+        let (site, spec) = (Site::of(&riser), riser.spec());
+        let budget = riser.budget(&point);
+        let submergence = spec.dimensions.submergence.value;
+        let sum = budget.submergence().value;
+        prop_assert!((sum / submergence - 1.0).abs() < 1e-9, "{sum} m of {submergence} m, {budget:?}");
+        // What the air replaces pays for the lift and for all but the weight.
+        let paid = riser.useful_lift().value + sum - budget.weight.value;
+        prop_assert!((budget.replaced.value - paid).abs() < 1e-9 * submergence, "{paid} m, {budget:?}");
+
+        let height = |pa: f64| pa / (site.rho_l * G);
+        let j = point.water_flow.value / area(&riser);
+        let head = 0.5 * site.rho_l * j * j;
+        let [above, water_above] = heads(&riser, &point);
+        let p2 = point.top.pressure.get::<pascal>() - site.p_a;
+        let same = |found: Length, wanted: f64, what: &str| {
+            let off = (found.value - wanted).abs();
+            if off < 1e-9 * submergence { Ok(()) } else { Err(TestCaseError::fail(format!("{what}: {found:?} against {wanted}"))) }
+        };
+        same(budget.speed, height(site.momentum(&point.top) - head), "speed")?;
+        same(budget.entrance, height(spec.entrance_loss.value * head), "entrance")?;
+        // p0 holds the entrance, the suction pipe and the velocity head.
+        let lost = submergence - height(point.injection_pressure.get::<pascal>() - site.p_a + head);
+        same(budget.entrance + budget.suction, lost, "entrance and suction")?;
+        let at_foot = site.momentum(&point.foot) + point.foot.pressure.get::<pascal>();
+        let p0 = point.injection_pressure.get::<pascal>() + 2.0 * head;
+        same(budget.developing, height(p0 - at_foot), "developing")?;
+        let depth = if let Outlet::Submerged { depth, .. } = spec.outlet { depth.value } else { 0.0 };
+        let void = point.top.void_fraction.value;
+        let mixture = (1.0 - void) + void * site.gas_density(p2 + site.p_a) / site.rho_l;
+        same(budget.outlet, height(p2) - depth + mixture * above, "outlet")?;
+        prop_assert!(choked || budget.outlet.value > -1e-12 && (water_above == depth || budget.outlet.value > 0.0));
+
+        // ∫ (1 − α) ρ_l + α ρ_g dz by trapezes: their error falls with the square of the step, so that half the step
+        // moves them by three quarters of it.
+        let weight = |stations: usize| -> f64 {
+            let profile = riser.profile(&point, stations).unwrap();
+            profile.windows(2).map(|pair| {
+                let [low, high] = [pair[0], pair[1]].map(|here| {
+                    let void = here.void_fraction.value;
+                    1.0 - void + void * site.gas_density(here.pressure.get::<pascal>()) / site.rho_l
+                });
+                0.5 * (low + high) * (pair[1].height - pair[0].height).value
+            }).sum()
+        };
+        let (coarse, fine) = (weight(101), weight(201));
+        let wanted = fine - mixture * above + depth;
+        let off = (budget.weight.value - wanted).abs();
+        prop_assert!(off < (coarse - fine).abs() + 1e-9 * submergence, "weight {:?} against {wanted}", budget.weight);
+    }
+}

@@ -47,7 +47,7 @@ pub enum Command {
     },
     /// What one riser does at an air flow, or the air that it needs for a water flow
     #[command(
-        after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\" --by submergence"
+        after_help = "Example: risewater flow hatchery.toml --set air.flow=\"80 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\"\n         risewater flow hatchery.toml --want \"150 L/min\" --by submergence\n         risewater flow hatchery.toml --profile --svg lift.svg"
     )]
     Flow {
         #[command(flatten)]
@@ -56,6 +56,15 @@ pub enum Command {
         sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
+        /// Add where the submergence goes, and pressure, void and velocities up the riser
+        #[arg(long)]
+        profile: bool,
+        /// Print the heights of the profile as CSV
+        #[arg(long, requires = "profile", conflicts_with = "json")]
+        csv: bool,
+        /// Draw the lift to scale as SVG; with --profile, the profile
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
         /// Find what gives this water flow
         #[arg(long, value_name = "FLOW")]
         want: Option<String>,

@@ -1,7 +1,7 @@
 //! What each command does: read, ask the library, format.
 
 use std::io::ErrorKind;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use clap::CommandFactory;
 use risewater::answer::{
@@ -78,9 +78,15 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             design,
             sure,
             output,
+            profile,
+            csv,
+            svg,
             want,
             by,
-        } => flow(&design, &sure, &output, want.as_deref(), by),
+        } => {
+            let shown = Shown { profile, csv, svg };
+            flow(&design, &sure, &output, &shown, (want.as_deref(), by))
+        }
         Command::Curve {
             design,
             sure,
@@ -145,12 +151,19 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
     }
 }
 
+/// What `flow` shows besides the answer.
+struct Shown {
+    profile: bool,
+    csv: bool,
+    svg: Option<PathBuf>,
+}
+
 fn flow(
     design: &DesignArgs,
     sure: &SureArgs,
     output: &OutputArgs,
-    want: Option<&str>,
-    by: By,
+    shown: &Shown,
+    (want, by): (Option<&str>, By),
 ) -> Result<Answer, Failure> {
     let (read, answer) = open(design)?;
     let in_file = |error| in_design(design, error);
@@ -169,8 +182,28 @@ fn flow(
             (*there.riser(), air)
         }
     };
-    let found = FlowAnswer::of(&riser, air, &read.terms(law).map_err(in_file)?)?;
-    Ok(answer.with(&found, output, &found.cautions, |units| found.text(units)))
+    let mut terms = read.terms(law).map_err(in_file)?;
+    if let Some(path) = &shown.svg {
+        terms.profile = true;
+        let drawn = FlowAnswer::of(&riser, air, &terms)?;
+        let units = output.units.into();
+        write(
+            path,
+            &if shown.profile {
+                drawn.profile_figure(units).svg()?
+            } else {
+                drawn.drawing(units).svg()?
+            },
+        )?;
+    }
+    terms.profile = shown.profile;
+    let found = FlowAnswer::of(&riser, air, &terms)?;
+    let text = |units| match (shown.profile, shown.csv) {
+        (_, true) => found.profile_csv(units),
+        (true, false) => found.text(units) + &found.profile_text(units),
+        _ => found.text(units),
+    };
+    Ok(answer.with(&found, output, &found.cautions, text))
 }
 
 #[allow(

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use crate::chart::{Chart, ChartError};
+use crate::chart::{Chart, ChartError, LiftDrawing};
 use crate::report::UnitSystem;
 use crate::report::kind;
 use crate::report::number::short;
@@ -159,6 +159,16 @@ pub(super) fn figure(chart: &Chart) -> Result<Markup, ChartError> {
         figure {
             div.wide { (PreEscaped(wide)) }
             div.narrow { (PreEscaped(narrow)) }
+        }
+    })
+}
+
+/// A drawing, and a narrow chart beside it where there is room.
+pub(super) fn pair(drawing: &LiftDrawing, chart: &Chart) -> Result<Markup, ChartError> {
+    Ok(html! {
+        div.pair {
+            figure { (PreEscaped(drawing.svg()?)) }
+            figure { (PreEscaped(chart.narrow_svg()?)) }
         }
     })
 }

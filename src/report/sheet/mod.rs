@@ -19,7 +19,7 @@ mod riser;
 mod search;
 mod shifts;
 
-use crate::answer::{CurveAnswer, CurveTerms, SizeAnswer, SupplyAnswer, Terms};
+use crate::answer::{CurveAnswer, CurveTerms, FlowAnswer, SizeAnswer, SupplyAnswer, Terms};
 use crate::caution::Caution;
 use crate::chart::{ChartError, PressureFigure};
 use crate::error::Error;
@@ -27,7 +27,7 @@ use crate::report::UnitSystem;
 use crate::supply::{SolvedSupply, Supply};
 use crate::units::base;
 
-/// Kinds of lifts whose curve is shown.
+/// Kinds of lifts of which one is drawn and its curve shown.
 const SHOWN: usize = 4;
 /// Points of a curve.
 const POINTS: usize = 40;
@@ -89,8 +89,8 @@ pub struct DesignSheet<'a> {
     pub size: Option<&'a SizeAnswer>,
     /// Units of its numbers.
     pub units: UnitSystem,
-    /// Of one lift of each of the first kinds; none where no water flows.
-    curves: Vec<Option<CurveAnswer>>,
+    /// Curve and operating point of one lift of each of the first kinds; none where no water flows.
+    shown: Vec<Option<(CurveAnswer, FlowAnswer)>>,
     pressure: PressureFigure,
 }
 
@@ -111,11 +111,12 @@ impl<'a> DesignSheet<'a> {
         let lifts = &supply.plant.manifold;
         let terms = Terms {
             law: lifts.law().clone(),
+            profile: true,
             ..Terms::default()
         };
         let kinds = supply.plant.kinds();
         let kinds = kinds.iter().zip(&answer.kinds).take(SHOWN);
-        let curves = kinds.map(|(places, kind)| {
+        let shown = kinds.map(|(places, kind)| {
             let riser = &lifts.risers()[places[0]];
             let flow = kind
                 .point
@@ -127,7 +128,9 @@ impl<'a> DesignSheet<'a> {
                     wanted: Some(flow),
                     ..CurveTerms::default()
                 };
-                CurveAnswer::of(riser, &asked, &terms)
+                let curve = CurveAnswer::of(riser, &asked, &terms)?;
+                let air = supply.plant.design[places[0]];
+                Ok((curve, FlowAnswer::of(riser, air, &terms)?))
             })
             .transpose()
         });
@@ -136,7 +139,7 @@ impl<'a> DesignSheet<'a> {
             answer,
             size: None,
             units: UnitSystem::Metric,
-            curves: curves.collect::<Result<_, Error>>()?,
+            shown: shown.collect::<Result<_, Error>>()?,
             pressure: PressureFigure::of(&supply.plant, solved)?,
         })
     }

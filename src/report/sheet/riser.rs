@@ -1,9 +1,9 @@
-//! One lift of each kind: its curve, and how sure it is.
+//! One lift of each kind: drawn to scale, its curve, and how sure it is.
 
 use maud::html;
 
 use super::DesignSheet;
-use super::markup::{Section, figure, signs};
+use super::markup::{Section, pair, signs};
 use crate::chart::ChartError;
 use crate::report::interval::words;
 use crate::report::kind::Kind;
@@ -12,8 +12,8 @@ use crate::report::supply::air;
 pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError> {
     let (kinds, units) = (&sheet.answer.kinds, sheet.units);
     let mut bodies = Vec::new();
-    for (kind, curve) in kinds.iter().zip(&sheet.curves) {
-        let (Some(point), Some(curve)) = (&kind.point, curve) else {
+    for (kind, shown) in kinds.iter().zip(&sheet.shown) {
+        let (Some(point), Some((curve, flow))) = (&kind.point, shown) else {
             bodies.push(html! {
                 h3 { "Kind " (kind.name) }
                 p { "No water flows at its design air." }
@@ -25,7 +25,12 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
             *note = signs(note);
         }
         curve.title = format!("Kind {}: {}", kind.name, curve.title);
-        let chart = figure(&curve.chart())?;
+        let mut drawing = flow.drawing(units);
+        drawing.title = format!("Kind {}, drawn to scale", kind.name);
+        for note in &mut drawing.notes {
+            *note = signs(note);
+        }
+        let pictures = pair(&drawing, &curve.chart())?;
         let sure = words(kind.interval, kind.after_three_readings, units);
         let sure = sure.split_whitespace().collect::<Vec<_>>().join(" ");
         let air = air(kind.design_air_mass_flow_kg_per_s, units);
@@ -39,7 +44,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
                     units.say(Kind::Power, point.injection_power_w)
                 ))
             }
-            (chart)
+            (pictures)
         });
     }
     if bodies.is_empty() {
@@ -52,7 +57,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
         body: html! {
             @for body in bodies { div.block { (body) } }
             @if let Some(cost) = &sheet.answer.doubt_cost { p { "The doubt " (cost.words(units)) "." } }
-            @if others > 0 { p { "Curves of " (others) " more kinds are not shown." } }
+            @if others > 0 { p { "Pictures of " (others) " more kinds are not shown." } }
         },
         new_page: false,
     }))
