@@ -12,7 +12,6 @@ mod room;
 
 use std::error::Error;
 
-use risewater::Model;
 use risewater::answer::{CurveAnswer, CurveTerms, FlowAnswer, Terms};
 use risewater::chart::{
     Axis, Band, BandPoint, Chart, Ink, Label, Marks, NeedFigure, Polyline, PressureFigure, Shape,
