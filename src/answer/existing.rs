@@ -207,6 +207,11 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = flow.air.kg_per_s(),
         /// `pumping`, `choked`, `below_threshold` or `blown_dry`
         pub outcome: String = outcome.name().to_owned(),
+        /// dry air from which it pumps, where it has some and lifts no water; `null` otherwise, or where no air lifts it so high
+        pub threshold_air_mass_flow_kg_per_s: Option<f64> = outcome
+            .threshold()
+            .filter(|_| flow.air.kg_per_s() > 0.0)
+            .map(|air| air.kg_per_s()),
         /// water flow, zero when none
         pub water_flow_m3_per_s: f64 = outcome.water_flow().value,
         /// where its true water flow lies; `null` without air

@@ -32,8 +32,15 @@ impl CurvePlace {
     }
 }
 
-fn columns<'a>() -> Vec<Column<Row<'a>>> {
-    vec![
+/// The lifts; with what is wanted of them where anything is.
+fn columns<'a>(asked: bool) -> Vec<Column<Row<'a>>> {
+    let wanted = asked.then(|| {
+        Column::shown("wanted", Kind::Plain, |(one, _): &Row<'a>, units| {
+            let wanted = one.wanted_water_flow_m3_per_s;
+            wanted.map(|flow| short(flow / units.water_unit().0)).into()
+        })
+    });
+    let before: Vec<Column<Row<'a>>> = vec![
         Column::new("lift", "lift", Kind::Plain, |(one, _), _| {
             (&one.lift).into()
         }),
@@ -60,10 +67,8 @@ fn columns<'a>() -> Vec<Column<Row<'a>>> {
         Column::saved("water_high_{}", Kind::Water, |(one, _), _| {
             one.interval.map(|ends| ends.high_m3_per_s).into()
         }),
-        Column::shown("wanted", Kind::Plain, |(one, _), units| {
-            let wanted = one.wanted_water_flow_m3_per_s;
-            wanted.map(|flow| short(flow / units.water_unit().0)).into()
-        }),
+    ];
+    let after: Vec<Column<Row<'a>>> = vec![
         Column::saved("wanted_{}", Kind::Water, |(one, _), _| {
             one.wanted_water_flow_m3_per_s.into()
         }),
@@ -88,7 +93,8 @@ fn columns<'a>() -> Vec<Column<Row<'a>>> {
         Column::saved("peak_water_{}", Kind::Water, |(one, _), _| {
             one.peak_water_flow_m3_per_s.into()
         }),
-    ]
+    ];
+    before.into_iter().chain(wanted).chain(after).collect()
 }
 
 impl ExistingAnswer {
@@ -98,7 +104,11 @@ impl ExistingAnswer {
         let mut text = self.glance(units);
         text += "\nLifts\n";
         let rows = self.rows();
-        text += &text_table(&columns(), rows.iter().take(SHOWN), units);
+        text += &text_table(
+            &columns(self.asked.is_some()),
+            rows.iter().take(SHOWN),
+            units,
+        );
         if let Some(more) = rows.len().checked_sub(SHOWN).filter(|more| *more > 0) {
             text += &format!("and {more} more: --csv has all\n");
         }
@@ -119,7 +129,7 @@ impl ExistingAnswer {
     /// A row for each lift.
     #[must_use]
     pub fn csv(&self, units: UnitSystem) -> String {
-        csv_table(&columns(), &self.rows(), units)
+        csv_table(&columns(true), &self.rows(), units)
     }
 
     fn rows(&self) -> Vec<Row<'_>> {
@@ -133,6 +143,12 @@ impl ExistingAnswer {
 
     /// What comes out, at a glance.
     fn glance(&self, units: UnitSystem) -> String {
+        let lines = self.lines(units);
+        lines.lines().map(|line| fold(line, "        ")).collect()
+    }
+
+    /// The same, a line for each matter.
+    fn lines(&self, units: UnitSystem) -> String {
         let pump = self
             .lifts
             .iter()
@@ -154,6 +170,7 @@ impl ExistingAnswer {
             format!("Water   {flow} {of}{sure}\n")
         };
         text += &self.silent_text(units);
+        text += &self.wasted_text(units);
         if let Some(asked) = &self.asked {
             text += &asked.text(units);
         }
@@ -218,6 +235,28 @@ impl ExistingAnswer {
         )
     }
 
+    /// The first lift that has air and lifts no water, and why.
+    fn wasted_text(&self, units: UnitSystem) -> String {
+        let wasted = || {
+            let lifts = self.lifts.iter();
+            lifts.filter(|lift| lift.place == CurvePlace::NoWater)
+        };
+        let Some(first) = wasted().next() else {
+            return String::new();
+        };
+        let names: Vec<&str> = wasted().map(|lift| lift.lift.as_str()).collect();
+        let own = air(first.air_mass_flow_kg_per_s, units);
+        let why = match first.threshold_air_mass_flow_kg_per_s {
+            Some(start) => format!("pumps from {} on", air(start, units)),
+            None => "no air lifts its water so high".to_owned(),
+        };
+        format!(
+            "Air     no water with the air of {}: {} has {own}, and {why}\n",
+            named(&names),
+            first.lift
+        )
+    }
+
     /// What to change first.
     fn advice_text(&self, units: UnitSystem) -> String {
         let advice = &self.advice;
@@ -231,10 +270,12 @@ impl ExistingAnswer {
             return text + "  None of the changes tried gains half a per cent.\n";
         };
         let rows = advice.changes.iter().zip(1..);
-        let rows: Vec<(&RemedyFacts, usize, &Self)> = rows.map(|(one, n)| (one, n, self)).collect();
-        text += &text_table(&change_columns(), &rows, units);
-        text += &fold(&format!("Why the first: {}.", self.why(best, units)));
-        text
+        let rows: Vec<ChangeRow> = rows.map(|(one, n)| (one, n, self)).collect();
+        text += &text_table(&change_columns(self.asked.is_some()), &rows, units);
+        if self.energy.is_none() {
+            text += "Power is that in the air, without exchange of heat: that at the wire is not known.\n";
+        }
+        text + &fold(&format!("Why the first: {}.", self.why(best, units)), "")
     }
 
     /// Why a change helps.
@@ -265,6 +306,9 @@ impl ExistingAnswer {
                 format!("{name} takes {}{best}; what it leaves goes to the others", air(now, units))
             }
             RemedyKind::Speed | RemedyKind::Blowers => match self.advice.aim {
+                _ if self.air_mass_flow_kg_per_s <= 0.0 => {
+                    "its highest rise is then above what starts a lift".to_owned()
+                }
                 Aim::Power => "all that is wanted is given with less air".to_owned(),
                 _ if one.air_mass_flow_kg_per_s > self.air_mass_flow_kg_per_s => {
                     "the lifts have less air than at their peaks".to_owned()
@@ -314,10 +358,25 @@ impl ExistingAnswer {
     }
 }
 
-/// The changes, the best first.
-fn change_columns<'a>() -> [Column<(&'a RemedyFacts, usize, &'a ExistingAnswer)>; 5] {
-    [
-        Column::shown(" ", Kind::Plain, |(one, n, _), units| {
+/// A change, its place from 1, and the answer that it is of.
+type ChangeRow<'a> = (&'a RemedyFacts, usize, &'a ExistingAnswer);
+
+/// The changes, the best first; with what is still missing where anything is asked.
+fn change_columns<'a>(asked: bool) -> Vec<Column<ChangeRow<'a>>> {
+    let missing = asked.then(|| {
+        Column::shown(
+            "missing",
+            Kind::Plain,
+            |(one, ..): &ChangeRow<'a>, units| {
+                let missing = one.missing_m3_per_s;
+                missing
+                    .map(|flow| short(flow / units.water_unit().0))
+                    .into()
+            },
+        )
+    });
+    let mut columns = vec![
+        Column::shown(" ", Kind::Plain, |(one, n, _): &ChangeRow<'a>, units| {
             format!("{n}. {}", one.words(units)).into()
         }),
         Column::shown("water", Kind::Water, |(one, ..), _| {
@@ -328,16 +387,12 @@ fn change_columns<'a>() -> [Column<(&'a RemedyFacts, usize, &'a ExistingAnswer)>
             let share = one.water_flow_m3_per_s / now - 1.0;
             (now > 0.0).then(|| change(share)).into()
         }),
-        Column::shown("missing", Kind::Plain, |(one, ..), units| {
-            let missing = one.missing_m3_per_s;
-            missing
-                .map(|flow| short(flow / units.water_unit().0))
-                .into()
-        }),
-        Column::shown("power", Kind::Power, |(one, ..), _| {
-            one.wire_power_w.unwrap_or(one.adiabatic_power_w).into()
-        }),
-    ]
+    ];
+    columns.extend(missing);
+    columns.push(Column::shown("power", Kind::Power, |(one, ..), _| {
+        one.wire_power_w.unwrap_or(one.adiabatic_power_w).into()
+    }));
+    columns
 }
 
 impl AskedFacts {
@@ -452,7 +507,7 @@ impl RemedyFacts {
             RemedyKind::Speed => format!("run the blower at {} of its speed", percent()),
             RemedyKind::Blowers => match self.running {
                 Some(1) => "run one blower".to_owned(),
-                running => format!("run {} blowers", running.unwrap_or_default()),
+                running => format!("run {} blowers at once", running.unwrap_or_default()),
             },
             RemedyKind::FitHoles => format!("a plate in each branch: {}", self.holes()),
             RemedyKind::ScaleHoles => format!("drill holes of {} of their diameter", percent()),
@@ -497,26 +552,22 @@ fn named(names: &[&str]) -> String {
     match names {
         [] => "all lifts".to_owned(),
         few if few.len() <= NAMED => few.join(" and "),
-        many => format!("{} lifts", many.len()),
+        many => format!("{} and {} more", many[0], many.len() - 1),
     }
 }
 
-/// A sentence in lines of a terminal.
-fn fold(sentence: &str) -> String {
+/// A text in lines of a terminal, those after the first behind an indent.
+fn fold(text: &str, indent: &str) -> String {
     const WIDTH: usize = 92;
-    let mut lines = vec![String::new()];
-    for word in sentence.split(' ') {
-        let line = lines
-            .last_mut()
-            .filter(|line| line.len() + word.len() < WIDTH);
-        match line {
-            Some(line) if line.is_empty() => line.push_str(word),
-            Some(line) => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            None => lines.push(word.to_owned()),
+    let (mut lines, mut line) = (String::new(), String::new());
+    for word in text.split(' ') {
+        if line.len() + word.len() >= WIDTH {
+            lines += line.trim_end();
+            lines += "\n";
+            indent.clone_into(&mut line);
         }
+        line += word;
+        line += " ";
     }
-    lines.join("\n") + "\n"
+    lines + line.trim_end() + "\n"
 }

@@ -25,6 +25,8 @@ const STEP_M: f64 = 0.10;
 const START_RESERVE_PA: f64 = 300.0;
 /// The shallowest injection that is advised, m.
 const SHALLOWEST_M: f64 = 0.1;
+/// How far above the depth that just starts a lift others are tried, m.
+const HIGHER_M: [f64; 6] = [0.0, 0.05, 0.1, 0.2, 0.3, 0.5];
 /// A bore without a series is widened by this.
 const WIDER: f64 = 1.25;
 /// Holes tried to throttle lifts, as shares of the bore of their line.
@@ -207,12 +209,12 @@ impl Existing {
             }));
         }
         let size = |one: &Tried| one.gain.unwrap_or(f64::INFINITY);
-        // Of equal gains that which is done by hand stands first, as the kinds are ordered by their effort.
+        // Of equal gains that which takes less power stands first, then that which is less work.
         tried.sort_by(|a, b| {
             let by_gain = size(b).total_cmp(&size(a));
-            by_gain
-                .then(b.steady.water().total_cmp(&a.steady.water()))
-                .then(RemedyKind::from(&a.remedy).cmp(&RemedyKind::from(&b.remedy)))
+            let by_power = a.steady.power().total_cmp(&b.steady.power());
+            let by_work = RemedyKind::from(&a.remedy).cmp(&RemedyKind::from(&b.remedy));
+            by_gain.then(by_power).then(by_work)
         });
         tried.truncate(TOLD);
         Ok(Advice {
@@ -410,12 +412,14 @@ impl Existing {
         };
         all.push(vec![inject(STEP_M)]);
         all.push(vec![inject(-STEP_M)]);
-        all.extend(self.starting_depth(steady, &silent).map(|depth| {
-            vec![Remedy::InjectAt {
-                lifts: silent,
-                depth,
-            }]
-        }));
+        if let Some(depth) = self.starting_depth(steady, &silent) {
+            let at = |less_m: f64| Remedy::InjectAt {
+                lifts: silent.clone(),
+                depth: depth - Length::new::<meter>(less_m),
+            };
+            let deep_enough = |less_m: &f64| depth.get::<meter>() - less_m >= SHALLOWEST_M;
+            all.push(HIGHER_M.into_iter().filter(deep_enough).map(at).collect());
+        }
         all.extend(self.wider(steady));
         if let Some(like) = open.last().filter(|_| aim == Aim::Water) {
             all.push(vec![Remedy::AddLift { like: *like }]);
