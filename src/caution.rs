@@ -179,6 +179,22 @@ pub enum Caution {
         /// Usual velocities.
         usual: Range,
     },
+    /// The lifts take more air than the blower's table holds.
+    PastBlowerTable {
+        /// Largest air flow of the table, dry at 20 degC and 101.325 kPa, L/min.
+        last_l_per_min: f64,
+        /// Pressure rise that the lifts need at that flow, kPa.
+        needed_kpa: f64,
+        /// Pressure rise of the blower there, kPa.
+        given_kpa: f64,
+    },
+    /// The lifts take less air than the blower's table starts with.
+    BeforeBlowerTable {
+        /// Air flow of the blower, dry at 20 degC and 101.325 kPa, L/min.
+        air_l_per_min: f64,
+        /// Smallest air flow of the table, likewise, L/min.
+        first_l_per_min: f64,
+    },
     /// A lift that gets no air.
     LiftWithoutAir {
         /// Its name.

@@ -218,6 +218,7 @@ fn pressures() -> PressureFigure {
             .collect(),
         design: Some(rise(1100.0, 15.6)),
         unbled: Some(rise(1195.0, 16.3)),
+        present: None,
         startup_rise: Some(Pressure::new::<kilopascal>(12.4)),
         units: UnitSystem::Metric,
     }

@@ -75,6 +75,7 @@ macro_rules! facts {
 mod check;
 mod curve;
 mod error;
+mod existing;
 mod facts;
 mod flow;
 #[cfg(feature = "files")]
@@ -89,6 +90,10 @@ mod worded;
 pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, CurveTerms, LevelCurve, WantedFacts};
 pub use error::ErrorAnswer;
+pub use existing::{
+    AdviceFacts, AskedFacts, BlowerCurveFacts, BlowerPointFacts, ExistingAnswer, ExistingTerms,
+    RemedyFacts, StandingLiftFacts,
+};
 pub(crate) use facts::GIVEN;
 pub use facts::{
     DissolvedFacts, EndFacts, GasFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts,
@@ -221,6 +226,7 @@ answers! {
     "size"/4: SizeAnswer,
     "need"/2: NeedAnswer,
     "supply"/4: SupplyAnswer,
+    "existing"/1: ExistingAnswer,
     "trial"/2: TrialAnswer,
     "plan"/3: PlanAnswer,
     "comparison"/3: ComparisonAnswer,

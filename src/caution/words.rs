@@ -68,6 +68,12 @@ impl Numbers {
         format!("{} {unit}", Short(four_digits(l_per_min / 6e4 / size)))
     }
 
+    /// An air flow to four digits.
+    fn air(&self, l_per_min: f64) -> String {
+        let (size, unit) = self.0.air_unit();
+        format!("{} {unit}", Short(four_digits(l_per_min / 6e4 / size)))
+    }
+
     fn water(&self, l_per_min: f64, decimals: [usize; 2]) -> String {
         let unit = self.0.water_unit();
         to_decimals(self.0, unit, l_per_min / 6e4, decimals)
@@ -235,6 +241,16 @@ impl Caution {
                     usual.unit
                 )
             }
+            Self::PastBlowerTable { last_l_per_min, needed_kpa, given_kpa } => write!(
+                f,
+                "the blower runs past the end of its table: at its last point, {} of air, it gives {} and the lifts need only {}; they are told with the air of that point and get at least that: give more of the table",
+                say.air(*last_l_per_min), say.pressure(*given_kpa), say.pressure(*needed_kpa)
+            ),
+            Self::BeforeBlowerTable { air_l_per_min, first_l_per_min } => write!(
+                f,
+                "the blower runs before the start of its table, with {} of air where the table starts at {}: it may surge or open its relief valve, and it has been taken to hold the pressure of that point; bleed air, or use a smaller blower",
+                say.air(*air_l_per_min), say.air(*first_l_per_min)
+            ),
             Self::LiftWithoutAir { lift, header_kpa, water_kpa } => write!(
                 f,
                 "{lift} gets no air: the header has {} at its tee, and its water {}",

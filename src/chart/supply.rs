@@ -4,7 +4,7 @@ use super::flow_curve::{air_label, digits};
 use super::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::air::AirFlow;
 use crate::error::Error;
-use crate::supply::{Plant, PressurePoint, SolvedSupply};
+use crate::supply::{Existing, Plant, PressurePoint, SolvedSupply, Steady};
 use crate::units::{Pressure, Ratio, UnitSystem, VolumeRate, percent};
 
 /// Pressure rise at an air flow.
@@ -56,6 +56,8 @@ pub struct PressureFigure {
     pub design: Option<RisePoint>,
     /// Where blowers and system meet with nothing bled.
     pub unbled: Option<RisePoint>,
+    /// Where a plant that stands runs.
+    pub present: Option<RisePoint>,
     /// What pushes the water out of the air lines before any lift runs.
     pub startup_rise: Option<Pressure>,
     /// Units of its numbers.
@@ -91,8 +93,32 @@ impl PressureFigure {
             one_less: plain(&curves.one_less),
             design: Some(point(solved.duty.air, solved.duty.running_rise)),
             unbled: unbled.map(|o| point(o.unbled.split.air, o.unbled_rise)),
+            present: None,
             startup_rise: Some(solved.duty.startup_rise),
             units: UnitSystem::Metric,
+        })
+    }
+
+    /// The curves of a plant that stands, and where it runs.
+    ///
+    /// # Errors
+    /// As [`Existing::pressure_curves`].
+    pub fn of_existing(existing: &Existing, steady: &Steady) -> Result<Self, Error> {
+        let curves = existing.pressure_curves(steady, POINTS)?;
+        let point = |air: AirFlow, rise: Pressure| RisePoint {
+            air_at_20_c: air.volume_rate_at_20_c(),
+            rise,
+        };
+        let plain =
+            |points: &[PressurePoint]| points.iter().map(|p| point(p.air, p.rise)).collect();
+        let startup = steady.manifold.startup_pressure();
+        Ok(Self {
+            title: "What the lifts need and what the blower leaves them".to_owned(),
+            system: plain(&curves.system),
+            blowers: plain(&curves.blowers),
+            present: Some(point(steady.running.split.air, steady.rise)),
+            startup_rise: startup.map(|deepest| deepest - steady.intake.pressure),
+            ..Self::default()
         })
     }
 
@@ -147,6 +173,7 @@ impl PressureFigure {
         let marks = vec![
             mark("design", self.design, Ink::Black, Shape::Disc),
             mark("without bleed", self.unbled, Ink::Vermilion, Shape::Ring),
+            mark("now", self.present, Ink::Black, Shape::Disc),
         ];
         let ends = |points: &[(f64, f64)]| points.iter().map(|p| p.0).fold(0.0, f64::max);
         let right = lines

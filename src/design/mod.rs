@@ -39,7 +39,7 @@ pub use crate::file::Unreadable;
 pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
 pub use need::{NEED_EXAMPLE, Rearing};
-pub use supply::{Assumption, SUPPLY_EXAMPLE};
+pub use supply::{Assumption, EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
 
 use crate::air::{AirFlow, pressure_at_altitude};
 use crate::file::text_of;

@@ -136,7 +136,7 @@ fn together(there: &Layers, section: &str) {
             }
             let counted = [&blower::RUNNING.row, &blower::STANDBY.row];
             if let Some(row) = counted.into_iter().find(|row| there.has(row))
-                && !there.has(&blower::TABLE)
+                && !(there.has(&blower::TABLE) || there.has(&blower::POINTS))
             {
                 missing(
                     row,

@@ -1,25 +1,37 @@
 //! The air supply of a design file.
 
 mod assumption;
+mod existing;
 mod pipes;
 mod placed;
 
 pub use assumption::Assumption;
+pub use existing::EXISTING_EXAMPLE;
 
-use super::fault::FileError;
+use super::fault::{FileError, Problem};
 use super::{DesignFile, set};
 use crate::air::{AirFlow, AirState};
 use crate::keys::{balance, blower, header, main_line, stock, tank, tariff};
 use crate::pipe::fittings::Fitting;
-use crate::riser::Riser;
+use crate::riser::{Riser, Site};
 use crate::sizing::Task;
-use crate::supply::blower::{Efficiency, Stated, parse_table};
+use crate::supply::blower::{Blower, Efficiency, Machine, RatedPoint, Rating, Stated, parse_table};
 use crate::supply::drill::DrillSystem;
 use crate::supply::{
     Balancing, Blowers, Branch, Header, LEVEL_CHANGES_M, Manifold, Orifice, PipeRun, Piping, Plant,
     Stock, Supply, Tariff,
 };
 use crate::units::{Length, base, meter, millimeter};
+use placed::Placed;
+
+/// Which lines a plant must have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lines {
+    /// All of them.
+    All,
+    /// Those that stand: a main line may be left out, and the header of a single lift.
+    Standing,
+}
 
 /// A design file of our own invented hatchery: twelve lifts of two kinds on one header. Its blower's table is
 /// [`DEMO`](crate::supply::blower::DEMO).
@@ -87,20 +99,49 @@ impl DesignFile {
             "tariff",
             "stock",
         ];
-        if only_here.iter().any(|section| self.sheet.has(section)) {
+        if !only_here.iter().any(|section| self.sheet.has(section)) {
+            return;
+        }
+        if self.stands() {
+            self.assemble_existing(None);
+        } else {
             self.assemble_supply();
         }
     }
 
     fn assemble_supply(&self) -> Option<Supply> {
+        let (line, blower) = (self.sheet.at(["main_line"]), self.sheet.at(["blower"]));
+        let site = self.read_site();
+        let lifts = site.and_then(|site| self.lifts(site));
+        let (plant, piping) = self.assemble_plant(site, lifts.as_deref(), Lines::All)?;
+        Some(Supply {
+            plant,
+            piping,
+            tariff: self.tariff(),
+            stock: self.stock(),
+            blower_height: blower.get(&blower::HEIGHT),
+            wanted_main_loss: line.get(&main_line::WANTED_LOSS),
+            level_changes: self.level_changes(),
+        })
+    }
+
+    /// Lifts, lines and blowers.
+    fn assemble_plant(
+        &self,
+        site: Option<Site>,
+        lifts: Option<&[Placed]>,
+        lines: Lines,
+    ) -> Option<(Plant, Piping)> {
         let sheet = &self.sheet;
         let [blower, line, own] = ["blower", "main_line", "header"].map(|name| sheet.at([name]));
-        let site = self.read_site();
         let blowers = self.blowers();
-        let lifts = site.and_then(|site| self.lifts(site));
         // Every fault of the pipes is told, even when the lifts have some.
-        let main = self.run(&line, line.bore(&main_line::BORE, &main_line::PIPE), &line);
-        let header = self.pipe(&own, own.bore(&header::BORE, &header::PIPE), &own);
+        let asks = |section, needed| lines == Lines::All || needed || sheet.has(section);
+        let main = asks("main_line", false)
+            .then(|| self.run(&line, line.bore(&main_line::BORE, &main_line::PIPE), &line));
+        let has_header = asks("header", lifts.is_some_and(|lifts| lifts.len() > 1));
+        let header =
+            has_header.then(|| self.pipe(&own, own.bore(&header::BORE, &header::PIPE), &own));
         let (site, lifts) = (site?, lifts?);
         let outside = AirState {
             temperature: blower.usual(&blower::INTAKE_TEMPERATURE)?,
@@ -120,8 +161,17 @@ impl DesignFile {
         let open = lifts.iter().filter(|lift| lift.open);
         let total = open.map(|lift| lift.air.kg_per_s()).sum();
         let total = sheet.keep(AirFlow::from_dry_mass(base(total)), "lift")?;
-        let (mut main, mut header) = (main?, header?);
-        main.other_loss = line.usual(&main_line::LOSS)?;
+        // Where a line is left out, the branch follows at once.
+        let none = || Some(PipeRun::new(runs.first()?.bore, base(0.0)));
+        let mut header = header.unwrap_or_else(none)?;
+        let main = match main {
+            Some(main) => {
+                let mut main = main?;
+                main.other_loss = line.usual(&main_line::LOSS)?;
+                main
+            }
+            None => none()?,
+        };
         let feed = own.usual(&header::FEED)?;
         let places = || lifts.iter().map(|lift| lift.at).chain([feed]);
         let ends = places().fold((feed, feed), |(low, high), at| {
@@ -135,7 +185,10 @@ impl DesignFile {
         let pipe = sheet.keep(header.line(total, arrival), "header.bore")?;
         let tee_run_loss = match own.get(&header::TEE_RUN_LOSS) {
             Some(loss) => loss,
-            None => self.fitting_loss(Fitting::TeeRunThreaded, &header, total, arrival)?,
+            None if has_header => {
+                self.fitting_loss(Fitting::TeeRunThreaded, &header, total, arrival)?
+            }
+            None => base(0.0),
         };
         let header_with_tees = Header::new(pipe, branches)
             .with_tee_run_loss(tee_run_loss)
@@ -143,30 +196,24 @@ impl DesignFile {
         let risers: Vec<Riser> = lifts.iter().map(|lift| lift.riser).collect();
         let manifold = sheet.keep(Manifold::new(header_with_tees, risers), "lift")?;
         let manifold = manifold.with_law(self.law.clone());
-        Some(Supply {
-            plant: Plant {
-                manifold,
-                design: lifts.iter().map(|lift| lift.air).collect(),
-                main: main_line,
-                outside,
-                intake_loss: blower.usual(&blower::INTAKE_LOSS)?,
-                arrival: arrives,
-                balancing: self.balancing(),
-                efficiency: self.efficiency(),
-                rise_margin: blower.usual(&blower::RISE_MARGIN)?,
-                blowers: blowers?,
-            },
-            piping: Piping {
-                main,
-                header,
-                branches: runs,
-            },
-            tariff: self.tariff(),
-            stock: self.stock(),
-            blower_height: blower.get(&blower::HEIGHT),
-            wanted_main_loss: line.get(&main_line::WANTED_LOSS),
-            level_changes: self.level_changes(),
-        })
+        let plant = Plant {
+            manifold,
+            design: lifts.iter().map(|lift| lift.air).collect(),
+            main: main_line,
+            outside,
+            intake_loss: blower.usual(&blower::INTAKE_LOSS)?,
+            arrival: arrives,
+            balancing: self.balancing(),
+            efficiency: self.efficiency(),
+            rise_margin: blower.usual(&blower::RISE_MARGIN)?,
+            blowers: blowers?,
+        };
+        let piping = Piping {
+            main,
+            header,
+            branches: runs,
+        };
+        Some((plant, piping))
     }
 
     /// What is known of the way from wire to air.
@@ -243,13 +290,30 @@ impl DesignFile {
     )]
     fn blowers(&self) -> Option<Option<Blowers>> {
         let own = self.sheet.at(["blower"]);
-        let Some(name) = own.get(&blower::TABLE) else {
-            return Some(None);
-        };
-        Some(Some(Blowers {
-            blower: self.in_file((blower::TABLE.path, &name), |text| {
+        let blower = match (own.get(&blower::TABLE), own.get(&blower::POINTS)) {
+            (Some(name), _) => self.in_file((blower::TABLE.path, &name), |text| {
                 parse_table(text, &Stated::default())
             })?,
+            (None, Some(points)) => {
+                let points = points.into_iter().map(|[flow, rise]| RatedPoint {
+                    inlet_flow: base(flow),
+                    pressure_rise: base(rise),
+                    power: None,
+                });
+                let rating = Rating {
+                    points: points.collect(),
+                    conditions: AirState::DRY_20_C,
+                    machine: Machine::Dynamic,
+                    power_kind: None,
+                };
+                let blower = Blower::new(rating);
+                let refused = |error| own.fault(&blower::POINTS, Problem::Refused(error));
+                blower.map_err(refused).ok()?
+            }
+            (None, None) => return Some(None),
+        };
+        Some(Some(Blowers {
+            blower,
             running: own.usual(&blower::RUNNING)?,
             standby: own.usual(&blower::STANDBY)?,
         }))

@@ -142,6 +142,8 @@ inputs! {
     InjectorFouling => "fouling of an injector";
     WaterPressure => "pressure of the water at an injector";
     OrificeLoss => "smallest loss of an orifice";
+    BledShare => "share of the blower's air that is bled";
+    SupplyPressure => "gauge pressure at the header";
     SupplyLoss => "loss between blower and water";
     BlowerHeight => "height of the blower over the highest water level";
     IntakeLoss => "loss of the intake filter";

@@ -22,6 +22,7 @@ use crate::units::{
 /// Numbers of blowers that stand by.
 const STANDING: Range = Range::new(0.0, 100.0, "");
 const WIRE: &[(&str, &str)] = &[("wire_efficiency", "blower.wire_efficiency")];
+const CURVE: &[(&str, &str)] = &[("table", "blower.table"), ("points", "blower.points")];
 const OF_RISER: &str = "that of `[riser]`";
 const OF_BRANCH: &str = "that of `[branch]`";
 const WHOLE: &str = "all of density, oxygen_use, oxygen and oxygen_limit, or leave the section out";
@@ -83,10 +84,26 @@ keys! {
     blower "blower"
         TABLE "table": String = file()
             .is("the blower's own table as CSV, looked for beside the design file; without it `supply` says what to ask for", "blower.csv");
+        POINTS "points": Vec<[f64; 2]> = Key::new(Holds::Pairs([
+                (Dimension::VolumeRate, Input::InletFlow, crate::supply::blower::INLET_FLOW),
+                (Dimension::Pressure, Input::PressureRise, crate::supply::PRESSURE_RISE),
+            ]), Some(Input::InletFlow)).silent()
+            .is("its curve in the place of `table`: volume flows at its inlet, each with its pressure rise, in dry air of 20 °C at sea level", "[[\"0 L/min\", \"30 kPa\"], [\"60 L/min\", \"20 kPa\"], [\"110 L/min\", \"0 kPa\"]]")
+            .instead(&["table"]).beside(&[("table", "blower.table")]);
+        PRESSURE "pressure": Pressure = pressure(Input::SupplyPressure, crate::supply::SUPPLY_PRESSURE)
+            .is("gauge pressure that a regulator holds where the air comes into the header, in the place of a blower's curve; for `existing` alone", "15 kPa").beside(CURVE);
+        AIR_FLOW "air_flow": VolumeRate = volume_rate(Input::AirFlow, VOLUME_FLOW).silent()
+            .is("air that all lifts get whatever the pressure, counted at `air.reference`, in the place of a blower's curve: a displacement blower, about; for `existing` alone", "120 L/min")
+            .beside(&[("table", "blower.table"), ("points", "blower.points"), ("pressure", "blower.pressure")]);
+        BLEED_HOLE "bleed_hole": Length = length(Input::HoleDiameter, crate::supply::HOLE_DIAMETER).silent()
+            .is("a hole at the blower's outlet that lets air out; for `existing` alone", "6 mm");
+        BLEED_SHARE "bleed_share": Ratio = ratio(Input::BledShare, crate::supply::BLED_SHARE)
+            .is("the share of the blower's air that a valve at its outlet lets out; not beside `bleed_hole`; for `existing` alone", "10 %")
+            .beside(&[("bleed_hole", "blower.bleed_hole")]);
         RUNNING "running": u32 = whole(Input::BlowerCount, crate::supply::blower::BLOWERS)
-            .is("equal blowers that run at once; only with `table`", "2").or("1");
+            .is("equal blowers that run at once; only with `table` or `points`", "2").or("1");
         STANDBY "standby": u32 = whole(Input::StandbyCount, STANDING)
-            .is("equal blowers that stand by; only with `table`", "1").or("0");
+            .is("equal blowers that stand by; only with `table` or `points`", "1").or("0");
         SHAFT_EFFICIENCY "shaft_efficiency": Ratio = ratio(Input::ShaftEfficiency, crate::supply::EFFICIENCY)
             .is("from shaft to air", "45 %").else_("not known").beside(WIRE);
         MOTOR_EFFICIENCY "motor_efficiency": Ratio = ratio(Input::MotorEfficiency, crate::supply::EFFICIENCY)
@@ -152,6 +169,8 @@ keys! {
         ROUGHNESS "roughness": Length = super::roughness("of the wall");
         VALVE_LOSS "valve_loss": Ratio = ratio(Input::ValveLoss, LOSS_COEFFICIENT)
             .is("loss coefficient of the hand valve as it stands", "5").else_("that of an open ball valve");
+        ORIFICE "orifice": Length = length(Input::HoleDiameter, crate::supply::HOLE_DIAMETER).silent()
+            .is("hole of a plate at the header, as it is drilled; `existing` reads it, and `supply` where `balance.orifices` is false", "4 mm");
         CHECK_VALVE "check_valve": Pressure = pressure(Input::CheckValve, crate::supply::OPENING_PRESSURE)
             .is("that opens the check valve and keeps it open", "0.7 kPa").or_with("0 kPa", ": none");
         HOLES "holes": u32 = whole(Input::Holes, crate::supply::HOLES).silent().of("drilled_ring")
@@ -209,7 +228,7 @@ keys! {
             .beside(&[("water_flow", "its water_flow")]);
         => &[
             NAME.row, AT.row, BORE.row, SUBMERGENCE.row, LIFT.row, branch::INJECTOR.row, LINE_BORE.row,
-            LINE_PIPE.row, branch::LENGTH.row, branch::LOSS.row, branch::FITTINGS.row, branch::VALVE_LOSS.row,
+            LINE_PIPE.row, branch::LENGTH.row, branch::LOSS.row, branch::FITTINGS.row, branch::VALVE_LOSS.row, branch::ORIFICE.row,
             branch::CHECK_VALVE.row, branch::HOLES.row, branch::HOLE_DIAMETER.row,
             branch::DISCHARGE_COEFFICIENT.row, branch::DIFFUSER_LOSS.row, OPEN.row, PIPE.row, WATER_FLOW.row,
             AIR_FLOW.row,

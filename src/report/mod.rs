@@ -4,6 +4,7 @@
 mod csv;
 mod curve;
 mod evidence;
+mod existing;
 mod flow;
 mod gas;
 mod interval;

@@ -86,7 +86,7 @@ impl Branch {
     }
 
     /// What check valve and injector hold back before any air flows.
-    pub(super) fn startup_loss(&self) -> Pressure {
+    pub(crate) fn startup_loss(&self) -> Pressure {
         let wetted = match &self.injector {
             Injector::Diffuser(curve) => curve.loss_pa(0.0) * self.fouling.get::<ratio>(),
             Injector::OpenTube | Injector::DrilledRing(_) => 0.0,

@@ -1,6 +1,7 @@
 //! The pressure that a plant asks for and the pressure that its blowers give, over the air flow.
 
 use super::blower::SiteCurve;
+use super::existing::{Existing, Steady};
 use super::feed::AirFeed;
 use super::line::AirLine;
 use super::manifold::Manifold;
@@ -111,6 +112,50 @@ impl SiteCurve {
             Ok(PressurePoint { air, rise })
         };
         (0..points).map(at).collect()
+    }
+}
+
+impl Existing {
+    /// The curves of a plant that runs: the system's from start to a quarter past the air of its lifts, and what the
+    /// blowers leave them once some is bled; one blower less is not asked.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] outside [`CURVE_POINTS`].
+    ///
+    /// # Examples
+    /// As [`Manifold::system_curve`].
+    pub fn pressure_curves(&self, steady: &Steady, points: usize) -> Result<PressureCurves, Error> {
+        let (first, last) = steady
+            .curve
+            .as_ref()
+            .map_or((0.0, 0.0), SiteCurve::flows_kg_per_s);
+        // Where no lift has air, that of the middle of the table.
+        let air = match steady.running.split.air.kg_per_s() {
+            0.0 => f64::midpoint(first, last),
+            air => air,
+        };
+        let largest = AirFlow::from_kg_per_s(BEYOND * air);
+        let system =
+            steady
+                .manifold
+                .system_curve(&steady.main, steady.intake.pressure, largest, points)?;
+        let blowers = match &steady.curve {
+            Some(curve) => curve.points(points)?,
+            None => Vec::new(),
+        };
+        let left = |point: PressurePoint| {
+            let bled = self.bled(steady, point.air, point.rise).ok()?;
+            let air = point.air.kg_per_s() - bled.kg_per_s();
+            (air >= 0.0).then(|| PressurePoint {
+                air: AirFlow::from_kg_per_s(air),
+                ..point
+            })
+        };
+        Ok(PressureCurves {
+            system,
+            blowers: blowers.into_iter().filter_map(left).collect(),
+            one_less: Vec::new(),
+        })
     }
 }
 

@@ -1,7 +1,7 @@
 //! How sure the water of lifts on one header is, and what the doubt costs.
 
+use super::manifold::{Manifold, Running};
 use super::plant::Plant;
-use super::whole::SolvedSupply;
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
@@ -23,16 +23,16 @@ pub struct SupplyIntervals {
     pub cautions: Vec<Caution>,
 }
 
-impl SolvedSupply {
-    /// Where the true water flows lie.
+impl Manifold {
+    /// Where the true water flows lie of lifts that run.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
-    pub fn intervals(&self) -> Result<SupplyIntervals, Error> {
+    pub fn intervals(&self, running: &Running) -> Result<SupplyIntervals, Error> {
         let mut lifts = Vec::new();
         let mut cautions: Vec<Caution> = Vec::new();
-        let branches = &self.running.split.branches;
-        for (predictor, branch) in self.manifold.predictors()?.iter().zip(branches) {
+        let branches = &running.split.branches;
+        for (predictor, branch) in self.predictors()?.iter().zip(branches) {
             if branch.air.kg_per_s() <= 0.0 {
                 lifts.push(None);
                 continue;
@@ -46,16 +46,16 @@ impl SolvedSupply {
             }
         }
         Ok(SupplyIntervals {
-            whole: self.together(&lifts),
+            whole: self.together(running, &lifts),
             lifts,
             cautions,
         })
     }
 
-    fn together(&self, intervals: &[Option<Interval>]) -> Option<Interval> {
+    fn together(&self, running: &Running, intervals: &[Option<Interval>]) -> Option<Interval> {
         let mut rigs: Vec<(&Riser, [f64; 3])> = Vec::new();
-        let lifts = self.running.lifts.iter().zip(intervals);
-        for (riser, (outcome, interval)) in self.manifold.risers().iter().zip(lifts) {
+        let lifts = running.lifts.iter().zip(intervals);
+        for (riser, (outcome, interval)) in self.risers().iter().zip(lifts) {
             let flow = outcome.water_flow();
             let Some(found) = interval else {
                 if flow.value > 0.0 {

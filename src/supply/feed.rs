@@ -54,13 +54,24 @@ pub struct Bleed {
     pub outside: AbsolutePressure,
 }
 
+/// What becomes of a solution past an end of a blower's table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ends {
+    /// It is refused.
+    Refused,
+    /// It is kept: before the first point with the rise of that point, after the last with hardly more air than
+    /// that point has. A blower that opens no branch stands at its highest rise.
+    Kept,
+}
+
 impl AirFeed<'_> {
     /// Air of every branch and pressure at the header.
     ///
     /// # Errors
     /// [`Error::BlowerTooWeak`] when a blower cannot push air into any branch, [`Error::BeyondBlower`]
-    /// when the header would take more than its table holds, [`Error::BelowBlower`] when it would take less.
-    pub(super) fn solve(&self, net: &Net) -> Result<(Vec<f64>, f64), Error> {
+    /// when the header would take more than its table holds, [`Error::BelowBlower`] when it would take less; none
+    /// of these where the ends of the table are kept.
+    pub(super) fn solve(&self, net: &Net, ends: Ends) -> Result<(Vec<f64>, f64), Error> {
         match self {
             Self::Pressure(pressure) => {
                 let pa = super::pressure_pa(*pressure)?;
@@ -69,7 +80,7 @@ impl AirFeed<'_> {
             Self::Air(air) => net.at_air(air.kg_per_s()),
             Self::Blower { curve, main, bleed } => {
                 let source = Source::of(curve, main, bleed.as_ref())?;
-                source.solve(net)
+                source.solve(net, ends)
             }
         }
     }
@@ -106,15 +117,22 @@ impl<'a> Source<'a> {
         })
     }
 
-    fn solve(&self, net: &Net) -> Result<(Vec<f64>, f64), Error> {
+    fn solve(&self, net: &Net, ends: Ends) -> Result<(Vec<f64>, f64), Error> {
         let needed = net.threshold_pa();
-        if self.header_pa(0.0) <= needed {
+        let highest_pa = self.header_pa(0.0);
+        if highest_pa <= needed && ends == Ends::Kept {
+            return Ok((net.at_pressure(highest_pa)?, highest_pa));
+        }
+        if highest_pa <= needed {
             return Err(Error::BlowerTooWeak {
                 needed: base(needed - self.intake_pa),
                 highest: base(self.rise_pa(self.blown(0.0))),
             });
         }
         let (flows, pressure) = net.at_feed(&|m| self.header_pa(m))?;
+        if ends == Ends::Kept {
+            return Ok((flows, pressure));
+        }
         let air = self.blown(flows.iter().sum());
         let at = |m: f64| AirFlow::from_kg_per_s(m).volume_rate_at_20_c();
         if air > self.last * (1.0 + ROUNDING) {

@@ -1,6 +1,6 @@
 //! Gases of the water of all lifts of a supply.
 
-use super::whole::SolvedSupply;
+use super::manifold::{Manifold, Running};
 use crate::error::Error;
 use crate::transfer::{GasTerms, LiftGases};
 use crate::units::{Length, MassPerEnergy, MassRate, Power, base};
@@ -22,13 +22,19 @@ pub struct SupplyGases {
     pub oxygen_per_air_energy: Option<MassPerEnergy>,
 }
 
-impl SolvedSupply {
-    /// Gases of the water of the lifts as they run; `rise` is how far it can stand above their submergence.
+impl Manifold {
+    /// Gases of the water of lifts that run; `rise` is how far it can stand above their submergence, and the power that
+    /// at the wire, where it is known.
     ///
     /// # Errors
     /// As [`GasTerms::of`].
-    pub fn gases(&self, terms: &GasTerms, rise: Length) -> Result<SupplyGases, Error> {
-        let pairs = self.manifold.risers().iter().zip(&self.running.lifts);
+    pub fn gases(
+        &self,
+        running: &Running,
+        terms: &GasTerms,
+        (rise, wire_power): (Length, Option<Power>),
+    ) -> Result<SupplyGases, Error> {
+        let pairs = self.risers().iter().zip(&running.lifts);
         let lifts: Vec<Option<LiftGases>> = pairs
             .map(|(riser, outcome)| {
                 let point = outcome.point();
@@ -38,7 +44,7 @@ impl SolvedSupply {
         let found = lifts.iter().flatten().filter_map(|lift| lift.transfer);
         let added = found.map(|(_, found)| found.oxygen_added);
         let oxygen_added = added.reduce(|sum, added| sum + added);
-        let points = self.running.lifts.iter().filter_map(|lift| lift.point());
+        let points = running.lifts.iter().filter_map(|lift| lift.point());
         let air_power = points.fold(base(0.0), |sum: Power, point| sum + point.injection_power);
         let per = |power: Option<Power>| -> Option<MassPerEnergy> {
             let power = power.filter(|power| power.value > 0.0)?;
@@ -46,7 +52,7 @@ impl SolvedSupply {
         };
         Ok(SupplyGases {
             deepest: deepest(&lifts),
-            oxygen_per_wire_energy: per(self.energy.map(|energy| energy.wire_power)),
+            oxygen_per_wire_energy: per(wire_power),
             oxygen_per_air_energy: per(Some(air_power)),
             oxygen_added,
             lifts,

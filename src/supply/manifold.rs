@@ -4,7 +4,7 @@
 //! solved in turn until neither moves, with the pressure at each foot as a line of its air between turns.
 
 use super::branch::WaterPressure;
-use super::feed::AirFeed;
+use super::feed::{AirFeed, Ends};
 use super::header::{BRANCHES, Header, Split};
 use super::net::Net;
 use crate::air::AirFlow;
@@ -176,6 +176,22 @@ impl Manifold {
         Ok(changed)
     }
 
+    /// The same with the air of some lifts let in higher (or deeper, below zero).
+    ///
+    /// # Errors
+    /// As [`RiserSpec::build`](crate::RiserSpec::build).
+    pub fn with_injection(&self, up: Length, lifts: &[usize]) -> Result<Self, Error> {
+        let mut changed = self.clone();
+        for n in lifts {
+            if let Some(riser) = changed.risers.get_mut(*n) {
+                let mut spec = *riser.spec();
+                spec.dimensions.submergence -= up;
+                *riser = riser.with_spec(spec)?;
+            }
+        }
+        Ok(changed)
+    }
+
     /// Pressure of the water at each injector when no air flows: what must be pushed out of the lines at
     /// start-up.
     #[must_use]
@@ -223,7 +239,7 @@ impl Manifold {
             .iter()
             .map(|riser| WaterPressure::fixed(at_rest_pa(riser)))
             .collect();
-        self.solve(feed, &water)
+        self.solve(feed, &water, Ends::Refused)
     }
 
     /// Header and risers at work, from risers full of water at rest: a lift that the header's pressure does not
@@ -235,8 +251,7 @@ impl Manifold {
     /// # Examples
     /// See [`Manifold`].
     pub fn run(&self, feed: &AirFeed) -> Result<Running, Error> {
-        let at_rest = |riser| WaterPressure::fixed(at_rest_pa(riser));
-        self.settled(feed, self.risers.iter().map(at_rest).collect())
+        self.run_from(feed, None, Ends::Refused)
     }
 
     /// Header and risers at work, from lifts that run on some air flows already. Moving water relieves the foot of
@@ -245,20 +260,38 @@ impl Manifold {
     /// # Errors
     /// As [`Manifold::run`]; [`Error::NoReading`] when an air flow is missing.
     pub fn run_on(&self, feed: &AirFeed, air: &[AirFlow]) -> Result<Running, Error> {
-        let near = |(n, riser)| {
+        self.run_from(feed, Some(air), Ends::Refused)
+    }
+
+    /// Header and risers at work, from rest or from some air flows.
+    pub(super) fn run_from(
+        &self,
+        feed: &AirFeed,
+        air: Option<&[AirFlow]>,
+        ends: Ends,
+    ) -> Result<Running, Error> {
+        let first = |(n, riser)| {
+            let Some(air) = air else {
+                return Ok(WaterPressure::fixed(at_rest_pa(riser)));
+            };
             let air = air.get(n).ok_or(Error::NoReading {
                 what: Input::AirFlow,
             })?;
             WaterPressure::near(riser, *air)
         };
-        let water: Result<_, Error> = self.risers.iter().enumerate().map(near).collect();
-        self.settled(feed, water?)
+        let water: Result<_, Error> = self.risers.iter().enumerate().map(first).collect();
+        self.settled(feed, water?, ends)
     }
 
-    fn settled(&self, feed: &AirFeed, mut water: Vec<WaterPressure>) -> Result<Running, Error> {
+    fn settled(
+        &self,
+        feed: &AirFeed,
+        mut water: Vec<WaterPressure>,
+        ends: Ends,
+    ) -> Result<Running, Error> {
         let mut moved = f64::INFINITY;
         for turn in 0..TURNS {
-            let split = self.solve(feed, &water)?;
+            let split = self.solve(feed, &water, ends)?;
             let mut lifts = Vec::with_capacity(self.risers.len());
             moved = 0.0;
             for ((riser, branch), water) in self.risers.iter().zip(&split.branches).zip(&mut water)
@@ -283,9 +316,9 @@ impl Manifold {
         })
     }
 
-    fn solve(&self, feed: &AirFeed, water: &[WaterPressure]) -> Result<Split, Error> {
+    fn solve(&self, feed: &AirFeed, water: &[WaterPressure], ends: Ends) -> Result<Split, Error> {
         let net = Net::of(&self.header, water)?;
-        let (flows, pressure) = feed.solve(&net)?;
+        let (flows, pressure) = feed.solve(&net, ends)?;
         Ok(net.split(&flows, pressure))
     }
 }

@@ -16,6 +16,7 @@ mod depths;
 mod doubt;
 pub mod drill;
 mod energy;
+mod existing;
 mod feed;
 mod gases;
 mod header;
@@ -46,6 +47,10 @@ pub use curves::{CURVE_POINTS, PressureCurves, PressurePoint};
 pub use depths::PlantDepths;
 pub use doubt::{EndCost, SupplyIntervals};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
+pub use existing::{
+    Advice, Aim, AirSource, BLED_SHARE, BlowerPlace, CurvePlace, Existing, LiftPlace, Remedy,
+    RemedyKind, SUPPLY_PRESSURE, Steady, Tried, Vent,
+};
 pub use feed::{AirFeed, Bleed};
 pub use gases::SupplyGases;
 pub use header::{BRANCHES, BranchFlow, Header, Split};

@@ -6,7 +6,7 @@ use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::orifice::Orifice;
 use super::plant::{AirDuty, Plant};
-use crate::air::AirFlow;
+use crate::air::{AirFlow, AirState};
 use crate::error::{BlowerError, Error};
 use crate::units::{Power, Pressure, Ratio, ThermodynamicTemperature, base, ratio};
 
@@ -41,14 +41,16 @@ pub struct Operation {
     pub one_less: Option<Running>,
 }
 
-/// Lifts on a blower's curve.
-struct OnCurve {
-    running: Running,
-    rise: Pressure,
+/// Lifts on a feed, with their lines as warm as its air makes them.
+#[derive(Clone)]
+pub(super) struct OnFeed {
+    pub running: Running,
+    /// From the intake to the blower's outlet.
+    pub rise: Pressure,
     /// Temperature at the outlet, and whether that is the least possible.
-    outlet: (ThermodynamicTemperature, bool),
-    lifts: Manifold,
-    main: AirLine,
+    pub outlet: (ThermodynamicTemperature, bool),
+    pub lifts: Manifold,
+    pub main: AirLine,
 }
 
 impl Plant {
@@ -74,21 +76,29 @@ impl Plant {
             Err(Error::Blower(BlowerError::AboveHighestRise { .. })) => -duty.air.kg_per_s(),
             Err(_) => f64::NAN,
         };
+        // With nothing bled.
+        let on_curve = |curve: &SiteCurve, outlet| {
+            let run = |lifts: &Manifold, main: &AirLine| {
+                let bleed = None;
+                lifts.run_on(&AirFeed::Blower { curve, main, bleed }, &self.design)
+            };
+            self.on_feed(outlet, (&duty.intake, Some(curve)), manifold, run)
+        };
         let flow = |kg_per_s: f64| (kg_per_s > 0.0).then(|| AirFlow::from_kg_per_s(kg_per_s));
         let (surplus, shortfall) = (flow(difference), flow(-difference));
         let own = if surplus.is_some() {
             let outlet = duty.discharge_temperature;
-            let (_, own) = self.on_curve(&curve, outlet, duty, manifold)?;
-            OnCurve {
+            let (_, own) = on_curve(&curve, outlet)?;
+            OnFeed {
                 outlet: (outlet, duty.discharge_is_least),
                 ..own
             }
         } else {
             Self::warmed(duty.discharge_temperature, |outlet| {
-                self.on_curve(&curve, outlet, duty, manifold)
+                on_curve(&curve, outlet)
             })?
         };
-        let OnCurve {
+        let OnFeed {
             running: unbled,
             rise: unbled_rise,
             outlet,
@@ -104,7 +114,7 @@ impl Plant {
             .then(|| {
                 let curve = one.in_parallel(blowers.running - 1)?;
                 let own = Self::warmed(outlet.0, |outlet| {
-                    self.on_curve(&curve, outlet, duty, manifold)
+                    on_curve(&curve, outlet)
                 });
                 own.map(|own| own.running)
             })
@@ -114,7 +124,7 @@ impl Plant {
             surplus,
             shortfall,
             speed: curve.speed_for(duty.air, duty.running_rise).ok(),
-            wire_power: self.wire_power(&curve, at)?,
+            wire_power: self.wire_power(Some(&curve), (at, curve.rise(at)?), &duty.intake)?,
             one_less,
             curve,
             unbled,
@@ -125,25 +135,21 @@ impl Plant {
         }))
     }
 
-    /// Lifts on a curve with nothing bled, for air that leaves the blower at a temperature, and the temperature
-    /// that it then leaves at.
-    fn on_curve(
+    /// Lifts that run on a feed, for air that leaves the blower at a temperature, and the temperature that it then
+    /// leaves at; the curve is that of the blowers, where they have one.
+    pub(super) fn on_feed(
         &self,
-        curve: &SiteCurve,
         outlet: ThermodynamicTemperature,
-        duty: &AirDuty,
+        (intake, curve): (&AirState, Option<&SiteCurve>),
         manifold: &Manifold,
-    ) -> Result<(ThermodynamicTemperature, OnCurve), Error> {
+        run: impl Fn(&Manifold, &AirLine) -> Result<Running, Error>,
+    ) -> Result<(ThermodynamicTemperature, OnFeed), Error> {
         let (lifts, main) = self.with_outlet(outlet, manifold)?;
-        let feed = AirFeed::Blower {
-            curve,
-            main: &main,
-            bleed: None,
-        };
-        let running = lifts.run_on(&feed, &self.design)?;
-        let rise = curve.rise(running.split.air)?;
-        let outlet = self.discharge(running.split.air, &duty.intake, rise)?;
-        let own = OnCurve {
+        let running = run(&lifts, &main)?;
+        let air = running.split.air;
+        let rise = main.inlet(air, running.split.pressure)?.inlet - intake.pressure;
+        let outlet = self.discharge(air, intake, rise, curve)?;
+        let own = OnFeed {
             running,
             rise,
             outlet,
@@ -175,21 +181,30 @@ impl Plant {
         operation.surplus.map(sized).transpose()
     }
 
-    /// Power at the wire of blowers at an air flow, as far as table and efficiency tell.
-    fn wire_power(&self, curve: &SiteCurve, air: AirFlow) -> Result<Option<Power>, Error> {
-        match (curve.power(air)?, curve.power_kind(), self.efficiency) {
-            (Some(power), Some(PowerKind::Wire), _) => Ok(Some(power)),
-            (Some(power), Some(PowerKind::Shaft), Efficiency::ShaftAndMotor { motor, .. }) => {
+    /// Power at the wire of what blows an air flow at a rise, as far as table and efficiency tell.
+    pub(super) fn wire_power(
+        &self,
+        curve: Option<&SiteCurve>,
+        (air, pressure_rise): (AirFlow, Pressure),
+        intake: &AirState,
+    ) -> Result<Option<Power>, Error> {
+        let table = match curve {
+            Some(curve) => curve.power(air)?.zip(curve.power_kind()),
+            None => None,
+        };
+        match (table, self.efficiency) {
+            (Some((power, PowerKind::Wire)), _) => Ok(Some(power)),
+            (Some((power, PowerKind::Shaft)), Efficiency::ShaftAndMotor { motor, .. }) => {
                 Ok(Some(power / motor.get::<ratio>()))
             }
-            (Some(_), Some(PowerKind::Shaft), _) => Ok(None),
-            _ => {
+            (Some((_, PowerKind::Shaft)), _) => Ok(None),
+            (None, efficiency) => {
                 let specification = Requirement {
                     air,
-                    intake: *curve.intake(),
-                    pressure_rise: curve.rise(air)?,
+                    intake: *intake,
+                    pressure_rise,
                     margin: base(0.0),
-                    efficiency: self.efficiency,
+                    efficiency,
                 }
                 .specification()?;
                 Ok(specification.wire_power)

@@ -1,7 +1,7 @@
 //! A whole air side: what it must give, what it gives with a given blower, and what that costs.
 
 use super::balance::Balanced;
-use super::blower::{Blower, Efficiency, Requirement, Specification};
+use super::blower::{Blower, Efficiency, Requirement, SiteCurve, Specification};
 use super::compression::{Compression, EFFICIENCY};
 use super::drill::{DrillSize, DrillSystem};
 use super::energy::{EnergyUse, useful_power};
@@ -239,7 +239,9 @@ impl Plant {
             .map_or(base(0.0), |deepest| deepest - intake.pressure);
         let main_flow = main.inlet(air, header_pressure)?;
         let running = main_flow.inlet - intake.pressure;
-        let (discharge, least) = self.discharge(air, &intake, running)?;
+        let table = self.blowers.as_ref();
+        let curve = table.map(|of| of.blower.at(&intake)).transpose()?;
+        let (discharge, least) = self.discharge(air, &intake, running, curve.as_ref())?;
         let requirement = Requirement {
             air,
             intake,
@@ -365,16 +367,18 @@ impl Plant {
             .sum()
     }
 
-    /// Temperature at the discharge at a pressure rise, and whether that is only the least possible.
+    /// Temperature at the discharge at a pressure rise, and whether that is only the least possible; the curve is
+    /// that of the blowers, where they have one.
     pub(super) fn discharge(
         &self,
         air: AirFlow,
         intake: &AirState,
         rise: Pressure,
+        curve: Option<&SiteCurve>,
     ) -> Result<(ThermodynamicTemperature, bool), Error> {
         let compression = Compression::new(air, intake, rise)?;
         let (efficiency, least) = match self.efficiency {
-            Efficiency::Unknown => match self.table_efficiency(intake, rise)? {
+            Efficiency::Unknown => match table_efficiency(curve, intake, rise)? {
                 Some(efficiency) => (efficiency, false),
                 None => (base(1.0), true),
             },
@@ -384,22 +388,26 @@ impl Plant {
         Ok((compression.discharge_temperature(efficiency)?, least))
     }
 
-    /// Efficiency of a blower by the power of its own table at a rise, with the motor's loss in it where the
-    /// table has power at the wire; none without such a table, or where the table does not reach.
-    fn table_efficiency(&self, intake: &AirState, rise: Pressure) -> Result<Option<Ratio>, Error> {
-        let Some(blowers) = &self.blowers else {
-            return Ok(None);
-        };
-        let curve = blowers.blower.at(intake)?;
-        let Ok(air) = curve.air_flow(rise) else {
-            return Ok(None);
-        };
-        let Some(power) = curve.power(air)? else {
-            return Ok(None);
-        };
-        let efficiency = Compression::new(air, intake, rise)?.adiabatic_power() / power;
-        Ok(EFFICIENCY
-            .contains(efficiency.get::<ratio>())
-            .then_some(efficiency))
-    }
+}
+
+/// Efficiency of a blower by the power of its own table at a rise, with the motor's loss in it where the
+/// table has power at the wire; none without such a table, or where the table does not reach.
+fn table_efficiency(
+    curve: Option<&SiteCurve>,
+    intake: &AirState,
+    rise: Pressure,
+) -> Result<Option<Ratio>, Error> {
+    let Some(curve) = curve else {
+        return Ok(None);
+    };
+    let Ok(air) = curve.air_flow(rise) else {
+        return Ok(None);
+    };
+    let Some(power) = curve.power(air)? else {
+        return Ok(None);
+    };
+    let efficiency = Compression::new(air, intake, rise)?.adiabatic_power() / power;
+    Ok(EFFICIENCY
+        .contains(efficiency.get::<ratio>())
+        .then_some(efficiency))
 }

@@ -1,20 +1,20 @@
 //! The sources behind the numbers of a plant.
 
 use super::blower::Machine;
+use super::parts::Piping;
+use super::plant::Plant;
 use super::run::PipeRun;
-use super::whole::Supply;
 use crate::pipe::losses;
 use crate::references::{self, Reference};
 use crate::riser::Outlet;
 use crate::units::{Ratio, base};
 
-impl Supply {
-    /// The sources that its numbers come from, in the order of [`references::ALL`].
+impl Plant {
+    /// The sources that its numbers and those of its pipes come from, in the order of [`references::ALL`].
     #[must_use]
-    pub fn sources(&self) -> Vec<Reference> {
+    pub fn sources(&self, piping: &Piping) -> Vec<Reference> {
         let mut used = always();
-        let plant = &self.plant;
-        for riser in plant.manifold.risers() {
+        for riser in self.manifold.risers() {
             let model = riser.model();
             used.extend([model.slip.reference(), model.friction.reference()]);
             if riser.site().water.salinity() > base(0.0) {
@@ -32,19 +32,18 @@ impl Supply {
                 used.extend(of_loss(loss));
             }
         }
-        let piping = &self.piping;
         let runs = [&piping.main, &piping.header]
             .into_iter()
             .chain(&piping.branches);
         runs.for_each(|run| of_run(run, &mut used));
-        let mut branches = plant.manifold.header().branches.iter();
-        if plant.balancing.is_some() || branches.any(|branch| branch.orifice.is_some()) {
+        let mut branches = self.manifold.header().branches.iter();
+        if self.balancing.is_some() || branches.any(|branch| branch.orifice.is_some()) {
             used.extend([references::ISO_5167_2, references::BELL_FLUIDS]);
         }
-        if let Some(system) = plant.balancing.and_then(|balancing| balancing.drills) {
+        if let Some(system) = self.balancing.and_then(|balancing| balancing.drills) {
             used.push(system.reference());
         }
-        if let Some(blowers) = &plant.blowers {
+        if let Some(blowers) = &self.blowers {
             used.extend([
                 references::FRITSCH_BUTLAND_1984,
                 references::MOLER_2004,

@@ -16,7 +16,7 @@ use super::velocity::{is_fast, usual_velocities};
 use crate::caution::Caution;
 use crate::error::{Error, Input, range};
 use crate::units::{
-    AbsolutePressure, Length, Power, Pressure, ThermodynamicTemperature, Time, base,
+    AbsolutePressure, Length, Power, Pressure, Ratio, ThermodynamicTemperature, Time, Velocity,
     degree_celsius, kilopascal, meter, meter_per_second, millimeter, minute, ratio,
 };
 
@@ -263,20 +263,73 @@ impl Supply {
         self.of_lifts(solved, &mut cautions);
         self.of_lines(solved, &mut cautions);
         self.of_blower(solved, &mut cautions);
-        cautions.push(match solved.time_to_limit {
+        self.plant
+            .manifold
+            .always(solved.time_to_limit, &mut cautions);
+        cautions
+    }
+
+    fn of_lifts(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
+        let plant = &self.plant;
+        let design = plant
+            .balancing
+            .map(|balancing| (plant.shares(&solved.running), balancing.tolerance));
+        let outside = plant.outside.pressure;
+        solved
+            .manifold
+            .of_lifts(&solved.running, outside, design, cautions);
+    }
+
+    fn of_lines(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
+        let duty = &solved.duty;
+        let main = (duty.main.bore, duty.main_flow.velocity);
+        solved
+            .manifold
+            .of_velocities(&solved.running, Some(main), cautions);
+        let outlet = (solved.outlet_temperature, solved.outlet_is_least);
+        self.plant.of_heat(outlet, cautions);
+    }
+
+    fn of_blower(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
+        of_height(self.blower_height, cautions);
+        if self.plant.efficiency == Efficiency::Unknown && solved.wire_power.is_none() {
+            cautions.push(Caution::EfficiencyUnknown);
+        }
+        if solved.starts == Some(false) {
+            cautions.push(Caution::SomeLiftsDoNotStart);
+        }
+        let standby = self.plant.blowers.as_ref().is_some_and(|b| b.standby > 0);
+        if !standby {
+            cautions.push(Caution::NoStandby);
+        }
+        cautions.push(Caution::DeadHead);
+        cautions.push(Caution::Noise);
+    }
+}
+
+/// What is to be known of where a blower stands.
+pub(super) fn of_height(height: Option<Length>, cautions: &mut Vec<Caution>) {
+    match height.map(|height| height.get::<meter>()) {
+        Some(height) if height > 0.0 => cautions.push(Caution::CheckValveAlone),
+        Some(height) => cautions.push(Caution::BlowerBelowWater { height_m: height }),
+        None => cautions.push(Caution::BackSiphon),
+    }
+}
+
+impl Manifold {
+    /// What air and animals always ask for; then each caution once.
+    pub(super) fn always(&self, time_to_limit: Option<Time>, cautions: &mut Vec<Caution>) {
+        cautions.push(match time_to_limit {
             Some(time) => Caution::OxygenRunsOut {
                 minutes: time.get::<minute>(),
             },
             None => Caution::LossOfAir,
         });
-        let deepest = self
-            .plant
-            .manifold
-            .risers()
-            .iter()
-            .map(|riser| riser.spec().dimensions.submergence.get::<meter>())
-            .fold(0.0, f64::max);
-        cautions.push(Caution::GasSupersaturation { depth_m: deepest });
+        let depths = self.risers().iter().map(|riser| riser.spec().dimensions);
+        let depths = depths.map(|of| of.submergence.get::<meter>());
+        cautions.push(Caution::GasSupersaturation {
+            depth_m: depths.fold(0.0, f64::max),
+        });
         cautions.push(Caution::AirInPlasticPipe);
         cautions.push(Caution::IntakeAir);
         cautions.push(Caution::MainsNearWater);
@@ -286,20 +339,25 @@ impl Supply {
             seen.push(caution.clone());
             new
         });
-        cautions
     }
 
-    fn of_lifts(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
-        let header = solved.manifold.header();
-        let branches = header.branches.iter().zip(&solved.running.split.branches);
-        let shares = self.plant.shares(&solved.running);
-        let tolerance = self.plant.balancing.map(|b| b.tolerance.get::<ratio>());
-        let outside = self.plant.outside.pressure;
+    /// What is to be known of lifts that run; with the design, their shares of it and how far those may be off.
+    pub(super) fn of_lifts(
+        &self,
+        running: &Running,
+        outside: AbsolutePressure,
+        design: Option<(Vec<Ratio>, Ratio)>,
+        cautions: &mut Vec<Caution>,
+    ) {
+        let header = self.header();
+        let branches = header.branches.iter().zip(&running.split.branches);
+        let tolerance = design.as_ref().map(|(_, off)| off.get::<ratio>());
         let mut off_design: Vec<(&str, f64)> = Vec::new();
         let mut wide: Vec<(&str, f64)> = Vec::new();
-        for ((branch, flow), share) in branches.zip(shares).filter(|((b, _), _)| b.open) {
+        for (n, (branch, flow)) in branches.enumerate().filter(|(_, (b, _))| b.open) {
             let lift = || branch.name.clone();
-            let off = share.get::<ratio>() - 1.0;
+            let shares = design.as_ref().map(|(shares, _)| shares);
+            let off = shares.map_or(0.0, |shares| shares[n].get::<ratio>() - 1.0);
             if flow.air.kg_per_s() <= 0.0 {
                 let gauge = |pressure: AbsolutePressure| (pressure - outside).get::<kilopascal>();
                 cautions.push(Caution::LiftWithoutAir {
@@ -346,10 +404,10 @@ impl Supply {
                 over_bore,
             });
         }
-        for (riser, outcome) in solved.manifold.risers().iter().zip(&solved.running.lifts) {
+        for (riser, outcome) in self.risers().iter().zip(&running.lifts) {
             cautions.extend(riser.cautions(outcome));
         }
-        if let Some(loss) = stiffness(solved)
+        if let Some(loss) = stiffness(running)
             && loss.get::<kilopascal>() < STIFF * LEVEL_KPA
             && header.branches.len() > 1
         {
@@ -359,17 +417,18 @@ impl Supply {
         }
     }
 
-    fn of_lines(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
-        let header = solved.manifold.header();
-        let mut lines = vec![
-            (
-                "main line",
-                solved.duty.main.bore,
-                solved.duty.main_flow.velocity,
-            ),
-            ("header", header.pipe.bore, solved.running.split.velocity),
-        ];
-        let branches = header.branches.iter().zip(&solved.running.split.branches);
+    /// Lines whose air is faster than usual; none for a main line that there is not.
+    pub(super) fn of_velocities(
+        &self,
+        running: &Running,
+        main: Option<(Length, Velocity)>,
+        cautions: &mut Vec<Caution>,
+    ) {
+        let header = self.header();
+        let mut lines = Vec::new();
+        lines.extend(main.map(|(bore, velocity)| ("main line", bore, velocity)));
+        lines.push(("header", header.pipe.bore, running.split.velocity));
+        let branches = header.branches.iter().zip(&running.split.branches);
         let fastest = branches
             .map(|(branch, flow)| (branch.line.bore, flow.velocity))
             .max_by(|a, b| a.1.value.total_cmp(&b.1.value));
@@ -383,40 +442,30 @@ impl Supply {
                 });
             }
         }
-        let hot = solved.outlet_temperature.get::<degree_celsius>();
+    }
+}
+
+impl Plant {
+    /// What is to be known of air that leaves the blower at a temperature, or at no less.
+    pub(super) fn of_heat(
+        &self,
+        (outlet, at_least): (ThermodynamicTemperature, bool),
+        cautions: &mut Vec<Caution>,
+    ) {
+        let hot = outlet.get::<degree_celsius>();
         if hot > PLASTIC_WARM_C {
             cautions.push(Caution::HotDischarge {
                 temperature_c: hot,
-                at_least: solved.outlet_is_least,
+                at_least,
             });
         }
-        let arrival = solved.arrival_temperature.get::<degree_celsius>();
+        let arrival = self.arrival.unwrap_or(outlet).get::<degree_celsius>();
         if arrival > PLASTIC_LIMIT_C {
             cautions.push(Caution::HeaderTooHot {
                 temperature_c: arrival,
-                given: self.plant.arrival.is_some(),
+                given: self.arrival.is_some(),
             });
         }
-    }
-
-    fn of_blower(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
-        match self.blower_height.map(|height| height.get::<meter>()) {
-            Some(height) if height > 0.0 => cautions.push(Caution::CheckValveAlone),
-            Some(height) => cautions.push(Caution::BlowerBelowWater { height_m: height }),
-            None => cautions.push(Caution::BackSiphon),
-        }
-        if self.plant.efficiency == Efficiency::Unknown && solved.wire_power.is_none() {
-            cautions.push(Caution::EfficiencyUnknown);
-        }
-        if solved.starts == Some(false) {
-            cautions.push(Caution::SomeLiftsDoNotStart);
-        }
-        let standby = self.plant.blowers.as_ref().is_some_and(|b| b.standby > 0);
-        if !standby {
-            cautions.push(Caution::NoStandby);
-        }
-        cautions.push(Caution::DeadHead);
-        cautions.push(Caution::Noise);
     }
 }
 
@@ -430,8 +479,8 @@ fn starts(manifold: &Manifold, feed: &AirFeed) -> Result<bool, Error> {
 }
 
 /// The smallest loss between header and water that does not hang on the level: orifice, line, injector.
-fn stiffness(solved: &SolvedSupply) -> Option<Pressure> {
-    let branches = solved.running.split.branches.iter();
+fn stiffness(running: &Running) -> Option<Pressure> {
+    let branches = running.split.branches.iter();
     branches
         .filter(|flow| flow.air.kg_per_s() > 0.0)
         .map(|flow| flow.orifice_loss + flow.line_loss + flow.injector_loss)
@@ -444,13 +493,6 @@ impl Plant {
     /// Power at the wire at the running rise, without the margin; none where the efficiency is not known to
     /// the wire.
     fn wire_power_without_margin(&self, duty: &AirDuty) -> Result<Option<Power>, Error> {
-        let requirement = super::blower::Requirement {
-            air: duty.air,
-            intake: duty.intake,
-            pressure_rise: duty.running_rise,
-            margin: base(0.0),
-            efficiency: self.efficiency,
-        };
-        Ok(requirement.specification()?.wire_power)
+        self.wire_power(None, (duty.air, duty.running_rise), &duty.intake)
     }
 }

@@ -335,6 +335,7 @@ fn us_texts_have_no_metric_units() {
         &["size", &farm],
         &["need"],
         &["supply"],
+        &["existing"],
         &["trial", "reduce"],
         &["trial", "plan"],
         &["trial", "compare"],
@@ -353,6 +354,29 @@ fn us_texts_have_no_metric_units() {
             let mut words = line.split([' ', '(', ')', ',', ';', ':']);
             let left = words.find(|word| METRIC.contains(word));
             assert!(left.is_none(), "{command:?}: {left:?} in {line}");
+        }
+    }
+}
+
+/// A plant that stands is told on one screen, whatever its state.
+#[test]
+fn a_plant_that_stands_fits_a_screen() {
+    let plant = file("screen", "plant.toml", answered(&["example", "supply"]));
+    file("screen", "blower.csv", answered(&["example", "blower"]));
+    let deep = [1, 2, 3].map(|n| format!("lift.{n}.submergence=2.5 m"));
+    let deep: Vec<&str> = deep.iter().flat_map(|set| ["--set", set]).collect();
+    for question in [
+        vec!["existing"],
+        [&["existing"], &deep[..]].concat(),
+        vec!["existing", &plant],
+        vec!["existing", &plant, "--set", "blower.bleed_hole=8 mm"],
+        vec!["existing", &plant, "--set", "branch.orifice=4 mm"],
+    ] {
+        for units in ["metric", "us"] {
+            let text = answered(&[&question[..], &["--units", units]].concat());
+            assert!(text.lines().count() <= 40, "{question:?}:\n{text}");
+            let wide = text.lines().find(|line| line.chars().count() > 92);
+            assert!(wide.is_none(), "{question:?}: {wide:?}");
         }
     }
 }

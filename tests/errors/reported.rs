@@ -1,7 +1,12 @@
 //! Cautions of an air supply, a need, an aeration test and a bench trial.
 
-use risewater::answer::{FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, Terms};
-use risewater::design::{AERATION_EXAMPLE, DesignFile, EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE};
+use risewater::answer::{
+    ExistingAnswer, ExistingTerms, FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
+    Terms,
+};
+use risewater::design::{
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE,
+};
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
 use risewater::sizing::size;
@@ -56,6 +61,16 @@ fn weak() -> String {
     })
 }
 
+/// The example of a plant that stands, with another curve of its blower.
+fn standing(points: &str) -> Vec<Caution> {
+    let set = [format!("blower.points={points}")];
+    let design = DesignFile::parse_with(EXISTING_EXAMPLE, &set).unwrap();
+    let existing = design.existing().unwrap();
+    let steady = existing.steady().unwrap();
+    let answer = ExistingAnswer::of(&existing, &steady, &ExistingTerms::default());
+    answer.unwrap().cautions
+}
+
 fn of_supplies() -> Vec<(&'static str, Vec<Caution>)> {
     let as_it_is = blown(DEMO, &[]);
     let no_orifices = "balance.orifices=false";
@@ -67,6 +82,14 @@ fn of_supplies() -> Vec<(&'static str, Vec<Caution>)> {
     let porous = SUPPLY_EXAMPLE.replace(drilled, "injector = \"diffuser\"\n");
     let porous = porous.replace("[balance]", "[air]\nreference = \"dry_20_c\"\n\n[balance]");
     vec![
+        (
+            "past_blower_table",
+            standing(r#"[["0 m3/h", "18 kPa"], ["10 m3/h", "15 kPa"]]"#),
+        ),
+        (
+            "before_blower_table",
+            standing(r#"[["60 m3/h", "12 kPa"], ["90 m3/h", "5 kPa"]]"#),
+        ),
         ("check_valve_alone", as_it_is.clone()),
         ("oxygen_runs_out", as_it_is.clone()),
         ("intake_air", as_it_is.clone()),

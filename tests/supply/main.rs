@@ -1,6 +1,7 @@
 //! The air supply: headers and lifts on them.
 
 mod depths;
+mod existing;
 mod header;
 mod lifts;
 mod optimum;

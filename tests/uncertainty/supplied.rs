@@ -39,7 +39,7 @@ fn the_lower_end_of_each_lift_gives_its_flow() {
 #[test]
 fn all_lifts_together() {
     let solved = design(&[]).supply().unwrap().solve().unwrap();
-    let (running, intervals) = (&solved.running, solved.intervals().unwrap());
+    let (running, intervals) = (&solved.running, solved.manifold.intervals(&solved.running).unwrap());
     let mut kinds = [[0.0; 3]; 2];
     for (n, (outcome, interval)) in running.lifts.iter().zip(&intervals.lifts).enumerate() {
         let interval = interval.unwrap();
@@ -59,7 +59,8 @@ fn all_lifts_together() {
         .unwrap();
     let eight = DesignFile::parse(&SUPPLY_EXAMPLE[..alone]).unwrap();
     let supply = eight.with_blower_table(DEMO).supply().unwrap();
-    let intervals = supply.solve().unwrap().intervals().unwrap();
+    let solved = supply.solve().unwrap();
+    let intervals = solved.manifold.intervals(&solved.running).unwrap();
     let lows = intervals.lifts.iter().map(|one| one.unwrap().low.value);
     assert_eq!(intervals.lifts.len(), 8);
     let whole = intervals.whole.unwrap();

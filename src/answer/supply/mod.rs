@@ -106,7 +106,9 @@ facts! {
         /// gases of the water of all lifts; `null` where none pumps
         pub gas: Option<SupplyGasFacts> = SupplyGasFacts::of(&gases, riser.site()),
         /// what running without pause takes; `null` when the power at the wire is not known
-        pub energy: Option<EnergyFacts> = EnergyFacts::of(supply, solved),
+        pub energy: Option<EnergyFacts> = solved.energy.as_ref().map(|energy| {
+            EnergyFacts::of(energy, solved.yearly_cost, supply.tariff.as_ref())
+        }),
         /// what happens when the air stops; `null` where the animals are not known
         pub without_air: Option<WithoutAirFacts> = WithoutAirFacts::of(supply, solved),
         /// what to buy
@@ -117,7 +119,7 @@ facts! {
         /// what was taken for a key that is not there
         pub assumptions: Worded<Vec<AssumptionFacts>> = terms.assumptions.clone(),
         /// keys of `risewater list sources`
-        pub sources: Vec<Reference> = supply.sources(),
+        pub sources: Vec<Reference> = plant.sources(&supply.piping),
         /// the closures
         pub model: Model = riser.model(),
         /// water and atmosphere
@@ -130,7 +132,7 @@ facts! {
     /// a duty, the depth of least power.
     ///
     /// # Errors
-    /// As [`SolvedSupply::intervals`], [`SolvedSupply::gases`] and [`Supply::depths`].
+    /// As [`Manifold::intervals`](crate::supply::Manifold::intervals), [`Manifold::gases`](crate::supply::Manifold::gases) and [`Supply::depths`].
     ///
     /// # Examples
     /// ```
@@ -153,9 +155,11 @@ facts! {
             branches: plant.design.len(),
             risers: 0,
         })?;
-        let intervals = solved.intervals()?;
+        let intervals = solved.manifold.intervals(running)?;
         let rise = terms.problem.map(|problem| problem.level_rise);
-        let gases = solved.gases(&terms.gas, rise.unwrap_or_default())?;
+        let wire_power = solved.energy.map(|energy| energy.wire_power);
+        let known = (rise.unwrap_or_default(), wire_power);
+        let gases = solved.manifold.gases(running, &terms.gas, known)?;
         let depths = terms.problem.map(|problem| {
             let found = supply.depths(solved, problem)?;
             Ok::<_, Error>(DepthsFacts::of(&found, problem))

@@ -3,7 +3,7 @@
 use super::super::{GasFacts, LoadFacts};
 use crate::need::RoomNeed;
 use crate::riser::Site;
-use crate::supply::{EndCost, Part, Running, SolvedSupply, Supply, SupplyGases};
+use crate::supply::{EndCost, EnergyUse, Part, Running, SolvedSupply, Supply, SupplyGases, Tariff};
 
 facts! {
     /// From the animals to the lifts of a plant as it runs.
@@ -48,7 +48,7 @@ facts! {
             gases.oxygen_per_air_energy.map(|e| e.value),
     }
 
-    pub(super) fn of(gases: &SupplyGases, site: &Site) -> Option<Self> {
+    pub(in crate::answer) fn of(gases: &SupplyGases, site: &Site) -> Option<Self> {
     }
 
     /// What running without pause takes.
@@ -71,16 +71,18 @@ facts! {
         pub energy_per_water_j_per_m3: Option<f64> =
             energy.per_1000_m3().map(|energy| energy.value / 1e3),
         /// cost of a year; `null` without a tariff
-        pub yearly_cost: Option<f64> = solved.yearly_cost,
+        pub yearly_cost: Option<f64> = yearly_cost,
         /// price of the energy; `null` without a tariff
         pub price_per_kwh: Option<f64> = tariff.map(|tariff| tariff.price_per_kilowatt_hour),
         /// what the price is in; `null` without a tariff
         pub currency: Option<String> = tariff.map(|tariff| tariff.currency.clone()),
     }
 
-    pub(super) fn of(supply: &Supply, solved: &SolvedSupply) -> Option<Self> {
-        let energy = solved.energy?;
-        let tariff = supply.tariff.as_ref();
+    pub(in crate::answer) fn of(
+        energy: &EnergyUse,
+        yearly_cost: Option<f64>,
+        tariff: Option<&Tariff>,
+    ) -> Self {
     }
 
     /// What happens to the animals when the air stops.

@@ -117,6 +117,24 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         html: Option<PathBuf>,
     },
+    /// What lifts and a blower that stand will give, and what to change first
+    #[command(
+        after_help = "Example: risewater existing shop.toml --set branch.bore=\"16 mm\"\n         risewater example existing > shop.toml"
+    )]
+    Existing {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        sure: SureArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a row for each lift as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Draw the curves of system and blower as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
     /// The flow of water that animals need, by tank and by week, and how many lifts must run
     #[command(
         after_help = "Example: risewater need farm.toml --set need.temperature=\"28 degC\"\n         risewater example need > farm.toml; risewater example crop > crop.csv"
@@ -169,7 +187,7 @@ pub enum Command {
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(
-        after_help = "Example: risewater example > hatchery.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv"
+        after_help = "Example: risewater example > hatchery.toml\n         risewater example existing > shop.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv"
     )]
     Example {
         /// Which file
@@ -241,6 +259,8 @@ pub enum Example {
     Supply,
     /// The table of that blower
     Blower,
+    /// Three tanks on one small blower as they stand, for existing
+    Existing,
     /// Three rearing tanks, for need
     Need,
     /// The table of the crop in one of them

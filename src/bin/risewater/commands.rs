@@ -7,7 +7,9 @@ use clap::CommandFactory;
 use risewater::answer::{
     self, Answer as _, CheckAnswer, CurveAnswer, CurveTerms, FlowAnswer, KeysAnswer, SHAPES,
 };
-use risewater::design::{DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
+use risewater::design::{
+    DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text,
+};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
@@ -113,6 +115,13 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             svg,
             html,
         } => crate::supply::run(&design, &sure, &output, svg.as_deref(), html.as_deref()),
+        Command::Existing {
+            design,
+            sure,
+            output,
+            csv,
+            svg,
+        } => crate::existing::run(&design, &sure, &output, csv, svg.as_deref()),
         Command::Need {
             design,
             output,
@@ -130,6 +139,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
+            Example::Existing => EXISTING_EXAMPLE,
             Example::Blower => risewater::supply::blower::DEMO,
             Example::Need => NEED_EXAMPLE,
             Example::Crop => risewater::need::DEMO,

@@ -4,6 +4,7 @@ mod aeration;
 mod args;
 mod commands;
 mod configurations;
+mod existing;
 mod failure;
 mod manual;
 mod need;

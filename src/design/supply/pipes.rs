@@ -8,7 +8,7 @@ use crate::design::DesignFile;
 use crate::design::fault::Problem;
 use crate::design::layers::Layers;
 use crate::design::set;
-use crate::keys::{branch, lift, main_line};
+use crate::keys::{balance, branch, lift, main_line};
 use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
 use crate::supply::{Branch, Injector, LossCurve, Orifice, PipeRun};
@@ -58,6 +58,15 @@ impl DesignFile {
         branch.valve_loss = valve_loss;
         branch.check_valve = own.usual(&branch::CHECK_VALVE)?;
         branch.open = lift.open;
+        let hole = own.get(&branch::ORIFICE).map(Orifice::new);
+        branch.orifice = hole.map(|mut hole| {
+            let plates = sheet.at(["balance"]);
+            set(
+                &mut hole.discharge,
+                plates.get(&balance::DISCHARGE_COEFFICIENT),
+            );
+            hole
+        });
         // What cannot be is told here, with its line; the solver would tell it without.
         let checked = sheet.keep(branch.check(), "branch.bore");
         checked.map(|()| (branch, run))

@@ -8,7 +8,7 @@ use crate::error::Error;
 use crate::keys::{Row, header, lift, riser};
 use crate::riser::{Riser, Site};
 use crate::sizing::size;
-use crate::units::{Length, VolumeRate};
+use crate::units::{Length, VolumeRate, base};
 
 /// A riser on the header with what it is to do.
 pub(super) struct Placed {
@@ -16,6 +16,8 @@ pub(super) struct Placed {
     pub at: Length,
     pub riser: Riser,
     pub air: AirFlow,
+    /// Water that it is wanted to give.
+    pub asked: Option<VolumeRate>,
     pub open: bool,
     /// Its section, where the file has one.
     pub section: Option<String>,
@@ -27,24 +29,56 @@ impl DesignFile {
             return self.sized(site);
         }
         let numbers = 1..=self.sheet.count("lift");
-        let all: Vec<Option<Placed>> = numbers.map(|number| self.placed(number, site)).collect();
+        let all: Vec<Option<Placed>> = numbers
+            .map(|number| self.placed(number, site, None))
+            .collect();
         all.into_iter().collect()
     }
 
-    /// One lift of the file.
-    fn placed(&self, number: usize, site: Site) -> Option<Placed> {
+    /// The lifts of a plant that stands, with the air that they are taken to have; without a `[[lift]]` that of `[riser]`.
+    pub(super) fn standing(
+        &self,
+        site: Site,
+        air: impl Fn(usize) -> AirFlow,
+    ) -> Option<Vec<Placed>> {
+        if !self.has_lifts() {
+            let lift = Placed {
+                name: "lift".to_owned(),
+                at: base(0.0),
+                riser: self.place(Some(site))?,
+                air: air(0),
+                asked: None,
+                open: true,
+                section: None,
+            };
+            return Some(vec![lift]);
+        }
+        let numbers = 1..=self.sheet.count("lift");
+        let all: Vec<Option<Placed>> = numbers
+            .map(|number| self.placed(number, site, Some(air(number - 1))))
+            .collect();
+        all.into_iter().collect()
+    }
+
+    /// One lift of the file, with the air that it is to have or, where it stands, is taken to have.
+    fn placed(&self, number: usize, site: Site, stands: Option<AirFlow>) -> Option<Placed> {
         let sheet = &self.sheet;
         let section = format!("lift {number}");
         let (own, header) = (sheet.at([&section, "riser"]), sheet.at(["header"]));
         let regular = header.get(&header::FIRST).zip(header.get(&header::SPACING));
         #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
         let regular = regular.map(|(first, spacing)| first + spacing * (number - 1) as f64);
+        let alone = stands.is_some() && !sheet.has("header") && sheet.count("lift") == 1;
+        let regular = regular.or(alone.then(|| base(0.0)));
         let at = own.or_missing(own.get(&lift::AT).or(regular), &lift::AT);
         let bore = own.bore(&riser::BORE, &riser::PIPE).map(|(bore, _)| bore);
         let bore = own.or_missing(bore, &lift::BORE);
         let (submergence, lift) = (own.needed(&lift::SUBMERGENCE), own.needed(&lift::LIFT));
         let (water, air) = (own.get(&lift::WATER_FLOW), own.get(&lift::AIR_FLOW));
-        let flow = own.or_missing(water.or(air), &lift::WATER_FLOW);
+        let flow = stands.map_or_else(
+            || own.or_missing(water.or(air), &lift::WATER_FLOW).map(|_| ()),
+            |_| Some(()),
+        );
         let spec = self.spec(bore?, submergence?, lift?);
         let refused = |error, row: &Row| {
             sheet.refused_in(&section, error, &own.path(row));
@@ -55,18 +89,25 @@ impl DesignFile {
             Err(error) => return refused(error, &lift::SUBMERGENCE),
         };
         flow?;
+        let given = air.and_then(|air| self.counted(air, &own.path(&lift::AIR_FLOW)));
+        let asked = water.or(match given {
+            Some(air) => Some(sheet.keep(riser.operate(air), "lift")?.water_flow()),
+            None => None,
+        });
         let air = match (water, air) {
+            _ if stands.is_some() => stands?,
             (Some(flow), _) => match self.air_for(&riser, flow) {
                 Ok(air) => air,
                 Err(error) => return refused(error, &lift::WATER_FLOW),
             },
-            (None, air) => self.counted(air?, &own.path(&lift::AIR_FLOW))?,
+            (None, _) => given?,
         };
         Some(Placed {
             name: named(sheet, &section, &lift::NAME)?,
             at: at?,
             riser,
             air,
+            asked,
             open: own.usual(&lift::OPEN)?,
             section: Some(section),
         })
@@ -101,6 +142,7 @@ impl DesignFile {
             at: first + spacing * f64::from(n),
             riser: best.riser,
             air: best.point.air,
+            asked: None,
             open: true,
             section: None,
         };

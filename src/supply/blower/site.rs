@@ -65,6 +65,11 @@ impl SiteCurve {
         .checked()
     }
 
+    /// The same with a share of its flow, at the same rise and power.
+    pub(crate) fn of_flow(&self, share: f64) -> Result<Self, Error> {
+        self.scaled(share, 1.0, 1.0)
+    }
+
     /// Itself, if its largest flow is one that can be.
     fn checked(self) -> Result<Self, Error> {
         let (_, last) = self.flows_kg_per_s();
@@ -165,8 +170,6 @@ impl SiteCurve {
     }
 
     /// Pressure rise in Pa at a flow of dry air in kg/s, for the solvers; NaN off the table.
-    // The solver of the air supply takes it.
-    #[allow(dead_code)]
     pub(crate) fn rise_pa(&self, kg_per_s: f64) -> f64 {
         self.table_flow(kg_per_s)
             .map_or(f64::NAN, |flow| self.rise_at_table_flow(flow))

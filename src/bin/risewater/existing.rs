@@ -1,0 +1,57 @@
+//! `risewater existing`: read, solve, format.
+
+use std::path::Path;
+
+use risewater::answer::{AssumptionFacts, ExistingAnswer, ExistingTerms, Worded};
+use risewater::chart::PressureFigure;
+use risewater::design::{Assumption, EXISTING_EXAMPLE};
+use risewater::supply::drill::DrillSystem;
+
+use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
+use crate::commands::{Answer, in_design, open_or, write};
+use crate::failure::Failure;
+
+pub fn run(
+    design: &DesignArgs,
+    sure: &SureArgs,
+    output: &OutputArgs,
+    csv: bool,
+    svg: Option<&Path>,
+) -> Result<Answer, Failure> {
+    let (read, answer) = open_or(design, EXISTING_EXAMPLE)?;
+    let read = read
+        .with_drills(match output.units {
+            Units::Metric => DrillSystem::Metric,
+            Units::Us => DrillSystem::Inch,
+        })
+        .with_law(crate::sure::law(sure)?);
+    let in_file = |error| in_design(design, error);
+    let existing = read.existing().map_err(in_file)?;
+    let assumption = |one: Assumption| AssumptionFacts {
+        key: one.key.to_owned(),
+        value: one.value,
+    };
+    let terms = ExistingTerms {
+        gas: read.gas().map_err(in_file)?,
+        assumptions: Worded::of(|units| {
+            let assumed = read.existing_assumptions(units).into_iter();
+            assumed.map(assumption).collect()
+        }),
+    };
+    let steady = existing.steady()?;
+    let found = ExistingAnswer::of(&existing, &steady, &terms)?;
+    let units = output.units.into();
+    if let Some(path) = svg {
+        let mut figure = PressureFigure::of_existing(&existing, &steady)?;
+        figure.units = units;
+        write(path, &figure.chart().svg()?)?;
+    }
+    let text = |units| {
+        if csv {
+            found.csv(units)
+        } else {
+            found.text(units)
+        }
+    };
+    Ok(answer.with(&found, output, &found.cautions, text))
+}

@@ -1,0 +1,573 @@
+//! A plant that stands, as text for people and as CSV.
+
+use super::UnitSystem;
+use super::interval::{ends, words};
+use super::kind::{Column, Kind, csv_table, text_table};
+use super::number::{change, short};
+use super::supply::air;
+use crate::air::at_20_c;
+use crate::answer::{AskedFacts, BlowerPointFacts, ExistingAnswer, RemedyFacts, StandingLiftFacts};
+use crate::supply::{Aim, BlowerPlace, CurvePlace, RemedyKind};
+
+/// Lifts that a text shows.
+const SHOWN: usize = 16;
+/// Names that a sentence spells out.
+const NAMED: usize = 2;
+
+/// A lift, and the pressure of the air outside.
+type Row<'a> = (&'a StandingLiftFacts, f64);
+
+impl CurvePlace {
+    /// In words, for a cell.
+    fn words(self) -> &'static str {
+        match self {
+            Self::Closed => "closed",
+            Self::NoAir => "no air",
+            Self::NoWater => "no water",
+            Self::NearThreshold => "near threshold",
+            Self::BelowBest => "below best",
+            Self::PastBest => "past best",
+            Self::PastPeak => "past its peak",
+        }
+    }
+}
+
+/// The lifts; with what is wanted of them where anything is.
+fn columns<'a>(asked: bool) -> Vec<Column<Row<'a>>> {
+    let wanted = asked.then(|| {
+        Column::shown("wanted", Kind::Plain, |(one, _): &Row<'a>, units| {
+            let wanted = one.wanted_water_flow_m3_per_s;
+            wanted.map(|flow| short(flow / units.water_unit().0)).into()
+        })
+    });
+    let before: Vec<Column<Row<'a>>> = vec![
+        Column::new("lift", "lift", Kind::Plain, |(one, _), _| {
+            (&one.lift).into()
+        }),
+        Column::saved("at_{}", Kind::Height, |(one, _), _| one.distance_m.into()),
+        Column::new("depth", "submergence_{}", Kind::Height, |(one, _), _| {
+            one.riser.submergence_m.into()
+        }),
+        Column::saved("lift_{}", Kind::Height, |(one, _), _| {
+            one.riser.lift_m.into()
+        }),
+        Column::saved("bore_{}", Kind::Bore, |(one, _), _| one.riser.bore_m.into()),
+        Column::new("air", "air_{}", Kind::Air, |(one, _), _| {
+            at_20_c(one.air_mass_flow_kg_per_s).into()
+        }),
+        Column::new("water", "water_{}", Kind::Water, |(one, _), _| {
+            one.water_flow_m3_per_s.into()
+        }),
+        Column::shown("in truth", Kind::Plain, |(one, _), units| {
+            ends(one.interval, units).into()
+        }),
+        Column::saved("water_low_{}", Kind::Water, |(one, _), _| {
+            one.interval.map(|ends| ends.low_m3_per_s).into()
+        }),
+        Column::saved("water_high_{}", Kind::Water, |(one, _), _| {
+            one.interval.map(|ends| ends.high_m3_per_s).into()
+        }),
+    ];
+    let after: Vec<Column<Row<'a>>> = vec![
+        Column::saved("wanted_{}", Kind::Water, |(one, _), _| {
+            one.wanted_water_flow_m3_per_s.into()
+        }),
+        Column::new("tee", "tee_{}", Kind::Pressure, |(one, outside), _| {
+            (one.header_pressure_pa - outside).into()
+        }),
+        Column::saved("injection_{}", Kind::Pressure, |(one, outside), _| {
+            (one.water_pressure_pa - outside).into()
+        }),
+        Column::saved("orifice_loss_{}", Kind::Pressure, |(one, _), _| {
+            one.orifice_loss_pa.into()
+        }),
+        Column::saved("line_loss_{}", Kind::Pressure, |(one, _), _| {
+            one.line_loss_pa.into()
+        }),
+        Column::new("on its curve", "place", Kind::Plain, |(one, _), _| {
+            one.place.words().into()
+        }),
+        Column::saved("peak_air_{}", Kind::Air, |(one, _), _| {
+            one.peak_air_mass_flow_kg_per_s.map(at_20_c).into()
+        }),
+        Column::saved("peak_water_{}", Kind::Water, |(one, _), _| {
+            one.peak_water_flow_m3_per_s.into()
+        }),
+    ];
+    before.into_iter().chain(wanted).chain(after).collect()
+}
+
+impl ExistingAnswer {
+    /// Text for people; cautions are not in it.
+    #[must_use]
+    pub fn text(&self, units: UnitSystem) -> String {
+        let mut text = self.glance(units);
+        text += "\nLifts\n";
+        let rows = self.rows();
+        text += &text_table(
+            &columns(self.asked.is_some()),
+            rows.iter().take(SHOWN),
+            units,
+        );
+        if let Some(more) = rows.len().checked_sub(SHOWN).filter(|more| *more > 0) {
+            text += &format!("and {more} more: --csv has all\n");
+        }
+        text += &format!(
+            "Air is dry, at {}; the pressure at each lift's tee is gauge.\n",
+            units.air_state()
+        );
+        text += &self.advice_text(units);
+        let assumed = self.assumptions.said(units).len();
+        if assumed > 0 {
+            text += &format!(
+                "\n{assumed} keys that the file leaves out have their defaults; --json has them, and the sources.\n"
+            );
+        }
+        text
+    }
+
+    /// A row for each lift.
+    #[must_use]
+    pub fn csv(&self, units: UnitSystem) -> String {
+        csv_table(&columns(true), &self.rows(), units)
+    }
+
+    fn rows(&self) -> Vec<Row<'_>> {
+        let outside = self.outside_pressure_pa;
+        self.lifts.iter().map(|lift| (lift, outside)).collect()
+    }
+
+    fn gauge(&self, pressure_pa: f64, units: UnitSystem) -> String {
+        units.say(Kind::Pressure, pressure_pa - self.outside_pressure_pa)
+    }
+
+    /// What comes out, at a glance.
+    fn glance(&self, units: UnitSystem) -> String {
+        let lines = self.lines(units);
+        lines.lines().map(|line| fold(line, "        ")).collect()
+    }
+
+    /// The same, a line for each matter.
+    fn lines(&self, units: UnitSystem) -> String {
+        let pump = self
+            .lifts
+            .iter()
+            .filter(|lift| lift.water_flow_m3_per_s > 0.0);
+        let (pump, all) = (pump.count(), self.lifts.len());
+        let of = match (pump, all) {
+            (1, 1) => "from the lift".to_owned(),
+            (pump, all) if pump == all => format!("from {all} lifts"),
+            (pump, all) => format!("from {pump} of {all} lifts"),
+        };
+        let mut text = if pump == 0 {
+            "Water   none: no lift pumps\n".to_owned()
+        } else {
+            let sure = self.interval.map_or_else(
+                || "; how sure that is is not known".to_owned(),
+                |found| format!("; {}", words(Some(found), None, units)),
+            );
+            let flow = units.say(Kind::Water, self.water_flow_m3_per_s);
+            format!("Water   {flow} {of}{sure}\n")
+        };
+        text += &self.silent_text(units);
+        text += &self.wasted_text(units);
+        if let Some(asked) = &self.asked {
+            text += &asked.text(units);
+        }
+        text += &self.blower.text(units);
+        if let Some(energy) = &self.energy {
+            let mut told = vec![format!(
+                "{} at the wire",
+                units.say(Kind::Power, energy.wire_power_w)
+            )];
+            told.push(format!(
+                "{} a day",
+                units.say(Kind::Energy, energy.daily_energy_j)
+            ));
+            told.extend(energy.for_water(units).map(|(joule, water)| {
+                format!("{} for {water} of water", units.say(Kind::Energy, joule))
+            }));
+            told.extend(energy.cost_of_a_year().map(|cost| format!("{cost} a year")));
+            text += &format!("Power   {}\n", told.join(", "));
+        }
+        if let Some(gas) = &self.gas {
+            let deepest = &gas.deepest;
+            let share = |share| units.say(Kind::Percent(1), share);
+            if let Some(bound) = deepest.total_gas_pressure_bound {
+                text += &format!(
+                    "Gas     water leaves with up to {} total gas pressure, limit {}\n",
+                    share(bound),
+                    share(deepest.total_gas_pressure_limit)
+                );
+            }
+        }
+        text
+    }
+
+    /// The lift without air that is nearest to starting, and what it lacks.
+    fn silent_text(&self, units: UnitSystem) -> String {
+        let silent = || {
+            self.lifts
+                .iter()
+                .filter(|lift| lift.place == CurvePlace::NoAir)
+        };
+        let lacks = |lift: &StandingLiftFacts| lift.starting_pressure_pa - lift.header_pressure_pa;
+        let Some(nearest) = silent().min_by(|a, b| lacks(a).total_cmp(&lacks(b))) else {
+            return String::new();
+        };
+        let count = silent().count();
+        let who = if count == self.lifts.len() {
+            "no lift gets air".to_owned()
+        } else {
+            let names: Vec<&str> = silent().map(|lift| lift.lift.as_str()).collect();
+            let verb = if count == 1 { "gets" } else { "get" };
+            format!("{} {verb} none", named(&names))
+        };
+        let at = match self.lifts.len() {
+            1 => "it starts",
+            _ if count == 1 => "it starts",
+            _ => &format!("{} starts", nearest.lift),
+        };
+        format!(
+            "Air     {who}: {at} at {} at its tee, and the header has {} there\n",
+            self.gauge(nearest.starting_pressure_pa, units),
+            self.gauge(nearest.header_pressure_pa, units),
+        )
+    }
+
+    /// The first lift that has air and lifts no water, and why.
+    fn wasted_text(&self, units: UnitSystem) -> String {
+        let wasted = || {
+            let lifts = self.lifts.iter();
+            lifts.filter(|lift| lift.place == CurvePlace::NoWater)
+        };
+        let Some(first) = wasted().next() else {
+            return String::new();
+        };
+        let names: Vec<&str> = wasted().map(|lift| lift.lift.as_str()).collect();
+        let own = air(first.air_mass_flow_kg_per_s, units);
+        let why = match first.threshold_air_mass_flow_kg_per_s {
+            Some(start) => format!("pumps from {} on", air(start, units)),
+            None => "no air lifts its water so high".to_owned(),
+        };
+        format!(
+            "Air     no water with the air of {}: {} has {own}, and {why}\n",
+            named(&names),
+            first.lift
+        )
+    }
+
+    /// What to change first.
+    fn advice_text(&self, units: UnitSystem) -> String {
+        let advice = &self.advice;
+        let aim = match advice.aim {
+            Aim::Water => "for more water",
+            Aim::Asked => "for the water that is missing",
+            Aim::Power => "for less power, with all that is wanted still given",
+        };
+        let mut text = format!("\nWhat to change first, {aim} ({} tried)\n", advice.tried);
+        let Some(best) = advice.changes.first() else {
+            return text + "  None of the changes tried gains half a per cent.\n";
+        };
+        let rows = advice.changes.iter().zip(1..);
+        let rows: Vec<ChangeRow> = rows.map(|(one, n)| (one, n, self)).collect();
+        text += &text_table(&change_columns(self.asked.is_some()), &rows, units);
+        if self.energy.is_none() {
+            text += "Power is that in the air, without exchange of heat: that at the wire is not known.\n";
+        }
+        text + &fold(&format!("Why the first: {}.", self.why(best, units)), "")
+    }
+
+    /// Why a change helps.
+    fn why(&self, one: &RemedyFacts, units: UnitSystem) -> String {
+        let lift = |name: Option<&String>| {
+            let named = |lift: &&StandingLiftFacts| Some(&lift.lift) == name;
+            self.lifts.iter().find(named)
+        };
+        let first = lift(one.lifts.first());
+        let pressure = |pascal| units.say(Kind::Pressure, pascal);
+        let name = first.map_or("", |lift| lift.lift.as_str());
+        match one.change {
+            RemedyKind::StartInTurn => "a lift that runs needs less pressure than one that starts, so each keeps its air once it runs".to_owned(),
+            RemedyKind::CloseBleed => format!(
+                "the bleed lets out {} of the {} that the blower gives",
+                air(self.blower.bled_air_mass_flow_kg_per_s, units),
+                air(self.blower.air_mass_flow_kg_per_s, units)
+            ),
+            RemedyKind::Bleed => "there is more air than at the peak of a lift, where less air lifts more water".to_owned(),
+            RemedyKind::Close => "its air lifts more water in the others".to_owned(),
+            RemedyKind::Throttle => {
+                let (now, best) = first.map_or((0.0, None), |lift| {
+                    (lift.air_mass_flow_kg_per_s, lift.best_air_mass_flow_kg_per_s)
+                });
+                let best = best.map_or_else(String::new, |best| {
+                    format!(" and has its best efficiency at {}", air(best, units))
+                });
+                format!("{name} takes {}{best}; what it leaves goes to the others", air(now, units))
+            }
+            RemedyKind::Speed | RemedyKind::Blowers => match self.advice.aim {
+                _ if self.air_mass_flow_kg_per_s <= 0.0 => {
+                    "its highest rise is then above what starts a lift".to_owned()
+                }
+                Aim::Power => "all that is wanted is given with less air".to_owned(),
+                _ if one.air_mass_flow_kg_per_s > self.air_mass_flow_kg_per_s => {
+                    "the lifts have less air than at their peaks".to_owned()
+                }
+                _ => "there is more air than at the peak of a lift, where less air lifts more water".to_owned(),
+            },
+            RemedyKind::FitHoles => "through open branches the air goes where the water is shallowest; plates give each lift its share".to_owned(),
+            RemedyKind::ScaleHoles => match one.factor {
+                Some(scale) if scale > 1.0 => "the holes take pressure that the blower has not to spare".to_owned(),
+                _ => "smaller holes share the air more evenly".to_owned(),
+            },
+            RemedyKind::Inject => match one.up_m {
+                Some(up) if up > 0.0 => "against less water the blower gives more air".to_owned(),
+                _ => format!(
+                    "the same air lifts more water from deeper, and the blower has the pressure{}",
+                    self.blower.room(units).map_or_else(String::new, |room| format!(" ({room} of room)"))
+                ),
+            },
+            RemedyKind::InjectAt => first.map_or_else(String::new, |lift| {
+                format!(
+                    "{name} starts at {} at its tee, and the header has {} there",
+                    self.gauge(lift.starting_pressure_pa, units),
+                    self.gauge(lift.header_pressure_pa, units)
+                )
+            }),
+            RemedyKind::WidenBranches => {
+                let lost = self.lifts.iter().max_by(|a, b| a.line_loss_pa.total_cmp(&b.line_loss_pa));
+                lost.map_or_else(String::new, |lift| {
+                    format!(
+                        "the branch of {} takes {} of the {} between its tee and its water",
+                        lift.lift,
+                        pressure(lift.line_loss_pa),
+                        pressure(lift.header_pressure_pa - lift.water_pressure_pa)
+                    )
+                })
+            }
+            RemedyKind::WidenMain => format!(
+                "between blower and header {} are lost",
+                pressure(self.blower.pressure_rise_pa - (self.header_pressure_pa - self.outside_pressure_pa))
+            ),
+            RemedyKind::WidenHeader => {
+                let far = self.lifts.iter().map(|lift| lift.header_pressure_pa).fold(f64::INFINITY, f64::min);
+                format!("along the header {} are lost", pressure(self.header_pressure_pa - far))
+            }
+            RemedyKind::AddLift => "the air does more water where each lift has less of it".to_owned(),
+        }
+    }
+}
+
+/// A change, its place from 1, and the answer that it is of.
+type ChangeRow<'a> = (&'a RemedyFacts, usize, &'a ExistingAnswer);
+
+/// The changes, the best first; with what is still missing where anything is asked.
+fn change_columns<'a>(asked: bool) -> Vec<Column<ChangeRow<'a>>> {
+    let missing = asked.then(|| {
+        Column::shown(
+            "missing",
+            Kind::Plain,
+            |(one, ..): &ChangeRow<'a>, units| {
+                let missing = one.missing_m3_per_s;
+                missing
+                    .map(|flow| short(flow / units.water_unit().0))
+                    .into()
+            },
+        )
+    });
+    let mut columns = vec![
+        Column::shown(" ", Kind::Plain, |(one, n, _): &ChangeRow<'a>, units| {
+            format!("{n}. {}", one.words(units)).into()
+        }),
+        Column::shown("water", Kind::Water, |(one, ..), _| {
+            one.water_flow_m3_per_s.into()
+        }),
+        Column::shown(" ", Kind::Plain, |(one, _, all), _| {
+            let now = all.water_flow_m3_per_s;
+            let share = one.water_flow_m3_per_s / now - 1.0;
+            (now > 0.0).then(|| change(share)).into()
+        }),
+    ];
+    columns.extend(missing);
+    columns.push(Column::shown("power", Kind::Power, |(one, ..), _| {
+        one.wire_power_w.unwrap_or(one.adiabatic_power_w).into()
+    }));
+    columns
+}
+
+impl AskedFacts {
+    fn text(self, units: UnitSystem) -> String {
+        let water = |flow| units.say(Kind::Water, flow);
+        let mut parts = Vec::new();
+        if self.lifts_short > 0 {
+            let lifts = if self.lifts_short == 1 {
+                "lift"
+            } else {
+                "lifts"
+            };
+            parts.push(format!(
+                "{} missing in {} {lifts}",
+                water(self.missing_m3_per_s),
+                self.lifts_short
+            ));
+        }
+        if self.surplus_m3_per_s > 0.0 {
+            let most = if parts.is_empty() {
+                ""
+            } else {
+                " in the others"
+            };
+            parts.push(format!(
+                "{} more than that{most}",
+                water(self.surplus_m3_per_s)
+            ));
+        }
+        if parts.is_empty() {
+            parts.push("all of it is given".to_owned());
+        }
+        format!(
+            "Wanted  {}: {}\n",
+            water(self.wanted_water_flow_m3_per_s),
+            parts.join(", ")
+        )
+    }
+}
+
+impl BlowerPointFacts {
+    /// Pressure to the highest of its curve.
+    fn room(&self, units: UnitSystem) -> Option<String> {
+        let room = self.curve?.highest_rise_pa - self.pressure_rise_pa;
+        (room > 0.0).then(|| units.say(Kind::Pressure, room))
+    }
+
+    fn text(&self, units: UnitSystem) -> String {
+        let flow = |flow| units.say(Kind::BlowerAir, flow);
+        let pressure = |pascal| units.say(Kind::Pressure, pascal);
+        let given = match self.inlet_flow_m3_per_s {
+            Some(inlet) => format!("{} at its inlet", flow(inlet)),
+            None => air(self.air_mass_flow_kg_per_s, units),
+        };
+        let mut text = format!(
+            "Blower  {given} against {}",
+            pressure(self.pressure_rise_pa)
+        );
+        if self.bled_air_mass_flow_kg_per_s > 0.0 {
+            text += &format!(
+                ", {} of it bled",
+                air(self.bled_air_mass_flow_kg_per_s, units)
+            );
+        }
+        let Some(curve) = &self.curve else {
+            return text + "\n";
+        };
+        let most = curve.most_inlet_flow_m3_per_s;
+        text += &match curve.place {
+            BlowerPlace::OnTable => {
+                let inlet = self.inlet_flow_m3_per_s.unwrap_or_default();
+                format!(
+                    ": {} of its largest flow, {} below its highest rise",
+                    units.say(Kind::Percent(0), inlet / most),
+                    pressure(curve.highest_rise_pa - self.pressure_rise_pa)
+                )
+            }
+            BlowerPlace::ShutOff => ": shut off, which no blower stands for long".to_owned(),
+            BlowerPlace::BeforeFirst => format!(
+                ": before its table, which starts at {}",
+                flow(curve.least_inlet_flow_m3_per_s)
+            ),
+            BlowerPlace::PastLast => format!(
+                ": past its table, where it still gives {}",
+                pressure(curve.lowest_rise_pa)
+            ),
+        };
+        text + "\n"
+    }
+}
+
+impl RemedyFacts {
+    /// The change in words.
+    fn words(&self, units: UnitSystem) -> String {
+        let names: Vec<&str> = self.lifts.iter().map(String::as_str).collect();
+        let lifts = named(&names);
+        let wider = || {
+            let bore = self.bore_m.map(|bore| units.say(Kind::Bore, bore));
+            self.pipe.clone().or(bore).unwrap_or_default()
+        };
+        let percent = || units.say(Kind::Percent(0), self.factor.unwrap_or_default());
+        match self.change {
+            RemedyKind::StartInTurn => "start the lifts in turn, the other valves shut".to_owned(),
+            RemedyKind::CloseBleed => "shut the bleed".to_owned(),
+            RemedyKind::Bleed => format!("bleed {} of the air", percent()),
+            RemedyKind::Close => format!("shut off {lifts}"),
+            RemedyKind::Throttle => format!(
+                "throttle {lifts} to {}{}",
+                air(self.own_air_mass_flow_kg_per_s.unwrap_or_default(), units),
+                if names.len() > 1 { " each" } else { "" }
+            ),
+            RemedyKind::Speed => format!("run the blower at {} of its speed", percent()),
+            RemedyKind::Blowers => match self.running {
+                Some(1) => "run one blower".to_owned(),
+                running => format!("run {} blowers at once", running.unwrap_or_default()),
+            },
+            RemedyKind::FitHoles => format!("a plate in each branch: {}", self.holes()),
+            RemedyKind::ScaleHoles => format!("drill holes of {} of their diameter", percent()),
+            RemedyKind::Inject => {
+                let up = self.up_m.unwrap_or_default();
+                let way = if up > 0.0 { "higher" } else { "deeper" };
+                format!("let the air in {} {way}", units.say(Kind::Height, up.abs()))
+            }
+            RemedyKind::InjectAt => format!(
+                "let the air of {lifts} in at {}",
+                units.say(Kind::Height, self.depth_m.unwrap_or_default())
+            ),
+            RemedyKind::WidenBranches if names.len() > NAMED => {
+                format!("{} branches of {}", names.len(), wider())
+            }
+            RemedyKind::WidenBranches => format!("a branch of {} to {lifts}", wider()),
+            RemedyKind::WidenMain => format!("a main line of {}", wider()),
+            RemedyKind::WidenHeader => format!("a header of {}", wider()),
+            RemedyKind::AddLift => format!("one more lift like {lifts}, at its tee"),
+        }
+    }
+
+    /// The drills, equal neighbours together.
+    fn holes(&self) -> String {
+        let mut runs: Vec<(usize, &str)> = Vec::new();
+        for drill in self.drills.iter().flatten() {
+            match runs.last_mut() {
+                Some((count, known)) if *known == drill => *count += 1,
+                _ => runs.push((1, drill)),
+            }
+        }
+        let told = runs.iter().map(|(count, drill)| match count {
+            1 => (*drill).to_owned(),
+            _ => format!("{count} x {drill}"),
+        });
+        told.collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// Names of lifts, or how many.
+fn named(names: &[&str]) -> String {
+    match names {
+        [] => "all lifts".to_owned(),
+        few if few.len() <= NAMED => few.join(" and "),
+        many => format!("{} and {} more", many[0], many.len() - 1),
+    }
+}
+
+/// A text in lines of a terminal, those after the first behind an indent.
+fn fold(text: &str, indent: &str) -> String {
+    const WIDTH: usize = 92;
+    let (mut lines, mut line) = (String::new(), String::new());
+    for word in text.split(' ') {
+        if line.len() + word.len() >= WIDTH {
+            lines += line.trim_end();
+            lines += "\n";
+            indent.clone_into(&mut line);
+        }
+        line += word;
+        line += " ";
+    }
+    lines + line.trim_end() + "\n"
+}
