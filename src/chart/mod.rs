@@ -2,7 +2,7 @@
 //!
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
 //! axis's own unit, which its label names, or over dates. [`FlowCurve`] is the figure of a riser: water flow
-//! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`NeedFigure`] is that of a need of water over the dates.
+//! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`TanksFigure`] is that of several tanks on one header, [`NeedFigure`] is that of a need of water over the dates.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
 //! reader's own sans-serif face, and holds no script, no style sheet and no ids, so that many fit
@@ -23,6 +23,7 @@ mod place;
 mod scale;
 mod shape;
 mod supply;
+mod tanks;
 mod trial;
 
 pub use dark::dark_style;
@@ -30,6 +31,7 @@ pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint};
 pub use need::NeedFigure;
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
+pub use tanks::{TankBar, TanksFigure};
 pub use trial::TrialFigure;
 
 /// The largest magnitude that a chart draws.

@@ -11,7 +11,7 @@ use super::{DesignFile, set};
 use crate::air::{AirFlow, AirState};
 use crate::keys::{balance, blower, header, main_line, stock, tank, tariff};
 use crate::pipe::fittings::Fitting;
-use crate::riser::Riser;
+use crate::riser::{Riser, Site};
 use crate::sizing::Task;
 use crate::supply::blower::{Efficiency, Stated, parse_table};
 use crate::supply::drill::DrillSystem;
@@ -59,12 +59,13 @@ impl DesignFile {
         self.answer(self.assemble_supply())
     }
 
-    /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`.
+    /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`, nor
+    /// with several duties.
     ///
     /// # Errors
     /// As [`DesignFile::problem`].
     pub fn supply_problem(&self) -> Result<Option<Task>, FileError> {
-        if !(self.sheet.has("duty") && self.sheet.has("limits")) {
+        if !(self.sheet.has("duty") && self.sheet.has("limits")) || self.has_several_duties() {
             return Ok(None);
         }
         let problem = self.pose(self.read_site());
@@ -102,11 +103,7 @@ impl DesignFile {
         let main = self.run(&line, line.bore(&main_line::BORE, &main_line::PIPE), &line);
         let header = self.pipe(&own, own.bore(&header::BORE, &header::PIPE), &own);
         let (site, lifts) = (site?, lifts?);
-        let outside = AirState {
-            temperature: blower.usual(&blower::INTAKE_TEMPERATURE)?,
-            pressure: site.atmosphere,
-            humidity: blower.usual(&blower::INTAKE_HUMIDITY)?,
-        };
+        let outside = self.outside(site)?;
         let arrives = blower.get(&blower::ARRIVAL_TEMPERATURE);
         // Losses of fittings hang little on the temperature: that of the intake will do for them.
         let arrival = arrives.unwrap_or(outside.temperature);
@@ -169,8 +166,18 @@ impl DesignFile {
         })
     }
 
+    /// The air that a blower takes in.
+    pub(super) fn outside(&self, site: Site) -> Option<AirState> {
+        let blower = self.sheet.at(["blower"]);
+        Some(AirState {
+            temperature: blower.usual(&blower::INTAKE_TEMPERATURE)?,
+            pressure: site.atmosphere,
+            humidity: blower.usual(&blower::INTAKE_HUMIDITY)?,
+        })
+    }
+
     /// What is known of the way from wire to air.
-    fn efficiency(&self) -> Efficiency {
+    pub(super) fn efficiency(&self) -> Efficiency {
         let own = self.sheet.at(["blower"]);
         let shaft = own.get(&blower::SHAFT_EFFICIENCY);
         match (

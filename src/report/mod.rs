@@ -16,6 +16,7 @@ mod number;
 mod sheet;
 mod size;
 mod supply;
+mod tanks;
 mod trial;
 
 pub use evidence::{closures, evidence};

@@ -7,7 +7,9 @@ use clap::CommandFactory;
 use risewater::answer::{
     self, Answer as _, CheckAnswer, CurveAnswer, FlowAnswer, KeysAnswer, SHAPES,
 };
-use risewater::design::{DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text};
+use risewater::design::{
+    DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, TANKS_EXAMPLE, read_text,
+};
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
 use risewater::riser::{SUBMERGENCE, WATER_FLOW};
@@ -113,6 +115,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
             Example::Blower => risewater::supply::blower::DEMO,
+            Example::Tanks => TANKS_EXAMPLE,
             Example::Need => NEED_EXAMPLE,
             Example::Crop => risewater::need::DEMO,
             Example::Aeration => risewater::design::AERATION_EXAMPLE,
@@ -295,6 +298,19 @@ fn wanted(text: &str) -> Result<VolumeRate, Failure> {
 
 pub fn remark(caution: &Caution, units: UnitSystem) -> String {
     format!("caution: {} [{}]", caution.worded(units), caution.code())
+}
+
+/// The same of some of several tanks.
+pub fn remark_of(tanks: &[&str], caution: &Caution, units: UnitSystem) -> String {
+    if tanks.is_empty() {
+        return remark(caution, units);
+    }
+    let tanks = tanks.join(", ");
+    format!(
+        "caution: {tanks}: {} [{}]",
+        caution.worded(units),
+        caution.code()
+    )
 }
 
 pub fn pretty(value: &serde_json::Value) -> String {

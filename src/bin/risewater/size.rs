@@ -9,34 +9,35 @@ use crate::args::{DesignArgs, OutputArgs, SureArgs};
 use crate::commands::{Answer, DRAWN_POINTS, in_design, open, write};
 use crate::failure::Failure;
 
+/// Designs that the text shows unless it is told how many.
+const SHOWN: usize = 10;
+
 pub fn run(
     design: &DesignArgs,
     sure: &SureArgs,
     output: &OutputArgs,
     csv: bool,
-    top: u32,
+    top: Option<u32>,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (read, answer) = open(design)?;
     let law = crate::sure::law(sure)?;
     let read = read.with_law(law.clone());
     let in_file = |error| in_design(design, error);
+    let terms = read.terms(law).map_err(in_file)?;
+    if read.has_several_duties() {
+        return crate::tanks::run((read, answer), design, &terms, output, (csv, top), svg);
+    }
     let problem = read.problem().map_err(in_file)?;
     let detailed = if output.json { usize::MAX } else { 1 };
-    let terms = read.terms(law).map_err(in_file)?;
     let need = read.has_need().then(|| read.room_need()).transpose();
     let need = need.map_err(in_file)?;
     let sized = size(&problem)?;
     let found = SizeAnswer::of(&problem, &sized, detailed, &terms, need.as_ref())?;
     let units = output.units.into();
     let Some(best) = sized.best() else {
-        let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
         return Err(Failure::NoDesign {
-            advice: if found.rejected.iter().all(gas) {
-                "inject higher (limits.min_submergence), or allow more gas"
-            } else {
-                "use more depth, wider pipe, more lifts or less lift"
-            },
+            advice: advice(&found.rejected),
             groups: found.rejected_text(units),
             rejected: found.rejected,
         });
@@ -50,7 +51,20 @@ pub fn run(
         if csv {
             return found.csv(units);
         }
-        found.text(units, usize::try_from(top).unwrap_or(usize::MAX))
+        found.text(
+            units,
+            top.map_or(SHOWN, |top| usize::try_from(top).unwrap_or(usize::MAX)),
+        )
     };
     Ok(answer.with(&found, output, found.remarks(), text))
+}
+
+/// What to change where every candidate was rejected.
+pub fn advice(rejected: &[RejectedFacts]) -> &'static str {
+    let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
+    if rejected.iter().all(gas) {
+        "inject higher (limits.min_submergence), or allow more gas"
+    } else {
+        "use more depth, wider pipe, more lifts or less lift"
+    }
 }
