@@ -209,7 +209,7 @@ impl TanksAnswer {
         };
         let own = self.own_blowers_adiabatic_power_w;
         format!(
-            "Best    {} tanks with {} lifts: {least}\nBlower  {}: {} of air, raised by {}{loss}\n{wire}Header  {} to start, {} running; set by {}\nValves  {} of it is lost in them; with a blower for each tank: {} in all ({})\nSite    {}\nModel   {}\n",
+            "Best    {} tanks with {} lifts: {least}\nBlower  {}: {} of air, raised by {}{loss}\n{wire}Header  {} to start, {} running; set by {}\nValves  {} of it is lost in them; a blower for each tank: {} in all ({})\nSite    {}\nModel   {}\n",
             self.tanks.len(),
             best.lifts,
             say(Kind::Power, best.adiabatic_power_w),
@@ -253,7 +253,7 @@ impl TanksAnswer {
     /// What the numbers are of.
     fn notes(&self, units: UnitSystem) -> String {
         let mut text = format!(
-            "Air is dry, at {}; power is that of air compressed without loss of heat,\nbefore the blower's own losses. Between: {}; equal lifts err alike.\n",
+            "Air is dry, at {}; power is of air compressed without loss of heat,\nbefore the blower's own losses. Between: {}; equal lifts err alike.\n",
             units.air_state(),
             odds(self.level),
         );
@@ -321,10 +321,10 @@ fn against(set: &TankSetFacts, best: &TankSetFacts, units: UnitSystem) -> String
 fn two_text(two: &TwoBlowersFacts, best: &TankSetFacts, units: UnitSystem) -> String {
     let power = |si| units.say(Kind::Power, si);
     format!(
-        "  two blowers: {} for this and {} for the others at {}: {} ({})\n",
+        "  two blowers: {} and, for the others at {}, {}: {} ({})\n",
         power(two.binding.adiabatic_power_w),
-        power(two.others.adiabatic_power_w),
         units.say(Kind::Pressure, two.others.header_gauge_pressure_pa),
+        power(two.others.adiabatic_power_w),
         power(two.adiabatic_power_w),
         change(two.adiabatic_power_w / best.adiabatic_power_w - 1.0),
     )
