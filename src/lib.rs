@@ -121,6 +121,8 @@ mod book {
     mod case_sea_water {}
     #[doc = include_str!("../book/src/case-twelve-lifts.md")]
     mod case_twelve_lifts {}
+    #[doc = include_str!("../book/src/case-six-tanks.md")]
+    mod case_six_tanks {}
     #[doc = include_str!("../book/src/case-tall-lift.md")]
     mod case_tall_lift {}
     #[doc = include_str!("../book/src/case-retrofit-fails.md")]

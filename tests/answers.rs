@@ -7,7 +7,7 @@ use std::process::Command;
 
 use jsonschema::Validator;
 use risewater::answer::SHAPES;
-use risewater::design::{EXAMPLE, NEED_EXAMPLE};
+use risewater::design::{EXAMPLE, NEED_EXAMPLE, TANKS_EXAMPLE};
 use risewater::need;
 use serde_json::Value;
 
@@ -84,6 +84,14 @@ const QUESTIONS: &[&[&str]] = &[
         "--set",
         "limits.max_submergence=0.8 m",
     ],
+    &["size", "FOLDER/tanks.toml"],
+    // Too little depth for the second tank.
+    &[
+        "size",
+        "FOLDER/tanks.toml",
+        "--set",
+        "duty.2.max_submergence=0.1 m",
+    ],
     &["need"],
     &["need", "FOLDER/steady.toml"],
     &["supply"],
@@ -140,6 +148,7 @@ fn folder() -> String {
     for (name, text) in [
         ("plain.toml", EXAMPLE.replace("\noutlet", "\n# outlet")),
         ("few.toml", few),
+        ("tanks.toml", TANKS_EXAMPLE.to_owned()),
         ("farm.toml", NEED_EXAMPLE.to_owned()),
         ("crop.csv", need::DEMO.to_owned()),
         ("steady.toml", format!("{steady}[duty]{rest}")),

@@ -84,6 +84,7 @@ mod load;
 mod need;
 mod size;
 mod supply;
+mod tanks;
 mod trial;
 mod worded;
 
@@ -115,6 +116,10 @@ pub use supply::{
     DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts, OperationFacts,
     PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
     SupplyTerms, TeeFacts, WithoutAirFacts,
+};
+pub use tanks::{
+    BindingFacts, HeaderTankFacts, MemberFacts, ShallowerFacts, SubmergenceLimitFacts,
+    TankSetFacts, TanksAnswer, TwoBlowersFacts,
 };
 pub use trial::*;
 pub use worded::Worded;
@@ -224,6 +229,7 @@ answers! {
     "flow"/4: FlowAnswer,
     "curve"/4: CurveAnswer,
     "size"/4: SizeAnswer,
+    "tanks"/1: TanksAnswer,
     "need"/2: NeedAnswer,
     "supply"/4: SupplyAnswer,
     "existing"/1: ExistingAnswer,

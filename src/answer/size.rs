@@ -161,7 +161,7 @@ facts! {
         pub cautions: Vec<Caution> = cautions,
     }
 
-    fn of(
+    pub(super) fn of(
         design: &Design,
         problem: &Task,
         terms: &Terms,

@@ -2,7 +2,7 @@
 //!
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
 //! axis's own unit, which its label names, or over dates. [`FlowCurve`] is the figure of a riser: water flow
-//! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`NeedFigure`] is that of a need of water over the dates.
+//! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`TanksFigure`] is that of several tanks on one header, [`NeedFigure`] is that of a need of water over the dates. [`SearchMap`] shows a whole search.
 //! [`LiftDrawing`] is a lift drawn to scale, [`ProfileFigure`] what changes on the way up in it.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
@@ -28,6 +28,7 @@ mod scale;
 mod search_map;
 mod shape;
 mod supply;
+mod tanks;
 mod trial;
 
 pub use dark::dark_style;
@@ -38,6 +39,7 @@ pub use profile::ProfileFigure;
 pub use search_map::{MapCell, SearchMap};
 pub(crate) use shape::clean;
 pub use supply::{AirShares, LiftShares, PressureFigure, RisePoint};
+pub use tanks::{TankBar, TanksFigure};
 pub use trial::TrialFigure;
 
 /// The largest magnitude that a chart draws.

@@ -220,6 +220,12 @@ pub enum Problem {
         "no pipe, depth and number of lifts within [limits] meets the duty; `risewater size` has the reasons, or give the lifts as [[lift]]"
     )]
     NoDesign,
+    /// One duty is due, and there are several.
+    #[error("one [duty] is due here, and the file has {count} of [[duty]], one for each tank")]
+    SeveralDuties {
+        /// How many there are.
+        count: usize,
+    },
     /// A replacement that names no key.
     #[error("{text:?} does not name a key; write section.key=value (of a lift, lift.3.key=value)")]
     NoKey {

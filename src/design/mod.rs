@@ -29,6 +29,7 @@ mod read;
 mod rules;
 mod sheet;
 mod supply;
+mod tanks;
 mod texts;
 mod trial;
 
@@ -40,6 +41,7 @@ pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
 pub use need::{NEED_EXAMPLE, Rearing};
 pub use supply::{Assumption, EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
+pub use tanks::TANKS_EXAMPLE;
 
 use crate::air::{AirFlow, pressure_at_altitude};
 use crate::file::text_of;
@@ -112,8 +114,12 @@ impl DesignFile {
         }
     }
 
+    /// Whether any duty of the file asks for it.
     fn duty_asks(&self, key: &Key<bool>) -> bool {
-        self.sheet.at(["duty"]).usual(key).unwrap_or_default()
+        let duties = self.duties().into_iter();
+        duties
+            .map(|duty| self.sheet.at([&duty]))
+            .any(|duty| asks(&duty, key))
     }
 
     /// What questions about its risers are asked with, under a law of error.
@@ -201,7 +207,7 @@ impl DesignFile {
             self.read_air();
         }
         if duty {
-            self.pose(site);
+            self.pose_all(site);
         }
         self.check_need(duty);
         self.check_supply();
@@ -376,20 +382,34 @@ impl DesignFile {
     }
 
     fn pose(&self, site: Option<Site>) -> Option<sizing::Task> {
+        if let duties @ [_, other, ..] = &self.duties()[..] {
+            let count = duties.len();
+            let place = self.sheet.place(other);
+            self.sheet
+                .fault(place, "duty", Problem::SeveralDuties { count });
+            return None;
+        }
         let duty = self.duty();
-        let own = self.sheet.at(["limits"]);
-        let pipes = own.or_missing(self.pipes(&own), &limits::STANDARDS);
-        let depths = own.needed(&limits::MAX_SUBMERGENCE).and_then(|deepest| {
-            let (shallowest, step) = (
-                own.get(&limits::MIN_SUBMERGENCE),
-                own.get(&limits::SUBMERGENCE_STEP),
-            );
-            sizing::depths(shallowest, deepest, step).ok()
-        });
-        let problem = self.assemble(duty?, site?, (pipes?, depths?));
+        let limits = self.sheet.at(["limits"]);
+        let problem = self.within("duty", &limits, duty, site)?;
         self.sheet
             .keep(problem.validate(), "duty")
             .map(|()| problem)
+    }
+
+    /// The problem of one duty of the file; what its limits lack is told of some sections.
+    fn within(
+        &self,
+        section: &str,
+        told: &Layers,
+        duty: Option<sizing::Duty>,
+        site: Option<Site>,
+    ) -> Option<sizing::Task> {
+        let own = self.sheet.at([section, "limits"]);
+        let pipes = told.or_missing(self.pipes(&own), &limits::STANDARDS);
+        told.or_missing(own.get(&limits::MAX_SUBMERGENCE), &limits::MAX_SUBMERGENCE);
+        let depths = rules::searched_depths(&own).and_then(Result::ok);
+        Some(self.assemble(section, duty?, site?, (pipes?, depths?)))
     }
 
     /// The duty; its flow is that of a need where the file has one, which has told its faults.
@@ -398,7 +418,7 @@ impl DesignFile {
         let need = self.needed_flow();
         let water_flow = need.unwrap_or_else(|| own.needed(&duty::WATER_FLOW));
         let lift = own.needed(&duty::LIFT);
-        if self.duty_asks(&duty::AT_LOW_WATER) {
+        if asks(&own, &duty::AT_LOW_WATER) && !own.has(&duty::LEVEL_FALL) {
             self.sheet.at(["tank"]).needed(&tank::LEVEL_FALL)?;
         }
         Some(sizing::Duty {
@@ -407,11 +427,11 @@ impl DesignFile {
         })
     }
 
-    /// The pipes of standards and of names, each once.
+    /// The pipes of standards and of names, each once, of the nearest section that has any.
     fn pipes(&self, limits: &Layers) -> Option<Vec<Arc<Pipe>>> {
+        let limits = limits.with(&[&limits::STANDARDS, &limits::PIPES])?;
         let standards = limits.get(&limits::STANDARDS);
         let names = limits.get(&limits::PIPES);
-        limits.with(&[&limits::STANDARDS, &limits::PIPES])?;
         let standards = standards.iter().flatten();
         let of_standards = standards.flat_map(|name| Pipe::of_standards(&[name]));
         let by_name = names.iter().flatten().map(|name| self.sheet.pipe(name));
@@ -426,11 +446,16 @@ impl DesignFile {
 
     fn assemble(
         &self,
+        section: &str,
         duty: sizing::Duty,
         site: Site,
         (pipes, depths): (Vec<Arc<Pipe>>, Vec<Length>),
     ) -> sizing::Task {
-        let (own, tank) = (self.sheet.at(["limits"]), self.sheet.at(["tank"]));
+        let asked = self.sheet.at([section]);
+        let (own, tank) = (
+            self.sheet.at([section, "limits"]),
+            self.sheet.at([section, "tank"]),
+        );
         // The search sets bore and submergence.
         let shared = self.spec(base(0.0), base(0.0), duty.lift);
         let mut problem = sizing::Task::new(duty, site, shared, pipes, depths);
@@ -440,12 +465,11 @@ impl DesignFile {
         problem.max_total_gas_pressure = own.get(&limits::MAX_TOTAL_GAS_PRESSURE);
         set(&mut problem.peak_reserve, own.usual(&limits::PEAK_RESERVE));
         set(&mut problem.fouling, own.usual(&limits::FOULING));
-        let objective = self.sheet.at(["duty"]).usual(&duty::OBJECTIVE);
-        set(&mut problem.objective, objective);
+        set(&mut problem.objective, asked.usual(&duty::OBJECTIVE));
         set(&mut problem.level_fall, tank.usual(&tank::LEVEL_FALL));
         set(&mut problem.level_rise, tank.usual(&tank::LEVEL_RISE));
-        problem.at_low_water = self.duty_asks(&duty::AT_LOW_WATER);
-        problem.at_lower_end = self.duty_asks(&duty::AT_LOWER_END);
+        problem.at_low_water = asks(&asked, &duty::AT_LOW_WATER);
+        problem.at_lower_end = asks(&asked, &duty::AT_LOWER_END);
         problem.law = self.law.clone();
         problem
     }
@@ -538,6 +562,11 @@ fn outlet(own: &Layers) -> Option<Outlet> {
         },
         _ => Outlet::Plain { loss },
     })
+}
+
+/// Whether a duty asks for it.
+fn asks(duty: &Layers, key: &Key<bool>) -> bool {
+    duty.usual(key).unwrap_or_default()
 }
 
 /// Puts a value where there is one.

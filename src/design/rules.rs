@@ -10,15 +10,17 @@ use super::layers::{Layers, OUTRIGHT};
 use super::read::Reading;
 use super::sheet::{OwnPipes, Sheet};
 use crate::air::pressure_at_altitude;
+use crate::error::Error;
 use crate::keys::{
-    Key, Row, SECTIONS, Section, Usual, aeration, blower, branch, lift, limits, pipe, rearing_tank,
-    riser, site, stock, tariff,
+    Key, Row, SECTIONS, Section, Usual, aeration, blower, branch, duty, lift, limits, pipe,
+    rearing_tank, riser, site, stock, tariff,
 };
 use crate::name::nearest;
 use crate::pipe::Pipe;
 use crate::riser::Outlet;
 use crate::sizing::depths;
 use crate::supply::Injector;
+use crate::units::Length;
 
 /// Notes every fault of every section; those of `[[pipe]]` are told by [`own_pipes`].
 pub(super) fn check(sheet: &Sheet) {
@@ -101,14 +103,18 @@ fn together(there: &Layers, section: &str) {
         }
         "riser" => outlet(there),
         "limits" => {
-            let depth = |key: &Key<_>| there.get(key);
-            if let Some(deepest) = depth(&limits::MAX_SUBMERGENCE) {
-                let (shallowest, step) = (
-                    depth(&limits::MIN_SUBMERGENCE),
-                    depth(&limits::SUBMERGENCE_STEP),
-                );
-                let all = depths(shallowest, deepest, step);
-                sheet.keep(all, limits::MAX_SUBMERGENCE.path);
+            if let Some(Err(error)) = searched_depths(there) {
+                sheet.refused(error, limits::MAX_SUBMERGENCE.path);
+            }
+        }
+        "duty" => {
+            name_of_its_own(there, &duty::NAME);
+            let own = [&duty::MIN_SUBMERGENCE.row, &duty::MAX_SUBMERGENCE.row];
+            let both = sheet.at([there.own(), "limits"]);
+            if let Some(key) = own.into_iter().rfind(|row| there.has(row))
+                && let Some(Err(error)) = searched_depths(&both)
+            {
+                sheet.refused_in(there.own(), error, &there.path(key));
             }
         }
         "aeration" => {
@@ -155,6 +161,17 @@ fn together(there: &Layers, section: &str) {
         "stock" if sheet.has(section) => all(there, stock::ALL),
         _ => {}
     }
+}
+
+/// The depths that a section searches; none without the deepest.
+pub(super) fn searched_depths(there: &Layers) -> Option<Result<Vec<Length>, Error>> {
+    let deepest = there.get(&limits::MAX_SUBMERGENCE)?;
+    let shallowest = there.get(&limits::MIN_SUBMERGENCE);
+    Some(depths(
+        shallowest,
+        deepest,
+        there.get(&limits::SUBMERGENCE_STEP),
+    ))
 }
 
 fn found(there: &Layers, row: &Row) -> Option<()> {
@@ -210,7 +227,11 @@ fn foreign_to_injector(there: &Layers, chosen: &Layers) {
 /// The names that sections of a kind go by: their own, or that with their number.
 pub(super) fn named(sheet: &Sheet, section: &str, key: &Key<String>) -> Option<String> {
     let there = sheet.at([section]);
-    let numbered = section.starts_with("lift").then(|| section.to_owned());
+    let numbered = match section.split_once(' ') {
+        Some(("lift", _)) => Some(section.to_owned()),
+        Some(("duty", number)) => Some(format!("tank {number}")),
+        _ => None,
+    };
     there.get(key).or(numbered)
 }
 

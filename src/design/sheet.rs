@@ -132,9 +132,12 @@ impl Sheet {
 
     /// Whether a section of which there are several is written so, and a replacement names one that is there.
     fn check_repeated(&self, name: &str, item: &Item, replaced: bool) {
+        let single = section(name).is_some_and(|section| section.single);
         if !replaced {
-            if !item.is_array_of_tables() {
+            let one = item.as_table_like().filter(|_| single);
+            if !(item.is_array_of_tables() || one.is_some_and(|one| !one.iter().any(is_numbered))) {
                 let expected = match name {
+                    "duty" => "[duty], or [[duty]] once for each tank,",
                     "pipe" => "[[pipe]], once for each pipe and with two brackets each side,",
                     "lift" => "[[lift]], once for each lift and with two brackets each side,",
                     _ => "[[rearing_tank]], once for each tank and with two brackets each side,",
@@ -146,7 +149,8 @@ impl Sheet {
             return;
         }
         let count = self.count(name);
-        for (number, _) in item.as_table_like().into_iter().flat_map(TableLike::iter) {
+        let numbered = item.as_table_like().into_iter().flat_map(TableLike::iter);
+        for (number, _) in numbered.filter(|(_, item)| !single || item.as_table_like().is_some()) {
             let there = number.parse().is_ok_and(|n: usize| n >= 1 && n <= count);
             if !there {
                 let problem = Problem::NoSuchTable {
@@ -167,15 +171,31 @@ impl Sheet {
 
     /// The table of a section, `lift 3` being the third of `[[lift]]`.
     pub fn table<'a>(document: &'a Document<String>, section: &str) -> Option<&'a dyn TableLike> {
-        let Some((name, number)) = section.split_once(' ') else {
-            return document.get(section).and_then(Item::as_table_like);
+        let (name, number) = match section.split_once(' ') {
+            Some((name, number)) => (name, Some(number)),
+            None => (section, None),
         };
         let item = document.get(name)?;
         if let Some(tables) = item.as_array_of_tables() {
-            let n: usize = number.parse().ok()?;
+            let n: usize = match number {
+                Some(number) => number.parse().ok()?,
+                // One of a kind that may stand once.
+                None if tables.len() == 1 => 1,
+                None => return None,
+            };
             return Some(tables.get(n.checked_sub(1)?)?);
         }
-        item.as_table_like()?.get(number)?.as_table_like()
+        let own = item.as_table_like()?;
+        let numbered = |number| own.get(number).and_then(Item::as_table_like);
+        match (self::section(name), number) {
+            // `duty.2.lift` of a replacement; `duty.lift` is for all.
+            (Some(section), number) if section.repeated && section.single => {
+                let for_all = !own.iter().any(is_numbered);
+                numbered(number.unwrap_or("1")).or(for_all.then_some(own))
+            }
+            (_, Some(number)) => numbered(number),
+            (_, None) => Some(own),
+        }
     }
 
     /// The value of a key and where it stands; the last replacement wins.
@@ -316,7 +336,7 @@ impl Sheet {
 
     /// The sections of a kind as the file has them: `lift 1` and so on; a section that may stand once, in any case.
     pub fn all(&self, section: &Section) -> Vec<String> {
-        if !section.repeated {
+        if section.single && self.count(section.name) < 2 {
             return vec![section.name.to_owned()];
         }
         let numbers = 1..=self.count(section.name);
@@ -324,6 +344,11 @@ impl Sheet {
             .map(|number| format!("{} {number}", section.name))
             .collect()
     }
+}
+
+/// Whether it is a table under a number, as `lift.3` of a replacement.
+fn is_numbered((key, item): (&str, &Item)) -> bool {
+    key.parse::<usize>().is_ok() && item.as_table_like().is_some()
 }
 
 /// The section that goes by `riser`, or by `lift 3`.

@@ -71,12 +71,13 @@ impl DesignFile {
         self.answer(self.assemble_supply())
     }
 
-    /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`.
+    /// The sizing problem beside the supply, for the depth of least power; none without `[duty]` and `[limits]`, nor
+    /// with several duties.
     ///
     /// # Errors
     /// As [`DesignFile::problem`].
     pub fn supply_problem(&self) -> Result<Option<Task>, FileError> {
-        if !(self.sheet.has("duty") && self.sheet.has("limits")) {
+        if !(self.sheet.has("duty") && self.sheet.has("limits")) || self.has_several_duties() {
             return Ok(None);
         }
         let problem = self.pose(self.read_site());
@@ -143,11 +144,7 @@ impl DesignFile {
         let header =
             has_header.then(|| self.pipe(&own, own.bore(&header::BORE, &header::PIPE), &own));
         let (site, lifts) = (site?, lifts?);
-        let outside = AirState {
-            temperature: blower.usual(&blower::INTAKE_TEMPERATURE)?,
-            pressure: site.atmosphere,
-            humidity: blower.usual(&blower::INTAKE_HUMIDITY)?,
-        };
+        let outside = self.outside(site)?;
         let arrives = blower.get(&blower::ARRIVAL_TEMPERATURE);
         // Losses of fittings hang little on the temperature: that of the intake will do for them.
         let arrival = arrives.unwrap_or(outside.temperature);
@@ -216,8 +213,18 @@ impl DesignFile {
         Some((plant, piping))
     }
 
+    /// The air that a blower takes in.
+    pub(super) fn outside(&self, site: Site) -> Option<AirState> {
+        let blower = self.sheet.at(["blower"]);
+        Some(AirState {
+            temperature: blower.usual(&blower::INTAKE_TEMPERATURE)?,
+            pressure: site.atmosphere,
+            humidity: blower.usual(&blower::INTAKE_HUMIDITY)?,
+        })
+    }
+
     /// What is known of the way from wire to air.
-    fn efficiency(&self) -> Efficiency {
+    pub(super) fn efficiency(&self) -> Efficiency {
         let own = self.sheet.at(["blower"]);
         let shaft = own.get(&blower::SHAFT_EFFICIENCY);
         match (

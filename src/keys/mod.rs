@@ -43,6 +43,8 @@ pub struct Section {
     pub name: &'static str,
     /// Whether there may be several, as `[[lift]]`.
     pub repeated: bool,
+    /// Whether it may stand once without a number, as `[riser]`; `[duty]` may, and be given several times as well.
+    pub single: bool,
     /// Its keys.
     pub keys: &'static [Row],
 }
@@ -57,10 +59,10 @@ impl Section {
     /// As a file writes it: `[riser]`, `[[lift]]`.
     #[must_use]
     pub fn title(&self) -> String {
-        if self.repeated {
-            format!("[[{}]]", self.name)
-        } else {
+        if self.single {
             format!("[{}]", self.name)
+        } else {
+            format!("[[{}]]", self.name)
         }
     }
 }
@@ -69,11 +71,19 @@ const fn one(name: &'static str, keys: &'static [Row]) -> Section {
     Section {
         name,
         repeated: false,
+        single: true,
         keys,
     }
 }
 
 const fn several(name: &'static str, keys: &'static [Row]) -> Section {
+    Section {
+        single: false,
+        ..either(name, keys)
+    }
+}
+
+const fn either(name: &'static str, keys: &'static [Row]) -> Section {
     Section {
         repeated: true,
         ..one(name, keys)
@@ -88,7 +98,7 @@ pub const SECTIONS: [Section; 22] = [
     one("riser", riser::ALL),
     one("air", air::ALL),
     one("model", model::ALL),
-    one("duty", duty::ALL),
+    either("duty", duty::ALL),
     one("limits", limits::ALL),
     one("gas", gas::ALL),
     one("tank", tank::ALL),

@@ -1,23 +1,25 @@
 //! Keys of what a search must meet and may use, of the tank's levels and of gases.
 
 use super::holds::{
-    concentration, gauge_pressure, length, name, rate, ratio, temperature, truth, volume_rate,
-    whole,
+    concentration, gauge_pressure, length, name, pressure, rate, ratio, temperature, text, truth,
+    volume_rate, whole,
 };
 use super::{Holds, Key, Row, keys};
 use crate::error::{Input, NameKind};
 use crate::gas::DISSOLVED;
 use crate::sizing::{LEVEL_CHANGE, Objective, TOTAL_GAS_PRESSURE};
 use crate::units::{
-    Frequency, GaugePressure, Length, MassConcentration, Ratio, ThermodynamicTemperature,
+    Frequency, GaugePressure, Length, MassConcentration, Pressure, Ratio, ThermodynamicTemperature,
     VolumeRate,
 };
 
 const LIMIT_OR_AIR: &str = "with `[need]` its limit, else saturation with air";
 const OF_AIR: &str = "saturation with air";
+const OF_ALL: &str = "that of `[limits]`";
+const OF_TANK: &str = "that of `[tank]`";
 
 keys! {
-    /// `[duty]`.
+    /// `[duty]`, or `[[duty]]` for each of several tanks on one header.
     duty "duty"
         WATER_FLOW "water_flow": VolumeRate = volume_rate(Input::WaterFlow, crate::riser::WATER_FLOW)
             .is("of all risers together; not beside `[need]`", "600 L/min").due_as("that of `[need]`, or must be given")
@@ -25,11 +27,27 @@ keys! {
         LIFT "lift": Length = length(Input::DutyLift, crate::riser::LIFT)
             .is("from the running water level of the source to the outlet", "0.15 m").due().ask("the lift wanted", "");
         OBJECTIVE "objective": Objective = name(NameKind::Objective, || Objective::ALL.iter().map(|one| one.name()).collect())
-            .is("what the best design has least of: `air_power`, `lifts`, `air_flow` or `pressure`", "lifts").or("air_power");
+            .is("what the best design has least of: `air_power`, `lifts`, `air_flow` or `pressure`; of several `[[duty]]` one says it for all, and `air_power` is the power at the blower", "lifts").or("air_power");
         AT_LOW_WATER "at_low_water": bool = truth().or("false")
             .is("whether the duty must be met at low water too, `tank.level_fall` below normal: the air of a design is then what that takes, and its limits hold there", "true");
         AT_LOWER_END "at_lower_end": bool = truth().or("false")
             .is("whether the lower end of the flow's interval must meet the duty, not the prediction alone: the air of a design is then what that takes. `supply` reads it too", "true");
+        NAME "name": String = text().is("what the tank is called; each of several has its own", "fry").else_("`tank 1` and so on");
+        MIN_SUBMERGENCE "min_submergence": Length = length(Input::MinSubmergence, crate::riser::SUBMERGENCE).silent()
+            .is("shallowest point of injection in this tank", "0.5 m").else_(OF_ALL);
+        MAX_SUBMERGENCE "max_submergence": Length = length(Input::MaxSubmergence, crate::riser::SUBMERGENCE).silent()
+            .is("deepest point of injection in this tank", "0.9 m").else_(OF_ALL).ask("the depth of water that you have", "");
+        STANDARDS "standards": Vec<String> = Key::new(Holds::Standards, None)
+            .is("pipe standards to search for this tank; it then has these and its `pipes` alone", "[\"ASTM D1785\"]").else_(OF_ALL)
+            .ask("the pipe standards to search", " (`risewater list pipes` has them all)");
+        PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None)
+            .is("single pipes to search for this tank", "[\"ASTM D1785 Sch 40 3 in\"]").else_(OF_ALL);
+        MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).silent()
+            .is("most risers in this tank", "2").else_(OF_ALL);
+        LEVEL_FALL "level_fall": Length = length(Input::LowWater, LEVEL_CHANGE).silent().else_(OF_TANK)
+            .is("fall of this tank's water level", "0.1 m").ask("how far the water falls below its normal level", ": its at_low_water asks for it");
+        LEVEL_RISE "level_rise": Length = length(Input::HighWater, LEVEL_CHANGE).silent().else_(OF_TANK)
+            .is("rise of this tank's water level", "0.05 m");
 }
 
 keys! {
@@ -56,6 +74,8 @@ keys! {
             .is("share of the peak flow by which a design stays below it", "0.1").or("0");
         FOULING "fouling": Length = length(Input::FouledBore, crate::sizing::FOULING)
             .is("bore lost before cleaning; for the margin *fouled bore*", "3 mm").or("0 mm");
+        SUPPLY_LOSS "supply_loss": Pressure = pressure(Input::SupplyLoss, crate::supply::SUPPLY_LOSS)
+            .is("pressure lost between blower and injection points in lines, open valves and injectors; for the power at the blower with several `[[duty]]`", "3 kPa").else_("none");
 }
 
 keys! {

@@ -179,10 +179,10 @@ impl Schema {
 pub fn design_schema() -> Value {
     let sections = SECTIONS.iter().map(|section| {
         let one = Schema::section(section);
-        let whole = if section.repeated {
-            Schema::list(one)
-        } else {
-            one
+        let whole = match (section.repeated, section.single) {
+            (false, _) => one,
+            (true, false) => Schema::list(one),
+            (true, true) => Schema::any([one, Schema::list(Schema::section(section))]),
         };
         (section.name, whole)
     });

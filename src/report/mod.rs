@@ -19,6 +19,7 @@ mod search_map;
 mod sheet;
 mod size;
 mod supply;
+mod tanks;
 mod trial;
 
 pub use evidence::{closures, evidence};

@@ -33,6 +33,7 @@ mod plant;
 mod run;
 mod sources;
 mod stock;
+mod tanks;
 mod velocity;
 mod whole;
 
@@ -67,6 +68,7 @@ pub use parts::{Part, Piping};
 pub use plant::{AIR_TOLERANCE, AirDuty, Balancing, Blowers, Drilled, INTAKE_LOSS, Plant};
 pub use run::PipeRun;
 pub use stock::{DISSOLVED_OXYGEN, OXYGEN_USE, STOCKING, Stock};
+pub use tanks::{Member, Shallower, Tank, TankSet, Tanks, TanksFound, Throttled, TwoBlowers};
 pub use velocity::usual_velocities;
 pub use whole::{BLOWER_HEIGHT, SolvedSupply, Supply};
 

@@ -113,9 +113,7 @@ impl Plant {
         let one_less = (blowers.running > 1)
             .then(|| {
                 let curve = one.in_parallel(blowers.running - 1)?;
-                let own = Self::warmed(outlet.0, |outlet| {
-                    on_curve(&curve, outlet)
-                });
+                let own = Self::warmed(outlet.0, |outlet| on_curve(&curve, outlet));
                 own.map(|own| own.running)
             })
             .and_then(Result::ok);

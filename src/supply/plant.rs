@@ -387,7 +387,6 @@ impl Plant {
         };
         Ok((compression.discharge_temperature(efficiency)?, least))
     }
-
 }
 
 /// Efficiency of a blower by the power of its own table at a rise, with the motor's loss in it where the

@@ -12,7 +12,7 @@ fn faults(section: &Section, row: &Row, value: &str) -> Vec<String> {
         (_, injector) => format!("injector = \"{injector}\"\n"),
     };
     let text = format!("{}\n{owner}{} = {value}\n", section.title(), row.name);
-    let number = if section.repeated { " 1" } else { "" };
+    let number = if section.single { "" } else { " 1" };
     let path = format!("{}{number}.{}", section.name, row.name);
     let Err(FileError::Faults { faults }) = DesignFile::parse(&text) else {
         return Vec::new();

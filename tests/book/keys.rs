@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use risewater::answer::{
     AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, CurveTerms,
     FitAnswer, FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
-    TrialAnswer, TrialTerms, Worded,
+    TanksAnswer, TrialAnswer, TrialTerms, Worded,
 };
 use risewater::design::{
     AERATION_EXAMPLE, DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
+    TANKS_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
@@ -246,7 +247,13 @@ pub fn answers() -> Vec<Value> {
         .unwrap()
         .with_readings(DEMO_READINGS);
     let tested = Aeration::of(tested.aeration().unwrap()).unwrap();
+    let shared = DesignFile::parse(TANKS_EXAMPLE).unwrap();
+    let asked_together = shared.tanks_on_header().unwrap();
+    let together = asked_together.search().unwrap();
+    let terms = shared.terms(law.clone()).unwrap();
+    let tanks = TanksAnswer::of(&together, together.best().unwrap(), &terms);
     vec![
+        tanks.unwrap().json(),
         AerationAnswer::of(&tested).unwrap().json(),
         flow,
         curve,

@@ -39,7 +39,10 @@ fn the_lower_end_of_each_lift_gives_its_flow() {
 #[test]
 fn all_lifts_together() {
     let solved = design(&[]).supply().unwrap().solve().unwrap();
-    let (running, intervals) = (&solved.running, solved.manifold.intervals(&solved.running).unwrap());
+    let (running, intervals) = (
+        &solved.running,
+        solved.manifold.intervals(&solved.running).unwrap(),
+    );
     let mut kinds = [[0.0; 3]; 2];
     for (n, (outcome, interval)) in running.lifts.iter().zip(&intervals.lifts).enumerate() {
         let interval = interval.unwrap();

@@ -21,9 +21,9 @@ pub struct Tool {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Rank every pipe, depth and number of lifts that meets the duty
+    /// Rank every pipe, depth and number of lifts that meets the duty, or the duties of several tanks on one header
     #[command(
-        after_help = "Example: risewater size hatchery.toml --set duty.water_flow=\"400 L/min\" --top 5"
+        after_help = "Example: risewater size hatchery.toml --set duty.water_flow=\"400 L/min\" --top 5\n         risewater example tanks > tanks.toml; risewater size tanks.toml"
     )]
     Size {
         #[command(flatten)]
@@ -35,13 +35,13 @@ pub enum Command {
         /// Print a table of all designs as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
-        /// Designs to show in text
-        #[arg(long, default_value_t = 10, value_name = "N")]
-        top: u32,
+        /// Designs to show in text, 10 unless said; of several tanks sets, 4 unless said
+        #[arg(long, value_name = "N")]
+        top: Option<u32>,
         /// Show the whole search as a map: bore across, depth up; with --svg as a picture
         #[arg(long, conflicts_with_all = ["csv", "json"])]
         map: bool,
-        /// Draw the curve of the best design as SVG
+        /// Draw the curve of the best design as SVG; of several tanks, what each needs of the header
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
@@ -187,7 +187,7 @@ pub enum Command {
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(
-        after_help = "Example: risewater example > hatchery.toml\n         risewater example existing > shop.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv"
+        after_help = "Example: risewater example > hatchery.toml\n         risewater example existing > shop.toml; risewater example tanks > tanks.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv"
     )]
     Example {
         /// Which file
@@ -261,6 +261,8 @@ pub enum Example {
     Blower,
     /// Three tanks on one small blower as they stand, for existing
     Existing,
+    /// Six unlike tanks on one header, for size
+    Tanks,
     /// Three rearing tanks, for need
     Need,
     /// The table of the crop in one of them

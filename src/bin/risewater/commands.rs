@@ -8,7 +8,8 @@ use risewater::answer::{
     self, Answer as _, CheckAnswer, CurveAnswer, CurveTerms, FlowAnswer, KeysAnswer, SHAPES,
 };
 use risewater::design::{
-    DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, read_text,
+    DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, TANKS_EXAMPLE,
+    read_text,
 };
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};
@@ -72,7 +73,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             let view = match (csv, map) {
                 (true, _) => View::Table,
                 (_, true) => View::Map,
-                _ => View::Best(usize::try_from(top).unwrap_or(usize::MAX)),
+                _ => View::Best(top),
             };
             crate::size::run(&design, &sure, &output, view, svg.as_deref())
         }
@@ -141,6 +142,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             Example::Supply => SUPPLY_EXAMPLE,
             Example::Existing => EXISTING_EXAMPLE,
             Example::Blower => risewater::supply::blower::DEMO,
+            Example::Tanks => TANKS_EXAMPLE,
             Example::Need => NEED_EXAMPLE,
             Example::Crop => risewater::need::DEMO,
             Example::Aeration => risewater::design::AERATION_EXAMPLE,
@@ -403,6 +405,19 @@ fn level_changes(text: &str) -> Result<Vec<Length>, Failure> {
 
 pub fn remark(caution: &Caution, units: UnitSystem) -> String {
     format!("caution: {} [{}]", caution.worded(units), caution.code())
+}
+
+/// The same of some of several tanks.
+pub fn remark_of(tanks: &[&str], caution: &Caution, units: UnitSystem) -> String {
+    if tanks.is_empty() {
+        return remark(caution, units);
+    }
+    let tanks = tanks.join(", ");
+    format!(
+        "caution: {tanks}: {} [{}]",
+        caution.worded(units),
+        caution.code()
+    )
 }
 
 pub fn pretty(value: &serde_json::Value) -> String {

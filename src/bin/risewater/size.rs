@@ -12,8 +12,8 @@ use crate::failure::Failure;
 /// What to show of a search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum View {
-    /// The best design, and so many in a table.
-    Best(usize),
+    /// The best design, and so many in a table where it is said.
+    Best(Option<u32>),
     /// Every design as CSV.
     Table,
     /// Pipes and depths as a map.
@@ -22,6 +22,8 @@ pub enum View {
 
 /// Rows of a map that is printed, and of one that is drawn.
 const MAP_ROWS: [usize; 2] = [30, 120];
+/// Designs that the text shows unless it is told how many.
+const SHOWN: usize = 10;
 
 pub fn run(
     design: &DesignArgs,
@@ -34,22 +36,20 @@ pub fn run(
     let law = crate::sure::law(sure)?;
     let read = read.with_law(law.clone());
     let in_file = |error| in_design(design, error);
+    let terms = read.terms(law).map_err(in_file)?;
+    if read.has_several_duties() {
+        return crate::tanks::run((read, answer), design, &terms, output, view, svg);
+    }
     let problem = read.problem().map_err(in_file)?;
     let detailed = if output.json { usize::MAX } else { 1 };
-    let terms = read.terms(law).map_err(in_file)?;
     let need = read.has_need().then(|| read.room_need()).transpose();
     let need = need.map_err(in_file)?;
     let sized = size(&problem)?;
     let found = SizeAnswer::of(&problem, &sized, detailed, &terms, need.as_ref())?;
     let units = output.units.into();
     let Some(best) = sized.best() else {
-        let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
         return Err(Failure::NoDesign {
-            advice: if found.rejected.iter().all(gas) {
-                "inject higher (limits.min_submergence), or allow more gas"
-            } else {
-                "use more depth, wider pipe, more lifts or less lift"
-            },
+            advice: advice(&found.rejected),
             groups: found.rejected_text(units),
             rejected: found.rejected,
         });
@@ -69,7 +69,20 @@ pub fn run(
     let text = |units| match view {
         View::Table => found.csv(units),
         View::Map => found.map(units, MAP_ROWS[0]).text(),
-        View::Best(top) => found.text(units, top),
+        View::Best(top) => found.text(
+            units,
+            top.map_or(SHOWN, |top| usize::try_from(top).unwrap_or(usize::MAX)),
+        ),
     };
     Ok(answer.with(&found, output, found.remarks(), text))
+}
+
+/// What to change where every candidate was rejected.
+pub fn advice(rejected: &[RejectedFacts]) -> &'static str {
+    let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
+    if rejected.iter().all(gas) {
+        "inject higher (limits.min_submergence), or allow more gas"
+    } else {
+        "use more depth, wider pipe, more lifts or less lift"
+    }
 }

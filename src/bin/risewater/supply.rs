@@ -21,7 +21,7 @@ pub fn run(
     svg: Option<&Path>,
     html: Option<&Path>,
 ) -> Result<Answer, Failure> {
-    let (mut read, answer) = open_or(design, SUPPLY_EXAMPLE)?;
+    let (mut read, mut answer) = open_or(design, SUPPLY_EXAMPLE)?;
     if design.file.is_none() {
         read = read.with_blower_table(DEMO);
     }
@@ -33,6 +33,10 @@ pub fn run(
     let in_file = |error| in_design(design, error);
     let supply = read.supply().map_err(in_file)?;
     let problem = read.supply_problem().map_err(in_file)?;
+    if read.has_several_duties() {
+        let note = "note: the depth of least power is not told for several [[duty]]: `risewater size` sizes the tanks together";
+        answer.remarks.push(note.to_owned());
+    }
     let need = if read.has_need() {
         Some(read.room_need().map_err(in_file)?)
     } else {

@@ -27,13 +27,13 @@ pub(super) fn replacement(text: &str) -> Result<Document<String>, FileError> {
         !text.is_empty() && text.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
     };
     // section.key, or lift.3.key of a section that there are several of.
-    let several = words.first().and_then(|name| section(name));
-    let due = if several.is_some_and(|section| section.repeated) {
-        3
-    } else {
-        2
+    let named = words.first().and_then(|name| section(name));
+    let is_due = match (words.len(), named) {
+        (2, named) => named.is_none_or(|section| section.single),
+        (3, named) => named.is_some_and(|section| section.repeated),
+        _ => false,
     };
-    if words.len() != due || !words.iter().all(word) {
+    if !is_due || !words.iter().all(word) {
         return Err(no_key());
     }
     let quoted = Value::from(value.trim()).to_string();

@@ -8,6 +8,7 @@ use crate::error::Error;
 use crate::keys::{Row, header, lift, riser};
 use crate::riser::{Riser, Site};
 use crate::sizing::size;
+use crate::supply::Tanks;
 use crate::units::{Length, VolumeRate, base};
 
 /// A riser on the header with what it is to do.
@@ -130,6 +131,10 @@ impl DesignFile {
             return None;
         }
         let (first, spacing) = (own.needed(&header::FIRST), own.needed(&header::SPACING));
+        if self.has_several_duties() {
+            let tanks = self.pose_tanks(Some(site));
+            return self.sized_tanks(&tanks?, (first?, spacing?));
+        }
         let problem = self.pose(Some(site));
         let (first, spacing) = (first?, spacing?);
         let found = sheet.keep(size(&problem?), "duty")?;
@@ -147,5 +152,39 @@ impl DesignFile {
             section: None,
         };
         Some((0..best.lifts).map(lift).collect())
+    }
+
+    /// The lifts of the best set of several tanks, tank by tank along the header.
+    fn sized_tanks(
+        &self,
+        tanks: &Tanks,
+        (first, spacing): (Length, Length),
+    ) -> Option<Vec<Placed>> {
+        let sheet = &self.sheet;
+        let found = sheet.keep(tanks.search(), "duty")?;
+        let Some(best) = found.best() else {
+            sheet.fault(sheet.place("duty 1"), "duty", Problem::NoDesign);
+            return None;
+        };
+        let mut all: Vec<Placed> = Vec::new();
+        for member in &best.members {
+            let design = found.design(member);
+            let tank = &tanks.tanks[member.tank].name;
+            for n in 1..=design.lifts {
+                all.push(Placed {
+                    name: match design.lifts {
+                        1 => tank.clone(),
+                        _ => format!("{tank} {n}"),
+                    },
+                    #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
+                    at: first + spacing * all.len() as f64,
+                    riser: design.riser,
+                    air: design.point.air,
+                    open: true,
+                    section: None,
+                });
+            }
+        }
+        Some(all)
     }
 }
