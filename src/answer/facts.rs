@@ -41,6 +41,8 @@ facts! {
         pub lift_m: f64 = spec.dimensions.lift.value,
         /// how the water leaves
         pub outlet: String = spec.outlet.to_string(),
+        /// how the air gets in: `open_tube`, `drilled_ring` or `diffuser`; `null` where that is not said
+        pub injector: Option<String> = spec.injector.map(|kind| kind.to_string()),
     } where {
         let spec = riser.spec();
     }

@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use super::calibration::holds_at;
-use super::doubt::{Cause, Doubt, Variants, stretches};
+use super::doubt::{Cause, Doubt, Variants, stretches, unlike_the_rigs};
 use super::interval::{Basis, Interval};
 use super::law::ErrorLaw;
 use super::posterior::{Expected, Points};
@@ -528,6 +528,13 @@ impl Predictor {
             let wider: Vec<_> = stretches(&self.riser).collect();
             if !wider.is_empty() {
                 cautions.push(Caution::IntervalStretched { wider });
+            }
+            // A trial of this rig has its injector in it.
+            if self.basis() == Basis::PublishedRigs
+                && let Some(injector) = unlike_the_rigs(self.riser.spec())
+            {
+                let injector = injector.words();
+                cautions.push(Caution::InjectorUnlikeRigs { injector });
             }
         }
         if let Some(at) = self.doubt(air)?

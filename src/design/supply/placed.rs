@@ -45,7 +45,8 @@ impl DesignFile {
         let (submergence, lift) = (own.needed(&lift::SUBMERGENCE), own.needed(&lift::LIFT));
         let (water, air) = (own.get(&lift::WATER_FLOW), own.get(&lift::AIR_FLOW));
         let flow = own.or_missing(water.or(air), &lift::WATER_FLOW);
-        let spec = self.spec(bore?, submergence?, lift?);
+        let mut spec = self.spec(bore?, submergence?, lift?);
+        spec.injector = self.injector_kind(Some(&section));
         let refused = |error, row: &Row| {
             sheet.refused_in(&section, error, &own.path(row));
             None
