@@ -215,7 +215,7 @@ answers! {
     "need"/2: NeedAnswer,
     "supply"/4: SupplyAnswer,
     "trial"/2: TrialAnswer,
-    "plan"/3: PlanAnswer,
+    "plan"/4: PlanAnswer,
     "comparison"/3: ComparisonAnswer,
     "fit"/2: FitAnswer,
     "aeration"/2: AerationAnswer,
