@@ -265,6 +265,11 @@ pub enum Caution {
         /// In what it is unlike them, each with its factor.
         wider: Vec<(Stretch, f64)>,
     },
+    /// The interval is wider, since no rig behind the law had an injector of this kind.
+    InjectorUnlikeRigs {
+        /// The injector.
+        injector: &'static str,
+    },
     /// The outlet is not stated, and much hangs on it.
     OutletDecides {
         /// Water flow with the plain outlet that is taken, L/min.

@@ -17,7 +17,7 @@ use crate::air::{AirFlow, AirState};
 use crate::error::Error;
 use crate::model::Model;
 use crate::regime::FlowPattern;
-use crate::riser::{Dimensions, Riser, RiserSpec, Site};
+use crate::riser::{Dimensions, InjectorKind, Riser, RiserSpec, Site};
 use crate::units::{
     AbsolutePressure, Length, MassRate, ThermodynamicTemperature, VolumeRate, degree_celsius,
     kilogram_per_hour, liter_per_minute, meter, millimeter,
@@ -48,6 +48,8 @@ pub struct Rig {
     pub roughness: Length,
     /// Relative standard uncertainty of its readings: our own estimate.
     pub noise: f64,
+    /// How the air got in, where the source says so.
+    pub injector: Option<(InjectorKind, &'static str)>,
     /// The points that pass the row selection.
     pub points: Vec<PublishedPoint>,
 }
@@ -189,7 +191,7 @@ static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {
             ("Kassab 2009", "kassab_2009.csv", kassab),
             length_m,
             smooth,
-            SCATTERED,
+            (SCATTERED, Some("56 holes of 3 mm in 7 rows")),
         ));
     }
     // Roughness over bore about 0.002 (text of the paper).
@@ -197,14 +199,14 @@ static RIGS: LazyLock<Vec<Rig>> = LazyLock::new(|| {
         ("Todoroki 1973", "todoroki_1973.csv", todoroki),
         6.8,
         Length::new::<millimeter>(0.002 * 50.6),
-        NOISE,
+        (NOISE, Some("64 holes of 1 mm in 4 rows")),
     ));
     // Roughness not stated; new cast iron, 0.26 mm, is assumed by the paper that reports it.
     rigs.push(rig(
         ("Pickert 1932", "pickert_1932.csv", pickert),
         42.0,
         Length::new::<millimeter>(0.26),
-        NOISE,
+        (NOISE, None),
     ));
     rigs
 });
@@ -214,7 +216,7 @@ fn rig(
     (author, file, text): (&str, &'static str, &str),
     length_m: f64,
     roughness: Length,
-    noise: f64,
+    (noise, holes): (f64, Option<&'static str>),
 ) -> Rig {
     let mut lines = text.lines().filter(|line| !line.starts_with('#'));
     let header: Vec<&str> = lines.next().unwrap_or_default().split(',').collect();
@@ -289,6 +291,7 @@ fn rig(
         length: Length::new::<meter>(length_m),
         roughness,
         noise,
+        injector: holes.map(|holes| (InjectorKind::DrilledRing, holes)),
         points: points.collect(),
     }
 }

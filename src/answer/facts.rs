@@ -51,6 +51,8 @@ facts! {
         pub outlet_depth_m: Option<f64> = depth,
         /// height above the rim that the mixture needs to spill from an open top, or `null`
         pub outlet_head_m: Option<f64> = head,
+        /// how the air gets in: `open_tube`, `drilled_ring` or `diffuser`; `null` where that is not said
+        pub injector: Option<String> = spec.injector.map(|kind| kind.to_string()),
     } where {
         let spec = riser.spec();
         let [bore, depth, head] = match spec.outlet {

@@ -234,7 +234,7 @@ answers! {
     "supply"/4: SupplyAnswer,
     "existing"/1: ExistingAnswer,
     "trial"/2: TrialAnswer,
-    "plan"/3: PlanAnswer,
+    "plan"/4: PlanAnswer,
     "comparison"/3: ComparisonAnswer,
     "fit"/2: FitAnswer,
     "aeration"/2: AerationAnswer,

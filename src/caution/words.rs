@@ -305,6 +305,10 @@ impl Caution {
                 }
                 Ok(())
             }
+            Self::InjectorUnlikeRigs { injector } => write!(
+                f,
+                "the interval is wider, since no rig behind it is known to have had {injector}: what that changes is not known, so measure it, or two injectors pair by pair (`risewater trial plan`, `trial compare`)"
+            ),
             Self::OutletDecides { plain_l_per_min, elbow_l_per_min } => write!(
                 f,
                 "how does the water leave? Taken is a plain open end ({}); through an elbow at the same height it would be {}, so give riser.outlet",

@@ -275,6 +275,7 @@ impl DesignFile {
         set(&mut spec.entrance_loss, own.get(&riser::ENTRANCE_LOSS));
         set(&mut spec.injector_loss, own.get(&riser::INJECTOR_LOSS));
         spec.air_line = own.get(&riser::AIR_LINE);
+        spec.injector = self.injector_kind(None);
         set(&mut spec.outlet, outlet(&own));
         spec
     }

@@ -3,8 +3,6 @@
 
 use std::sync::Arc;
 
-use strum::VariantNames;
-
 use super::fault::Problem;
 use super::layers::{Layers, OUTRIGHT};
 use super::read::Reading;
@@ -17,7 +15,7 @@ use crate::keys::{
 };
 use crate::name::nearest;
 use crate::pipe::Pipe;
-use crate::riser::Outlet;
+use crate::riser::{InjectorKind, Outlet};
 use crate::sizing::depths;
 use crate::supply::Injector;
 use crate::units::Length;
@@ -150,10 +148,18 @@ fn together(there: &Layers, section: &str) {
                 );
             }
         }
-        "branch" => foreign_to_injector(there, there),
+        "branch" => {
+            let (own, riser) = (there.get(&branch::INJECTOR), sheet.at(["riser"]));
+            let of_riser = riser.get(&riser::INJECTOR);
+            if own.is_some() && of_riser.is_some() && own != of_riser {
+                let other = "another riser.injector";
+                there.fault(&branch::INJECTOR, Problem::Contradiction { other });
+            }
+            foreign_to_injector(there, &sheet.at([there.own(), "riser"]));
+        }
         "lift" => {
             name_of_its_own(there, &lift::NAME);
-            foreign_to_injector(there, &sheet.at([there.own(), "branch"]));
+            foreign_to_injector(there, &sheet.at([there.own(), "branch", "riser"]));
         }
         "rearing_tank" => name_of_its_own(there, &rearing_tank::NAME),
         // All that it needs where the section is there.
@@ -206,10 +212,8 @@ fn outlet(there: &Layers) {
 
 /// Keys that belong to another injector than the one chosen, here or in a section behind.
 fn foreign_to_injector(there: &Layers, chosen: &Layers) {
-    let name = chosen.usual(&branch::INJECTOR);
-    let mut known = Injector::VARIANTS.iter();
-    let injector = known.find(|known| name.as_deref() == Some(**known));
-    let injector = injector.copied().unwrap_or("open_tube");
+    let injector = chosen.get(&branch::INJECTOR);
+    let injector = injector.unwrap_or(InjectorKind::OpenTube).name();
     for row in branch::ALL.iter().filter(|row| !row.of.is_empty()) {
         if there.has(row) && injector != row.of {
             let belongs_to = row.of;

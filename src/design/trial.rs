@@ -1,9 +1,11 @@
 //! The bench of a design file: what to try, and the instruments.
 
-use super::fault::FileError;
+use super::fault::{FileError, Place, Problem};
+use super::sheet::one;
 use super::{DesignFile, set};
+use crate::air::AirFlow;
 use crate::keys::{duty, riser, trial};
-use crate::riser::RiserSpec;
+use crate::riser::{Riser, RiserSpec};
 use crate::trial::{Bench, Instruments, Target};
 use crate::units::{Length, Ratio};
 
@@ -15,10 +17,9 @@ impl DesignFile {
             &trial::SUBMERGENCES.row,
             &trial::LIFTS.row,
             &trial::AIR_FLOWS.row,
-            &trial::CONTAINER.row,
         ];
         let plans = own.with(&asked).is_some();
-        if plans && let Some(bench) = self.read_bench() {
+        if plans && let Some(bench) = self.read_bench(None) {
             self.sheet.keep(bench.check(), "trial");
         }
         plans
@@ -39,7 +40,38 @@ impl DesignFile {
     /// # Ok::<(), risewater::design::FileError>(())
     /// ```
     pub fn bench(&self) -> Result<Bench, FileError> {
-        let bench = self.answer(self.read_bench())?;
+        let bench = self.answer(self.read_bench(None))?;
+        Ok(bench.with_law(self.law.clone()))
+    }
+
+    /// The bench for one lift, such as a design of a search or a lift on a header, at the air that it is to have.
+    /// `[trial]` may say what else to try, and what is at hand; without, it is the lift's own place, at its own air and
+    /// at two more air flows at which readings tell much of it.
+    ///
+    /// # Errors
+    /// As [`DesignFile::bench`].
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::design::{DesignFile, EXAMPLE};
+    /// use risewater::sizing::size;
+    ///
+    /// let file = DesignFile::parse(EXAMPLE)?;
+    /// let found = size(&file.problem()?)?;
+    /// let best = found.best().ok_or("no design")?;
+    /// let plan = file.bench_for(&best.riser, best.point.air)?.plan()?;
+    /// assert_eq!(plan.runs.len(), 3);
+    /// assert!(plan.runs.iter().any(|run| run.air == best.point.air));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn bench_for(&self, riser: &Riser, air: AirFlow) -> Result<Bench, FileError> {
+        let refused = |error| one(Place::Absent, "trial", Problem::Refused(error));
+        let around = self
+            .law
+            .on(riser)
+            .and_then(|known| known.readings_around(air));
+        let lift = (riser, air, around.map_err(refused)?);
+        let bench = self.answer(self.read_bench(Some(&lift)))?;
         Ok(bench.with_law(self.law.clone()))
     }
 
@@ -104,11 +136,20 @@ impl DesignFile {
         ))
     }
 
-    /// The bench of `[trial]`, `[riser]` and `[air]`, in its site; faults are noted.
-    fn read_bench(&self) -> Option<Bench> {
+    /// The bench of `[trial]`, `[riser]` and `[air]`, or of a lift with its air and the air flows to try, in its site;
+    /// faults are noted.
+    fn read_bench(&self, of: Option<&(&Riser, AirFlow, Vec<AirFlow>)>) -> Option<Bench> {
         let (own, placed) = (self.sheet.at(["trial"]), self.sheet.at(["riser"]));
-        let (site, spec) = (self.read_site(), self.read_movable());
-        let (submergence, lift) = (placed.get(&riser::SUBMERGENCE), placed.get(&riser::LIFT));
+        let lift_of = of.map(|(riser, ..)| *riser.spec());
+        let site = self.read_site();
+        let spec = lift_of.or_else(|| self.read_movable());
+        let (submergence, lift) = match lift_of {
+            Some(spec) => (
+                Some(spec.dimensions.submergence),
+                Some(spec.dimensions.lift),
+            ),
+            None => (placed.get(&riser::SUBMERGENCE), placed.get(&riser::LIFT)),
+        };
         let several = |list: Option<Vec<Length>>, one: Option<Length>| {
             list.or_else(|| one.map(|one| vec![one]))
         };
@@ -118,22 +159,29 @@ impl DesignFile {
         let counted = |flow| self.counted(flow, trial::AIR_FLOWS.path);
         let air_flows = match own.get(&trial::AIR_FLOWS) {
             Some(flows) => flows.into_iter().map(counted).collect(),
-            None => self.read_air().map(|air| vec![air]),
+            None => match of {
+                Some((.., around)) => Some(around.clone()),
+                None => self.read_air().map(|air| vec![air]),
+            },
         };
-        let (container, bottle) = (own.needed(&trial::CONTAINER), own.needed(&trial::BOTTLE));
         let target = Target {
             submergence,
             lift: lift.or_else(|| self.sheet.at(["duty"]).get(&duty::LIFT)),
-            air: self.has_air_flow().then(|| self.read_air()).flatten(),
+            air: match of {
+                Some((_, air, _)) => Some(*air),
+                None => self.has_air_flow().then(|| self.read_air()).flatten(),
+            },
             water_flow: self.duty_flow(),
         };
-        let mut bench = Bench::new(spec?, site?, self.model(), container?, bottle?)
+        let mut bench = Bench::new(spec?, site?, self.model())
             .with_runs(submergences?, lifts?, air_flows?)
             .with_instruments(self.instruments())
             .with_target(target);
         set(&mut bench.wanted_width, own.get(&trial::WANTED_WIDTH));
         set(&mut bench.wanted, own.get(&trial::WANTED));
         set(&mut bench.pulsation, own.get(&trial::PULSATION));
+        bench.container = own.get(&trial::CONTAINER);
+        bench.bottle = own.get(&trial::BOTTLE);
         bench.tank_area = own.get(&trial::TANK_AREA);
         Some(bench)
     }

@@ -9,7 +9,7 @@ use crate::air::AirState;
 use crate::error::{Input, NameKind, Range};
 use crate::friction::Friction;
 use crate::model::DevelopingLength;
-use crate::riser::{BrinkHead, LOSS_COEFFICIENT, Outlet};
+use crate::riser::{BrinkHead, InjectorKind, LOSS_COEFFICIENT, Outlet};
 use crate::slip::Slip;
 use crate::two_phase;
 use crate::units::{
@@ -64,6 +64,13 @@ keys! {
             .is("whether it is made for pressure; `false` for drain, sewer and waste pipe, which a design is cautioned of", "false");
 }
 
+/// The kind of an injector.
+pub(super) const fn injector() -> Key<InjectorKind> {
+    name(NameKind::Injector, || {
+        InjectorKind::ALL.iter().map(|kind| kind.name()).collect()
+    })
+}
+
 keys! {
     /// `[riser]`.
     riser "riser"
@@ -86,6 +93,8 @@ keys! {
             .is("loss coefficient of entrance and injector; see `risewater list losses`", "0.8").or("0.5");
         INJECTOR_LOSS "injector_loss": Ratio = ratio(Input::InjectorLoss, LOSS_COEFFICIENT)
             .is("loss coefficient of an injector that stands in the water's way, on the velocity head in the riser", "0.3").or("0");
+        INJECTOR "injector": InjectorKind = injector()
+            .is("how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch", "diffuser").else_("that of `[branch]`; else not said");
         AIR_LINE "air_line": Length = length(Input::AirLineDiameter, two_phase::BORE)
             .is("outside diameter of an air line that runs down inside the riser", "20 mm");
         PIPE "pipe": String = holds::pipe().about(Input::Bore).instead(&["bore"]).beside(&[("bore", "riser.bore")]);

@@ -1,17 +1,15 @@
 //! Keys of an air supply: from the blower to the injectors, and what it costs.
 
-use strum::VariantNames;
-
 use super::holds::{
     self, concentration, density, file, length, name, number, oxygen_use, pressure, ratio,
     temperature, text, truth, volume_rate, whole,
 };
-use super::one_riser::VOLUME_FLOW;
+use super::one_riser::{VOLUME_FLOW, injector};
 use super::{Holds, Key, Row, keys};
 use crate::error::{Input, NameKind, Range};
 use crate::pipe::BORE as LINE_BORE;
-use crate::riser::LOSS_COEFFICIENT;
-use crate::supply::{DISCHARGE_COEFFICIENT, DISTANCE, Injector, LINE_LENGTH, LINE_ROUGHNESS};
+use crate::riser::{InjectorKind, LOSS_COEFFICIENT};
+use crate::supply::{DISCHARGE_COEFFICIENT, DISTANCE, LINE_LENGTH, LINE_ROUGHNESS};
 use crate::two_phase;
 use crate::units::quantity::Dimension;
 use crate::units::{
@@ -158,8 +156,8 @@ keys! {
 keys! {
     /// `[branch]`.
     branch "branch"
-        INJECTOR "injector": String = name(NameKind::Injector, || Injector::VARIANTS.to_vec())
-            .is("how the air is let in", "drilled_ring").or("open_tube");
+        INJECTOR "injector": InjectorKind = injector()
+            .is("how the air is let in", "drilled_ring").else_("that of `[riser]`; else `open_tube`");
         BORE "bore": Length = super::bore();
         PIPE "pipe": String = super::pipe(&[("bore", "branch.bore")]);
         LENGTH "length": Length = super::run();

@@ -3,7 +3,7 @@
 use crate::air::AirState;
 use crate::friction::Friction;
 use crate::model::DevelopingLength;
-use crate::riser::BrinkHead;
+use crate::riser::{BrinkHead, InjectorKind};
 use crate::sizing::Objective;
 use crate::slip::Slip;
 use crate::units::{AbsolutePressure, GaugePressure, base};
@@ -73,6 +73,7 @@ held! {
     Friction: Value::Text(name) => name.parse().ok();
     Objective: Value::Text(name) => name.parse().ok();
     BrinkHead: Value::Text(name) => name.parse().ok();
+    InjectorKind: Value::Text(name) => name.parse().ok();
 }
 
 impl<D: uom::si::Dimension + ?Sized> Held for uom::si::Quantity<D, uom::si::SI<f64>, f64> {

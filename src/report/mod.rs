@@ -53,14 +53,20 @@ fn site_line(site: &SiteFacts, units: UnitSystem) -> String {
 /// The lines that say which riser a text is about.
 fn riser_lines(riser: &RiserFacts, site: &SiteFacts, model: &Model, units: UnitSystem) -> String {
     format!(
-        "Riser   bore {}, submergence {}, lift {}; outlet {}\nSite    {}\nModel   {}\n",
+        "Riser   bore {}, submergence {}, lift {}; outlet {}{}\nSite    {}\nModel   {}\n",
         units.say(Kind::Bore, riser.bore_m),
         units.say(Kind::Height, riser.submergence_m),
         units.say(Kind::Height, riser.lift_m),
         riser.outlet,
+        injector_words(riser.injector.as_deref()),
         site_line(site, units),
         model.worded(units),
     )
+}
+
+/// What is said of the injector, behind the outlet; nothing where nothing is.
+fn injector_words(injector: Option<&str>) -> String {
+    injector.map_or_else(String::new, |kind| format!(", injector {kind}"))
 }
 
 /// A table without rules: first column to the left, the others to the right.

@@ -48,6 +48,7 @@ mod cautions;
 mod column;
 mod ends;
 mod height;
+mod injector;
 mod inverse;
 mod outcome;
 mod outlet;
@@ -61,6 +62,7 @@ use column::{Carried, Column, Section};
 use velocity::Path;
 
 pub use budget::Budget;
+pub use injector::InjectorKind;
 pub use inverse::WATER_FLOW;
 pub use outcome::{ColumnEnd, OperatingPoint, Outcome};
 pub use outlet::{BrinkHead, LOSS_COEFFICIENT, OUTLET_BORE, OUTLET_HEIGHT, Outlet, PartFull};

@@ -2,6 +2,7 @@
 
 use super::Riser;
 use super::column::Column;
+use super::injector::InjectorKind;
 use super::outlet::{LOSS_COEFFICIENT, Outlet};
 use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range, range};
@@ -59,6 +60,7 @@ pub struct Site {
 /// | `entrance_loss` | 0.5 | sharp flush entrance; a free end projecting into the water has 0.5 to 1 |
 /// | `injector_loss` | 0 | an open ring or wall inlet; one that stands in the water's way must be given |
 /// | `air_line` | none | the air comes from outside |
+/// | `injector` | not said | its kind, of which intervals know |
 /// | `outlet` | plain, K = 0 | no fitting at the top |
 ///
 /// An air line makes the column an annulus, computed by its hydraulic diameter, as Bhagwat & Ghajar
@@ -83,6 +85,8 @@ pub struct RiserSpec {
     pub injector_loss: Ratio,
     /// Outside diameter of an air line that runs down inside the riser to the injection point.
     pub air_line: Option<Length>,
+    /// How the air gets in; none where that is not said.
+    pub injector: Option<InjectorKind>,
     /// The outlet.
     pub outlet: Outlet,
 }
@@ -107,6 +111,7 @@ impl RiserSpec {
             entrance_loss: crate::pipe::losses::ENTRANCE_FLUSH.value,
             injector_loss: crate::pipe::losses::INJECTOR.value,
             air_line: None,
+            injector: None,
             outlet: Outlet::Plain { loss: base(0.0) },
         }
     }
@@ -143,6 +148,13 @@ impl RiserSpec {
     #[must_use]
     pub fn with_air_line(mut self, outside_diameter: Length) -> Self {
         self.air_line = Some(outside_diameter);
+        self
+    }
+
+    /// With an injector of this kind.
+    #[must_use]
+    pub fn with_injector(mut self, injector: InjectorKind) -> Self {
+        self.injector = Some(injector);
         self
     }
 

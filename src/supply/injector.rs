@@ -3,6 +3,7 @@
 use super::loss_curve::LossCurve;
 use super::orifice::{Orifice, Throat};
 use crate::error::Error;
+use crate::riser::InjectorKind;
 use crate::units::ThermodynamicTemperature;
 
 /// How the air enters the riser.
@@ -14,8 +15,7 @@ use crate::units::ThermodynamicTemperature;
 /// let ring = Injector::DrilledRing(Orifice::new(Length::new::<millimeter>(2.0)).with_holes(24));
 /// assert_ne!(ring, Injector::OpenTube);
 /// ```
-#[derive(Debug, Clone, PartialEq, strum::IntoStaticStr, strum::VariantNames)]
-#[strum(serialize_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Injector {
     /// The open end of the air line. It costs one velocity head, which belongs to the line's loss
@@ -28,10 +28,14 @@ pub enum Injector {
 }
 
 impl Injector {
-    /// The name in files.
+    /// Its kind, which has the name in files.
     #[must_use]
-    pub fn name(&self) -> &'static str {
-        self.into()
+    pub fn kind(&self) -> InjectorKind {
+        match self {
+            Self::OpenTube => InjectorKind::OpenTube,
+            Self::DrilledRing(_) => InjectorKind::DrilledRing,
+            Self::Diffuser(_) => InjectorKind::Diffuser,
+        }
     }
 
     /// The same checked and in plain SI, for the solvers.

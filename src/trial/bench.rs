@@ -32,10 +32,11 @@ pub struct Bench {
     pub lifts: Vec<Length>,
     /// Air flows to try.
     pub air_flows: Vec<AirFlow>,
-    /// Volume of water to catch.
-    pub container: Volume,
-    /// Volume of the air bottle.
-    pub bottle: Volume,
+    /// Volume of water to catch with what is at hand; a plan takes a common vessel where that is not said or does not
+    /// do.
+    pub container: Option<Volume>,
+    /// The same of the air bottle; where no bottle does, a plan takes a meter.
+    pub bottle: Option<Volume>,
     /// The instruments.
     pub instruments: Instruments,
     /// Relative standard uncertainty wanted of each water flow; [`USUALLY_WANTED`] unless said.
@@ -56,13 +57,7 @@ pub struct Bench {
 impl Bench {
     /// A bench with nothing to try yet.
     #[must_use]
-    pub fn new(
-        spec: RiserSpec,
-        site: Site,
-        model: Model,
-        container: Volume,
-        bottle: Volume,
-    ) -> Self {
+    pub fn new(spec: RiserSpec, site: Site, model: Model) -> Self {
         Self {
             spec,
             site,
@@ -70,8 +65,8 @@ impl Bench {
             submergences: Vec::new(),
             lifts: Vec::new(),
             air_flows: Vec::new(),
-            container,
-            bottle,
+            container: None,
+            bottle: None,
             instruments: Instruments::default(),
             wanted: base(USUALLY_WANTED),
             pulsation: base(0.01),

@@ -3,8 +3,9 @@
 use std::fmt::Write;
 
 use super::plan::{FEWEST_REPEATS, Plan, PlanFlag};
+use super::vessels::AirGauge;
 use crate::units::{
-    Time, degree_celsius, kilopascal, liter, liter_per_minute, meter, per_mille, second,
+    Time, Volume, degree_celsius, kilopascal, liter, liter_per_minute, meter, per_mille, second,
 };
 
 impl Plan {
@@ -51,17 +52,44 @@ impl Plan {
         let times = |fluid: &str, n: usize| -> String {
             (1..=n).map(|k| format!(",{fluid}_time_{k}_s")).collect()
         };
+        let gauges = || self.runs.iter().filter_map(|run| run.air_gauge);
+        let bottles = gauges().any(|gauge| gauge.bottle().is_some());
+        let meters = gauges().any(|gauge| gauge.full_scale().is_some());
+        let air_columns = [
+            (meters, ",air_flow_L_per_min,air_reference".to_owned()),
+            (
+                bottles,
+                format!(
+                    ",air_volume_L{},bottle_level_mm",
+                    times("air", FEWEST_REPEATS)
+                ),
+            ),
+        ];
+        let air_columns = air_columns.into_iter().filter(|(there, _)| *there);
+        let air_columns: String = air_columns.map(|(_, names)| names).collect();
         let salt = self.bench.site.water.salinity().get::<per_mille>();
         let _ = writeln!(
             text,
-            "run,configuration,submergence_m,lift_m,planned_air_L_per_min,predicted_water_L_per_min,predicted_fill_s,water_volume_L{},air_volume_L{},bottle_level_mm,air_temperature_degC,water_temperature_degC,barometer_kPa{},note",
+            "run,configuration,submergence_m,lift_m,planned_air_L_per_min,predicted_water_L_per_min,predicted_fill_s,water_volume_L{}{air_columns},air_temperature_degC,water_temperature_degC,barometer_kPa{},note",
             times("water", water_times),
-            times("air", FEWEST_REPEATS),
             if salt > 0.0 { ",salinity_g_per_kg" } else { "" },
         );
         let seconds = |time: Option<Time>| time.map_or(0.0, |t| t.get::<second>());
         for run in self.runs.iter().filter(|run| !dry(run)) {
             let flags: Vec<String> = run.flags.iter().map(ToString::to_string).collect();
+            let bottle = run.air_gauge.and_then(AirGauge::bottle);
+            let cells = [
+                (meters, ",,".to_owned()),
+                (
+                    bottles,
+                    format!(",{}{},", litres(bottle), ",".repeat(FEWEST_REPEATS)),
+                ),
+            ];
+            let air: String = cells
+                .into_iter()
+                .filter(|(there, _)| *there)
+                .map(|(_, cells)| cells)
+                .collect();
             let salinity = if salt > 0.0 {
                 format!(",{}", rounded(salt))
             } else {
@@ -69,17 +97,15 @@ impl Plan {
             };
             let _ = writeln!(
                 text,
-                "{},,{},{},{:.2},{:.2},{:.1},{}{},{}{},,,{},{}{salinity},{}",
+                "{},,{},{},{:.2},{:.2},{:.1},{}{}{air},,{},{}{salinity},{}",
                 run.label,
                 rounded(run.submergence.get::<meter>()),
                 rounded(run.lift.get::<meter>()),
                 run.air.volume_rate_at_20_c().get::<liter_per_minute>(),
                 run.water_flow.get::<liter_per_minute>(),
                 seconds(run.fill_time),
-                rounded(self.bench.container.get::<liter>()),
+                litres(run.container),
                 ",".repeat(water_times),
-                rounded(self.bench.bottle.get::<liter>()),
-                ",".repeat(FEWEST_REPEATS),
                 rounded(self.bench.site.water.temperature().get::<degree_celsius>()),
                 rounded(self.bench.site.atmosphere.get::<kilopascal>()),
                 flags.join("; "),
@@ -87,6 +113,13 @@ impl Plan {
         }
         text
     }
+}
+
+/// A volume, or a blank cell.
+fn litres(volume: Option<Volume>) -> String {
+    volume.map_or_else(String::new, |volume| {
+        rounded(volume.get::<liter>()).to_string()
+    })
 }
 
 /// Without the noise of binary fractions.

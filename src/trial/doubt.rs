@@ -716,11 +716,11 @@ impl Check<'_> {
 
     fn usual_amount(&self, n: usize, fluid: Fluid) -> Option<(f64, Against)> {
         let own = self.all[n].of(fluid)?;
-        if let Some(bench) = self.bench {
-            let volume = match fluid {
-                Fluid::Water => bench.container,
-                Fluid::Air => bench.bottle,
-            };
+        let said = self.bench.and_then(|bench| match fluid {
+            Fluid::Water => bench.container,
+            Fluid::Air => bench.bottle,
+        });
+        if let Some(volume) = said {
             // The mass of so much water is near enough its litres.
             return Some((volume.get::<liter>(), Against::Plan));
         }

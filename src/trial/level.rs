@@ -99,9 +99,9 @@ impl LevelBudget {
         air: AirFlow,
         flow: VolumeRate,
         area: Area,
-        fills: usize,
+        (fills, caught): (usize, Volume),
     ) -> Result<Self, Error> {
-        let fall: Length = bench.container / area;
+        let fall: Length = caught / area;
         let bias = bias(riser, air, flow, fall)?;
         let bias_without_return = self::bias(riser, air, flow, fall * fills as f64)?;
         let allowed = SHARE * bench.wanted.get::<ratio>();
@@ -111,7 +111,7 @@ impl LevelBudget {
             LevelAdvice::Return
         } else {
             // The bias goes with the volume, nearly.
-            let container = bench.container.get::<cubic_meter>() * allowed / bias.abs();
+            let container = caught.get::<cubic_meter>() * allowed / bias.abs();
             if container / flow.get::<cubic_meter_per_second>() < SHORT_FILL_S {
                 LevelAdvice::HoldLevel
             } else {

@@ -56,6 +56,7 @@ mod run;
 #[cfg(feature = "files")]
 mod table;
 mod verdict;
+mod vessels;
 mod water_flow;
 
 pub use agreement::{Agreement, Overall, RunAgreement};
@@ -76,9 +77,13 @@ pub use next::{DutyAir, NextRun, Order, Target, USUAL_WIDTH, WIDTH};
 pub use no_flow::{NoFlowRun, no_flow};
 pub use outliers::OUTLIER_RATE;
 pub use pairs::{
-    AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, SETTING_TOLERANCE, Unpaired,
+    AIR_TOLERANCE, Comparison, MOST_PAIRS, Matched, Matching, Pair, PairsToTell, SETTING_TOLERANCE,
+    Unpaired,
 };
-pub use plan::{Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun};
+pub use plan::{
+    Effort, FEWEST_REPEATS, MOST_REPEATS, PLANNED_RUNS, Plan, PlanFlag, PlannedRun, RESET_S,
+    SETTLING_S, SHORT_FILL_S,
+};
 pub use prediction::PredictedRuns;
 pub use ratio::AirToWater;
 pub use repeats::{Outlier, REPEATABILITY, Repeats};
@@ -88,6 +93,9 @@ pub use run::{
 #[cfg(feature = "files")]
 pub use table::{DEMO, parse_runs, read_runs};
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
+pub use vessels::{
+    AirGauge, COMMON_BOTTLES_L, COMMON_METERS_L_PER_MIN, COMMON_VESSELS_L, LOWEST_ON_SCALE,
+};
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,
 };

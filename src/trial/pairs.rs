@@ -3,12 +3,15 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use super::next::Order;
+use super::plan::PlannedRun;
 use super::prediction::{PredictedRuns, Prediction};
 use super::run::{ReducedRun, same_configuration};
-use super::verdict::{VERDICT_LEVEL, Verdict};
+use super::verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 use crate::error::{Error, Input, range};
 use crate::measurement::{coverage_factor, standard_deviation};
-use crate::units::{Length, Ratio, base, kilogram_per_second, meter, ratio};
+use crate::uncertainty::READING_NOISE;
+use crate::units::{Length, Ratio, Time, base, kilogram_per_second, meter, ratio};
 
 range!(AIR_TOLERANCE, 0 to 1, "Largest relative differences of the air flows of a pair.");
 range!(SETTING_TOLERANCE, 0 to 10 "m", "Largest differences of the submergences and of the lifts of a pair.");
@@ -368,6 +371,84 @@ impl Comparison {
             (ordered, all) => format!(
                 "Paired by bench order where the two alternate on the bench ({ordered} of {all} pairs), elsewhere by the nearest air flow."
             ),
+        })
+    }
+}
+
+/// Share of trials in which a difference that is there shall be told: our own choice.
+const TOLD: f64 = 0.8;
+
+/// What it takes to tell two configurations apart.
+///
+/// ```text
+/// (t_{0.975, n−1} + t_{0.8, n−1}) √2 u/√n ≤ ln(1 + δ)
+/// ```
+///
+/// | symbol | meaning |
+/// |---|---|
+/// | n | pairs |
+/// | δ | difference that matters: [`AGREEMENT`] |
+/// | u | scatter of a run's logarithm: 3 %, as two runs that are made alike differ, or what is expected of its water where that is more |
+///
+/// So a difference of δ is told in four trials of five, nearly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct PairsToTell {
+    /// The difference that matters.
+    pub difference: Ratio,
+    /// Scatter of one run.
+    pub scatter: Ratio,
+    /// Pairs; none where more than [`MOST_PAIRS`] would be needed.
+    pub pairs: Option<usize>,
+    /// Time of all their runs, without the changes of configuration between them.
+    pub duration: Option<Time>,
+}
+
+impl PairsToTell {
+    /// Pairs that tell a difference, with a scatter of single runs.
+    ///
+    /// # Errors
+    /// As [`coverage_factor`].
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::trial::PairsToTell;
+    /// use risewater::units::{Ratio, percent};
+    ///
+    /// let [difference, scatter] = [10.0, 3.0].map(Ratio::new::<percent>);
+    /// // By hand, t of Student's table: (3.182 + 0.978) × 0.04243/√4 = 0.0882 is below ln 1.1 = 0.0953, and with
+    /// // three pairs (4.303 + 1.061) × 0.04243/√3 = 0.131 is not.
+    /// assert_eq!(PairsToTell::pairs(difference, scatter)?, Some(4));
+    /// # Ok::<(), risewater::Error>(())
+    /// ```
+    pub fn pairs(difference: Ratio, scatter: Ratio) -> Result<Option<usize>, Error> {
+        let of_pair = std::f64::consts::SQRT_2 * scatter.get::<ratio>();
+        let told = difference.get::<ratio>().ln_1p();
+        for pairs in 2..=MOST_PAIRS {
+            let n = pairs as f64;
+            // t_{0.8} one-sided is that of a level of 0.6 on both sides.
+            let often = coverage_factor(base(2.0 * TOLD - 1.0), n - 1.0)?;
+            if half_width(of_pair, pairs)? + often * of_pair / n.sqrt() <= told {
+                return Ok(Some(pairs));
+            }
+        }
+        Ok(None)
+    }
+
+    /// What the duty's run takes: the first of the order, or the first of the plan.
+    pub(super) fn of(order: &Order, runs: &[PlannedRun]) -> Result<Self, Error> {
+        let first = order.runs.first().map_or(0, |next| next.run);
+        let run = runs.get(first);
+        let expected = run
+            .and_then(|run| run.effort)
+            .map_or(0.0, |it| it.expected.value);
+        let (difference, scatter) = (base(AGREEMENT), base(expected.max(READING_NOISE)));
+        let pairs = Self::pairs(difference, scatter)?;
+        Ok(Self {
+            difference,
+            scatter,
+            pairs,
+            duration: pairs.zip(run).map(|(n, run)| 2.0 * n as f64 * run.duration),
         })
     }
 }

@@ -10,11 +10,15 @@ use super::bench::{Bench, PULSATION, TANK_AREA};
 use super::budget::WANTED;
 use super::level::LevelBudget;
 use super::next::{Order, WIDTH};
+use super::pairs::PairsToTell;
+use super::vessels::AirGauge;
 use super::water_flow::WATER_VOLUME;
 use crate::air::{AirFlow, AirState};
+use crate::caution::Caution;
 use crate::error::{Error, Input, range};
 use crate::measurement::rectangular;
-use crate::uncertainty::Interval;
+use crate::riser::Riser;
+use crate::uncertainty::{Interval, Prediction};
 use crate::units::{
     Length, Ratio, Time, Volume, VolumeRate, base, cubic_meter, cubic_meter_per_second, liter,
     ratio, second, square_meter,
@@ -22,11 +26,16 @@ use crate::units::{
 
 range!(PLANNED_RUNS, 1 to 500, "Numbers of runs that are planned at once.");
 /// Fills shorter than this are hard to time by hand, s: common practice.
-pub(super) const SHORT_FILL_S: f64 = 10.0;
+pub const SHORT_FILL_S: f64 = 10.0;
 /// Fewest repeats that a plan asks for: with fewer, a slip does not show.
 pub const FEWEST_REPEATS: usize = 3;
 /// Most repeats that a plan asks for.
 pub const MOST_REPEATS: usize = 20;
+
+/// Time for a run to settle after its air is set, with depth, lift, barometer and temperatures read, s: common practice.
+pub const SETTLING_S: f64 = 300.0;
+/// Time to empty a vessel, put it back and write down its time, s: common practice.
+pub const RESET_S: f64 = 60.0;
 
 /// How often and how long to time the water of one run.
 ///
@@ -106,9 +115,13 @@ pub struct PlannedRun {
     pub water_flow: VolumeRate,
     /// Where the true flow lies; none at a submergence ratio below 0.4.
     pub interval: Option<Interval>,
+    /// What to catch the water in; none without water.
+    pub container: Option<Volume>,
+    /// With what to measure the air; none without air.
+    pub air_gauge: Option<AirGauge>,
     /// Time to fill the container; none without water.
     pub fill_time: Option<Time>,
-    /// Time to fill the bottle; none without air.
+    /// Time to fill the bottle; none without air or with a meter.
     pub bottle_time: Option<Time>,
     /// Relative standard uncertainty of the air flow to expect with [`FEWEST_REPEATS`] that agree.
     pub air_expected: Option<Ratio>,
@@ -116,6 +129,8 @@ pub struct PlannedRun {
     pub effort: Option<Effort>,
     /// What the drawn water does to the level; none without a tank or without water.
     pub level: Option<LevelBudget>,
+    /// Time that it takes: [`SETTLING_S`], then each fill and each reading of the air with [`RESET_S`].
+    pub duration: Time,
     /// What is amiss.
     pub flags: Vec<PlanFlag>,
 }
@@ -133,6 +148,10 @@ pub struct Plan {
     pub runs: Vec<PlannedRun>,
     /// In which order to make them.
     pub order: Order,
+    /// What it takes to compare two configurations at the duty.
+    pub pairs: PairsToTell,
+    /// What it should be read with.
+    pub cautions: Vec<Caution>,
 }
 
 impl Bench {
@@ -159,20 +178,43 @@ impl Bench {
     /// ```
     pub fn plan(&self) -> Result<Plan, Error> {
         self.check()?;
-        let mut runs = Vec::new();
+        let mut settings = Vec::new();
         for &submergence in &self.submergences {
             for &lift in &self.lifts {
                 for &air in &self.air_flows {
-                    let label = format!("R{:02}", runs.len() + 1);
-                    runs.push(self.planned(label, submergence, lift, air)?);
+                    let riser = self.riser_at(submergence, lift)?;
+                    let found = self.law.on(&riser)?.predict(air)?;
+                    settings.push((riser, air, found));
                 }
             }
         }
+        let airs: Vec<AirFlow> = settings.iter().map(|(_, air, _)| *air).collect();
+        let flows = settings
+            .iter()
+            .map(|(.., found)| found.outcome.water_flow());
+        let vessels = self.vessels(&flows.collect::<Vec<_>>());
+        let gauges = self.gauges(&airs)?;
+        let mut runs = Vec::new();
+        for (setting, with) in settings.iter().zip(vessels.into_iter().zip(gauges)) {
+            let label = format!("R{:02}", runs.len() + 1);
+            runs.push(self.planned(label, setting, with)?);
+        }
+        let order = Order::of(self, &runs)?;
         Ok(Plan {
             bench: self.clone(),
-            order: Order::of(self, &runs)?,
+            pairs: PairsToTell::of(&order, &runs)?,
+            cautions: self.cautions(&order)?,
+            order,
             runs,
         })
+    }
+
+    /// What the interval at the duty should be read with, and how the work can hurt.
+    fn cautions(&self, order: &Order) -> Result<Vec<Caution>, Error> {
+        let duty = self.law.on(&order.riser.build(&self.site, self.model)?)?;
+        let mut cautions = duty.cautions(order.air)?;
+        cautions.extend([Caution::AirInPlasticPipe, Caution::MainsNearWater]);
+        Ok(cautions)
     }
 
     /// Checks all that needs no riser.
@@ -180,8 +222,12 @@ impl Bench {
         self.instruments.checked()?;
         let runs = self.submergences.len() * self.lifts.len() * self.air_flows.len();
         PLANNED_RUNS.check(Input::PlannedRuns, runs as f64)?;
-        WATER_VOLUME.check(Input::WaterVolume, self.container.get::<liter>())?;
-        BOTTLE_VOLUME.check(Input::BottleVolume, self.bottle.get::<liter>())?;
+        if let Some(container) = self.container {
+            WATER_VOLUME.check(Input::WaterVolume, container.get::<liter>())?;
+        }
+        if let Some(bottle) = self.bottle {
+            BOTTLE_VOLUME.check(Input::BottleVolume, bottle.get::<liter>())?;
+        }
         WANTED.check(Input::WantedUncertainty, self.wanted.get::<ratio>())?;
         WIDTH.check(Input::WantedWidth, self.wanted_width.get::<ratio>())?;
         PULSATION.check(Input::Pulsation, self.pulsation.get::<ratio>())?;
@@ -194,24 +240,38 @@ impl Bench {
     fn planned(
         &self,
         label: String,
-        submergence: Length,
-        lift: Length,
-        air: AirFlow,
+        (riser, air, found): &(Riser, AirFlow, Prediction),
+        (container, air_gauge): (Option<Volume>, Option<AirGauge>),
     ) -> Result<PlannedRun, Error> {
-        let riser = self.riser_at(submergence, lift)?;
-        let found = self.law.on(&riser)?.predict(air)?;
-        let water_flow = found.outcome.water_flow();
-        let flows = water_flow.get::<cubic_meter_per_second>() > 0.0;
-        let effort = flows.then(|| self.effort(water_flow));
-        let level = match self.tank_area {
-            Some(area) if flows => {
+        let (air, water_flow) = (*air, found.outcome.water_flow());
+        let at = riser.spec().dimensions;
+        let flows = container.is_some();
+        let effort = container.map(|container| self.effort(container, water_flow));
+        let level = match (self.tank_area, container) {
+            (Some(area), Some(container)) => {
                 let fills = effort.and_then(|e| e.repeats).unwrap_or(MOST_REPEATS);
-                Some(LevelBudget::of(self, &riser, air, water_flow, area, fills)?)
+                let caught = (fills, container);
+                Some(LevelBudget::of(self, riser, air, water_flow, area, caught)?)
             }
             _ => None,
         };
-        let fill_time = flows.then(|| self.container / water_flow);
-        let bottle_time = self.bottle_time(air)?;
+        let fill_time = container.map(|container| container / water_flow);
+        let bottle = air_gauge.and_then(AirGauge::bottle);
+        let bottle_time = bottle.map(|bottle| self.bottle_time(bottle, air));
+        let bottle_time = bottle_time.transpose()?.flatten();
+        let air_expected = match (air_gauge, bottle_time) {
+            (Some(AirGauge::Bottle(bottle)), Some(time)) => Some(self.air_expected(bottle, time)?),
+            (Some(AirGauge::Meter(_)), _) => Some(self.instruments.air_meter),
+            _ => None,
+        };
+        let fills = effort.map_or(0, |effort| effort.repeats.unwrap_or(MOST_REPEATS));
+        let timed = |count: usize, time: Option<Time>| {
+            count as f64 * time.map_or(0.0, |time| time.get::<second>() + RESET_S)
+        };
+        let by_meter = air_gauge
+            .and_then(AirGauge::full_scale)
+            .map_or(0.0, |_| RESET_S);
+        let duration = SETTLING_S + timed(fills, fill_time) + timed(FEWEST_REPEATS, bottle_time);
         let short = |time: Option<Time>| time.is_some_and(|t| t.get::<second>() < SHORT_FILL_S);
         let flags = [
             (PlanFlag::NoWater, !flows),
@@ -224,18 +284,19 @@ impl Bench {
         ];
         Ok(PlannedRun {
             label,
-            submergence,
-            lift,
+            submergence: at.submergence,
+            lift: at.lift,
             air,
             water_flow,
             interval: found.interval,
+            container,
+            air_gauge,
             fill_time,
             bottle_time,
-            air_expected: bottle_time
-                .map(|time| self.air_expected(time))
-                .transpose()?,
+            air_expected,
             effort,
             level,
+            duration: Time::new::<second>(duration + by_meter),
             flags: flags
                 .iter()
                 .filter(|(_, so)| *so)
@@ -245,11 +306,11 @@ impl Bench {
     }
 
     /// Repeats, or the container, for the wanted uncertainty of a water flow.
-    fn effort(&self, flow: VolumeRate) -> Effort {
+    pub(super) fn effort(&self, container: Volume, flow: VolumeRate) -> Effort {
         let kit = &self.instruments;
         let (same, free) = kit.timing_variance();
         let q = flow.get::<cubic_meter_per_second>();
-        let volume = self.container.get::<cubic_meter>();
+        let volume = container.get::<cubic_meter>();
         let t = volume / q;
         let reading = rectangular(kit.container_reading).get::<cubic_meter>();
         let calibration = kit.container_calibration.get::<ratio>().powi(2);
@@ -274,20 +335,20 @@ impl Bench {
         }
     }
 
-    /// Time to fill the bottle with air at the site, saturated; none without air.
-    fn bottle_time(&self, air: AirFlow) -> Result<Option<Time>, Error> {
+    /// Time to fill a bottle with air at the site, saturated; none without air.
+    pub(super) fn bottle_time(&self, bottle: Volume, air: AirFlow) -> Result<Option<Time>, Error> {
         let state = AirState {
             temperature: self.site.water.temperature(),
             pressure: self.site.atmosphere,
             humidity: base(1.0),
         };
         let rate = air.volume_rate_at(&state)?;
-        Ok((rate.value > 0.0).then(|| self.bottle / rate))
+        Ok((rate.value > 0.0).then(|| bottle / rate))
     }
 
-    fn air_expected(&self, time: Time) -> Result<Ratio, Error> {
+    pub(super) fn air_expected(&self, bottle: Volume, time: Time) -> Result<Ratio, Error> {
         let displaced = DisplacedAir::new(
-            self.bottle,
+            bottle,
             vec![time; FEWEST_REPEATS],
             self.site.water.temperature(),
             self.site.atmosphere,

@@ -160,7 +160,11 @@ impl Calibration {
             if !same_length(point.submergence + point.lift, spec.length()) {
                 continue;
             }
+            // Where one of the two does not say its injector, it is taken for that of the other.
             let stood = self.riser_of(point, riser.model())?;
+            let mut stood_as = *stood.spec();
+            stood_as.injector = spec.injector;
+            let stood = stood.with_spec(stood_as)?;
             if !holds_at(&stood) {
                 why = Difference::Submergence;
                 continue;
@@ -291,7 +295,9 @@ fn same_bore(one: &RiserSpec, other: &RiserSpec) -> bool {
 
 fn same_foot(one: &RiserSpec, other: &RiserSpec) -> bool {
     let losses = |spec: &RiserSpec| (spec.entrance_loss, spec.injector_loss);
+    let kinds = one.injector.zip(other.injector);
     losses(one) == losses(other)
+        && kinds.is_none_or(|(one, other)| one == other)
         && near(
             one.suction_length.value,
             other.suction_length.value,

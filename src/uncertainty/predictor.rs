@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use super::calibration::holds_at;
-use super::doubt::{Cause, Doubt, Variants, stretches};
+use super::doubt::{Cause, Doubt, Variants, stretches, unlike_the_rigs};
 use super::interval::{Basis, Interval};
 use super::law::ErrorLaw;
 use super::posterior::{Expected, Points};
@@ -479,6 +479,24 @@ impl Predictor {
         Ok(Some(READINGS_AT.map(at)))
     }
 
+    /// An air flow with those two of [the three](Self::three_readings) that are farther from it, in order; alone where
+    /// there are none.
+    ///
+    /// # Errors
+    /// As [`Riser::peak`].
+    pub fn readings_around(&self, air: AirFlow) -> Result<Vec<AirFlow>, Error> {
+        let Some(mut all) = self.three_readings(air)? else {
+            return Ok(vec![air]);
+        };
+        let off = |one: &AirFlow| (one.kg_per_s() / air.kg_per_s()).ln().abs();
+        let nearest = all.iter_mut().min_by(|a, b| off(a).total_cmp(&off(b)));
+        if let Some(nearest) = nearest {
+            *nearest = air;
+        }
+        all.sort_by(|a, b| a.kg_per_s().total_cmp(&b.kg_per_s()));
+        Ok(all.to_vec())
+    }
+
     /// Half of the interval's width that three readings on the bench would leave, as a share of the flow; none
     /// where the flow is below three tenths of the peak's, where the law does not hold, or where there are no
     /// [such readings](Self::three_readings).
@@ -528,6 +546,13 @@ impl Predictor {
             let wider: Vec<_> = stretches(&self.riser).collect();
             if !wider.is_empty() {
                 cautions.push(Caution::IntervalStretched { wider });
+            }
+            // A trial of this rig has its injector in it.
+            if self.basis() == Basis::PublishedRigs
+                && let Some(injector) = unlike_the_rigs(self.riser.spec())
+            {
+                let injector = injector.words();
+                cautions.push(Caution::InjectorUnlikeRigs { injector });
             }
         }
         if let Some(at) = self.doubt(air)?

@@ -6,7 +6,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use super::calibration::{Calibration, MeasuredPoint, SharedError};
 use crate::air::AirFlow;
 use crate::error::{Error, NameKind, among};
-use crate::riser::{BrinkHead, Dimensions, Outlet, RiserSpec, Site};
+use crate::riser::{BrinkHead, Dimensions, InjectorKind, Outlet, RiserSpec, Site};
 use crate::units::{
     AbsolutePressure, Length, Ratio, base, kelvin, meter, pascal, per_mille, ratio,
 };
@@ -38,6 +38,8 @@ struct RigRecord {
     injector_loss: f64,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     air_line_m: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    injector: Option<InjectorKind>,
     outlet: OutletRecord,
 }
 
@@ -133,6 +135,7 @@ impl From<&RiserSpec> for RigRecord {
             entrance_loss: spec.entrance_loss.get::<ratio>(),
             injector_loss: spec.injector_loss.get::<ratio>(),
             air_line_m: spec.air_line.map(|line| line.get::<meter>()),
+            injector: spec.injector,
             outlet: spec.outlet.into(),
         }
     }
@@ -151,6 +154,7 @@ impl From<RigRecord> for RiserSpec {
         spec.entrance_loss = base(rig.entrance_loss);
         spec.injector_loss = base(rig.injector_loss);
         spec.air_line = rig.air_line_m.map(base);
+        spec.injector = rig.injector;
         spec.outlet = rig.outlet.into();
         spec
     }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::doubt::{Cause, Doubt, RIG};
+use super::doubt::{Cause, Doubt};
 use super::posterior::Points;
 
 /// A term of the [law of error](crate::uncertainty).
@@ -70,9 +70,11 @@ impl Points {
     /// ```
     #[must_use]
     pub fn taught(&self, at: &Doubt) -> Vec<Taught> {
-        let rig = self.left(RIG * RIG, &self.column(|doubt| RIG * RIG * doubt.stretch()));
+        let own = at.rig();
+        let rig = self.column(|doubt| own * doubt.rig() * doubt.stretch());
+        let rig = self.left(own * own, &rig);
         let mut found = vec![
-            Taught::of(Term::Rig, [RIG, rig], at.stretch()),
+            Taught::of(Term::Rig, [own, rig], at.stretch()),
             Taught::of(Term::Shape, self.shape_widths(at), at.stretch()),
         ];
         for source in Cause::ALL {

@@ -162,7 +162,7 @@ const SHARED: [Key; 43] = [
     key("trial", "tank_area", "\"0.5 m2\"", Unit("m2"), "  "),
 ];
 
-const RISER: [Key; 10] = [
+const RISER: [Key; 11] = [
     key("riser", "submergence", "\"1.2 m\"", Unit("m"), "  "),
     key("riser", "lift", "\"0.15 m\"", Unit("m"), "-0"),
     key("riser", "roughness", "\"1.5 um\"", Unit("mm"), " 0"),
@@ -170,6 +170,7 @@ const RISER: [Key; 10] = [
     key("riser", "suction_length", "\"0.2 m\"", Unit("m"), " 0"),
     key("riser", "entrance_loss", "0.5", Number, " 0"),
     key("riser", "injector_loss", "0.2", Number, " 0"),
+    key("riser", "injector", "\"drilled_ring\"", Text, "  "),
     key("riser", "air_line", "\"12 mm\"", Unit("mm"), "  "),
     key("riser", "outlet_loss", "0.5", Number, " 0"),
     key("model", "slip", "\"bhagwat_ghajar_2014\"", Text, "  "),

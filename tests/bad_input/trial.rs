@@ -115,7 +115,7 @@ fn every_output() {
             &["trial", "reduce", &sheet, "--rig", &rig],
             "risewater.trial/2",
         ),
-        (&["trial", "plan", &rig], "risewater.plan/3"),
+        (&["trial", "plan", &rig], "risewater.plan/4"),
         (
             &["trial", "compare", &sheet, "--rig", &rig, "--svg", &svg],
             "risewater.comparison/3",
@@ -244,6 +244,38 @@ fn bad_rigs_and_options() {
     for (arguments, words) in options {
         failures.extend(refuses(arguments, 2, "option", &[words]).err());
     }
+    let lifts: [(&[&str], &str, &str); 6] = [
+        (
+            &["--design", "9999"],
+            "option",
+            "there is no design 9999: `risewater size` finds",
+        ),
+        (&["--design", "0"], "usage", "--design"),
+        (&["--design", "best"], "usage", "--design"),
+        (
+            &["--lift", "pond 1"],
+            "option",
+            "there is no lift \"pond 1\"; there are tank 1",
+        ),
+        (&["--lift", "tank 1", "--design", "1"], "usage", "--lift"),
+        // The rig has neither a duty nor lifts.
+        (
+            &[&rig, "--design", "1"],
+            "design_file",
+            "duty.water_flow: missing",
+        ),
+    ];
+    for (more, code, words) in lifts {
+        let arguments = [&["trial", "plan"], more].concat();
+        failures.extend(refuses(&arguments, 2, code, &[words]).err());
+    }
+    let none = refuses(
+        &["trial", "plan", &rig, "--lift", "tank 1"],
+        2,
+        "design_file",
+        &["[[lift]]"],
+    );
+    failures.extend(none.err());
     failures.extend(
         refuses(
             &["trial", "reduce", "/nowhere.csv"],

@@ -2,4 +2,6 @@
 
 #[cfg(feature = "report")]
 mod fit;
+#[cfg(feature = "report")]
+mod lift;
 mod next;

@@ -14,14 +14,13 @@ use risewater::design::{
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
 use risewater::need;
-use risewater::riser;
+use risewater::riser::{self, InjectorKind};
 use risewater::sizing::size;
-use risewater::supply::{self, Injector};
+use risewater::supply;
 use risewater::transfer::Aeration;
 use risewater::trial::{DEMO, DEMO_RIG, Fit, Matching, parse_runs, reduce};
 use risewater::{Calibration, ErrorLaw};
 use serde_json::Value;
-use strum::VariantNames;
 
 use super::{none, read, split};
 
@@ -69,7 +68,8 @@ fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
     let page = split(&read("book/src/design-file.md")).0;
     let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     // Tables of names, not of keys: their keys stand in a table of their own.
-    let names = [riser::Outlet::NAMES, Injector::VARIANTS].concat();
+    let injectors: Vec<&str> = InjectorKind::ALL.iter().map(|kind| kind.name()).collect();
+    let names = [riser::Outlet::NAMES, &injectors].concat();
     for row in key_rows() {
         if !names.contains(&row.key.as_str()) {
             all.entry(row.section).or_default().insert(row.key);
@@ -80,11 +80,11 @@ fn keys_of_the_book() -> BTreeMap<String, BTreeSet<String>> {
         .lines()
         .find(|line| line.contains("`injector` and its keys"));
     let shared = shared.and_then(|line| line.split('|').nth(1)).unwrap();
-    let injectors = page.lines().filter(|line| {
+    let of_kinds = page.lines().filter(|line| {
         let cell = line.split('|').nth(1).unwrap_or_default();
-        Injector::VARIANTS.contains(&cell.trim().trim_matches('`'))
+        injectors.contains(&cell.trim().trim_matches('`'))
     });
-    let of_injectors = injectors.flat_map(|line| words(line.split('|').nth(3).unwrap()));
+    let of_injectors = of_kinds.flat_map(|line| words(line.split('|').nth(3).unwrap()));
     let lift = words(shared).chain(of_injectors).map(str::to_owned);
     all.get_mut("lift").unwrap().extend(lift);
     // A rearing tank takes every key of `[need]` but two.

@@ -6,9 +6,9 @@ use risewater::gas::aeration::AeratorPower;
 use risewater::need::Line;
 use risewater::pipe::fittings::Fitting;
 use risewater::regime::FlowPattern;
-use risewater::riser::{BrinkHead, Outlet};
+use risewater::riser::{BrinkHead, InjectorKind, Outlet};
 use risewater::sizing::{MarginCase, Objective, Reason};
-use risewater::supply::{DepthLimit, Injector};
+use risewater::supply::DepthLimit;
 use risewater::trial::{
     DutyAir, LevelAdvice, Matched, PlanFlag, Source, Suspicion, Unpaired, Verdict,
 };
@@ -35,8 +35,8 @@ fn none_is_lost() {
              header_too_hot fast_air lift_without_air air_off_design orifice_wide branch_choked \
              beyond_loss_curve soft_balance some_lifts_do_not_start not_pressure_pipe \
              pipe_from_memory another_rig beyond_trial_air beyond_trial_depth interval_stretched \
-             outlet_decides reading_stands_out means_of_the_day unfed_animals default_from_memory \
-             lifts_not_enough past_blower_table before_blower_table",
+             injector_unlike_rigs outlet_decides reading_stands_out means_of_the_day unfed_animals \
+             default_from_memory lifts_not_enough past_blower_table before_blower_table",
         ),
         (
             Error::CODES.to_vec(),
@@ -93,10 +93,7 @@ fn none_is_lost() {
         (named(&Line::ALL), "oxygen ammonia carbon_dioxide turnover"),
         (Outlet::NAMES.to_vec(), "plain elbow submerged open_top"),
         (named(BrinkHead::VARIANTS), "mixture clear_water"),
-        (
-            Injector::VARIANTS.to_vec(),
-            "open_tube drilled_ring diffuser",
-        ),
+        (named(InjectorKind::ALL), "open_tube drilled_ring diffuser"),
         (Matched::VARIANTS.to_vec(), "bench_order air"),
         (
             Unpaired::VARIANTS.to_vec(),

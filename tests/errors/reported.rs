@@ -194,9 +194,18 @@ fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
         ("beyond_trial_depth", predicted(50.0, 0.8, 50.0)),
         // 30 bores long.
         ("interval_stretched", predicted(50.0, 1.1, 50.0)),
+        ("injector_unlike_rigs", porous()),
         ("reading_stands_out", fit.unwrap().cautions),
         ("outlet_decides", asked()),
     ]
+}
+
+/// The example with a diffuser.
+fn porous() -> Vec<Caution> {
+    let file = DesignFile::parse_with(EXAMPLE, &owned(&["riser.injector=diffuser"])).unwrap();
+    let (riser, air) = file.riser_and_air().unwrap();
+    let found = FlowAnswer::of(&riser, air, &Terms::default());
+    found.unwrap().cautions
 }
 
 /// The example without its outlet.

@@ -1,26 +1,26 @@
 //! The plan of a trial: what it asks for is what the reduction then gives.
 
-use risewater::Error;
 use risewater::design::DesignFile;
 use risewater::error::Input;
 use risewater::trial::{
-    Bench, DEMO_RIG, FEWEST_REPEATS, LevelAdvice, PlanFlag, parse_runs, reduce,
+    AirGauge, Bench, DEMO_RIG, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, parse_runs, reduce,
 };
 use risewater::units::{
-    Area, Length, Ratio, Time, Volume, cubic_meter_per_second, liter, liter_per_minute, meter,
-    percent, ratio, second, square_meter,
+    Area, Length, Ratio, Time, Volume, VolumeRate, cubic_meter_per_second, liter, liter_per_minute,
+    meter, percent, ratio, second, square_meter,
 };
+use risewater::{AirFlow, AirState, Error};
 
 use crate::{fill, relative};
 
-/// Smaller than the demo's, and large enough that every run can reach what is wanted.
-const CONTAINER_L: f64 = 17.0;
+/// Smaller than the demo's, and so large that the fastest run, 136 L/min, takes over 10 s to fill it.
+const CONTAINER_L: f64 = 24.0;
 
 /// The demo's bench, with a smaller container and bottle.
 fn bench() -> Bench {
     let mut bench = DesignFile::parse(DEMO_RIG).unwrap().bench().unwrap();
-    bench.container = Volume::new::<liter>(CONTAINER_L);
-    bench.bottle = Volume::new::<liter>(4.2);
+    bench.container = Some(Volume::new::<liter>(CONTAINER_L));
+    bench.bottle = Some(Volume::new::<liter>(8.4));
     bench
 }
 
@@ -45,7 +45,9 @@ fn the_expected_uncertainty_is_that_of_the_reduction() {
 /// The container advised gives just the wanted uncertainty with the fewest repeats.
 #[test]
 fn the_container_advised_is_just_large_enough() {
-    let bench = bench();
+    // So little that no container advised fills in under 10 s, where a common one takes its place.
+    let mut bench = bench();
+    bench.wanted = Ratio::new::<percent>(1.0);
     for run in bench.plan().unwrap().runs {
         let advised = run.effort.unwrap().container.unwrap();
         let only = |container: Volume| {
@@ -53,7 +55,7 @@ fn the_container_advised_is_just_large_enough() {
                 bench
                     .clone()
                     .with_runs(vec![run.submergence], vec![run.lift], vec![run.air]);
-            bench.container = container;
+            bench.container = Some(container);
             bench.plan().unwrap().runs[0].effort.unwrap()
         };
         assert_eq!(
@@ -125,7 +127,7 @@ fn the_level_budget() {
         };
         smaller += 1;
         let mut bench = bench.clone();
-        bench.container = container;
+        bench.container = Some(container);
         let again = bench.plan().unwrap();
         let again = again
             .runs
@@ -206,6 +208,117 @@ fn runs_without_water_are_told_and_not_in_the_sheet() {
     assert!(!sheet.contains("\nR01,"), "{sheet}");
 }
 
+/// The demo's bench with nothing at hand, or with what is said.
+fn at_hand(container: Option<f64>, bottle: Option<f64>, air: &[f64]) -> Plan {
+    let mut bench = bench();
+    bench.container = container.map(Volume::new::<liter>);
+    bench.bottle = bottle.map(Volume::new::<liter>);
+    let flow = |one: &f64| {
+        let flow = VolumeRate::new::<liter_per_minute>(*one);
+        AirFlow::at(flow, &AirState::DRY_20_C).unwrap()
+    };
+    bench.air_flows = air.iter().map(flow).collect();
+    bench.plan().unwrap()
+}
+
+fn vessels(plan: &Plan) -> Vec<f64> {
+    let all = plan
+        .runs
+        .iter()
+        .map(|run| run.container.unwrap().get::<liter>());
+    all.map(|volume| (1e6 * volume).round() / 1e6).collect()
+}
+
+/// By hand. Water: 136 L/min at most and 42 at least; 20 L fill in 8.8 s, which is too short, and 60 L in 26 to 86 s.
+/// Air: 32 L/min, dry at 20 °C and 101.325 kPa, are 32 (101.325/97.55)(287.65/293.15) = 32.6 L/min, saturated at 14.5 °C
+/// and 99.2 kPa, of which 1.65 kPa are vapour; 5 L fill in 9.2 s, which is too short, and 10 L in 18.4 s.
+#[test]
+fn common_vessels_are_named() {
+    let plan = at_hand(None, None, &[32.0]);
+    assert_eq!(vessels(&plan), [60.0; 9]);
+    for run in &plan.runs {
+        assert_eq!(
+            run.air_gauge,
+            Some(AirGauge::Bottle(Volume::new::<liter>(10.0)))
+        );
+        assert!((run.bottle_time.unwrap().get::<second>() - 18.4).abs() < 0.05);
+        assert!(run.flags.is_empty(), "{:?}", run.flags);
+        // Five minutes to settle, three fills of each with a minute.
+        let seconds = |time: Time| time.get::<second>();
+        let fills = 3.0 * (seconds(run.fill_time.unwrap()) + 60.0);
+        let air = 3.0 * (seconds(run.bottle_time.unwrap()) + 60.0);
+        assert!((seconds(run.duration) - 300.0 - fills - air).abs() < 1e-9);
+    }
+}
+
+/// What is at hand is used where it does, and not where it fills in under 10 s: 22 L in 9.7 s, 23 L in 10.2 s.
+#[test]
+fn what_is_at_hand_comes_first() {
+    assert_eq!(vessels(&at_hand(Some(1.0), Some(1.0), &[32.0])), [60.0; 9]);
+    assert_eq!(vessels(&at_hand(Some(22.0), None, &[32.0])), [60.0; 9]);
+    assert_eq!(vessels(&at_hand(Some(23.0), None, &[32.0])), [23.0; 9]);
+    let bottle = |given| {
+        at_hand(None, Some(given), &[32.0]).runs[0]
+            .air_gauge
+            .unwrap()
+            .bottle()
+    };
+    assert_eq!(bottle(1.0), Some(Volume::new::<liter>(10.0)));
+    assert_eq!(bottle(5.5), Some(Volume::new::<liter>(5.5)));
+}
+
+/// 20 L, the largest bottle, fill in 10 s at 118 L/min: more air takes a meter, whose lowest tenth cannot be read.
+#[test]
+fn much_air_takes_a_meter() {
+    let scales = |air: &[f64]| -> Vec<f64> {
+        let plan = at_hand(None, None, air);
+        let runs = plan.runs[..air.len()].iter();
+        runs.map(|run| {
+            run.air_gauge
+                .unwrap()
+                .full_scale()
+                .unwrap()
+                .get::<liter_per_minute>()
+        })
+        .map(|full| full.round())
+        .collect()
+    };
+    assert_eq!(scales(&[125.0]), [250.0]);
+    assert_eq!(scales(&[30.0, 240.0]), [250.0, 250.0]);
+    assert_eq!(scales(&[20.0, 240.0]), [25.0, 250.0]);
+    let plan = at_hand(None, None, &[20.0, 240.0]);
+    let run = &plan.runs[0];
+    assert_eq!(
+        (run.bottle_time, run.air_expected),
+        (None, Some(plan.bench.instruments.air_meter))
+    );
+    let sheet = plan.blank_sheet();
+    assert!(
+        sheet.contains(",air_flow_L_per_min,air_reference,"),
+        "{sheet}"
+    );
+    assert!(!sheet.contains("air_volume_L"), "{sheet}");
+    let error = parse_runs(&sheet).unwrap_err().to_string();
+    assert!(!error.contains("no such column"), "{error}");
+}
+
+/// Where no vessel does for all runs, each has its own: a trickle and a stream.
+#[test]
+fn each_run_may_have_its_own_vessel() {
+    let mut bench = bench();
+    (bench.container, bench.bottle) = (None, None);
+    bench.submergences = [0.3, 2.0].map(Length::new::<meter>).to_vec();
+    bench.lifts = vec![Length::new::<meter>(0.1)];
+    let mut found = Vec::new();
+    bench.air_flows.truncate(1);
+    for run in bench.plan().unwrap().runs {
+        let time = run.fill_time.unwrap().get::<second>();
+        assert!((10.0..=300.0).contains(&time), "{}: {time} s", run.label);
+        found.push(run.container.unwrap().get::<liter>().round());
+    }
+    assert!(found[0] < found[1], "{found:?}");
+}
+
 #[test]
 fn what_cannot_be_planned() {
     let refused = |change: fn(&mut Bench)| {
@@ -218,11 +331,11 @@ fn what_cannot_be_planned() {
     };
     assert_eq!(refused(|b| b.lifts.clear()), Input::PlannedRuns);
     assert_eq!(
-        refused(|b| b.bottle = Volume::new::<liter>(0.0)),
+        refused(|b| b.bottle = Some(Volume::new::<liter>(0.0))),
         Input::BottleVolume
     );
     assert_eq!(
-        refused(|b| b.container = Volume::new::<liter>(0.0)),
+        refused(|b| b.container = Some(Volume::new::<liter>(0.0))),
         Input::WaterVolume
     );
     assert_eq!(

@@ -2,6 +2,7 @@
 
 #[cfg(feature = "files")]
 mod file;
+mod injector;
 mod low_submergence;
 mod made;
 mod predicted;

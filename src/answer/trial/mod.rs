@@ -14,7 +14,9 @@ pub use comparison::{
 pub use fit::{
     FitAnswer, FitRunFacts, TaughtFacts, TermFacts, WidthFacts, WithoutFacts, WithoutRun,
 };
-pub use plan::{LevelFacts, NextFacts, OrderFacts, PlanAnswer, PlannedFacts, TrialDuty};
+pub use plan::{
+    LevelFacts, NextFacts, OrderFacts, PairsToTellFacts, PlanAnswer, PlannedFacts, TrialDuty,
+};
 pub use reduced::{
     BudgetFacts, MeasuredFacts, OutlierFacts, TrialAnswer, TrialFlow, TrialRun, TrialTerms,
 };

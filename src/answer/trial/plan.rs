@@ -2,8 +2,12 @@
 
 use super::RunFacts;
 use crate::answer::{IntervalFacts, SiteFacts};
+use crate::caution::Caution;
 use crate::model::Model;
-use crate::trial::{DutyAir, LevelAdvice, LevelBudget, NextRun, Order, Plan, PlanFlag, PlannedRun};
+use crate::trial::{
+    AirGauge, DutyAir, LevelAdvice, LevelBudget, NextRun, Order, PairsToTell, Plan, PlanFlag,
+    PlannedRun,
+};
 
 facts! {
     /// A trial to make.
@@ -12,10 +16,12 @@ facts! {
         pub bore_m: f64 = bench.spec.free_bore().value,
         /// how the water leaves
         pub outlet: String = bench.spec.outlet.to_string(),
-        /// water caught in one fill
-        pub container_m3: f64 = bench.container.value,
-        /// air caught in one fill
-        pub bottle_m3: f64 = bench.bottle.value,
+        /// how the air gets in: `open_tube`, `drilled_ring` or `diffuser`; `null` where that is not said
+        pub injector: Option<String> = bench.spec.injector.map(|kind| kind.to_string()),
+        /// vessel for the water that the file names, or `null`
+        pub container_m3: Option<f64> = bench.container.map(|it| it.value),
+        /// bottle for the air that the file names, or `null`
+        pub bottle_m3: Option<f64> = bench.bottle.map(|it| it.value),
         /// relative standard uncertainty that is wanted of each water flow
         pub wanted_relative_standard: f64 = bench.wanted.value,
         /// relative standard deviation of single filling times by the pulsation of the flow
@@ -26,10 +32,14 @@ facts! {
         pub runs: Vec<PlannedFacts> = plan.runs.iter().map(Into::into).collect(),
         /// in which order to make them
         pub order: OrderFacts = OrderFacts::of(plan),
+        /// what it takes to compare two configurations, such as two injectors, at the duty
+        pub pairs: PairsToTellFacts = (&plan.pairs).into(),
         /// water and atmosphere
         pub site: SiteFacts = (&bench.site).into(),
         /// the closures
         pub model: Model = bench.model,
+        /// what it should be read with
+        pub cautions: Vec<Caution> = plan.cautions.clone(),
     }
 
     /// What a plan says.
@@ -47,6 +57,12 @@ facts! {
         pub water_flow_m3_per_s: f64 = planned.water_flow.value,
         /// where the true flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = planned.interval.map(Into::into),
+        /// vessel to catch the water in: the one that the file names where it does, else a common one; `null` without water
+        pub container_m3: Option<f64> = planned.container.map(|it| it.value),
+        /// bottle for the air, likewise; `null` with a meter or without air
+        pub bottle_m3: Option<f64> = bottle.map(|it| it.value),
+        /// full scale of a common meter for the air, dry at 20 °C and 101.325 kPa, where no bottle does
+        pub meter_full_scale_m3_per_s: Option<f64> = full_scale.map(|it| it.value),
         /// predicted time to fill the container
         pub fill_time_s: Option<f64> = planned.fill_time.map(|time| time.value),
         /// predicted time to fill the bottle
@@ -66,10 +82,27 @@ facts! {
             planned.air_expected.map(|share| share.value),
         /// what the drawn water does to the level; `null` without a tank or without water
         pub level: Option<LevelFacts> = planned.level.map(Into::into),
+        /// time that the run takes: five minutes to settle, then each fill and reading of the air with a minute to reset
+        pub duration_s: f64 = planned.duration.value,
         /// what is amiss
         pub flags: Vec<PlanFlag> = planned.flags.clone(),
     } where {
         let effort = planned.effort;
+        let bottle = planned.air_gauge.and_then(AirGauge::bottle);
+        let full_scale = planned.air_gauge.and_then(AirGauge::full_scale);
+    }
+
+    /// What it takes to compare two configurations.
+    #[derive(Copy)]
+    pub struct PairsToTellFacts from pairs: &PairsToTell {
+        /// difference of their water that matters
+        pub difference: f64 = pairs.difference.value,
+        /// relative standard deviation of one run that is assumed
+        pub scatter: f64 = pairs.scatter.value,
+        /// pairs of runs that tell it in four trials of five; `null` where 200 do not
+        pub pairs: Option<usize> = pairs.pairs,
+        /// time of all their runs, without the changes of configuration between them
+        pub duration_s: Option<f64> = pairs.duration.map(|time| time.value),
     }
 
     /// What the drawn water does to the level of its source.

@@ -3,14 +3,17 @@
 use std::path::Path;
 
 use risewater::answer::{ComparisonAnswer, FitAnswer, PlanAnswer, TrialAnswer, TrialTerms};
-use risewater::design::{DesignFile, FileError, read_text};
+use risewater::design::{DesignFile, EXAMPLE, FileError, SUPPLY_EXAMPLE, read_text};
+use risewater::sizing::size;
+use risewater::supply::blower;
 use risewater::trial::{
     self, Bench, DEMO, DEMO_RIG, Doubtful, Instruments, Matching, NoFlowRun, ReducedRun, Run,
     doubts, no_flow, parse_runs, read_runs, reduce, same_configuration,
 };
 use risewater::{Calibration, ErrorLaw, RiserSpec};
 
-use crate::commands::{Answer, write};
+use crate::args::DesignArgs;
+use crate::commands::{Answer, in_design, open_or, write};
 use crate::configurations;
 use crate::failure::Failure;
 use crate::sure::{law, share};
@@ -86,14 +89,18 @@ fn reduced(asked: &Reduce) -> Result<Answer, Failure> {
 fn plan(asked: &Plan) -> Result<Answer, Failure> {
     let mut answer = Answer::default();
     let law = law(&asked.sure)?;
-    let file = asked.rig.as_deref();
-    if file.is_none() {
-        answer
-            .remarks
-            .push("note: no file named, so this is the riser of an invented trial".to_owned());
-    }
-    let rig = open(file, &asked.set)?;
-    let bench = rig.design.bench().map_err(|error| rig.failure(error))?;
+    let bench = if asked.design.is_some() || asked.lift.is_some() {
+        lift_bench(asked, &law, &mut answer)?
+    } else {
+        let file = asked.rig.as_deref();
+        if file.is_none() {
+            answer
+                .remarks
+                .push("note: no file named, so this is the riser of an invented trial".to_owned());
+        }
+        let rig = open(file, &asked.set)?;
+        rig.design.bench().map_err(|error| rig.failure(error))?
+    };
     let plan = bench.with_law(law).plan()?;
     let found = PlanAnswer::of(&plan);
     let text = |units| {
@@ -103,7 +110,55 @@ fn plan(asked: &Plan) -> Result<Answer, Failure> {
             found.text(units)
         }
     };
-    Ok(answer.with(&found, &asked.output, [], text))
+    Ok(answer.with(&found, &asked.output, &found.cautions, text))
+}
+
+/// The bench for a design of a search, or for a lift on a header.
+fn lift_bench(asked: &Plan, law: &ErrorLaw, answer: &mut Answer) -> Result<Bench, Failure> {
+    let named = DesignArgs {
+        file: asked.rig.clone(),
+        set: asked.set.clone(),
+    };
+    let in_file = |error| in_design(&named, error);
+    let example = if asked.lift.is_some() {
+        SUPPLY_EXAMPLE
+    } else {
+        EXAMPLE
+    };
+    let (read, opened) = open_or(&named, example)?;
+    answer.remarks.extend(opened.remarks);
+    let mut read = read.with_law(law.clone());
+    if let Some(name) = &asked.lift {
+        if named.file.is_none() {
+            read = read.with_blower_table(blower::DEMO);
+        }
+        let plant = read.supply().map_err(in_file)?.plant;
+        let branches = &plant.manifold.header().branches;
+        let Some(n) = branches.iter().position(|branch| branch.name == *name) else {
+            let all: Vec<&str> = branches.iter().map(|branch| branch.name.as_str()).collect();
+            return Err(Failure::Option {
+                option: "--lift",
+                message: format!("there is no lift {name:?}; there are {}", all.join(", ")),
+            });
+        };
+        let (riser, air) = (&plant.manifold.risers()[n], plant.design[n]);
+        return read.bench_for(riser, air).map_err(in_file);
+    }
+    let found = size(&read.problem().map_err(in_file)?)?;
+    let number = asked
+        .design
+        .map_or(1, |n| usize::try_from(n).unwrap_or(usize::MAX));
+    let Some(design) = found.designs.get(number - 1) else {
+        return Err(Failure::Option {
+            option: "--design",
+            message: format!(
+                "there is no design {number}: `risewater size` finds {}",
+                found.designs.len()
+            ),
+        });
+    };
+    let bench = read.bench_for(&design.riser, design.point.air);
+    bench.map_err(in_file)
 }
 
 fn compare(asked: &Compare) -> Result<Answer, Failure> {

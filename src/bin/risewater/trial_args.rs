@@ -13,9 +13,9 @@ pub enum Trial {
         after_help = "Example: risewater trial reduce bench.csv --rig rig.toml\n         risewater trial reduce bench.csv --set trial.start_reaction=\"0.2 s\" --csv"
     )]
     Reduce(Reduce),
-    /// The runs to make: which first, what they should give, how long and how often to time
+    /// What to prepare, which runs to make, how long they take and what they teach
     #[command(
-        after_help = "Example: risewater trial plan rig.toml\n         risewater trial plan rig.toml --calibration calibration.toml\n         risewater trial plan rig.toml --csv > bench.csv"
+        after_help = "Example: risewater trial plan hatchery.toml --design 1\n         risewater trial plan plant.toml --lift \"tank 3\"\n         risewater trial plan rig.toml\n         risewater trial plan rig.toml --calibration calibration.toml\n         risewater trial plan rig.toml --csv > bench.csv"
     )]
     Plan(Plan),
     /// Measured against predicted, and one configuration against another
@@ -62,11 +62,17 @@ pub struct Reduce {
 
 #[derive(Debug, Args)]
 pub struct Plan {
-    /// Design file with [riser] and [trial]; an invented one when none is named
+    /// Design file; an invented one when none is named
     pub rig: Option<PathBuf>,
     /// Replace one value of the file
     #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
     pub set: Vec<String>,
+    /// Plan for this design of `size`, 1 for the best, in place of the file's [riser]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub design: Option<u32>,
+    /// Plan for this lift of `supply`, by its name
+    #[arg(long, value_name = "NAME", conflicts_with = "design")]
+    pub lift: Option<String>,
     #[command(flatten)]
     pub sure: SureArgs,
     #[command(flatten)]

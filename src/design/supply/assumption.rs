@@ -4,6 +4,7 @@ use crate::design::DesignFile;
 use crate::design::fault::Place;
 use crate::design::layers::Layers;
 use crate::keys::{Key, Row, balance, blower, branch};
+use crate::riser::InjectorKind;
 use crate::units::system::to_decimals;
 use crate::units::{Ratio, UnitSystem, percent};
 
@@ -90,14 +91,13 @@ impl DesignFile {
             branches.push(self.sheet.at(["branch"]));
         }
         let all_have = |row: &Row| branches.iter().all(|branch| branch.has(row));
-        let has_injector = |own: &Layers, name: &str| {
-            own.usual(&branch::INJECTOR)
-                .is_some_and(|injector| injector == name)
-        };
-        let open_tube = branches.iter().any(|own| has_injector(own, "open_tube"));
+        let of_riser = self.injector_kind(None);
+        let injector = |own: &Layers| own.get(&branch::INJECTOR).or(of_riser);
+        let is_open = |own: &Layers| matches!(injector(own), None | Some(InjectorKind::OpenTube));
+        let open_tube = branches.iter().any(is_open);
         assume(
             "branch.injector",
-            all_have(&branch::INJECTOR),
+            branches.iter().all(|own| injector(own).is_some()),
             "open_tube, the open end of the branch".to_owned(),
         );
         assume(
@@ -120,7 +120,8 @@ impl DesignFile {
             "none".to_owned(),
         );
         let ring = branches.iter().any(|own| {
-            has_injector(own, "drilled_ring") && !own.has(&branch::DISCHARGE_COEFFICIENT)
+            injector(own) == Some(InjectorKind::DrilledRing)
+                && !own.has(&branch::DISCHARGE_COEFFICIENT)
         });
         assume(
             "branch.discharge_coefficient",

@@ -11,6 +11,7 @@ use crate::design::set;
 use crate::keys::{balance, branch, lift, main_line};
 use crate::pipe::Pipe;
 use crate::pipe::fittings::Fitting;
+use crate::riser::InjectorKind;
 use crate::supply::{Branch, Injector, LossCurve, Orifice, PipeRun};
 use crate::units::{Length, Ratio, ThermodynamicTemperature, base};
 
@@ -26,7 +27,8 @@ impl DesignFile {
     ) -> Option<(Branch, PipeRun)> {
         let sheet = &self.sheet;
         let all = sheet.at(["branch"]);
-        let (own, bore) = match &lift.section {
+        let section = lift.section.as_deref();
+        let (own, bore) = match section {
             Some(section) => (
                 sheet.at([section, "branch"]),
                 sheet.at([section]).bore(&lift::LINE_BORE, &lift::LINE_PIPE),
@@ -36,7 +38,7 @@ impl DesignFile {
         let bore = bore.or_else(|| all.bore(&branch::BORE, &branch::PIPE));
         // What is missing is asked for in [branch], of whatever lift it is.
         let run = self.run(&own, bore, &all);
-        let injector = self.injector(&own);
+        let injector = self.injector(&own, self.injector_kind(section));
         let (mut run, injector) = (run?, injector?);
         run.other_loss = if let Some(loss) = own.get(&branch::LOSS) {
             loss
@@ -72,13 +74,18 @@ impl DesignFile {
         checked.map(|()| (branch, run))
     }
 
-    fn injector(&self, all: &Layers) -> Option<Injector> {
-        let injector = all.usual(&branch::INJECTOR)?;
+    /// How air gets into the riser of a lift, or of all; none where the file does not say.
+    pub(in crate::design) fn injector_kind(&self, lift: Option<&str>) -> Option<InjectorKind> {
+        let own = self.sheet.at([lift.unwrap_or("branch"), "branch", "riser"]);
+        own.get(&branch::INJECTOR)
+    }
+
+    fn injector(&self, all: &Layers, kind: Option<InjectorKind>) -> Option<Injector> {
         // What is missing is asked for where the injector is chosen.
         let chosen = all.with(&[&branch::INJECTOR]);
         let chosen = chosen.unwrap_or_else(|| self.sheet.at(["branch"]));
-        match injector.as_str() {
-            "drilled_ring" => {
+        match kind.unwrap_or(InjectorKind::OpenTube) {
+            InjectorKind::DrilledRing => {
                 let holes = chosen.or_missing(all.get(&branch::HOLES), &branch::HOLES);
                 let diameter = all.get(&branch::HOLE_DIAMETER);
                 let diameter = chosen.or_missing(diameter, &branch::HOLE_DIAMETER);
@@ -89,7 +96,7 @@ impl DesignFile {
                 );
                 Some(Injector::DrilledRing(orifice))
             }
-            "diffuser" => {
+            InjectorKind::Diffuser => {
                 let curve = all.get(&branch::DIFFUSER_LOSS);
                 let curve = chosen.or_missing(curve, &branch::DIFFUSER_LOSS)?;
                 let key = chosen.path(&branch::DIFFUSER_LOSS);
@@ -104,7 +111,7 @@ impl DesignFile {
                     }
                 }
             }
-            _ => Some(Injector::OpenTube),
+            InjectorKind::OpenTube => Some(Injector::OpenTube),
         }
     }
 

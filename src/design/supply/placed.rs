@@ -80,7 +80,8 @@ impl DesignFile {
             || own.or_missing(water.or(air), &lift::WATER_FLOW).map(|_| ()),
             |_| Some(()),
         );
-        let spec = self.spec(bore?, submergence?, lift?);
+        let mut spec = self.spec(bore?, submergence?, lift?);
+        spec.injector = self.injector_kind(Some(&section));
         let refused = |error, row: &Row| {
             sheet.refused_in(&section, error, &own.path(row));
             None

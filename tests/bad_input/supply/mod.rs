@@ -28,7 +28,7 @@ fn plant(name: &str, text: &str) -> String {
 /// What is wrong in one place, through the tool: status 2, the line and the key.
 #[test]
 fn bad_sections() {
-    let cases: [(&str, &str, &str, &str, &str); 27] = [
+    let cases: [(&str, &str, &str, &str, &str); 28] = [
         (
             "fitting",
             "elbow_90_threaded = 4",
@@ -84,6 +84,13 @@ fn bad_sections() {
             "injector = \"open_tube\"",
             "branch.holes",
             "belongs to injector = \"drilled_ring\"",
+        ),
+        (
+            "two injectors",
+            "\n[riser] ",
+            "\n[riser]\ninjector = \"diffuser\"\n",
+            "branch.injector",
+            "given beside another riser.injector: give one of the two",
         ),
         (
             "no curve",
