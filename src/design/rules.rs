@@ -17,7 +17,6 @@ use crate::name::nearest;
 use crate::pipe::Pipe;
 use crate::riser::{InjectorKind, Outlet};
 use crate::sizing::depths;
-use crate::supply::Injector;
 use crate::units::Length;
 
 /// Notes every fault of every section; those of `[[pipe]]` are told by [`own_pipes`].

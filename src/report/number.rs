@@ -107,7 +107,7 @@ pub(super) fn change(ratio: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{inch, meter};
+    use crate::units::{Length, inch, meter};
 
     #[test]
     fn numbers_as_people_write_them() {

@@ -181,6 +181,7 @@ impl DesignFile {
                     at: first + spacing * all.len() as f64,
                     riser: design.riser,
                     air: design.point.air,
+                    asked: None,
                     open: true,
                     section: None,
                 });
