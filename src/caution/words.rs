@@ -22,6 +22,32 @@ impl Caution {
     pub fn worded(&self, units: UnitSystem) -> String {
         Words(self, units).to_string()
     }
+
+    /// A few words for a general caution, which holds for every such plant whatever its design; none for one of the case
+    /// itself, which is always to be told in full.
+    ///
+    /// ```
+    /// use risewater::Caution;
+    ///
+    /// assert_eq!(Caution::MainsNearWater.in_short(), Some("mains near water"));
+    /// assert_eq!(Caution::Choked.in_short(), None);
+    /// ```
+    #[must_use]
+    pub fn in_short(&self) -> Option<&'static str> {
+        Some(match self {
+            Self::LossOfAir => "loss of air: alarm, standby air, oxygen",
+            Self::GasSupersaturation { .. } => "gas supersaturation",
+            Self::AirInPlasticPipe => "compressed air in plastic pipe",
+            Self::BackSiphon => "siphon back to the blower",
+            Self::CheckValveAlone => "check valves fail",
+            Self::DeadHead => "a blower against a closed line",
+            Self::IntakeAir => "clean air at the intake",
+            Self::Noise => "noise",
+            Self::MainsNearWater => "mains near water",
+            Self::MeansOfTheDay => "means of the day, more after meals",
+            _ => return None,
+        })
+    }
 }
 
 impl fmt::Display for Caution {

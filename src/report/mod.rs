@@ -1,6 +1,7 @@
 //! Answers as text, CSV, pages and pictures: views that read an answer's fields alone. Text is for people and free to
 //! improve.
 
+mod cautions;
 mod csv;
 mod curve;
 mod evidence;
@@ -17,7 +18,9 @@ mod sheet;
 mod size;
 mod supply;
 mod trial;
+mod wrap;
 
+pub use cautions::{caution, caution_lines};
 pub use evidence::{closures, evidence};
 #[cfg(feature = "files")]
 pub use keys::{design_schema, keys};
@@ -26,6 +29,7 @@ pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
 pub use sheet::DesignSheet;
+pub use wrap::{CONSOLE_COLUMNS, wrapped};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{CellAlignment, Table};

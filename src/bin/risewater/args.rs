@@ -6,12 +6,13 @@ use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use risewater::answer::SHAPES;
 use risewater::keys::SECTIONS;
+use risewater::report::CONSOLE_COLUMNS;
 
 /// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
 #[derive(Debug, Parser)]
-#[command(name = "risewater", version, arg_required_else_help = true)]
+#[command(name = "risewater", version, arg_required_else_help = true, max_term_width = CONSOLE_COLUMNS)]
 #[command(
-    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift\nout of reach), 2 bad input or usage."
+    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above\nthe peak, a lift out of reach), 2 bad input or usage."
 )]
 pub struct Tool {
     /// What to do.
@@ -202,6 +203,9 @@ pub struct OutputArgs {
     /// Print JSON at full precision, with the unit in every key
     #[arg(long)]
     pub json: bool,
+    /// Tell all: every table, reason, source and default, and each caution in full
+    #[arg(short, long)]
+    pub verbose: bool,
     /// Units of text, CSV, pictures and sheets; of drills too, where the file names none
     #[arg(long, value_enum, default_value_t = Units::Metric)]
     pub units: Units,

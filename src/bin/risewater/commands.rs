@@ -42,9 +42,8 @@ impl Answer {
         } else {
             let units = output.units.into();
             self.text = text(units);
-            let all = cautions.into_iter();
-            self.remarks
-                .extend(all.map(|caution| remark(caution, units)));
+            let lines = report::caution_lines(cautions, units, output.verbose);
+            self.remarks.extend(lines);
         }
         self
     }
@@ -291,10 +290,6 @@ fn wanted(text: &str) -> Result<VolumeRate, Failure> {
         .check(Input::WaterFlow, flow.get::<liter_per_minute>())
         .map_err(|error| failed(error.to_string()))?;
     Ok(flow)
-}
-
-pub fn remark(caution: &Caution, units: UnitSystem) -> String {
-    format!("caution: {} [{}]", caution.worded(units), caution.code())
 }
 
 pub fn pretty(value: &serde_json::Value) -> String {
