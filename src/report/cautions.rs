@@ -38,7 +38,7 @@ pub fn caution_lines<'a>(
     }
     if !general.is_empty() {
         lines.push(format!(
-            "General cautions (-v, and Safety in the book): {}",
+            "General cautions (-v, book: Safety): {}",
             general.join("; ")
         ));
     }

@@ -6,7 +6,15 @@ pub const CONSOLE_COLUMNS: usize = 92;
 /// A label and the gap behind it end before this column.
 const LABEL: usize = 24;
 
-/// A text whose lines of more than [`CONSOLE_COLUMNS`] columns are broken between words.
+/// Units that stay with their number.
+const UNITS: [&str; 40] = [
+    "%", "um", "mm", "cm", "m", "m2", "m3", "in", "ft", "m/s", "ft/s", "mL", "L", "L/min", "m3/h",
+    "Nm3/h", "gal", "gal/min", "cfm", "scfm", "Pa", "kPa", "bar", "psi", "W", "kW", "hp", "kWh",
+    "degC", "degF", "g", "kg", "lb", "kg/h", "lb/h", "kg/d", "lb/d", "g/kg", "mg/L", "s",
+];
+
+/// A text whose lines of more than [`CONSOLE_COLUMNS`] columns are broken between words, but not between a number and its
+/// unit.
 ///
 /// What is broken off hangs below the words of its line: behind a label that two spaces or more part from them, else two
 /// columns to the right of where the line starts.
@@ -39,7 +47,7 @@ fn broken(line: &str) -> String {
     let rest: String = line.chars().skip(words).collect();
     let mut column = words;
     let mut fresh = true;
-    for word in rest.split_whitespace() {
+    for word in words_of(&rest) {
         let size = word.chars().count();
         if !fresh && column + 1 + size > CONSOLE_COLUMNS {
             text += "\n";
@@ -50,11 +58,27 @@ fn broken(line: &str) -> String {
             text.push(' ');
             column += 1;
         }
-        text += word;
+        text += &word;
         column += size;
         fresh = false;
     }
     text
+}
+
+/// Words, each number with its unit as one.
+fn words_of(line: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in line.split_whitespace() {
+        let unit = word.trim_end_matches([',', ';', ':', '.', ')']);
+        match words.last_mut() {
+            Some(last) if UNITS.contains(&unit) && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// Where a line's words start, behind its label if it has one, and where what is broken off it starts.

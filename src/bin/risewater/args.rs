@@ -36,9 +36,9 @@ pub enum Command {
         /// Print a table of all designs as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
-        /// Designs to show in text
-        #[arg(long, default_value_t = 10, value_name = "N")]
-        top: u32,
+        /// Designs to show in text: 3, or 10 with -v, unless told otherwise
+        #[arg(long, value_name = "N")]
+        top: Option<u32>,
         /// Draw the curve of the best design as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,

@@ -222,11 +222,11 @@ fn list(
             message: "it goes with `risewater list keys` alone".to_owned(),
         });
     }
-    Ok(match what {
+    let text = match what {
         Listed::Pipes => report::pipes(units),
         Listed::Models => report::models(units),
         Listed::Sources => report::sources(),
-        Listed::Keys if json => pretty(&KeysAnswer::of(section).json()),
+        Listed::Keys if json => return Ok(pretty(&KeysAnswer::of(section).json()).into()),
         Listed::Keys => report::keys(section),
         Listed::Units => report::units(),
         Listed::States => report::states(units),
@@ -236,8 +236,8 @@ fn list(
         Listed::Evidence => report::evidence(Model::default())?,
         Listed::Closures => report::closures()?,
         Listed::Memory => report::memory(),
-    }
-    .into())
+    };
+    Ok(report::wrapped(&text).into())
 }
 
 /// The shape of an answer, or the names of all.

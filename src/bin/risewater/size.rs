@@ -9,12 +9,16 @@ use crate::args::{DesignArgs, OutputArgs, SureArgs};
 use crate::commands::{Answer, DRAWN_POINTS, in_design, open, write};
 use crate::failure::Failure;
 
+/// Designs of a short text, and of one in full.
+const FEW: u32 = 3;
+const MANY: u32 = 10;
+
 pub fn run(
     design: &DesignArgs,
     sure: &SureArgs,
     output: &OutputArgs,
     csv: bool,
-    top: u32,
+    top: Option<u32>,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (read, answer) = open(design)?;
@@ -50,7 +54,13 @@ pub fn run(
         if csv {
             return found.csv(units);
         }
-        found.text(units, usize::try_from(top).unwrap_or(usize::MAX))
+        let top = top.unwrap_or(if output.verbose { MANY } else { FEW });
+        let top = usize::try_from(top).unwrap_or(usize::MAX);
+        if output.verbose {
+            found.full_text(units, top)
+        } else {
+            found.text(units, top)
+        }
     };
     Ok(answer.with(&found, output, found.remarks(), text))
 }

@@ -8,6 +8,7 @@ use crate::report::interval::{ends, odds, percents, rounded};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::UnitSystem;
 use crate::report::site_line;
+use crate::report::wrapped;
 use crate::trial::{DutyAir, FEWEST_REPEATS, PlanFlag};
 use crate::units::base;
 use crate::units::system::to_decimals;
@@ -72,7 +73,7 @@ impl PlanAnswer {
         self.order.text(units, &mut text);
         self.container(units, &mut text);
         self.level(units, &mut text);
-        text
+        wrapped(&text)
     }
 
     /// Which container would do.
