@@ -1,7 +1,7 @@
 //! The console and shell blocks of the README and the book, run.
 //!
 //! Console output is refreshed with `TRYCMD=overwrite cargo test --test cli`; review the difference
-//! like code. Errors and remarks stand before the result, as both streams are read as one.
+//! like code. Remarks stand behind the result, as both streams are read as one.
 
 use std::ffi::OsStr;
 use std::fs;

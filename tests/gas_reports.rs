@@ -113,7 +113,7 @@ fn what_a_sizing_says_of_gases() {
         (UnitSystem::Metric, "kg/kWh"),
         (UnitSystem::Us, "lb/(hp h)"),
     ] {
-        let text = answer.text(units, 3);
+        let text = answer.full_text(units, 3);
         assert!(
             text.contains("limit 103.0 % (given)") && text.contains(words),
             "{text}"
@@ -232,7 +232,7 @@ fn from_animals_to_air() {
     assert_eq!(load.governing, Some(Line::Oxygen));
     let given = answer.best().unwrap().water_flow_total_m3_per_s;
     assert!((given / load.need_m3_per_s - 1.0).abs() < 1e-9);
-    let text = answer.text(UnitSystem::Metric, 3);
+    let text = answer.full_text(UnitSystem::Metric, 3);
     assert!(
         text.contains("animals       150.0 kg in north, south: feed 3.000 kg/d"),
         "{text}"
@@ -296,7 +296,7 @@ fn what_a_supply_says_of_gases() {
     assert_eq!(gas.deepest.total_gas_pressure_bound, Some(deepest));
     let mut codes = answer.cautions.iter().map(Caution::code);
     assert!(codes.any(|code| code == "total_gas_pressure_above"));
-    let text = answer.text(UnitSystem::Metric);
+    let text = answer.full_text(UnitSystem::Metric);
     assert!(text.contains("of electricity"), "{text}");
 }
 
@@ -310,7 +310,7 @@ fn the_tanks_water_enters_at_its_limits() {
     assert_eq!(transfer.inlet.carbon_dioxide, limit(Line::CarbonDioxide));
     assert_eq!(known.at_limits(), [Gas::Oxygen, Gas::CarbonDioxide]);
     assert_eq!(known.assumed(), [Gas::Nitrogen, Gas::Argon]);
-    let text = supplied_with_need(100.0).text(UnitSystem::Metric);
+    let text = supplied_with_need(100.0).full_text(UnitSystem::Metric);
     assert!(text.contains("at the limits of [need]"), "{text}");
 }
 
@@ -324,7 +324,7 @@ fn a_plant_that_gives_less_than_the_animals_need() {
     assert!((chain.shortfall_m3_per_s.unwrap() / missing - 1.0).abs() < 1e-9);
     // 2 % a day of 2000 kg.
     assert!((chain.load.feed_kg_per_s * 86_400.0 / 40.0 - 1.0).abs() < 1e-9);
-    let text = many.text(UnitSystem::Us);
+    let text = many.full_text(UnitSystem::Us);
     assert!(text.contains("less than the animals need"), "{text}");
     assert_eq!(many.json()["schema"], "risewater.supply/4");
 }

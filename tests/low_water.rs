@@ -70,7 +70,7 @@ fn a_duty_missed_at_low_water_is_told_with_the_air_that_would_hold_it() {
     let number = |rate: VolumeRate| format!("{:.3e}", rate.get::<liter_per_minute>());
     for rate in [flow, share, needed.volume_rate_at_20_c()] {
         let short: f64 = number(rate).parse().unwrap();
-        assert!(text.contains(&format!("{short} L/min")), "{short}: {text}");
+        assert!(text.contains(&format!(" {short} ")), "{short}: {text}");
     }
     assert!(text.contains("0.05 m below normal"), "{text}");
     assert!(!answer.duty.at_low_water);
@@ -88,10 +88,7 @@ fn a_level_at_which_no_air_holds_the_duty_says_so() {
             .is_err()
     );
     let caution = low_water_caution(&answer).unwrap();
-    assert!(
-        caution.contains("no air flow would hold the duty"),
-        "{caution}"
-    );
+    assert!(caution.contains("no air flow would do"), "{caution}");
 }
 
 #[test]
@@ -150,7 +147,7 @@ fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
         assert!(one.reason.nearness() <= 1.0, "{one:?}");
         assert_ne!(one.reason.code(), "unsolved");
     }
-    let text = with.text(UnitSystem::Metric, 5);
+    let text = with.full_text(UnitSystem::Metric, 5);
     for words in [
         "at low water too: 0.2 m lower",
         "Air each is what the duty takes at low water",
@@ -159,7 +156,11 @@ fn the_key_rejects_with_numbers_what_holds_at_the_normal_level_alone() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
-    assert!(!without.text(UnitSystem::Metric, 5).contains("at low water"));
+    assert!(
+        !without
+            .full_text(UnitSystem::Metric, 5)
+            .contains("at low water")
+    );
     // Each kind of reason has its own line and nearest miss.
     let kinds = |found: &SizeAnswer| -> Vec<&'static str> {
         let mut codes: Vec<_> = found

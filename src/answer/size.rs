@@ -106,6 +106,8 @@ facts! {
         pub at_low_water: bool = problem.at_low_water,
         /// how much lower the water then is
         pub level_fall_m: f64 = problem.level_fall.value,
+        /// how much higher than the normal level the water stands at high water
+        pub level_rise_m: f64 = problem.level_rise.value,
         /// whether the lower end of the interval must meet the duty; then the air of a design is what that takes, and its water is
         /// more than the duty
         pub at_lower_end: bool = problem.at_lower_end,

@@ -22,6 +22,33 @@ impl Caution {
     pub fn worded(&self, units: UnitSystem) -> String {
         Words(self, units).to_string()
     }
+
+    /// A few words for a general caution, which holds for every such plant whatever its design; none for one of the case
+    /// itself, which is always to be told in full.
+    ///
+    /// ```
+    /// use risewater::Caution;
+    ///
+    /// assert_eq!(Caution::MainsNearWater.in_short(), Some("mains near water"));
+    /// assert_eq!(Caution::Choked.in_short(), None);
+    /// ```
+    #[must_use]
+    pub fn in_short(&self) -> Option<&'static str> {
+        Some(match self {
+            Self::LossOfAir => "loss of air (alarm, standby air)",
+            Self::GasSupersaturation { .. } => "gas supersaturation",
+            Self::AirInPlasticPipe => "compressed air in plastic pipe",
+            Self::BackSiphon => "siphon",
+            Self::CheckValveAlone => "check valves",
+            Self::DeadHead => "closed lines",
+            Self::IntakeAir => "intake air",
+            Self::Noise => "noise",
+            Self::MainsNearWater => "mains near water",
+            Self::DevelopingLengthDecides { .. } => "ranking by our own fit",
+            Self::MeansOfTheDay => "more oxygen is used after meals",
+            _ => return None,
+        })
+    }
 }
 
 impl fmt::Display for Caution {
@@ -139,35 +166,34 @@ impl Caution {
             ),
             Self::SaltWater { salinity_g_per_kg } => write!(
                 f,
-                "no void-fraction closure was fitted to salt water ({salinity_g_per_kg:.1} g/kg): bubbles stay smaller in it"
+                "closures were not fitted to salt water ({salinity_g_per_kg:.1} g/kg): smaller bubbles"
             ),
             Self::AirLineInside => f.write_str("an air line inside the riser: the annulus is computed by its hydraulic diameter, without data on airlifts"),
             Self::RunsByGravity => f.write_str("the outlet lies below the source's water level: water runs without air, and a stop of the air does not stop it"),
             Self::LowOnCurve { share_of_peak } => write!(
                 f,
-                "the flow is {:.0} % of this riser's peak; below 30 % it hangs on small changes of level and air",
+                "the flow is {:.0} % of this riser's peak; below 30 % small changes of level and air move it much",
                 100.0 * share_of_peak
             ),
             Self::ShortAtLowWater { fall_m, given_l_per_min, share_l_per_min, air_l_per_min } => {
                 let (water, air) = (units.water_unit(), units.air_unit());
-                let flow = |l_per_min: f64, (size, unit): ShownUnit| {
-                    format!("{} {unit}", Short(four_digits(l_per_min / 6e4 / size)))
-                };
-                write!(f, "at low water, {} below normal, each lift of the best design gives ", say.height(*fall_m))?;
+                let number = |l_per_min: f64, (size, _): ShownUnit| Short(four_digits(l_per_min / 6e4 / size));
+                let flow = |l_per_min, unit: ShownUnit| format!("{} {}", number(l_per_min, unit), unit.1);
+                write!(f, "at low water, {} below normal, each lift gives ", say.height(*fall_m))?;
                 if *given_l_per_min > 0.0 {
-                    write!(f, "{} of its {}", flow(*given_l_per_min, water), flow(*share_l_per_min, water))?;
+                    write!(f, "{} of its {}", number(*given_l_per_min, water), flow(*share_l_per_min, water))?;
                 } else {
                     write!(f, "no water instead of {}", flow(*share_l_per_min, water))?;
                 }
                 match air_l_per_min {
-                    Some(most) => write!(f, "; {} of air each would hold the duty", flow(*most, air))?,
-                    None => f.write_str("; no air flow would hold the duty there")?,
+                    Some(most) => write!(f, "; {} of air each would do", flow(*most, air))?,
+                    None => f.write_str("; no air flow would do")?,
                 }
-                f.write_str(" (duty.at_low_water = true makes low water part of the duty)")
+                f.write_str(" (duty.at_low_water = true asks for it)")
             }
             Self::DevelopingLengthDecides { length_m, bores } => write!(
                 f,
-                "ranking and rejections hang on the developing length of {}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
+                "ranking and rejections depend on the developing length of {}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
                 developing(units, (*length_m, *bores))
             ),
             Self::LossOfAir => f.write_str(
@@ -298,10 +324,10 @@ impl Caution {
                 "the nearest measured depth is {away:.2} of the length away; beyond 0.15 the calibrated flow may be worse than the plain one, so measure a point at this depth"
             ),
             Self::IntervalStretched { wider } => {
-                f.write_str("the interval is wider, since no rig behind it is like this riser: it is ")?;
+                f.write_str("interval widened: the riser is ")?;
                 for (n, (what, factor)) in wider.iter().enumerate() {
                     f.write_str(if n == 0 { "" } else { ", " })?;
-                    write!(f, "{what} (times {factor:.2})")?;
+                    write!(f, "{what} (x {factor:.2})")?;
                 }
                 Ok(())
             }
@@ -330,7 +356,7 @@ impl Caution {
             ),
             Self::DefaultFromMemory { line, defaults } => write!(
                 f,
-                "the need is governed by {}, which rests on defaults recalled, not read in their source: {}; give your own values",
+                "{} governs, by defaults from memory ({}): give your own values",
                 line.replace('_', " "),
                 defaults.join("; ")
             ),

@@ -6,6 +6,7 @@ use super::kind::{Cell, Column, Kind, csv_table, text_table};
 use super::number::UnitSystem;
 use super::riser_lines;
 use super::site_line;
+use super::wrapped;
 use crate::air::at_20_c;
 use crate::answer::{CurveAnswer, CurvePoint, LevelCurve, PointFacts};
 use crate::chart::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
@@ -108,10 +109,9 @@ impl CurveAnswer {
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
         let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
-        let mut text = riser_lines(&self.riser, &self.site, &self.model, units);
-        text += &match self.threshold_air_mass_flow_kg_per_s {
-            0.0 => "\nWater runs without air.\n".to_owned(),
-            start => format!("\nThreshold        {} of air\n", air(start)),
+        let mut text = match self.threshold_air_mass_flow_kg_per_s {
+            0.0 => "Water runs without air.\n".to_owned(),
+            start => format!("Threshold        {} of air\n", air(start)),
         };
         let line = |name: &str, p: &PointFacts| {
             format!(
@@ -141,7 +141,8 @@ impl CurveAnswer {
                 None => "No interval is known at a submergence ratio below 0.4.".to_owned(),
             }
         );
-        text
+        text += &riser_lines(&self.riser, &self.site, &self.model, units);
+        wrapped(&text)
     }
 
     /// What the riser does at other levels of the water.

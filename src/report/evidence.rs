@@ -99,7 +99,7 @@ pub fn closures() -> Result<String, Error> {
                 };
                 rows.0.push(cells(&|score| {
                     format!(
-                        "{:.0} %, {:+.0} %",
+                        "{:.0} % {:+.0}",
                         100.0 * score.within_20_percent,
                         100.0 * score.bias
                     )
@@ -112,14 +112,14 @@ pub fn closures() -> Result<String, Error> {
     let mut header = vec![
         "slip".to_owned(),
         "friction".to_owned(),
-        "developing".to_owned(),
+        "length".to_owned(),
     ];
     header.extend(Rig::all().iter().map(|rig| {
         let author = rig.name.split(' ').next().unwrap_or_default();
         format!("{author} {} m", rig.length.get::<meter>())
     }));
     Ok(format!(
-        "points within 20 %, and bias\n\n{}\nrms log\n\n{}",
+        "points within 20 %, and bias in per cent; length is the developing length\n\n{}\nrms log\n\n{}",
         columns(&header, rows.0),
         columns(&header, rows.1)
     ))

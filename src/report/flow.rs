@@ -4,9 +4,9 @@ use super::gas::gas_text;
 use super::interval::{sentence, words};
 use super::kind::{Cell, Column, Kind, text_table};
 use super::number::{UnitSystem, short};
-use super::riser_lines;
+use super::{riser_lines, wrapped};
 use crate::air::at_20_c;
-use crate::answer::{EndFacts, FlowAnswer};
+use crate::answer::{EndFacts, FlowAnswer, PointFacts};
 
 /// The ends of the column.
 fn ends<'a>() -> [Column<(&'a str, &'a EndFacts)>; 6] {
@@ -33,30 +33,23 @@ impl FlowAnswer {
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
         let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
-        let mut text = riser_lines(&self.riser, &self.site, &self.model, units);
+        let mut text = match &self.point {
+            Some(point) => self.running(point, units),
+            None => self.still(units),
+        };
         text += &format!(
-            "Air     {} (dry, at {}), {}\n\n",
+            "\nAir     {} (dry, at {}), {}\n",
             air(self.air_mass_flow_kg_per_s),
             units.air_state(),
             units.mass_flow(self.air_mass_flow_kg_per_s),
         );
-        let Some(point) = &self.point else {
-            text += "No water flows.\n";
-            text += &match self.threshold_air_mass_flow_kg_per_s {
-                Some(start) if start < self.air_mass_flow_kg_per_s => format!(
-                    "This is so much air that it keeps the water out; pumping starts at {}.\n",
-                    air(start)
-                ),
-                Some(start) => format!("Pumping starts at {} of air.\n", air(start)),
-                None => "No air flow lifts the water that high from this depth.\n".to_owned(),
-            };
-            if let Some(interval) = self.interval.filter(|found| found.high_m3_per_s > 0.0) {
-                let words = words(Some(interval), None, units);
-                text += &format!("It may flow all the same: {words}.\n");
-            }
-            return text;
-        };
-        text += &format!(
+        text += &riser_lines(&self.riser, &self.site, &self.model, units);
+        wrapped(&text)
+    }
+
+    /// What it does when water flows.
+    fn running(&self, point: &PointFacts, units: UnitSystem) -> String {
+        let mut text = format!(
             "Water   {}\n",
             sentence(
                 point.water_flow_m3_per_s,
@@ -89,6 +82,25 @@ impl FlowAnswer {
         );
         if let Some(gas) = &self.gas {
             text += &gas_text(gas, 1, units);
+        }
+        text
+    }
+
+    /// Why no water flows.
+    fn still(&self, units: UnitSystem) -> String {
+        let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
+        let mut text = "No water flows.\n".to_owned();
+        text += &match self.threshold_air_mass_flow_kg_per_s {
+            Some(start) if start < self.air_mass_flow_kg_per_s => format!(
+                "This is so much air that it keeps the water out; pumping starts at {}.\n",
+                air(start)
+            ),
+            Some(start) => format!("Pumping starts at {} of air.\n", air(start)),
+            None => "No air flow lifts the water that high from this depth.\n".to_owned(),
+        };
+        if let Some(interval) = self.interval.filter(|found| found.high_m3_per_s > 0.0) {
+            let words = words(Some(interval), None, units);
+            text += &format!("It may flow all the same: {words}.\n");
         }
         text
     }

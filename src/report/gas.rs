@@ -8,7 +8,38 @@ use crate::references::CCME_1999;
 use crate::units::base;
 
 /// What the bound holds for.
-pub(super) const LEAVES: &str = "                (the mean of foot and mouth, which water comes near pass after pass; it enters with no more)\n";
+pub(super) const LEAVES: &str =
+    " (the mean of foot and mouth, which water comes near pass after pass; it enters with no more)";
+
+/// The gases in a line or two: what water leaves with, and its limit.
+pub(super) fn gas_line(gas: &GasFacts, units: UnitSystem) -> String {
+    let per_cent = |share| units.say(Kind::Percent(1), share);
+    let mg_per_l = |kg_per_m3: f64| short(1e3 * kg_per_m3);
+    let limit = per_cent(gas.total_gas_pressure_limit);
+    let mut text = match gas.total_gas_pressure_bound {
+        Some(bound) => format!(
+            "up to {} total gas pressure from this depth, limit {limit} ({})",
+            per_cent(bound),
+            gas.limit_source
+        ),
+        None => format!(
+            "no bound of total gas pressure is known below {} of water, limit {limit}",
+            units.pick("100 m", "328 ft")
+        ),
+    };
+    if let Some(found) = &gas.transfer {
+        let (enters, leaves) = (&found.entering, &found.leaving);
+        text += &format!(
+            "; oxygen {} to {} mg/L, CO2 {} to {} mg/L, {} as it runs",
+            mg_per_l(enters.oxygen_kg_per_m3),
+            mg_per_l(leaves.oxygen_kg_per_m3),
+            mg_per_l(enters.carbon_dioxide_kg_per_m3),
+            mg_per_l(leaves.carbon_dioxide_kg_per_m3),
+            per_cent(found.total_gas_pressure)
+        );
+    }
+    text
+}
 
 /// The block on gases; `lifts` equal ones stand in the site.
 pub(super) fn gas_text(gas: &GasFacts, lifts: u32, units: UnitSystem) -> String {
@@ -23,7 +54,7 @@ pub(super) fn gas_text(gas: &GasFacts, lifts: u32, units: UnitSystem) -> String 
         String::new()
     } else {
         format!(
-            "; {} is advised where water\n                is shallower than {} ({}, from memory)",
+            "; {} is advised where water is shallower than {} ({}, from memory)",
             units.say(Kind::Percent(0), SHALLOW_TOTAL_GAS_PRESSURE_LIMIT.value),
             units.pick("1 m", "3.3 ft"),
             CCME_1999.key
@@ -31,7 +62,7 @@ pub(super) fn gas_text(gas: &GasFacts, lifts: u32, units: UnitSystem) -> String 
     };
     let mut text = match gas.total_gas_pressure_bound {
         Some(bound) => format!(
-            "\nGases\n  from depth    water leaves with up to {} total gas pressure, {limit}{shallow}\n{LEAVES}",
+            "\nGases\n  from depth    water leaves with up to {} total gas pressure, {limit}{shallow}{LEAVES}\n",
             per_cent(bound)
         ),
         None => format!(
@@ -98,9 +129,7 @@ pub(super) fn assumed_text(saturated: &[String], at_limits: &[String]) -> String
         (true, false) => format!("{air} at saturation with air"),
         (false, true) => format!("{limits} at the limits of [need]"),
         (false, false) => {
-            format!(
-                "{limits} at the limits of [need],\n                {air} at saturation with air"
-            )
+            format!("{limits} at the limits of [need], {air} at saturation with air")
         }
     };
     format!("  assumed       the water enters with {words}\n")
@@ -115,7 +144,7 @@ fn rates(found: &TransferFacts, lifts: u32, units: UnitSystem) -> String {
     };
     let per_energy = found.oxygen_per_air_energy_kg_per_j.map_or_else(String::new, |e| {
         format!(
-            "; {} of isothermal air power at the injection point,\n                less for each kWh of electricity",
+            "; {} of isothermal air power at the injection point, less for each kWh of electricity",
             units.mass_per_energy(base(e))
         )
     });

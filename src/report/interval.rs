@@ -74,7 +74,7 @@ pub(super) fn words(
     units: UnitSystem,
 ) -> String {
     let Some(found) = interval else {
-        return "how sure is not known: below a submergence ratio of 0.4 the law of error\n        does not hold with this closure"
+        return "how sure is not known: below a submergence ratio of 0.4 the law of error does not hold with this closure"
             .to_owned();
     };
     let (size, unit) = units.water_unit();
@@ -84,7 +84,7 @@ pub(super) fn words(
         (Basis::BenchTrial, _) => text += ", by a bench trial of this rig",
         (Basis::PublishedRigs, Some(half)) => {
             text += &format!(
-                "; three readings on the bench\n        would make it ± {} %",
+                "; three readings on the bench would make it ± {} %",
                 rounded(100.0 * half)
             );
         }

@@ -88,6 +88,13 @@ impl UnitSystem {
     }
 }
 
+impl UnitSystem {
+    /// A number alone, where its unit stands beside it.
+    pub(super) fn number(self, kind: Kind, si: f64) -> String {
+        kind.digits(si / kind.unit(self).0)
+    }
+}
+
 /// What stands in one place of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Cell {
@@ -154,11 +161,21 @@ pub(super) struct Column<R> {
     head: Option<&'static str>,
     key: Option<&'static str>,
     page: Option<&'static str>,
+    /// Whether a short text leaves it out.
+    detail: bool,
     kind: Kind,
     cell: fn(&R, UnitSystem) -> Cell,
 }
 
 impl<R> Column<R> {
+    /// The same, left out of short texts.
+    pub(super) const fn in_detail(self) -> Self {
+        Self {
+            detail: true,
+            ..self
+        }
+    }
+
     /// A column by the same cells everywhere: `head` for people, `key` for CSV, where `{}` is the unit's place.
     pub(super) const fn new(
         head: &'static str,
@@ -170,6 +187,7 @@ impl<R> Column<R> {
             head: Some(head),
             key: Some(key),
             page: None,
+            detail: false,
             kind,
             cell,
         }
@@ -299,7 +317,26 @@ pub(super) fn text_table<'r, R: 'r>(
     rows: impl IntoIterator<Item = &'r R>,
     units: UnitSystem,
 ) -> String {
-    let shown = || columns.iter().filter(|column| column.head.is_some());
+    people_table(columns, rows, units, true)
+}
+
+/// The same without the columns that are [`Column::in_detail`].
+pub(super) fn short_table<'r, R: 'r>(
+    columns: &[Column<R>],
+    rows: impl IntoIterator<Item = &'r R>,
+    units: UnitSystem,
+) -> String {
+    people_table(columns, rows, units, false)
+}
+
+fn people_table<'r, R: 'r>(
+    columns: &[Column<R>],
+    rows: impl IntoIterator<Item = &'r R>,
+    units: UnitSystem,
+    in_full: bool,
+) -> String {
+    let told = |column: &&Column<R>| column.head.is_some() && (in_full || !column.detail);
+    let shown = || columns.iter().filter(told);
     let heads: Vec<String> = shown().map(|column| column.title(units)).collect();
     let rows = rows
         .into_iter()

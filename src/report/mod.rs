@@ -1,6 +1,7 @@
 //! Answers as text, CSV, pages and pictures: views that read an answer's fields alone. Text is for people and free to
 //! improve.
 
+mod cautions;
 mod csv;
 mod curve;
 mod evidence;
@@ -21,7 +22,9 @@ mod size;
 mod supply;
 mod tanks;
 mod trial;
+mod wrap;
 
+pub use cautions::{caution, caution_lines};
 pub use evidence::{closures, evidence};
 #[cfg(feature = "files")]
 pub use keys::{design_schema, keys};
@@ -30,9 +33,10 @@ pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
 pub use sheet::DesignSheet;
+pub use wrap::{CONSOLE_COLUMNS, wrapped};
 
 use comfy_table::presets::NOTHING;
-use comfy_table::{CellAlignment, Table};
+use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use kind::Kind;
 
@@ -74,13 +78,60 @@ fn table<const N: usize>(header: [&str; N], rows: impl IntoIterator<Item = [Stri
     columns(&header, rows)
 }
 
-/// The same for a number of columns that the data set.
-fn columns<H: Into<comfy_table::Cell> + Clone, R: Into<comfy_table::Row>>(
-    header: &[H],
+/// The same for a number of columns that the data set. Heads that make the table wider than a console stand in
+/// several lines; cells do so too where that is not enough.
+fn columns<R: IntoIterator<Item = String>>(
+    header: &[impl AsRef<str>],
     rows: impl IntoIterator<Item = R>,
 ) -> String {
+    let rows: Vec<Vec<String>> = rows
+        .into_iter()
+        .map(|row| row.into_iter().collect())
+        .collect();
+    let heads = |broken: fn(&str) -> String| -> Vec<String> {
+        header.iter().map(|head| broken(head.as_ref())).collect()
+    };
+    let unit_below = |head: &str| match head.rsplit_once(' ') {
+        Some((name, unit)) => format!("{name}\n{unit}"),
+        None => head.to_owned(),
+    };
+    let narrow = |head: &str| head.replace(' ', "\n");
+    let ways = [
+        (heads(str::to_owned), 2),
+        (heads(unit_below), 2),
+        (heads(narrow), 2),
+        (heads(narrow), 1),
+    ];
+    let fits = |text: &String| {
+        let mut lines = text.lines();
+        lines.all(|line| line.chars().count() <= CONSOLE_COLUMNS)
+    };
+    let whole =
+        |(heads, gap): &(Vec<String>, u16)| drawn(heads, &rows, *gap, ContentArrangement::Disabled);
+    ways.iter()
+        .map(whole)
+        .find(fits)
+        .unwrap_or_else(|| drawn(&heads(narrow), &rows, 1, ContentArrangement::Dynamic))
+}
+
+/// A table with its heads at the foot of their lines.
+fn drawn(
+    heads: &[String],
+    rows: &[Vec<String>],
+    gap: u16,
+    arrangement: ContentArrangement,
+) -> String {
+    let lines = |head: &String| head.split('\n').count();
+    let most = heads.iter().map(lines).max().unwrap_or_default();
+    let heads = heads
+        .iter()
+        .map(|head| "\n".repeat(most - lines(head)) + head);
     let mut table = Table::new();
-    table.load_style(NOTHING).set_header(header.to_vec());
+    table.load_style(NOTHING).set_header(heads);
+    table.set_content_arrangement(arrangement);
+    // The gap behind the last column is cut off again.
+    let columns = u16::try_from(CONSOLE_COLUMNS).unwrap_or(u16::MAX);
+    table.set_width(columns.saturating_add(gap));
     for row in rows {
         table.add_row(row);
     }
@@ -90,7 +141,7 @@ fn columns<H: Into<comfy_table::Cell> + Clone, R: Into<comfy_table::Row>>(
         } else {
             CellAlignment::Right
         });
-        column.set_padding((0, 2));
+        column.set_padding((0, gap));
     }
     table
         .to_string()

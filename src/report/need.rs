@@ -2,11 +2,16 @@
 
 use super::kind::{Column, Kind, text_table};
 use super::number::{UnitSystem, short};
-use crate::answer::{LineFacts, NeedAnswer, RunningFacts, WeekFacts};
+use super::wrapped;
+use crate::answer::{LineFacts, NeedAnswer, RunningFacts, TankFacts, WeekFacts};
 use crate::units::base;
 
 /// With more weeks than these, and no lifts to tell them apart, a row is a month.
 const WEEKS_APART: usize = 30;
+
+/// The most rows of weeks, and of tanks, in a short text.
+const FEW_WEEKS: usize = 6;
+const FEW_TANKS: usize = 4;
 
 /// The lines of a need, each with whether it governs.
 fn lines<'a>() -> [Column<(&'a LineFacts, bool)>; 5] {
@@ -35,14 +40,16 @@ struct Weeks<'a> {
     last: &'a WeekFacts,
     most: &'a WeekFacts,
     mean_m3_per_s: f64,
-    /// The lifts of the week that lacks most.
+    /// The lifts of the week that lacks most, or runs most.
     running: Option<RunningFacts>,
 }
 
 impl<'a> Weeks<'a> {
     fn of(weeks: &'a [WeekFacts]) -> Option<Self> {
         let peak = |week: &WeekFacts| week.peak_flow_m3_per_s;
-        let missing = |running: &RunningFacts| running.missing_flow_m3_per_s;
+        let more = |a: &RunningFacts, b: &RunningFacts| {
+            (a.missing_flow_m3_per_s, a.lifts) > (b.missing_flow_m3_per_s, b.lifts)
+        };
         let days: usize = weeks.iter().map(|week| week.days).sum();
         let each = weeks.iter();
         let sum: f64 = each
@@ -56,7 +63,7 @@ impl<'a> Weeks<'a> {
                 .iter()
                 .reduce(|a, b| if peak(b) > peak(a) { b } else { a })?,
             mean_m3_per_s: sum / days as f64,
-            running: running.reduce(|a, b| if missing(&b) > missing(&a) { b } else { a }),
+            running: running.reduce(|a, b| if more(&b, &a) { b } else { a }),
         })
     }
 }
@@ -92,54 +99,67 @@ fn weeks<'a>() -> [Column<Weeks<'a>>; 8] {
             let given = row.running.map(|running| running.lifts_flow_m3_per_s);
             given.map(|given| flow(given, units)).into()
         }),
-        Column::shown("", Kind::Plain, |row, units| {
-            let short = row.running.filter(|_| row.first.is_short());
-            short
-                .map_or_else(String::new, |running| missing_words(running, units))
-                .into()
+        Column::shown("missing", Kind::Water, |row, _| {
+            let missing = row
+                .running
+                .map_or(0.0, |running| running.missing_flow_m3_per_s);
+            if missing > 0.0 {
+                missing.into()
+            } else {
+                "".into()
+            }
         }),
     ]
 }
 
 impl NeedAnswer {
-    /// Text for people; cautions are not in it.
+    /// The answer for people in short: the need of the room, its tanks and weeks a row each. Cautions are not in it.
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
-        let mut text = String::new();
-        let mass = |kg_per_s| units.mass_a_day(base(kg_per_s));
-        for tank in &self.tanks {
-            let need = &tank.need;
-            let on = tank.date.as_ref().map_or_else(String::new, |date| {
-                format!(", on {date}, the day of its largest need")
-            });
-            let volume = tank.volume_m3.map_or_else(String::new, |volume| {
-                format!(", {} of it", units.volume(base(volume)))
-            });
-            text += &format!(
-                "Tank    {}{on}\nStock   {} of animals; water {}{volume}\nLoad    feed {}, oxygen {}, TAN {}, carbon dioxide {}, solids {}\n\n",
-                tank.name,
-                units.mass(base(tank.biomass_kg)),
-                units.temperature(base(tank.water_temperature_k)),
-                mass(need.feed_kg_per_s),
-                mass(need.oxygen_kg_per_s),
-                mass(need.tan_kg_per_s),
-                mass(need.carbon_dioxide_kg_per_s),
-                mass(need.solids_kg_per_s),
+        let mut text = self.room_lines(units);
+        let water = |tank: &&TankFacts| tank.need.water_flow_m3_per_s;
+        let mut tanks: Vec<&TankFacts> = self.tanks.iter().collect();
+        let mut rest = String::new();
+        if tanks.len() > FEW_TANKS {
+            tanks.sort_by(|a, b| water(b).total_cmp(&water(a)));
+            let left = tanks.split_off(FEW_TANKS);
+            let sum = left.iter().map(water).sum();
+            rest = format!(
+                "... and {} tanks that need less, {} together (-v)\n",
+                left.len(),
+                units.say(Kind::Water, sum)
             );
-            if let Some(makeup) = tank.makeup_flow_m3_per_s {
-                text += &format!(
-                    "New     {} of makeup water, beside what is needed below\n\n",
-                    units.say(Kind::Water, makeup)
-                );
-            }
-            let each = need.lines.iter();
-            let rows: Vec<_> = each
-                .map(|one| (one, need.governing == Some(one.line)))
-                .collect();
-            text += &text_table(&lines(), &rows, units);
-            text += "\n";
         }
-        text += &format!(
+        text += &format!("{}{rest}", text_table(&tank_columns(), &tanks, units));
+        if !self.weeks.is_empty() {
+            text += &self.weeks_text(units, FEW_WEEKS);
+        }
+        if !self.defaults.is_empty() {
+            let assumed = self.defaults.len();
+            text += &format!(
+                "{assumed} defaults were taken, where the file says nothing: -v lists them.\n"
+            );
+        }
+        wrapped(&text)
+    }
+
+    /// The answer for people with all that stands behind it: what each tank needs and for what, every default.
+    #[must_use]
+    pub fn full_text(&self, units: UnitSystem) -> String {
+        let mut text = self.room_lines(units);
+        text += "Means of the day: a peak after feeding is not in them.\n";
+        if !self.weeks.is_empty() {
+            text += &format!("\n{}", self.weeks_text(units, usize::MAX));
+        }
+        for tank in &self.tanks {
+            text += &tank_text(tank, units);
+        }
+        wrapped(&(text + &self.defaults_text()))
+    }
+
+    /// What the room needs, and the lifts that must run.
+    fn room_lines(&self, units: UnitSystem) -> String {
+        let mut text = format!(
             "Need    {} for the room",
             units.say(Kind::Water, self.water_flow_m3_per_s)
         );
@@ -149,16 +169,12 @@ impl NeedAnswer {
         if let Some(running) = self.running {
             text += &format!("\nLifts   {}", lifts_words(running, units));
         }
-        text += "\nMeans of the day: a peak after feeding is not in them.\n";
-        if !self.weeks.is_empty() {
-            text += &format!("\n{}", self.weeks_text(units));
-        }
-        text + &self.defaults_text()
+        text + "\n"
     }
 
     /// Weeks in a row with as many lifts, and enough of them or not, are one row; without lifts, those of a month where
-    /// there are many.
-    fn weeks_text(&self, units: UnitSystem) -> String {
+    /// there are many. The rows most alike are one until there are `most`.
+    fn weeks_text(&self, units: UnitSystem, most: usize) -> String {
         let lifts = self.weeks.iter().any(|week| week.running.is_some());
         let by_month = self.weeks.len() > WEEKS_APART;
         // A date starts with year and month, of seven letters.
@@ -171,10 +187,25 @@ impl NeedAnswer {
                 by_month && month(a) == month(b)
             }
         };
-        let rows: Vec<_> = self.weeks.chunk_by(alike).filter_map(Weeks::of).collect();
+        let mut lengths: Vec<usize> = self.weeks.chunk_by(alike).map(<[_]>::len).collect();
+        while lengths.len() > most.max(1) {
+            let rows = rows(&self.weeks, &lengths);
+            let peak = |n: usize| rows.get(n).map_or(0.0, |row| row.most.peak_flow_m3_per_s);
+            let apart = |n: &usize| {
+                let is_short = |n: usize| rows.get(n).is_some_and(|row| row.last.is_short());
+                let verdict = is_short(*n) != is_short(n + 1);
+                (verdict, (peak(n + 1) - peak(*n)).abs())
+            };
+            let nearest = (0..lengths.len() - 1).min_by(|a, b| {
+                let (a, b) = (apart(a), apart(b));
+                a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+            });
+            let n = nearest.unwrap_or_default();
+            lengths[n] += lengths.remove(n + 1);
+        }
         let columns = weeks();
         let shown = if lifts { &columns[..] } else { &columns[..5] };
-        text_table(shown, &rows, units)
+        text_table(shown, &rows(&self.weeks, &lengths), units)
     }
 
     fn defaults_text(&self) -> String {
@@ -192,6 +223,74 @@ impl NeedAnswer {
         }
         text
     }
+}
+
+/// Rows of so many weeks each.
+fn rows<'a>(weeks: &'a [WeekFacts], lengths: &[usize]) -> Vec<Weeks<'a>> {
+    let mut rest = weeks;
+    let rows = lengths.iter().filter_map(|length| {
+        let (row, left) = rest.split_at_checked(*length)?;
+        rest = left;
+        Weeks::of(row)
+    });
+    rows.collect()
+}
+
+/// Tanks, a row each.
+fn tank_columns<'a>() -> [Column<&'a TankFacts>; 6] {
+    [
+        Column::shown("tank", Kind::Plain, |tank, _| (&tank.name).into()),
+        Column::shown("most on", Kind::Plain, |tank, _| {
+            tank.date.as_deref().into()
+        }),
+        Column::shown("animals", Kind::Plain, |tank, units| {
+            units.mass(base(tank.biomass_kg)).into()
+        }),
+        Column::shown("feed", Kind::Plain, |tank, units| {
+            units.mass_a_day(base(tank.need.feed_kg_per_s)).into()
+        }),
+        Column::shown("water", Kind::Water, |tank, _| {
+            tank.need.water_flow_m3_per_s.into()
+        }),
+        Column::shown("it is for", Kind::Plain, |tank, _| {
+            let line = tank.need.governing.map(|line| line.to_string());
+            line.unwrap_or_else(|| "nothing".to_owned()).into()
+        }),
+    ]
+}
+
+/// What a tank needs, and for what.
+fn tank_text(tank: &TankFacts, units: UnitSystem) -> String {
+    let mass = |kg_per_s| units.mass_a_day(base(kg_per_s));
+    let need = &tank.need;
+    let on = tank.date.as_ref().map_or_else(String::new, |date| {
+        format!(", on {date}, the day of its largest need")
+    });
+    let volume = tank.volume_m3.map_or_else(String::new, |volume| {
+        format!(", {} of it", units.volume(base(volume)))
+    });
+    let mut text = format!(
+        "\nTank    {}{on}\nStock   {} of animals; water {}{volume}\nLoad    feed {}, oxygen {}, TAN {}, carbon dioxide {}, solids {}\n",
+        tank.name,
+        units.mass(base(tank.biomass_kg)),
+        units.temperature(base(tank.water_temperature_k)),
+        mass(need.feed_kg_per_s),
+        mass(need.oxygen_kg_per_s),
+        mass(need.tan_kg_per_s),
+        mass(need.carbon_dioxide_kg_per_s),
+        mass(need.solids_kg_per_s),
+    );
+    if let Some(makeup) = tank.makeup_flow_m3_per_s {
+        text += &format!(
+            "New     {} of makeup water, beside what is needed below\n",
+            units.say(Kind::Water, makeup)
+        );
+    }
+    let each = need.lines.iter();
+    let rows: Vec<_> = each
+        .map(|one| (one, need.governing == Some(one.line)))
+        .collect();
+    text + &text_table(&lines(), &rows, units)
 }
 
 fn flow(m3_per_s: f64, units: UnitSystem) -> String {

@@ -2,21 +2,23 @@
 
 use std::collections::BTreeMap;
 
-use super::gas::gas_text;
+use super::gas::{gas_line, gas_text};
 use super::interval::{odds, words};
-use super::kind::{Cell, Column, Kind, csv_table, text_table};
+use super::kind::{Cell, Column, Kind, csv_table, short_table, text_table};
 use super::number::{UnitSystem, change, count};
-use super::site_line;
+use super::{site_line, wrapped};
 use crate::air::at_20_c;
 use crate::answer::{
-    ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, RejectedFacts, SizeAnswer,
-    YieldFacts,
+    ChainFacts, DesignFacts, DetailFacts, DutyFacts, RejectedFacts, SizeAnswer, YieldFacts,
 };
 use crate::sizing::{MarginCase, Reason};
 use crate::units::base;
 
-/// The designs, each with its rank.
-fn designs<'a>() -> [Column<(usize, &'a DesignFacts)>; 11] {
+/// A design with its rank.
+type Row<'a> = (usize, &'a DesignFacts);
+
+/// The designs.
+fn designs<'a>() -> [Column<Row<'a>>; 11] {
     [
         Column::saved("rank", Kind::Count, |(rank, _), _| (*rank).into()),
         Column::new("pipe", "pipe", Kind::Plain, |(_, d), _| Cell::from(&d.pipe)),
@@ -31,15 +33,17 @@ fn designs<'a>() -> [Column<(usize, &'a DesignFacts)>; 11] {
             Kind::Air,
             |(_, d), _| at_20_c(d.each.air_mass_flow_kg_per_s).into(),
         ),
-        Column::new("water each", "water_{}_each", Kind::Water, |(_, d), _| {
+        Column::<Row>::new("water each", "water_{}_each", Kind::Water, |(_, d), _| {
             d.each.water_flow_m3_per_s.into()
-        }),
-        Column::new(
+        })
+        .in_detail(),
+        Column::<Row>::new(
             "running",
             "running_{}_gauge",
             Kind::Pressure,
             |(_, d), _| d.injection_gauge_pressure_pa.into(),
-        ),
+        )
+        .in_detail(),
         Column::new("start", "startup_{}_gauge", Kind::Pressure, |(_, d), _| {
             d.startup_gauge_pressure_pa.into()
         }),
@@ -49,9 +53,10 @@ fn designs<'a>() -> [Column<(usize, &'a DesignFacts)>; 11] {
             Kind::Power,
             |(_, d), _| d.injection_power_total_w.into(),
         ),
-        Column::new("best trade", "pareto", Kind::Yes, |(_, d), _| {
+        Column::<Row>::new("best trade", "pareto", Kind::Yes, |(_, d), _| {
             d.pareto.into()
-        }),
+        })
+        .in_detail(),
     ]
 }
 
@@ -66,77 +71,240 @@ impl SizeAnswer {
         csv_table(&designs(), &self.ranked(), units)
     }
 
-    /// Text for people, with the `top` designs; cautions are not in it.
+    /// The answer for people, with the `top` designs: in short, as [`SizeAnswer::full_text`] has it all. Cautions are in
+    /// neither.
     #[must_use]
     pub fn text(&self, units: UnitSystem, top: usize) -> String {
-        let duty = &self.duty;
-        let mut text = format!(
-            "Duty    {} over a lift of {}{}\nSite    {}\nModel   {}\n\n{}{}: {} solved, {} meet the duty; best is least {}\n\n",
-            units.say(Kind::Water, duty.water_flow_m3_per_s),
-            units.say(Kind::Height, duty.lift_m),
-            also(duty, units),
-            site_line(&self.site, units),
-            self.model.worded(units),
-            self.chain
+        let Some(best) = self.best() else {
+            return self.full_text(units, top);
+        };
+        let mut text = best_line(best, units);
+        if let Some(chain) = &self.chain {
+            text += &chain_line(chain, units);
+        }
+        text += &format!("Water     {}\n", self.water_words(best, units));
+        text += &format!("Blower    {}\n", self.air_words(best, units));
+        if !self.margins.is_empty() {
+            text += &format!("Margins   {}\n", self.margins_words(best, units));
+        }
+        if let Some(detail) = &best.detail {
+            let gas = gas_line(&detail.gas, units);
+            let used = self
+                .chain
                 .as_ref()
-                .zip(self.best())
-                .map_or_else(String::new, |(chain, best)| chain_text(
-                    chain, duty, best, units
-                )),
-            plural(self.candidates),
-            count(self.solved),
-            count(self.designs.len()),
-            duty.objective.replace('_', " "),
-        );
+                .and_then(|chain| chain.oxygen_given_over_used);
+            let used = used.map_or_else(String::new, |share| {
+                let share = units.say(Kind::Percent(0), share);
+                format!("; the lifts give {share} of the oxygen that the animals use")
+            });
+            text += &format!("Gases     {gas}{used}\n");
+        }
         let ranked = self.ranked();
-        text += &text_table(&designs(), ranked.iter().take(top), units);
-        if ranked.len() > top {
-            text += &format!(
-                "... and {} more (--top {} shows them)\n",
-                count(ranked.len() - top),
-                ranked.len()
-            );
-        }
-        text += &format!(
-            "\nAir is dry, at {}; air power is isothermal at the injection point, without line and blower losses;\nbest trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n",
-            units.air_state()
-        );
-        if duty.at_lower_end {
-            text += "Air each is what lets the lower end of the interval meet the duty; water each is then more.\n";
-        }
-        if duty.at_low_water {
-            text += "Air each is what the duty takes at low water; water, running pressure and power are those of this air at the\nnormal level.\n";
-        }
-        if let Some((best, detail)) = self
-            .best()
-            .and_then(|best| Some((best, best.detail.as_ref()?)))
-        {
+        text += &short_table(&designs(), ranked.iter().take(top), units);
+        text += &self.searched_line();
+        text += &self.asked(units);
+        wrapped(&text)
+    }
+
+    /// The answer for people with all that stands behind it: every margin and reason with its numbers.
+    #[must_use]
+    pub fn full_text(&self, units: UnitSystem, top: usize) -> String {
+        let duty = &self.duty;
+        let mut text = String::new();
+        let best = self.best();
+        if let Some((best, detail)) = best.and_then(|best| Some((best, best.detail.as_ref()?))) {
             text += &self.best_text(best, detail, units);
             text += &gas_text(&detail.gas, best.lifts, units);
             text += &self
                 .chain
                 .as_ref()
                 .map_or_else(String::new, |chain| shortfall_text(chain, units));
+            text += "\n";
+        }
+        if let Some((chain, best)) = self.chain.as_ref().zip(best) {
+            text += &chain_text(chain, duty, best, units);
+        }
+        let ranked = self.ranked();
+        text += &text_table(&designs(), ranked.iter().take(top), units);
+        text += &format!(
+            "\n{}Air is dry, at {}; air power is isothermal at the injection point, without line and blower losses; best trade: no other design is as good in air power, number of lifts, air flow and pressure together.\n",
+            self.counts_line(top),
+            units.air_state()
+        );
+        if duty.at_lower_end {
+            text += "Air each is what lets the lower end of the interval meet the duty; water each is then more.\n";
+        }
+        if duty.at_low_water {
+            text += "Air each is what the duty takes at low water; water, running pressure and power are those of this air at the normal level.\n";
         }
         text += &self.rejected_text(units);
+        text += &format!("\n{}", self.asked(units));
+        text += &format!("Model     {}\n", self.model.worded(units));
+        wrapped(&text)
+    }
+
+    /// What was asked, and where.
+    fn asked(&self, units: UnitSystem) -> String {
+        let duty = &self.duty;
+        format!(
+            "Asked     {} lifted {}{}; {}\n",
+            units.say(Kind::Water, duty.water_flow_m3_per_s),
+            units.say(Kind::Height, duty.lift_m),
+            also(duty, units),
+            site_line(&self.site, units),
+        )
+    }
+
+    /// How many candidates there were and met the duty, and how they are ranked.
+    fn counts_line(&self, top: usize) -> String {
+        let found = self.designs.len();
+        let more = if found > top {
+            format!("; --top {found} shows all")
+        } else {
+            String::new()
+        };
+        format!(
+            "{}: {} solved, {} meet the duty; best is least {}{more}\n",
+            plural(self.candidates),
+            count(self.solved),
+            count(found),
+            self.duty.objective.replace('_', " "),
+        )
+    }
+
+    /// What each lift gives, how sure that is, and why it is not surer.
+    fn water_words(&self, best: &DesignFacts, units: UnitSystem) -> String {
+        let mut text = format!(
+            "{} each",
+            units.say(Kind::Water, best.each.water_flow_m3_per_s)
+        );
+        if let Some(detail) = &best.detail {
+            text += &format!(
+                "; {}",
+                words(detail.interval, detail.after_three_readings, units)
+            );
+            let why = unsure_because(detail, units);
+            if !why.is_empty() {
+                text += &format!(". Uncertain mainly because {why}");
+            }
+        }
         text
+    }
+
+    /// What the best design asks of the blower.
+    fn air_words(&self, best: &DesignFacts, units: UnitSystem) -> String {
+        let air = at_20_c(best.each.air_mass_flow_kg_per_s);
+        let number = |kind: Kind, si: f64| units.number(kind, si);
+        let mut text = format!(
+            "{} of air ({} each) at {} gauge to start and {} running, {}, before line and blower losses",
+            units.say(Kind::Air, air * f64::from(best.lifts)),
+            number(Kind::Air, air),
+            units.say(Kind::Pressure, best.startup_gauge_pressure_pa),
+            number(Kind::Pressure, best.injection_gauge_pressure_pa),
+            units.say(Kind::Power, best.injection_power_total_w),
+        );
+        let met = self.doubt_cost.as_ref();
+        let met = met.map(|cost| {
+            (
+                &cost.predicted.point,
+                &cost.lower_end.point,
+                &cost.lower_end.reason,
+            )
+        });
+        match met {
+            Some((Some(predicted), Some(lower), _)) => {
+                let more = |point: &YieldFacts| {
+                    at_20_c(point.air_mass_flow_kg_per_s) * f64::from(best.lifts)
+                };
+                let share = change(more(lower) / more(predicted) - 1.0);
+                let more = units.say(Kind::Air, more(lower) - more(predicted));
+                text += &if self.duty.at_lower_end {
+                    format!("; {more} of it ({share}) are to be sure")
+                } else {
+                    format!("; to be sure, {more} more ({share})")
+                };
+            }
+            Some((_, None, Some(Reason::AbovePeak { .. }))) => {
+                text += "; no air makes it sure that they meet the duty";
+            }
+            _ => {}
+        }
+        text
+    }
+
+    /// What the water becomes when something changes and the air does not.
+    fn margins_words(&self, best: &DesignFacts, units: UnitSystem) -> String {
+        let cases = self.margins.iter().map(|margin| {
+            let flow = margin.water_flow_each_m3_per_s;
+            let against = change(flow / best.each.water_flow_m3_per_s - 1.0);
+            let held = match (margin.short, margin.case) {
+                (false, MarginCase::LowWater) if self.duty.at_low_water => ", still the duty",
+                (true, MarginCase::LowWater) => ", below the duty",
+                _ => "",
+            };
+            format!("{against} {}", self.margin_case(margin.case, held, units))
+        });
+        format!("water {}", cases.collect::<Vec<_>>().join(", "))
+    }
+
+    /// A case of the margins, with its level and what of the duty is held there.
+    fn margin_case(&self, case: MarginCase, held: &str, units: UnitSystem) -> String {
+        let duty = &self.duty;
+        let level = |m| units.say(Kind::Height, m);
+        match case {
+            MarginCase::LowWater => {
+                format!("at low water ({} lower{held})", level(duty.level_fall_m))
+            }
+            MarginCase::HighWater => format!("at high water ({} higher)", level(duty.level_rise_m)),
+            MarginCase::Fouled => "fouled".to_owned(),
+            MarginCase::LessAir => "with 10 % less air".to_owned(),
+            MarginCase::MoreAir => "with 10 % more".to_owned(),
+        }
+    }
+
+    /// How many candidates there were and met the duty, and why not the others, in one line.
+    fn searched_line(&self) -> String {
+        let mut groups: BTreeMap<&str, usize> = BTreeMap::new();
+        for rejected in &self.rejected {
+            *groups.entry(in_short(&rejected.reason)).or_default() += 1;
+        }
+        let mut groups: Vec<_> = groups.into_iter().collect();
+        groups.sort_by_key(|(_, number)| std::cmp::Reverse(*number));
+        let groups = groups
+            .iter()
+            .map(|(why, number)| format!(", {} {why}", count(*number)));
+        format!(
+            "Searched  {}: {} meet the duty (--top N){} (-v)\n",
+            plural(self.candidates),
+            count(self.designs.len()),
+            groups.collect::<String>(),
+        )
     }
 
     fn best_text(&self, best: &DesignFacts, detail: &DetailFacts, units: UnitSystem) -> String {
         let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
         let water = |m3_per_s| units.say(Kind::Water, m3_per_s);
-        let mut text = format!(
-            "\nBest design: {}\n  water each    {}\n                {}\n{}{}  peak each     {} at {} of air\n",
-            named(best.lifts, &best.pipe, best.submergence_m, units),
-            water(best.each.water_flow_m3_per_s),
-            words(detail.interval, detail.after_three_readings, units)
-                .replace("\n        ", "\n                "),
-            hangs_on(detail),
-            self.doubt_cost
-                .as_ref()
-                .map_or_else(String::new, |cost| self.doubt_text(cost, best, units)),
-            water(best.peak_each.water_flow_m3_per_s),
-            air(best.peak_each.air_mass_flow_kg_per_s)
+        let mut text = best_line(best, units);
+        let mut line = |label: &str, words: &str| text += &format!("  {label:<16}{words}\n");
+        line("water each", &water(best.each.water_flow_m3_per_s));
+        line(
+            "how sure",
+            &words(detail.interval, detail.after_three_readings, units),
+        );
+        let why = unsure_because(detail, units);
+        if !why.is_empty() {
+            line("why not surer", &why);
+        }
+        if let Some(sure) = self.sure_words(best, units) {
+            line("to be sure", &sure);
+        }
+        line(
+            "peak each",
+            &format!(
+                "{} at {} of air",
+                water(best.peak_each.water_flow_m3_per_s),
+                air(best.peak_each.air_mass_flow_kg_per_s)
+            ),
         );
         for margin in &self.margins {
             let flow = margin.water_flow_each_m3_per_s;
@@ -151,21 +319,25 @@ impl SizeAnswer {
                 }
                 (false, _) => String::new(),
             };
-            text += &format!(
-                "  {:<13} {} each ({against}){needed}\n",
-                margin_words(margin.case),
-                water(flow)
-            );
+            let level = match margin.case {
+                MarginCase::LowWater => {
+                    let fall = units.say(Kind::Height, self.duty.level_fall_m);
+                    format!(" with the water {fall} lower")
+                }
+                MarginCase::HighWater => {
+                    let rise = units.say(Kind::Height, self.duty.level_rise_m);
+                    format!(" with the water {rise} higher")
+                }
+                _ => String::new(),
+            };
+            let words = format!("{} each ({against}){level}{needed}", water(flow));
+            line(margin_words(margin.case), &words);
         }
         if let Some(other) = self.designs.get(1) {
-            text += &format!(
-                "  {:<13} {}\n",
-                "runner-up",
-                against_best(other, best, units)
-            );
+            line("runner-up", &against_best(other, best, units));
         }
         for step in &self.bore_steps {
-            let words = if step.bore_m < best.bore_m {
+            let label = if step.bore_m < best.bore_m {
                 "next bore down"
             } else {
                 "next bore up"
@@ -174,13 +346,14 @@ impl SizeAnswer {
                 Some(other) => against_best(other, best, units),
                 None => format!("{}: no candidate meets the duty", step.pipe),
             };
-            text += &format!("  {words:<13} {cost}\n");
+            line(label, &cost);
         }
         text
     }
 
     /// What it takes that the lower end of the interval meets the duty: what a bench trial is worth.
-    fn doubt_text(&self, cost: &DoubtFacts, best: &DesignFacts, units: UnitSystem) -> String {
+    fn sure_words(&self, best: &DesignFacts, units: UnitSystem) -> Option<String> {
+        let cost = self.doubt_cost.as_ref()?;
         let lifts = f64::from(best.lifts);
         match (
             &cost.predicted.point,
@@ -189,23 +362,30 @@ impl SizeAnswer {
         ) {
             (Some(predicted), Some(lower), _) => {
                 let more = |of: fn(&YieldFacts) -> f64| of(lower) * lifts - of(predicted) * lifts;
-                format!(
-                    "  the doubt     costs {} more of air and {} ({}): then the lower end of the interval\n                meets the duty, not the prediction alone\n",
-                    units.say(
-                        Kind::Air,
-                        more(|point| at_20_c(point.air_mass_flow_kg_per_s))
-                    ),
-                    units.say(Kind::Power, more(|point| point.injection_power_w)),
-                    change(lower.air_mass_flow_kg_per_s / predicted.air_mass_flow_kg_per_s - 1.0),
-                )
+                let air = units.say(
+                    Kind::Air,
+                    more(|point| at_20_c(point.air_mass_flow_kg_per_s)),
+                );
+                let power = units.say(Kind::Power, more(|point| point.injection_power_w));
+                let share =
+                    change(lower.air_mass_flow_kg_per_s / predicted.air_mass_flow_kg_per_s - 1.0);
+                Some(if self.duty.at_lower_end {
+                    format!(
+                        "{air} of this air and {power} ({share}) are there so that the lower end of the interval, too, meets the duty"
+                    )
+                } else {
+                    format!(
+                        "{air} more air and {power} ({share}) would let the lower end of the interval, too, meet the duty"
+                    )
+                })
             }
-            (Some(_), None, Some(Reason::AbovePeak { peak_flow, target })) => format!(
-                "  the doubt     no air brings the lower end of the interval to the duty: {} of {} each ({})\n",
+            (Some(_), None, Some(Reason::AbovePeak { peak_flow, target })) => Some(format!(
+                "No air brings the lower end of the interval to the duty: {} of {} each ({})",
                 units.water(*peak_flow),
                 units.water(*target),
                 odds(self.duty.level)
-            ),
-            _ => String::new(),
+            )),
+            _ => None,
         }
     }
 
@@ -224,7 +404,7 @@ impl SizeAnswer {
         }
         let mut text = String::new();
         if !groups.is_empty() {
-            text += "\nRejected\n";
+            text += "\nRejected, with the nearest miss of each reason\n";
         }
         for (number, nearest) in groups.values() {
             text += &format!(
@@ -296,7 +476,7 @@ fn chain_text(
 fn shortfall_text(chain: &ChainFacts, units: UnitSystem) -> String {
     chain.oxygen_given_over_used.map_or_else(String::new, |share| {
         let rest = if share < 1.0 {
-            ";\n                the need counts on water that enters as [need] says, so other aeration must give the rest"
+            "; the need counts on water that enters as [need] says, so other aeration must give the rest"
         } else {
             ""
         };
@@ -308,21 +488,74 @@ fn shortfall_text(chain: &ChainFacts, units: UnitSystem) -> String {
     })
 }
 
-/// What most of the interval comes from.
-fn hangs_on(detail: &DetailFacts) -> String {
+/// The best design and how deep its air is let in.
+fn best_line(best: &DesignFacts, units: UnitSystem) -> String {
+    format!(
+        "Best: {} lift{} of {}, air let in {} deep\n",
+        best.lifts,
+        if best.lifts == 1 { "" } else { "s" },
+        best.pipe,
+        units.say(Kind::Height, best.submergence_m)
+    )
+}
+
+/// What the animals need, in a line.
+fn chain_line(chain: &ChainFacts, units: UnitSystem) -> String {
+    let load = &chain.load;
+    let why = load
+        .governing
+        .map_or_else(String::new, |line| format!(", {line} governs"));
+    let when = load
+        .largest_day
+        .as_ref()
+        .map_or_else(String::new, |day| format!(" on {day}, the largest day"));
+    format!(
+        "Need      {} for {} in {}{when}{why}\n",
+        units.say(Kind::Water, load.need_m3_per_s),
+        units.mass(base(load.biomass_kg)),
+        load.running_tanks.join(", "),
+    )
+}
+
+/// What most of the interval comes from, in words.
+fn unsure_because(detail: &DetailFacts, units: UnitSystem) -> String {
     /// A smaller share of the variance is not told.
     const TOLD: f64 = 0.1;
-    if detail.hangs_on.is_empty() {
-        return String::new();
-    }
-    let (told, others): (Vec<_>, Vec<_>) = detail.hangs_on.iter().partition(|s| s.share >= TOLD);
-    let rest: f64 = others.iter().map(|other| other.share).sum();
-    let told = told.iter().map(|one| (one.source.as_str(), one.share));
+    let told = detail.hangs_on.iter().filter(|one| one.share >= TOLD);
     let parts: Vec<String> = told
-        .chain((rest >= 0.01).then_some(("the rest", rest)))
-        .map(|(name, share)| format!("{name} {:.0} %", 100.0 * share))
+        .map(|one| {
+            let what = match one.source.as_str() {
+                "rig and shape" => "rigs differ".to_owned(),
+                "wide pipe" => format!(
+                    "pipe wider than {} is little measured",
+                    units.pick("25 mm", "1 in")
+                ),
+                "developing length" => {
+                    "over what length the flow develops is not well known".to_owned()
+                }
+                "entrance" => "the loss at the entrance is not well known".to_owned(),
+                "outlet" => "the head at the outlet is not well known".to_owned(),
+                other => format!("of {other}"),
+            };
+            format!("{what} ({:.0} %)", 100.0 * one.share)
+        })
         .collect();
-    format!("  it hangs on   {}\n", parts.join(", "))
+    parts.join(", ")
+}
+
+/// Why candidates are rejected, in few words.
+fn in_short(reason: &Reason) -> &'static str {
+    match reason {
+        Reason::AbovePeak { .. } => "cannot give so much water",
+        Reason::InsideReserve { .. } => "too near their peak",
+        Reason::AirPressure { .. } => "need more air pressure",
+        Reason::TotalGasPressure { .. } => "too deep for the gas limit",
+        Reason::LiftOutOfReach { .. } => "cannot lift so high",
+        Reason::RunsWithoutAir { .. } => "give more without air",
+        Reason::AtLowWater(_) => "fail at low water",
+        Reason::CannotBe(_) => "cannot be built so",
+        Reason::Unsolved => "unsolved",
+    }
 }
 
 fn plural(candidates: usize) -> String {

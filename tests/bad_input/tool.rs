@@ -83,7 +83,11 @@ pub fn refused(arguments: &[&str], status: i32, code: &str, words: &[&str]) {
 /// The same, for those who gather failures.
 pub fn refuses(arguments: &[&str], status: i32, code: &str, words: &[&str]) -> Result<(), String> {
     let (text, value) = refusal(arguments, status)?;
-    let missing: Vec<_> = words.iter().filter(|word| !text.contains(**word)).collect();
+    let said = flat(&text);
+    let missing: Vec<_> = words
+        .iter()
+        .filter(|word| !said.contains(&flat(word)))
+        .collect();
     if value["code"] == code && missing.is_empty() {
         return Ok(());
     }
@@ -91,6 +95,11 @@ pub fn refuses(arguments: &[&str], status: i32, code: &str, words: &[&str]) -> R
         "{arguments:?}: code {} where {code} is due, no {missing:?} in {text}",
         value["code"]
     ))
+}
+
+/// A text as one line, whatever lines a console needs for it.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What must succeed; its stdout.

@@ -103,7 +103,7 @@ fn json_and_text_agree_with_the_library() {
     assert_eq!(json["peak_date"], "2026-07-14");
     assert_eq!(tank["biomass_kg"], 520.0);
     assert!((tank["water_temperature_k"].as_f64().unwrap() - 301.15).abs() < 1e-9);
-    let text = answer.text(UnitSystem::Metric);
+    let text = answer.full_text(UnitSystem::Metric);
     assert!(text.contains("NOT ENOUGH"), "{text}");
     assert!(text.contains("1 lift gives 1.000 L/min"), "{text}");
     assert!(text.contains(defaults::ALL[0].note), "{text}");
@@ -114,13 +114,13 @@ fn json_and_text_agree_with_the_library() {
 fn long_cycles_are_merged_whether_lifts_are_given_or_not() {
     let room = long(1826);
     let alone = answered(&room, None, &[]);
-    let text = alone.text(UnitSystem::Metric);
+    let text = alone.full_text(UnitSystem::Metric);
     cover(&text, 261);
     // 1826 days from 1 March 2026 end on 28 February 2031: 60 months.
     assert_eq!(weeks_of(&text).len(), 60);
     let lifts = alike(100.0, 3);
     let answer = answered(&room, Some(&lifts), &[]);
-    let text = answer.text(UnitSystem::Us);
+    let text = answer.full_text(UnitSystem::Us);
     cover(&text, 261);
     // A need that only grows, up to 285 L/min: one row for each number of lifts.
     assert_eq!(weeks_of(&text).len(), 3, "{text}");
@@ -129,7 +129,7 @@ fn long_cycles_are_merged_whether_lifts_are_given_or_not() {
 #[test]
 fn a_mean_of_merged_weeks_is_that_of_their_days() {
     let answer = answered(&long(10), Some(&alike(500.0, 1)), &[]);
-    let text = answer.text(UnitSystem::Metric);
+    let text = answer.full_text(UnitSystem::Metric);
     assert_eq!(weeks_of(&text), [(1, 2)]);
     // In proportion to the animals: the mean of 10 to 100 kg is 55 kg, that of the peak 100 kg.
     let row = text

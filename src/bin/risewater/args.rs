@@ -6,12 +6,13 @@ use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use risewater::answer::SHAPES;
 use risewater::keys::SECTIONS;
+use risewater::report::CONSOLE_COLUMNS;
 
 /// Sizes airlift pumps: from a water duty to bore, submergence, air flow and number of lifts.
 #[derive(Debug, Parser)]
-#[command(name = "risewater", version, arg_required_else_help = true)]
+#[command(name = "risewater", version, arg_required_else_help = true, max_term_width = CONSOLE_COLUMNS)]
 #[command(
-    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above the peak, a lift out of reach), 2 bad input or usage."
+    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above\nthe peak, a lift out of reach), 2 bad input or usage."
 )]
 pub struct Tool {
     /// What to do.
@@ -35,7 +36,7 @@ pub enum Command {
         /// Print a table of all designs as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
-        /// Designs to show in text, 10 unless said; of several tanks sets, 4 unless said
+        /// Designs to show in text: 3, or 10 with -v, unless told otherwise; of several tanks sets
         #[arg(long, value_name = "N")]
         top: Option<u32>,
         /// Show the whole search as a map: bore across, depth up; with --svg as a picture
@@ -238,6 +239,9 @@ pub struct OutputArgs {
     /// Print JSON at full precision, with the unit in every key
     #[arg(long)]
     pub json: bool,
+    /// Tell all: every table, reason, source and default, and each caution in full
+    #[arg(short, long)]
+    pub verbose: bool,
     /// Units of text, CSV, pictures and sheets; of drills too, where the file names none
     #[arg(long, value_enum, default_value_t = Units::Metric)]
     pub units: Units,

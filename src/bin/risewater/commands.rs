@@ -47,9 +47,8 @@ impl Answer {
         } else {
             let units = output.units.into();
             self.text = text(units);
-            let all = cautions.into_iter();
-            self.remarks
-                .extend(all.map(|caution| remark(caution, units)));
+            let lines = report::caution_lines(cautions, units, output.verbose);
+            self.remarks.extend(lines);
         }
         self
     }
@@ -302,11 +301,11 @@ fn list(
             message: "it goes with `risewater list keys` alone".to_owned(),
         });
     }
-    Ok(match what {
+    let text = match what {
         Listed::Pipes => report::pipes(units),
         Listed::Models => report::models(units),
         Listed::Sources => report::sources(),
-        Listed::Keys if json => pretty(&KeysAnswer::of(section).json()),
+        Listed::Keys if json => return Ok(pretty(&KeysAnswer::of(section).json()).into()),
         Listed::Keys => report::keys(section),
         Listed::Units => report::units(),
         Listed::States => report::states(units),
@@ -316,8 +315,8 @@ fn list(
         Listed::Evidence => report::evidence(Model::default())?,
         Listed::Closures => report::closures()?,
         Listed::Memory => report::memory(),
-    }
-    .into())
+    };
+    Ok(report::wrapped(&text).into())
 }
 
 /// The shape of an answer, or the names of all.
@@ -401,23 +400,6 @@ fn level_changes(text: &str) -> Result<Vec<Length>, Failure> {
         Ok(change)
     });
     changes.collect()
-}
-
-pub fn remark(caution: &Caution, units: UnitSystem) -> String {
-    format!("caution: {} [{}]", caution.worded(units), caution.code())
-}
-
-/// The same of some of several tanks.
-pub fn remark_of(tanks: &[&str], caution: &Caution, units: UnitSystem) -> String {
-    if tanks.is_empty() {
-        return remark(caution, units);
-    }
-    let tanks = tanks.join(", ");
-    format!(
-        "caution: {tanks}: {} [{}]",
-        caution.worded(units),
-        caution.code()
-    )
 }
 
 pub fn pretty(value: &serde_json::Value) -> String {

@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use risewater::Error;
 use risewater::answer::{Answer as _, ErrorAnswer, RejectedFacts};
 use risewater::design::FileError;
+use risewater::report::wrapped;
 use risewater::table::TableError;
 
 /// What ends a run.
@@ -110,7 +111,7 @@ impl Failure {
         if as_json {
             tell(&format!("{:#}", self.answer().json()));
         } else {
-            tell(&format!("error: {self}"));
+            tell(&wrapped(&format!("error: {self}")));
         }
         ExitCode::from(self.status())
     }
@@ -130,6 +131,10 @@ pub fn usage(error: &clap::Error, as_json: bool) -> ExitCode {
         return ExitCode::from(2);
     }
     // Help and version go to stdout with status 0, the rest to stderr with status 2.
-    let _ = error.print();
+    let _ = if error.use_stderr() {
+        write!(std::io::stderr(), "{}", wrapped(&error.to_string()))
+    } else {
+        error.print()
+    };
     ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }

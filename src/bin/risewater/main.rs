@@ -20,6 +20,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use failure::Failure;
+use risewater::report::wrapped;
 
 fn main() -> ExitCode {
     let arguments: Vec<_> = std::env::args_os().collect();
@@ -30,14 +31,15 @@ fn main() -> ExitCode {
     };
     match commands::run(tool.command) {
         Ok(answer) => {
-            for line in &answer.remarks {
-                failure::tell(line);
-            }
             // A reader that has seen enough closes the pipe: nothing is wrong then.
-            match std::io::stdout()
+            let printed = std::io::stdout()
                 .write_all(answer.text.as_bytes())
-                .and_then(|()| std::io::stdout().flush())
-            {
+                .and_then(|()| std::io::stdout().flush());
+            // Last, and beside the result: who saves that still sees them.
+            for line in &answer.remarks {
+                failure::tell(&wrapped(line));
+            }
+            match printed {
                 Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Failure::Write {
                     path: "standard output".into(),
                     kind: error.kind(),

@@ -41,5 +41,12 @@ pub fn run(
             write(path, &figure.chart().svg()?)?;
         }
     }
-    Ok(answer.with(&found, output, &found.cautions, |units| found.text(units)))
+    let text = |units| {
+        if output.verbose {
+            found.full_text(units)
+        } else {
+            found.text(units)
+        }
+    };
+    Ok(answer.with(&found, output, &found.cautions, text))
 }

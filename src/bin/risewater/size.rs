@@ -22,8 +22,9 @@ pub enum View {
 
 /// Rows of a map that is printed, and of one that is drawn.
 const MAP_ROWS: [usize; 2] = [30, 120];
-/// Designs that the text shows unless it is told how many.
-const SHOWN: usize = 10;
+/// Designs of a short text, and of one in full.
+const FEW: u32 = 3;
+const MANY: u32 = 10;
 
 pub fn run(
     design: &DesignArgs,
@@ -69,10 +70,15 @@ pub fn run(
     let text = |units| match view {
         View::Table => found.csv(units),
         View::Map => found.map(units, MAP_ROWS[0]).text(),
-        View::Best(top) => found.text(
-            units,
-            top.map_or(SHOWN, |top| usize::try_from(top).unwrap_or(usize::MAX)),
-        ),
+        View::Best(top) => {
+            let top = top.unwrap_or(if output.verbose { MANY } else { FEW });
+            let top = usize::try_from(top).unwrap_or(usize::MAX);
+            if output.verbose {
+                found.full_text(units, top)
+            } else {
+                found.text(units, top)
+            }
+        }
     };
     Ok(answer.with(&found, output, found.remarks(), text))
 }

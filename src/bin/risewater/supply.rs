@@ -77,5 +77,12 @@ pub fn run(
         page.units = units;
         write(path, &page.html()?)?;
     }
-    Ok(answer.with(&found, output, &found.cautions, |units| found.text(units)))
+    let text = |units| {
+        if output.verbose {
+            found.full_text(units)
+        } else {
+            found.text(units)
+        }
+    };
+    Ok(answer.with(&found, output, &found.cautions, text))
 }

@@ -4,11 +4,11 @@ use std::path::Path;
 
 use risewater::answer::{SizeAnswer, TanksAnswer, Terms};
 use risewater::design::DesignFile;
-use risewater::report::UnitSystem;
+use risewater::report::{UnitSystem, caution_lines};
 use risewater::supply::TanksFound;
 
 use crate::args::{DesignArgs, OutputArgs};
-use crate::commands::{Answer, in_design, remark_of, write};
+use crate::commands::{Answer, in_design, write};
 use crate::failure::Failure;
 use crate::size::{View, advice};
 
@@ -48,10 +48,18 @@ pub fn run(
     };
     let mut answer = answer.with(&told, output, [], text);
     if !output.json {
-        let remarks = told.remarks().into_iter();
+        let told = told.remarks();
+        let (of_all, of_some): (Vec<_>, Vec<_>) =
+            told.iter().partition(|(tanks, _)| tanks.is_empty());
+        let named = of_some.iter().map(|(tanks, one)| {
+            let line = caution_lines([*one], units, true).concat();
+            line.replacen("caution: ", &format!("caution: {}: ", tanks.join(", ")), 1)
+        });
+        answer.remarks.extend(named);
+        let of_all = of_all.iter().map(|(_, one)| *one);
         answer
             .remarks
-            .extend(remarks.map(|(tanks, caution)| remark_of(&tanks, caution, units)));
+            .extend(caution_lines(of_all, units, output.verbose));
     }
     Ok(answer)
 }

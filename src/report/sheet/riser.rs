@@ -56,7 +56,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
         title: "One lift of each kind",
         body: html! {
             @for body in bodies { div.block { (body) } }
-            @if let Some(cost) = &sheet.answer.doubt_cost { p { "The doubt " (cost.words(units)) "." } }
+            @if let Some(cost) = &sheet.answer.doubt_cost { p { (cost.words(units)) "." } }
             @if others > 0 { p { "Pictures of " (others) " more kinds are not shown." } }
         },
         new_page: false,

@@ -1,10 +1,20 @@
 //! Gases of the water of all lifts of a supply.
 
-use super::super::gas::{LEAVES, assumed_text};
+use super::super::gas::{LEAVES, assumed_text, gas_line};
 use super::super::kind::Kind;
 use super::super::number::{UnitSystem, short};
-use crate::answer::{LiftFacts, RiserFacts, SupplyGasFacts, TransferFacts};
+use crate::answer::{LiftFacts, RiserFacts, SupplyAnswer, SupplyGasFacts, TransferFacts};
 use crate::units::base;
+
+impl SupplyAnswer {
+    /// The gases of the deepest lift's water in a line.
+    pub(super) fn gas_line(&self, units: UnitSystem) -> String {
+        let gas = self.gas.as_ref();
+        gas.map_or_else(String::new, |gas| {
+            format!("Gases   {}\n", gas_line(&gas.deepest, units))
+        })
+    }
+}
 
 impl SupplyGasFacts {
     pub(super) fn text(&self, lifts: &[LiftFacts], units: UnitSystem) -> String {
@@ -25,7 +35,7 @@ impl SupplyGasFacts {
             },
         );
         let mut text = format!(
-            "\nGases\n  from depth    {bound}, limit {} ({})\n{LEAVES}",
+            "\nGases\n  from depth    {bound}, limit {} ({}){LEAVES}\n",
             per_cent(deepest.total_gas_pressure_limit),
             deepest.limit_source
         );
@@ -64,7 +74,7 @@ impl SupplyGasFacts {
         ) {
             (Some(wire), _) => format!("; {} of electricity", per_energy(wire)),
             (None, Some(air)) => format!(
-                "; {} of isothermal air power at the injection points,\n                less for each kWh of electricity: the power at the wire is not known",
+                "; {} of isothermal air power at the injection points, less for each kWh of electricity: the power at the wire is not known",
                 per_energy(air)
             ),
             (None, None) => String::new(),

@@ -31,7 +31,7 @@ impl DoubtCostFacts {
             self.lower_end_air_mass_flow_kg_per_s,
         ];
         format!(
-            "costs {} more of air and {} at the injection points ({}): then the lower ends of the intervals meet what the lifts are to give",
+            "{} more air and {} at the injection points ({}) would let the lower ends of the intervals, too, meet what the lifts are to give",
             air(lower - predicted, units),
             units.say(
                 Kind::Power,

@@ -1,12 +1,19 @@
 //! The tables of an air supply, and the texts around them.
 
-use super::super::kind::{Cell, Column, Kind, text_table};
+use super::super::kind::{Cell, Column, Kind, short_table, text_table};
 use super::super::number::{UnitSystem, change, place};
 use crate::air::at_20_c;
 use crate::answer::{DepthFacts, LiftFacts, MainLinePipe, ShiftFacts, SupplyAnswer};
+use crate::supply::ChangeKind;
 
 /// Depths of least power to show.
 const DEPTHS: usize = 4;
+
+/// Lifts in a short text.
+const LIFTS: usize = 12;
+
+/// Of all water, what a change leaves at least to be left out of a short text.
+const NO_LESS: f64 = 0.995;
 
 /// A lift, its place from 1, and the pressure of the air outside.
 pub(in crate::report) type LiftRow<'a> = (&'a LiftFacts, usize, f64);
@@ -63,15 +70,18 @@ pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 16] {
         Column::told("water", "water", Kind::Water, |(one, ..), _| {
             one.water_flow_m3_per_s.into()
         }),
-        Column::shown("header", Kind::Pressure, |(one, _, outside), _| {
+        Column::<LiftRow>::shown("header", Kind::Pressure, |(one, _, outside), _| {
             (one.header_pressure_pa - outside).into()
-        }),
-        Column::shown("orifice", Kind::Pressure, |(one, ..), _| {
+        })
+        .in_detail(),
+        Column::<LiftRow>::shown("orifice", Kind::Pressure, |(one, ..), _| {
             one.orifice_loss_pa.into()
-        }),
-        Column::shown("hole", Kind::Bore, |(one, ..), _| {
+        })
+        .in_detail(),
+        Column::<LiftRow>::shown("hole", Kind::Bore, |(one, ..), _| {
             one.orifice_m.map_or("".into(), Cell::from)
-        }),
+        })
+        .in_detail(),
         Column::shown("drill", Kind::Plain, |(one, ..), _| {
             one.drill.as_deref().unwrap_or_default().into()
         }),
@@ -170,6 +180,86 @@ impl SupplyAnswer {
         let outside = self.outside.pressure_pa;
         let numbered = self.lifts.iter().zip(1..);
         numbered.map(|(lift, n)| (lift, n, outside)).collect()
+    }
+
+    /// The lifts as they run; of many, those whose air is farthest off its design.
+    pub(super) fn few_lifts(&self, units: UnitSystem) -> String {
+        let mut rows = self.lift_rows();
+        let mut rest = String::new();
+        if rows.len() > LIFTS {
+            let off = |row: &LiftRow<'_>| (row.0.air_over_design - 1.0).abs();
+            rows.sort_by(|a, b| off(b).total_cmp(&off(a)));
+            rest = format!(
+                "... and {} lifts that are less off their design (-v)\n",
+                rows.len() - LIFTS
+            );
+            rows.truncate(LIFTS);
+            rows.sort_by_key(|row| row.1);
+        }
+        short_table(&lift_columns(), &rows, units) + &rest
+    }
+
+    /// Of each kind of change the one that takes most water, and lifts that changes stop.
+    pub(super) fn worst_shifts(&self, units: UnitSystem) -> String {
+        let left = |one: &ShiftFacts| one.water_over_before.unwrap_or(0.0);
+        let worst = [
+            ChangeKind::AllLevels,
+            ChangeKind::Level,
+            ChangeKind::ValvedOff,
+            ChangeKind::Fouled,
+        ]
+        .into_iter()
+        .filter_map(|kind| {
+            let of_kind = self.shifts.iter().filter(|one| one.change == kind);
+            let of_kind = of_kind.filter(|one| left(one) < NO_LESS);
+            of_kind.min_by(|a, b| left(a).total_cmp(&left(b)))
+        });
+        let words: Vec<String> = worst
+            .map(|one| {
+                let water = match (one.no_answer.is_some(), one.water_over_before) {
+                    (false, Some(share)) => change(share - 1.0),
+                    _ => "no answer".to_owned(),
+                };
+                let hit = one
+                    .hardest_hit_lift
+                    .as_ref()
+                    .zip(one.hardest_hit_water_over_before)
+                    .map_or_else(String::new, |(lift, share)| {
+                        format!(" ({lift} {})", change(share - 1.0))
+                    });
+                format!("{}: {water}{hit}", one.words(units))
+            })
+            .collect();
+        let mut text = String::new();
+        if !words.is_empty() {
+            text += &format!("Shifts  of all water at worst, {}\n", words.join("; "));
+        }
+        for note in self.shift_notes(units) {
+            text += &format!("{note}\n");
+        }
+        text
+    }
+
+    /// The depth of least power in a line; nothing where none is known.
+    pub(super) fn least_power_line(&self, units: UnitSystem) -> String {
+        let depths = self.depths.as_ref();
+        let Some((depths, best)) =
+            depths.and_then(|depths| Some((depths, depths.designs.first()?)))
+        else {
+            return String::new();
+        };
+        format!(
+            "Depth   least power with {} x {} at {}: {} for {} ({} against this plant's for as much water)\n",
+            best.lifts,
+            best.pipe,
+            units.say(Kind::Height, best.best.submergence_m),
+            units.say(
+                Kind::Power,
+                best.best.power(depths.present_wire_power_w.is_some())
+            ),
+            units.say(Kind::Water, depths.duty.water_flow_m3_per_s),
+            change(best.power_against_present),
+        )
     }
 
     /// The main line in the pipes next to its own; nothing when only its bore is known.

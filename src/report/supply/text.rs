@@ -3,7 +3,7 @@
 use super::super::interval::words;
 use super::super::kind::{Kind, text_table};
 use super::super::number::{UnitSystem, short};
-use super::super::site_line;
+use super::super::{site_line, wrapped};
 use super::{air, lift_columns};
 use crate::answer::{EnergyFacts, OperationFacts, SupplyAnswer};
 use crate::units::base;
@@ -12,11 +12,38 @@ use crate::units::base;
 const CFM: f64 = 0.028_316_846_592 / 60.0;
 
 impl SupplyAnswer {
-    /// Text for people; cautions are not in it.
+    /// The answer for people in short: what the lifts give, what to ask of a blower, the lifts, the worst that may shift.
+    /// Cautions are not in it.
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
-        let mut text = self.chain_text(units);
-        text += &self.glance(units);
+        let mut text = self.answer_line(units);
+        text += &self.need_line(units);
+        text += &self.water_line(units);
+        text += &self.sure_line(units);
+        text += &self.to_ask(units);
+        if let Some(operation) = &self.operation {
+            text += &operation.lines(self.duty.air_mass_flow_kg_per_s, units);
+        }
+        if let Some(energy) = &self.energy {
+            text += &energy.line(units);
+        }
+        text += &self.gas_line(units);
+        text += &self.least_power_line(units);
+        text += &self.few_lifts(units);
+        text += &self.worst_shifts(units);
+        text += &format!("-v lists {}.\n", self.rest());
+        wrapped(&text)
+    }
+
+    /// The answer for people with all that stands behind it: parts, shifts, depths, energy, what is assumed, sources.
+    #[must_use]
+    pub fn full_text(&self, units: UnitSystem) -> String {
+        let mut text = self.glance(units);
+        let chain = self.chain_text(units);
+        if !chain.is_empty() {
+            text += &format!("\n{}", chain.trim_end_matches('\n'));
+            text += "\n";
+        }
         text += "\nLifts\n";
         text += &text_table(&lift_columns(), &self.lift_rows(), units);
         text += &format!(
@@ -62,26 +89,105 @@ impl SupplyAnswer {
         for source in &self.sources {
             text += &format!("  {} ({}): {}\n", source.key, source.trust, source.used_for);
         }
-        text
+        text += &format!(
+            "\nSite    {}\nModel   {}\n",
+            site_line(&self.site, units),
+            self.model.worded(units)
+        );
+        wrapped(&text)
+    }
+
+    /// What the lifts give, by how much air.
+    fn answer_line(&self, units: UnitSystem) -> String {
+        let duty = &self.duty;
+        let closed = self.lifts.iter().filter(|lift| !lift.open).count();
+        let closed = match closed {
+            0 => String::new(),
+            closed => format!(" ({closed} of them closed)"),
+        };
+        format!(
+            "{} lifts on one header{closed} give {} of water with {} of air against {}\n",
+            self.lifts.len(),
+            units.say(Kind::Water, self.water_flow_m3_per_s),
+            air(duty.air_mass_flow_kg_per_s, units),
+            units.say(Kind::Pressure, duty.running_rise_pa),
+        )
+    }
+
+    /// What the animals need, where that is known.
+    fn need_line(&self, units: UnitSystem) -> String {
+        let Some(chain) = &self.chain else {
+            return String::new();
+        };
+        let needed = units.say(Kind::Water, chain.load.need_m3_per_s);
+        let why = chain
+            .load
+            .governing
+            .map_or_else(String::new, |line| format!(", {line} governs"));
+        let when = chain
+            .load
+            .largest_day
+            .as_ref()
+            .map_or_else(String::new, |day| format!(" on {day}"));
+        let short = self
+            .shortfall_words(units)
+            .map_or_else(String::new, |words| format!(". {words}"));
+        format!("Need    the animals need {needed}{when}{why}{short}\n")
+    }
+
+    /// How sure the water is.
+    fn water_line(&self, units: UnitSystem) -> String {
+        if self.interval.is_none() || self.water_flow_m3_per_s <= 0.0 {
+            return String::new();
+        }
+        let lower = if self.at_lower_end {
+            "; the lower ends of their intervals meet what the lifts are to give"
+        } else {
+            ""
+        };
+        format!("Water   {}{lower}\n", words(self.interval, None, units))
+    }
+
+    /// What it takes to be sure.
+    fn sure_line(&self, units: UnitSystem) -> String {
+        let cost = self.doubt_cost.as_ref();
+        cost.map_or_else(String::new, |cost| {
+            format!("Surer   {}\n", cost.words(units))
+        })
+    }
+
+    /// What to ask a maker for, in short.
+    fn to_ask(&self, units: UnitSystem) -> String {
+        let (duty, asked) = (&self.duty, &self.specification);
+        format!(
+            "Ask     a maker for {} at the inlet ({}, {}) against {}: {} as it runs and {} more; to start it takes {}\n",
+            units.say(Kind::BlowerAir, asked.inlet_flow_m3_per_s),
+            units.temperature(base(duty.intake.temperature_k)),
+            units.say(Kind::Pressure, duty.intake.pressure_pa),
+            units.say(Kind::Pressure, asked.pressure_rise_pa),
+            units.say(Kind::Pressure, duty.running_rise_pa),
+            units.say(Kind::Percent(0), asked.rise_margin),
+            units.say(Kind::Pressure, duty.startup_rise_pa),
+        )
+    }
+
+    /// What the full text has beside this one.
+    fn rest(&self) -> String {
+        let sources = self.sources.len();
+        let parts = self.parts.said(UnitSystem::Metric).len();
+        let assumed = self.assumptions.said(UnitSystem::Metric).len();
+        let assumed = match assumed {
+            0 => String::new(),
+            n => format!("{n} assumed values, "),
+        };
+        format!("{parts} kinds of parts, all shifts, other main lines, {assumed}{sources} sources")
     }
 
     /// The duty of the air side at a glance.
     fn glance(&self, units: UnitSystem) -> String {
         let (duty, asked) = (&self.duty, &self.specification);
         let temperature = |kelvin: f64| units.temperature(base(kelvin));
-        let mut text = format!("Lifts   {} on one header", self.lifts.len());
-        match self.lifts.iter().filter(|lift| !lift.open).count() {
-            0 => {}
-            closed => text += &format!(", {closed} of them closed"),
-        }
-        if self.at_lower_end {
-            text += "; the lower ends of their intervals meet what they are to give";
-        }
-        text += &format!(
-            "\nSite    {}\nModel   {}\n\n",
-            site_line(&self.site, units),
-            self.model.worded(units)
-        );
+        let mut text = self.answer_line(units);
         let normal = match units {
             UnitSystem::Metric => format!(
                 "{} Nm3/h (dry, 0 degC, 101.325 kPa) or ",
@@ -122,10 +228,7 @@ impl SupplyAnswer {
             text += &format!("; {}", words(self.interval, None, units));
         }
         text += "\n";
-        if let Some(cost) = &self.doubt_cost {
-            let told = cost.words(units);
-            text += &format!("Doubt   {}\n", told.replace(": then", ":\n        then"));
-        }
+        text += &self.sure_line(units);
         text
     }
 
@@ -176,6 +279,46 @@ impl OperationFacts {
     /// How many blowers there are.
     pub(in crate::report) fn counted(&self) -> String {
         format!("{} running, {} standing by", self.running, self.standby)
+    }
+
+    /// The same in short.
+    fn lines(&self, design_kg_per_s: f64, units: UnitSystem) -> String {
+        let water = |flow| units.say(Kind::Water, flow);
+        let mut text = format!(
+            "Blower  {}; with nothing bled {} of air against {} ({:+.0} %), {} of water",
+            self.counted(),
+            air(self.unbled_air_mass_flow_kg_per_s, units),
+            units.say(Kind::Pressure, self.unbled_rise_pa),
+            100.0 * (self.unbled_air_mass_flow_kg_per_s / design_kg_per_s - 1.0),
+            water(self.unbled_water_flow_m3_per_s),
+        );
+        if let Some(surplus) = self.surplus_air_mass_flow_kg_per_s {
+            let hole = self.bleed_hole_m.map_or_else(String::new, |hole| {
+                format!(" by a valve or a hole of {}", units.say(Kind::Bore, hole))
+            });
+            text += &format!("; bleed {}{hole}", air(surplus, units));
+            if let Some(speed) = self.speed_over_table {
+                text += &format!(", or run it at {speed:.2} of its speed");
+            }
+        }
+        if let Some(shortfall) = self.shortfall_air_mass_flow_kg_per_s {
+            text += &format!(
+                "; NOT ENOUGH: {} short at the rise of the design, so the lifts run with less air",
+                air(shortfall, units)
+            );
+        }
+        text += &match (&self.one_less, self.running) {
+            (Some(left), _) => format!(
+                "; with one less {} of water",
+                water(left.water_flow_m3_per_s)
+            ),
+            (None, 1) => String::new(),
+            (None, _) => "; with one less no lift can be counted on".to_owned(),
+        };
+        if !self.starts {
+            text += "; not every lift starts with all risers full of water";
+        }
+        text + "\n"
     }
 
     /// What the blowers of a table do with the design air.
@@ -251,6 +394,18 @@ impl EnergyFacts {
     pub(in crate::report) fn for_water(&self, units: UnitSystem) -> Option<(f64, &'static str)> {
         let (much, water) = units.much_water();
         Some((1e3 * much * self.energy_per_water_j_per_m3?, water))
+    }
+
+    /// Power at the wire and what a year takes.
+    fn line(&self, units: UnitSystem) -> String {
+        format!(
+            "Power   {} at the wire, {} a year{}; {} of it lifts the water\n",
+            units.say(Kind::Power, self.wire_power_w),
+            units.say(Kind::Energy, self.yearly_energy_j),
+            self.cost_of_a_year()
+                .map_or_else(String::new, |cost| format!(" ({cost})")),
+            units.say(Kind::Percent(1), self.efficiency),
+        )
     }
 
     fn text(&self, units: UnitSystem) -> String {

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::answer::{AerationAnswer, ProbeFacts, RiserCoefficientFacts};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::{UnitSystem, short};
+use crate::report::wrapped;
 use crate::units::base;
 use crate::units::system::POUND_KG;
 
@@ -85,7 +86,7 @@ impl AerationAnswer {
         for warning in &self.warnings {
             let _ = writeln!(text, "warning: {warning}");
         }
-        text + "\nMethod: ASCE/EWRI 2, from memory\n"
+        wrapped(&(text + "\nMethod: ASCE/EWRI 2, from memory\n"))
     }
 }
 

@@ -10,12 +10,13 @@ use crate::report::interval::{ends, odds};
 use crate::report::kind::{Column, Kind, csv_table, text_table};
 use crate::report::number::{UnitSystem, place, short};
 use crate::report::table;
+use crate::report::wrapped;
 use crate::trial::Verdict;
 use crate::units::base;
 
 const RUNS: [Column<ComparedRun>; 20] = [
     Column::new("run", "run", Kind::Plain, |r, _| (&r.at.run).into()),
-    Column::new("configuration", "configuration", Kind::Plain, |r, _| {
+    Column::new("setup", "configuration", Kind::Plain, |r, _| {
         (&r.configuration).into()
     }),
     Column::new("depth", "submergence_{}", Kind::Place, |r, _| {
@@ -35,7 +36,7 @@ const RUNS: [Column<ComparedRun>; 20] = [
             .map_or(0.0, |flow| flow.water_flow_m3_per_s)
             .into()
     }),
-    Column::shown("predicted", Kind::Plain, |r, units| {
+    Column::shown("model", Kind::Plain, |r, units| {
         (r.predicted_water_flow_m3_per_s / units.water_unit().0).into()
     }),
     Column::saved("predicted_{}", Kind::Water, |r, _| {
@@ -153,10 +154,10 @@ impl ComparisonAnswer {
     /// Text for people.
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
-        let mut text = format!("Model   {}\n\n", self.model.worded(units));
+        let mut text = self.conclusions();
         text += &text_table(&RUNS, self.all(), units);
         text += &format!(
-            "\nTheory is predicted over measured, less one, with its 95 % limits by the readings.\nAir is dry, at {}.\n",
+            "\nTheory is the model's water over the measured, less one, with its 95 % limits by the readings.\nAir is dry, at {}.\n",
             units.air_state()
         );
         if let Some(found) = self.runs.iter().find_map(|run| run.interval) {
@@ -167,7 +168,6 @@ impl ComparisonAnswer {
         }
         text += &self.outside_interval();
         text += &self.verdicts();
-        text += &self.conclusions();
         if let Some(found) = &self.configurations {
             pairs_text(found, units, &mut text);
         }
@@ -175,7 +175,8 @@ impl ComparisonAnswer {
             // Writing to a string cannot fail.
             let _ = writeln!(text, "\nRemark: {}.", way.worded(units));
         }
-        text
+        text += &format!("\nModel   {}\n", self.model.worded(units));
+        wrapped(&text)
     }
 
     /// The runs whose reading lies outside the interval of the prediction.
@@ -204,7 +205,7 @@ impl ComparisonAnswer {
         let words: Vec<String> = shown
             .map(|one| format!("{} ({})", one.verdict, one.meaning))
             .collect();
-        format!("Verdicts: {}.\n", words.join(";\n          "))
+        format!("Verdicts  {}.\n", words.join("; "))
     }
 
     /// One line on all runs, and on each configuration.
@@ -227,13 +228,13 @@ impl ComparisonAnswer {
             return String::new();
         }
         let Some(overall) = &self.overall else {
-            return "\nTheory lets no water flow in any of these runs.\n".to_owned();
+            return "Theory lets no water flow in any of these runs.\n\n".to_owned();
         };
-        let mut text = format!("\n{}", line("On the whole", overall));
+        let mut text = line("On the whole", overall);
         for one in &self.by_configuration {
             text += &line(&format!("{:?}", one.configuration), &one.overall);
         }
-        text + "The intervals are of the runs' own scatter: an error that all runs share is not in them.\n"
+        text + "The intervals are of the runs' own scatter: an error that all runs share is not in them.\n\n"
     }
 }
 

@@ -9,6 +9,7 @@ use crate::report::interval::{ends, odds, rounded};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::UnitSystem;
 use crate::report::table;
+use crate::report::wrapped;
 use crate::trial::ONE_LENGTH;
 
 /// A run, and what is made of it without readings that stand out.
@@ -63,7 +64,7 @@ impl FitAnswer {
             Some(order) => next(order, units),
             None => "\nNext: say in [trial] what the bench can do, and the run that helps most is named here.\n".to_owned(),
         };
-        text
+        wrapped(&text)
     }
 
     /// How far the rig is off, and how sure that is.

@@ -7,6 +7,7 @@ use crate::answer::{NextFacts, OrderFacts, PlanAnswer, PlannedFacts, TrialDuty};
 use crate::report::interval::{ends, odds, percents, rounded};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::UnitSystem;
+use crate::report::wrapped;
 use crate::report::{injector_words, site_line};
 use crate::trial::{DutyAir, MOST_REPEATS, PlanFlag, RESET_S, SETTLING_S, SHORT_FILL_S};
 use crate::units::base;
@@ -94,7 +95,7 @@ impl PlanAnswer {
             self.model.worded(units),
             site_line(&self.site, units),
         );
-        text
+        wrapped(&text)
     }
 
     /// The runs in the order in which to make them, then those that tell nothing of the duty.

@@ -7,14 +7,15 @@ use crate::answer::{MeasuredFacts, TrialAnswer, TrialFlow, TrialRun};
 use crate::report::interval::percents;
 use crate::report::kind::{Cell, Column, Kind, csv_table, text_table};
 use crate::report::number::{UnitSystem, short};
+use crate::report::wrapped;
 use crate::trial::{OUTLIER_RATE, Source};
 
 const RUNS: [Column<TrialRun>; 23] = [
     Column::new("run", "run", Kind::Plain, |r, _| (&r.at.run).into()),
-    Column::new("configuration", "configuration", Kind::Plain, |r, _| {
+    Column::new("setup", "configuration", Kind::Plain, |r, _| {
         (&r.configuration).into()
     }),
-    Column::new("submergence", "submergence_{}", Kind::Place, |r, _| {
+    Column::new("depth", "submergence_{}", Kind::Place, |r, _| {
         r.at.submergence_m.into()
     }),
     Column::new("lift", "lift_{}", Kind::Place, |r, _| r.at.lift_m.into()),
@@ -70,12 +71,10 @@ const RUNS: [Column<TrialRun>; 23] = [
     Column::saved("correlation", Kind::Plain, |r, _| {
         r.flow(|flow| flow.water_air_correlation).into()
     }),
-    Column::shown("water dominated by", Kind::Plain, |r, _| {
+    Column::shown("water by", Kind::Plain, |r, _| {
         worded(r.water().and_then(dominant))
     }),
-    Column::shown("air dominated by", Kind::Plain, |r, _| {
-        worded(dominant(&r.air))
-    }),
+    Column::shown("air by", Kind::Plain, |r, _| worded(dominant(&r.air))),
     Column::saved("water_dominant", Kind::Plain, |r, _| {
         r.water().and_then(dominant).map(Source::code).into()
     }),
@@ -95,14 +94,16 @@ fn dominant(measured: &MeasuredFacts) -> Option<Source> {
 
 fn worded(source: Option<Source>) -> Cell {
     source
-        .map_or_else(String::new, |source| source.to_string())
+        .map_or_else(String::new, |source| {
+            source.to_string().replace(" of the repeats", "")
+        })
         .into()
 }
 
 /// Value and half-width of its interval, in a unit of the given size.
 fn plus_minus(value: f64, high: f64, size: f64) -> String {
     let half = 100.0 * (high - value) / value;
-    format!("{} +/- {half:.1} %", short(value / size))
+    format!("{} ± {half:.1} %", short(value / size))
 }
 
 impl TrialRun {
@@ -130,13 +131,13 @@ impl TrialAnswer {
         // Writing to a string cannot fail.
         let _ = writeln!(
             text,
-            "\nAir is dry, at {}. Limits hold the true value with {:.0} % (Student's t).",
+            "\nAir is dry, at {}; water by and air by name what dominates their limits. Limits hold the true value with {:.0} % (Student's t).",
             units.air_state(),
             100.0 * self.coverage_level
         );
         text += &self.outliers();
         text += &self.advice();
-        text
+        wrapped(&text)
     }
 
     /// The repeats out of line, and at which rate of false alarms they are shown.
