@@ -343,15 +343,14 @@ impl LiftDrawing {
         let rim = level.min(at.mouth) - 12.0;
         let (out, spout) = (TANK.1 + 9.0, floor - 13.0);
         let inside = |top: f64| {
-            let corners = [
+            [
                 (left, top),
                 (right, top),
                 (right, spout.max(top)),
                 (out, spout.max(top)),
                 (out, floor),
                 (left, floor),
-            ];
-            corners
+            ]
         };
         let flows = self.water.is_some();
         let mut group = Group::new().add(solid(&inside(rim), GROUND));
@@ -581,7 +580,7 @@ impl LiftDrawing {
             .stations
             .chunk_by(|a, b| a.pattern == b.pattern)
             .collect();
-        runs.sort_by(|a, b| b.len().cmp(&a.len()));
+        runs.sort_by_key(|run| std::cmp::Reverse(run.len()));
         for run in runs.into_iter().take(3) {
             let [first, last] = [&run[0], &run[run.len() - 1]];
             let middle = 0.5 * (first.height + last.height);

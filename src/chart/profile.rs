@@ -45,10 +45,13 @@ const LEFT: f64 = 62.0;
 const RIGHT: f64 = 378.0;
 const BETWEEN: f64 = 14.0;
 
+/// What a line shows, and how it looks.
+type Line = (fn(&Station) -> f64, Ink, Stroke);
+
 /// One panel: its name, the unit of it, and its lines.
 struct Panel {
     name: String,
-    lines: Vec<(fn(&Station) -> f64, Ink, Stroke)>,
+    lines: Vec<Line>,
     size: f64,
     zero: bool,
 }

@@ -113,8 +113,8 @@ impl Riser {
         let velocity_head = 0.5 * rho_l * j_l * j_l;
         let suction = column.suction_ratio * column.suction_ratio * velocity_head;
         let height = |pascal: f64| pascal / (rho_l * G);
-        let above = height(column.weight(&top) * above_m);
-        let weight = height(over(&|s| column.weight(s))) - above + depth_m;
+        let above = height(top.weight() * above_m);
+        let weight = height(over(&super::Section::weight)) - above + depth_m;
         let developing = foot.alpha * column.undeveloped_m(length_m + above_m);
         let outlet = height(top.p - column.p_a) - depth_m + above;
         Budget {

@@ -67,6 +67,13 @@ pub(super) struct Section {
     pub m: f64,
 }
 
+impl Section {
+    /// Weight of the mixture, Pa/m.
+    pub fn weight(&self) -> f64 {
+        ((1.0 - self.alpha) * self.flow.rho_l + self.alpha * self.flow.rho_g) * G
+    }
+}
+
 /// The column that given flows carry.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Carried {
@@ -165,12 +172,7 @@ impl Column {
 
     /// Weight and friction of the mixture, Pa/m.
     pub fn gradient(&self, s: &Section) -> f64 {
-        self.weight(s) + self.wall(s)
-    }
-
-    /// Weight of the mixture, Pa/m.
-    pub fn weight(&self, s: &Section) -> f64 {
-        ((1.0 - s.alpha) * s.flow.rho_l + s.alpha * s.flow.rho_g) * G
+        s.weight() + self.wall(s)
     }
 
     /// Friction of the mixture, Pa/m.
