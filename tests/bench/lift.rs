@@ -198,7 +198,7 @@ fn the_wrong_vessel_is_told() {
         .unwrap();
     let text = lines(&plan.plan().unwrap(), UnitSystem::Metric).join("\n");
     assert!(
-        text.starts_with("Prepare water: a tub of 60 L, filled 3 times in each run"),
+        text.starts_with("Prepare water: a tub of 60 L, 3 fills a run"),
         "{text}"
     );
     // 136 L/min is the most: 0.44 s.

@@ -126,7 +126,7 @@ impl PlanAnswer {
         });
         let fills = grouped(&self.runs, |run| run.repeats);
         let fills = match &fills[..] {
-            [(n, _)] => format!(", filled {n} times in each run"),
+            [(n, _)] => format!(", {n} fills a run"),
             _ => ", filled as the table says".to_owned(),
         };
         if water.is_empty() {
