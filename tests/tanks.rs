@@ -267,9 +267,7 @@ fn refused(text: &str, set: &[&str]) -> String {
     let set: Vec<String> = set.iter().map(|one| (*one).to_owned()).collect();
     let read = DesignFile::parse_with(text, &set);
     let asked = read.and_then(|read| read.tanks_on_header().map(|_| ()));
-    asked
-        .map(|()| String::new())
-        .unwrap_or_else(|error: FileError| error.to_string())
+    asked.map_or_else(|error: FileError| error.to_string(), |()| String::new())
 }
 
 /// One duty in two brackets is one duty, whatever is asked.
@@ -282,6 +280,9 @@ fn one_duty_may_stand_in_two_brackets() {
     let once = parsed(EXAMPLE, &set).problem().unwrap();
     let twice = EXAMPLE.replace("[duty]", "[[duty]]");
     assert_eq!(parsed(&twice, &set).problem().unwrap(), once);
+    let named = parsed(&twice, &["duty.name=fry"]);
+    named.check().unwrap();
+    assert_eq!(named.tanks_on_header().unwrap().tanks[0].name, "fry");
     let lower = parsed(&twice, &["duty.lift=0.1 m"]).problem().unwrap();
     assert_eq!(lower.duty.lift, m(0.1));
     assert_eq!(
@@ -385,6 +386,8 @@ fn what_makes_no_sense_is_refused() {
             "{set:?}: {said:?} lacks {words:?}"
         );
     }
+    let said = refused(&TANKS_EXAMPLE.replace("[[duty]]\n", "[duty]\n"), &[]);
+    assert!(said.contains("give each of several as [[duty]]"), "{said}");
     // A question for one duty.
     let said = parsed(&two, &[]).problem().unwrap_err().to_string();
     assert!(

@@ -105,7 +105,9 @@ fn together(there: &Layers, section: &str) {
             }
         }
         "duty" => {
-            name_of_its_own(there, &duty::NAME);
+            if there.own() != section {
+                name_of_its_own(there, &duty::NAME);
+            }
             let own = [&duty::MIN_SUBMERGENCE.row, &duty::MAX_SUBMERGENCE.row];
             let both = sheet.at([there.own(), "limits"]);
             if let Some(key) = own.into_iter().rfind(|row| there.has(row))

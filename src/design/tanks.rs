@@ -123,14 +123,14 @@ impl DesignFile {
         match task.validate() {
             Ok(()) => Some(Tank { name, task }),
             Err(error) => {
-                self.refused_of_tank(section, name, error);
+                self.refused_of_tank(section, name, &error);
                 None
             }
         }
     }
 
     /// What the library refuses of one tank, at the key to blame.
-    fn refused_of_tank(&self, section: &str, tank: String, error: Error) {
+    fn refused_of_tank(&self, section: &str, tank: String, error: &Error) {
         let inputs = || error.inputs().into_iter().flatten();
         let own = |input: Input| {
             let rows = duty::ALL.iter().filter(move |row| row.input == Some(input));

@@ -201,7 +201,7 @@ impl TanksFound<'_> {
         let own = design.injection_pressure();
         let air = AirFlow::from_dry_mass(base(air_kg_per_s(design)))?;
         let power =
-            |header| Ok::<_, Error>(self.required(air, header)?.specification()?.adiabatic_power);
+            |header| Ok::<_, Error>(self.required(air, header).specification()?.adiabatic_power);
         Ok(Throttled {
             pressure: set.header.0 - own.0,
             power: power(set.header)? - power(own)?,
@@ -320,7 +320,7 @@ impl TanksFound<'_> {
         };
         let air = AirFlow::from_dry_mass(base(designs().map(air_kg_per_s).sum()))?;
         let header = largest(&need_pa);
-        let required = self.required(air, header)?;
+        let required = self.required(air, header);
         let specification = required.specification()?;
         Ok(TankSet {
             lifts: designs().map(|design| design.lifts).sum(),
@@ -336,17 +336,17 @@ impl TanksFound<'_> {
     }
 
     /// What the blower must do for an air flow to a pressure of the header.
-    fn required(&self, air: AirFlow, header: GaugePressure) -> Result<Requirement, Error> {
+    fn required(&self, air: AirFlow, header: GaugePressure) -> Requirement {
         let side = &self.asked.air_side;
         let tank = self.asked.tanks.first();
         let atmosphere = tank.map_or(side.intake.pressure, |tank| tank.task.site.atmosphere);
-        Ok(Requirement {
+        Requirement {
             air,
             intake: side.intake,
             pressure_rise: atmosphere - side.intake.pressure + header.0 + side.loss,
             margin: base(0.0),
             efficiency: side.efficiency,
-        })
+        }
     }
 }
 

@@ -43,7 +43,7 @@ pub(super) fn replacement(text: &str) -> Result<Document<String>, FileError> {
 
 /// A text that is not TOML, with the line that the parser stumbles on.
 pub(super) fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
-    let message = error
+    let mut message = error
         .message()
         .split_whitespace()
         .collect::<Vec<_>>()
@@ -60,6 +60,12 @@ pub(super) fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
     let mut text: String = line.trim().chars().take(LONGEST_QUOTE).collect();
     if text.len() < line.trim().len() {
         text.push('…');
+    }
+    let name = text.trim_matches(['[', ']']);
+    if message.contains("duplicate key")
+        && section(name).is_some_and(|section| section.repeated && section.single)
+    {
+        message += &format!("; give each of several as [[{name}]]");
     }
     one(place, "", Problem::Syntax { message, text })
 }
