@@ -177,7 +177,9 @@ pub fn answers() -> Vec<Value> {
         &riser,
         &CurveTerms {
             points: 4,
-            levels: &[Length::new::<meter>(-0.1)],
+            levels: &[risewater::units::Length::new::<risewater::units::meter>(
+                -0.1,
+            )],
             air: Some(air),
             ..CurveTerms::default()
         },

@@ -61,7 +61,7 @@ facts! {
         pub container_m3: Option<f64> = planned.container.map(|it| it.value),
         /// bottle for the air, likewise; `null` with a meter or without air
         pub bottle_m3: Option<f64> = bottle.map(|it| it.value),
-        /// full scale of a common meter for the air, dry at 20 °C and 101.325 kPa, where no bottle does
+        /// full scale of a common meter for the air, in free air, where no bottle does
         pub meter_full_scale_m3_per_s: Option<f64> = full_scale.map(|it| it.value),
         /// predicted time to fill the container
         pub fill_time_s: Option<f64> = planned.fill_time.map(|time| time.value),
@@ -99,7 +99,7 @@ facts! {
         pub difference: f64 = pairs.difference.value,
         /// relative standard deviation of one run that is assumed
         pub scatter: f64 = pairs.scatter.value,
-        /// pairs of runs that tell it in four trials of five; `null` where 200 do not
+        /// pairs of runs that tell it in four trials of five; `null` where no number worth making does
         pub pairs: Option<usize> = pairs.pairs,
         /// time of all their runs, without the changes of configuration between them
         pub duration_s: Option<f64> = pairs.duration.map(|time| time.value),
