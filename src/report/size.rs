@@ -82,7 +82,7 @@ impl SizeAnswer {
         if let Some(chain) = &self.chain {
             text += &chain_line(chain, units);
         }
-        text += &format!("Water     {}\n", self.water_words(best, units));
+        text += &format!("Water     {}\n", water_words(best, units));
         text += &format!("Blower    {}\n", self.air_words(best, units));
         if !self.margins.is_empty() {
             text += &format!("Margins   {}\n", self.margins_words(best, units));
@@ -170,25 +170,6 @@ impl SizeAnswer {
             count(found),
             self.duty.objective.replace('_', " "),
         )
-    }
-
-    /// What each lift gives, how sure that is, and why it is not surer.
-    fn water_words(&self, best: &DesignFacts, units: UnitSystem) -> String {
-        let mut text = format!(
-            "{} each",
-            units.say(Kind::Water, best.each.water_flow_m3_per_s)
-        );
-        if let Some(detail) = &best.detail {
-            text += &format!(
-                "; {}",
-                words(detail.interval, detail.after_three_readings, units)
-            );
-            let why = unsure_because(detail, units);
-            if !why.is_empty() {
-                text += &format!(". Uncertain mainly because {why}");
-            }
-        }
-        text
     }
 
     /// What the best design asks of the blower.
@@ -515,6 +496,25 @@ fn chain_line(chain: &ChainFacts, units: UnitSystem) -> String {
         units.mass(base(load.biomass_kg)),
         load.running_tanks.join(", "),
     )
+}
+
+/// What each lift gives, how sure that is, and why it is not surer.
+fn water_words(best: &DesignFacts, units: UnitSystem) -> String {
+    let mut text = format!(
+        "{} each",
+        units.say(Kind::Water, best.each.water_flow_m3_per_s)
+    );
+    if let Some(detail) = &best.detail {
+        text += &format!(
+            "; {}",
+            words(detail.interval, detail.after_three_readings, units)
+        );
+        let why = unsure_because(detail, units);
+        if !why.is_empty() {
+            text += &format!(". Uncertain mainly because {why}");
+        }
+    }
+    text
 }
 
 /// What most of the interval comes from, in words.

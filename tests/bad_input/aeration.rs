@@ -4,7 +4,7 @@ use risewater::design::{AERATION_EXAMPLE, DesignFile};
 use risewater::gas::aeration::{DEMO_READINGS, parse_readings};
 use serde_json::Value;
 
-use crate::tool::{answered, file, place, refuses, run};
+use crate::tool::{answered, file, flat, place, refuses, run};
 
 /// The example with its readings beside it, one piece of each for another.
 fn test_of(name: &str, design: (&str, &str), readings: &str) -> String {
@@ -129,7 +129,7 @@ fn bad_readings() {
             let arguments = [command, &[path.as_str()]].concat();
             if command == ["check"] {
                 let ending = run(&arguments);
-                if ending.status != Some(2) || !ending.stderr.contains(word) {
+                if ending.status != Some(2) || !flat(&ending.stderr).contains(word) {
                     failures.push(format!("{arguments:?}: {ending:?}"));
                 }
             } else {
@@ -210,7 +210,7 @@ fn bad_sections() {
         let path = test_of(name, change, DEMO_READINGS);
         failures.extend(refuses(&["trial", "aeration", &path], 2, "design_file", &[word]).err());
         let checked = run(&["check", &path]);
-        if checked.status != Some(2) || !checked.stderr.contains(word) {
+        if checked.status != Some(2) || !flat(&checked.stderr).contains(word) {
             failures.push(format!("check of {name}: {checked:?}"));
         }
     }
