@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use risewater::answer::{FlowAnswer, Terms};
 use risewater::chart::{
     AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DrawnOutlet, DutyPoint,
-    FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, Polyline,
+    FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, OtherCurve, Polyline,
     PressureFigure, RisePoint, Shape, Stroke, dark_style,
 };
 use risewater::design::{DesignFile, EXAMPLE};
@@ -50,6 +50,10 @@ fn figure() -> FlowCurve {
             water: flow(100.0),
             operating_point: Some(point(168.0, 126.3)),
         }),
+        others: vec![OtherCurve {
+            label: "0.2 m lower".into(),
+            curve: curve.iter().map(|p| point(1.2 * p.air_at_20_c.value * 6e4, 0.8 * p.water.value * 6e4)).collect(),
+        }],
         curve,
         units: UnitSystem::Metric,
     }
