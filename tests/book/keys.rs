@@ -3,12 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::answer::{
-    AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, FitAnswer,
-    FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms, TrialAnswer,
-    TrialTerms, Worded,
+    AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, ExistingAnswer,
+    ExistingTerms, FitAnswer, FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer,
+    SupplyTerms, TrialAnswer, TrialTerms, Worded,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, Problem,
+    SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
@@ -223,6 +224,13 @@ pub fn answers() -> Vec<Value> {
     let supplied = SupplyAnswer::of(&asked, &asked.solve().unwrap(), &terms)
         .unwrap()
         .json();
+    let existing = DesignFile::parse(EXISTING_EXAMPLE)
+        .unwrap()
+        .existing()
+        .unwrap();
+    let steady = existing.steady().unwrap();
+    let existing = ExistingAnswer::of(&existing, &steady, &ExistingTerms::default());
+    let existing = existing.unwrap().json();
     let rearing = DesignFile::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
@@ -245,6 +253,7 @@ pub fn answers() -> Vec<Value> {
         fit,
         compared.json(),
         supplied,
+        existing,
         need,
     ]
 }
