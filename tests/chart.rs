@@ -5,8 +5,8 @@ use proptest::prelude::*;
 use risewater::answer::{FlowAnswer, Terms};
 use risewater::chart::{
     AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DrawnOutlet, DutyPoint,
-    FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, OtherCurve, Polyline,
-    PressureFigure, RisePoint, Shape, Stroke, dark_style,
+    FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, OtherCurve,
+    Polyline, PressureFigure, RisePoint, Shape, Stroke, dark_style,
 };
 use risewater::design::{DesignFile, EXAMPLE};
 use risewater::need::{self, Date, DayFlow, Installed};
@@ -52,7 +52,10 @@ fn figure() -> FlowCurve {
         }),
         others: vec![OtherCurve {
             label: "0.2 m lower".into(),
-            curve: curve.iter().map(|p| point(1.2 * p.air_at_20_c.value * 6e4, 0.8 * p.water.value * 6e4)).collect(),
+            curve: curve
+                .iter()
+                .map(|p| point(1.2 * p.air_at_20_c.value * 6e4, 0.8 * p.water.value * 6e4))
+                .collect(),
         }],
         curve,
         units: UnitSystem::Metric,

@@ -4,6 +4,7 @@ use super::{
     AssumptionFacts, EnergyFacts, IntervalFacts, PointFacts, RiserFacts, SiteFacts, SupplyGasFacts,
     Worded,
 };
+use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::model::Model;
@@ -211,7 +212,7 @@ facts! {
         pub threshold_air_mass_flow_kg_per_s: Option<f64> = outcome
             .threshold()
             .filter(|_| flow.air.kg_per_s() > 0.0)
-            .map(|air| air.kg_per_s()),
+            .map(AirFlow::kg_per_s),
         /// water flow, zero when none
         pub water_flow_m3_per_s: f64 = outcome.water_flow().value,
         /// where its true water flow lies; `null` without air
@@ -220,7 +221,7 @@ facts! {
         pub point: Option<PointFacts> = outcome.point().map(Into::into),
         /// water that is wanted of it, or `null`
         pub wanted_water_flow_m3_per_s: Option<f64> = asked.map(|flow| flow.value),
-        /// where it is on its curve: `closed`, `no_air`, `no_water`, `near_threshold` (below 30 % of its peak), `below_best` efficiency, `past_best` or `past_peak`
+        /// where it is on its curve: `closed`, `no_air`, `no_water`, `near_threshold` (a small part of its peak), `below_best` efficiency, `past_best` or `past_peak`
         #[schemars(with = "String")]
         pub place: CurvePlace = place.place,
         /// dry air of its best efficiency, or `null`
@@ -402,7 +403,7 @@ impl StandingLiftFacts {
 /// Smallest and largest volume flow of a curve, in the state at its inlet.
 fn inlet_flows(curve: &SiteCurve) -> (f64, f64) {
     let (first, last) = curve.flows();
-    let flow = |air: crate::AirFlow| {
+    let flow = |air: AirFlow| {
         let flow = air.volume_rate_at(curve.intake());
         flow.map_or(0.0, |flow| flow.value)
     };

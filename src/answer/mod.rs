@@ -105,7 +105,8 @@ pub use flow::{FlowAnswer, PROFILE};
 pub use keys::{KeyFacts, KeysAnswer};
 pub use load::LoadFacts;
 pub use need::{
-    DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, WeekFacts,
+    DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, TankWeekFacts,
+    WeekFacts,
 };
 pub use size::{
     BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, DutyMetFacts,

@@ -131,9 +131,27 @@ facts! {
         pub governing: Option<Line> = week.governing,
         /// the lifts for the largest need of the week, or `null` without lifts
         pub running: Option<RunningFacts> = running.map(Into::into),
+        /// tank by tank
+        pub tanks: Vec<TankWeekFacts> = tanks,
     }
 
-    fn of(week: &Week, running: Option<RunningLifts>) -> Self {
+    fn of(week: &Week, running: Option<RunningLifts>, tanks: Vec<TankWeekFacts>) -> Self {
+    }
+
+    /// What a tank needs in a week of the room.
+    pub struct TankWeekFacts {
+        /// its name
+        pub tank: String = name.to_owned(),
+        /// largest need of its days
+        pub peak_flow_m3_per_s: f64 = week.peak.value,
+        /// mean need of its days
+        pub mean_flow_m3_per_s: f64 = week.mean.value,
+        /// the line for which it is needed on the day of the largest; `null` when no flow is
+        #[schemars(with = "Option<String>")]
+        pub governing: Option<Line> = week.governing,
+    }
+
+    fn of(name: &str, week: &Week) -> Self {
     }
 
     /// A default that stands for what was not given.
@@ -202,10 +220,12 @@ impl NeedAnswer {
     ) -> Result<Self, Error> {
         let by_lifts = installed.filter(|_| !need.days.is_empty());
         let by_lifts = by_lifts.map(|lifts| need.lifts(lifts)).transpose()?;
-        let weeks = need.weeks();
+        let (weeks, by_tank) = (need.weeks(), need.weeks_by_tank());
         let weeks = weeks.iter().enumerate().map(|(n, week)| {
             let lifts = by_lifts.as_ref().and_then(|all| all.get(n));
-            WeekFacts::of(week, lifts.map(|one| one.running))
+            let tanks = need.tanks.iter().zip(&by_tank);
+            let tanks = tanks.map(|(tank, weeks)| TankWeekFacts::of(&tank.name, &weeks[n]));
+            WeekFacts::of(week, lifts.map(|one| one.running), tanks.collect())
         });
         let running = installed.map(|lifts| lifts.running(need.flow()));
         let tanks = room.tanks.iter().zip(&need.tanks);

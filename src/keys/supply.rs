@@ -86,7 +86,7 @@ keys! {
                 (Dimension::VolumeRate, Input::InletFlow, crate::supply::blower::INLET_FLOW),
                 (Dimension::Pressure, Input::PressureRise, crate::supply::PRESSURE_RISE),
             ]), Some(Input::InletFlow)).silent()
-            .is("its curve in the place of `table`: volume flows at its inlet, each with its pressure rise, in dry air of 20 °C at sea level", "[[\"0 L/min\", \"30 kPa\"], [\"60 L/min\", \"20 kPa\"], [\"110 L/min\", \"0 kPa\"]]")
+            .is("its curve in the place of `table`: volume flows at its inlet, each with its pressure rise, in dry air as `dry_20_c` of `risewater list states`", "[[\"0 L/min\", \"30 kPa\"], [\"60 L/min\", \"20 kPa\"], [\"110 L/min\", \"0 kPa\"]]")
             .instead(&["table"]).beside(&[("table", "blower.table")]);
         PRESSURE "pressure": Pressure = pressure(Input::SupplyPressure, crate::supply::SUPPLY_PRESSURE)
             .is("gauge pressure that a regulator holds where the air comes into the header, in the place of a blower's curve; for `existing` alone", "15 kPa").beside(CURVE);

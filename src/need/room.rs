@@ -266,6 +266,30 @@ impl RoomNeed {
         weeks_of(&self.days)
     }
 
+    /// Each tank's own need by the weeks of the room, in the order of [`RoomNeed::tanks`].
+    #[must_use]
+    pub fn weeks_by_tank(&self) -> Vec<Vec<Week>> {
+        let of_tank = |tank: &RoomTankNeed| {
+            let by_date: Option<BTreeMap<Date, &Need>> = tank.cycle.as_ref().map(|cycle| {
+                let days = cycle.days.iter();
+                days.map(|day| (day.date, &day.need)).collect()
+            });
+            let days = self.days.iter().map(|day| {
+                let need = match &by_date {
+                    Some(dates) => dates.get(&day.date).copied(),
+                    None => Some(&tank.need),
+                };
+                DayFlow {
+                    date: day.date,
+                    flow: need.map_or(base(0.0), Need::flow),
+                    governing: need.and_then(Need::governing),
+                }
+            });
+            weeks_of(&days.collect::<Vec<_>>())
+        };
+        self.tanks.iter().map(of_tank).collect()
+    }
+
     /// How many lifts must run in each week.
     ///
     /// # Errors

@@ -11,6 +11,8 @@ use crate::supply::{Aim, BlowerPlace, CurvePlace, RemedyKind};
 
 /// Lifts that a text shows.
 const SHOWN: usize = 16;
+/// Letters of a list of drills that a row has room for.
+const LONGEST: usize = 24;
 /// Names that a sentence spells out.
 const NAMED: usize = 2;
 
@@ -543,7 +545,12 @@ impl RemedyFacts {
             1 => (*drill).to_owned(),
             _ => format!("{count} x {drill}"),
         });
-        told.collect::<Vec<_>>().join(", ")
+        let told = told.collect::<Vec<_>>().join(", ");
+        if told.len() > LONGEST {
+            "drills by --json".to_owned()
+        } else {
+            told
+        }
     }
 }
 

@@ -217,6 +217,14 @@ impl<R> Column<R> {
         }
     }
 
+    /// The same in CSV too, under this key.
+    pub(super) const fn keyed(self, key: &'static str) -> Self {
+        Self {
+            key: Some(key),
+            ..self
+        }
+    }
+
     /// A column of texts and pages, each with a head of its own.
     pub(super) const fn told(
         head: &'static str,

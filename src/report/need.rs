@@ -1,9 +1,9 @@
 //! The need as text.
 
-use super::kind::{Column, Kind, text_table};
+use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{UnitSystem, short};
 use super::wrapped;
-use crate::answer::{LineFacts, NeedAnswer, RunningFacts, TankFacts, WeekFacts};
+use crate::answer::{LineFacts, NeedAnswer, RunningFacts, TankFacts, TankWeekFacts, WeekFacts};
 use crate::units::base;
 
 /// With more weeks than these, and no lifts to tell them apart, a row is a month.
@@ -150,6 +150,7 @@ impl NeedAnswer {
         text += "Means of the day: a peak after feeding is not in them.\n";
         if !self.weeks.is_empty() {
             text += &format!("\n{}", self.weeks_text(units, usize::MAX));
+            text += &self.by_tank_text(units);
         }
         for tank in &self.tanks {
             text += &tank_text(tank, units);
@@ -208,6 +209,53 @@ impl NeedAnswer {
         text_table(shown, &rows(&self.weeks, &lengths), units)
     }
 
+    /// The largest need of each week by tank, as many tanks side by side as fit.
+    fn by_tank_text(&self, units: UnitSystem) -> String {
+        /// Tanks side by side, and the most letters of a name above its column.
+        const SIDE_BY_SIDE: usize = 5;
+        const LETTERS: usize = 11;
+        if self.tanks.len() < 2 {
+            return String::new();
+        }
+        let places: Vec<usize> = (0..self.tanks.len()).collect();
+        let mut text = format!(
+            "\nLargest need of each week by tank, {} (--csv has means and lines too)\n",
+            units.water_unit().1
+        );
+        for block in places.chunks(SIDE_BY_SIDE) {
+            text += &format!("{:>4}  {:<24}", "week", "dates");
+            for n in block {
+                let name: String = self.tanks[*n].name.chars().take(LETTERS).collect();
+                text += &format!(" {name:>LETTERS$}");
+            }
+            text.push('\n');
+            for week in &self.weeks {
+                let dates = format!("{} to {}", week.first, week.last);
+                text += &format!("{:>4}  {dates:<24}", week.week);
+                for tank in block.iter().filter_map(|n| week.tanks.get(*n)) {
+                    text += &format!(" {:>LETTERS$}", flow(tank.peak_flow_m3_per_s, units));
+                }
+                text.push('\n');
+            }
+        }
+        text
+    }
+
+    /// CSV: of each week each tank a row, or, where no tank follows a cycle, of each tank.
+    #[must_use]
+    pub fn csv(&self, units: UnitSystem) -> String {
+        if self.weeks.is_empty() {
+            let rows: Vec<&TankFacts> = self.tanks.iter().collect();
+            return csv_table(&tank_columns(), &rows, units);
+        }
+        let rows: Vec<TankWeek> = self
+            .weeks
+            .iter()
+            .flat_map(|week| week.tanks.iter().map(move |tank| (week, tank)))
+            .collect();
+        csv_table(&week_tanks(), &rows, units)
+    }
+
     fn defaults_text(&self) -> String {
         let mut text = String::new();
         if !self.defaults.is_empty() {
@@ -236,23 +284,50 @@ fn rows<'a>(weeks: &'a [WeekFacts], lengths: &[usize]) -> Vec<Weeks<'a>> {
     rows.collect()
 }
 
-/// Tanks, a row each.
-fn tank_columns<'a>() -> [Column<&'a TankFacts>; 6] {
+/// A week, and a tank in it.
+type TankWeek<'a> = (&'a WeekFacts, &'a TankWeekFacts);
+
+fn week_tanks<'a>() -> [Column<TankWeek<'a>>; 7] {
     [
-        Column::shown("tank", Kind::Plain, |tank, _| (&tank.name).into()),
-        Column::shown("most on", Kind::Plain, |tank, _| {
+        Column::saved("week", Kind::Count, |(week, _), _| week.week.into()),
+        Column::saved("first", Kind::Plain, |(week, _), _| (&week.first).into()),
+        Column::saved("last", Kind::Plain, |(week, _), _| (&week.last).into()),
+        Column::saved("tank", Kind::Plain, |(_, tank), _| (&tank.tank).into()),
+        Column::saved("peak_{}", Kind::Water, |(_, tank), _| {
+            tank.peak_flow_m3_per_s.into()
+        }),
+        Column::saved("mean_{}", Kind::Water, |(_, tank), _| {
+            tank.mean_flow_m3_per_s.into()
+        }),
+        Column::saved("line", Kind::Plain, |(_, tank), _| {
+            tank.governing.map(|line| line.to_string()).into()
+        }),
+    ]
+}
+
+/// Tanks, a row each.
+fn tank_columns<'a>() -> [Column<&'a TankFacts>; 8] {
+    [
+        Column::new("tank", "tank", Kind::Plain, |tank, _| (&tank.name).into()),
+        Column::new("most on", "date", Kind::Plain, |tank, _| {
             tank.date.as_deref().into()
         }),
         Column::shown("animals", Kind::Plain, |tank, units| {
             units.mass(base(tank.biomass_kg)).into()
         }),
+        Column::saved("animals_kg", Kind::Share(3), |tank, _| {
+            tank.biomass_kg.into()
+        }),
         Column::shown("feed", Kind::Plain, |tank, units| {
             units.mass_a_day(base(tank.need.feed_kg_per_s)).into()
         }),
-        Column::shown("water", Kind::Water, |tank, _| {
+        Column::saved("feed_kg_per_d", Kind::Share(3), |tank, _| {
+            (86400.0 * tank.need.feed_kg_per_s).into()
+        }),
+        Column::new("water", "water_{}", Kind::Water, |tank, _| {
             tank.need.water_flow_m3_per_s.into()
         }),
-        Column::shown("it is for", Kind::Plain, |tank, _| {
+        Column::new("it is for", "line", Kind::Plain, |tank, _| {
             let line = tank.need.governing.map(|line| line.to_string());
             line.unwrap_or_else(|| "nothing".to_owned()).into()
         }),

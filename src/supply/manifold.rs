@@ -13,8 +13,8 @@ use crate::riser::{Outcome, Riser};
 use crate::uncertainty::{ErrorLaw, Predictor};
 use crate::units::{AbsolutePressure, GRAVITY_M_PER_S2, Length, VolumeRate, base};
 
-/// Turns of header and risers; three or four do.
-const TURNS: usize = 60;
+/// Turns of header and risers; three or four do, and many where a riser near its threshold swings.
+const TURNS: usize = 300;
 /// Change of a foot's pressure, over that pressure, that ends the turns.
 const SETTLED: f64 = 1e-10;
 /// Turns after which each is halved, where a riser's curve makes them swing.

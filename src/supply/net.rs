@@ -32,6 +32,9 @@ use crate::riser::LOSS_COEFFICIENT;
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::{AbsolutePressure, Length, base, meter, ratio};
 
+/// Steps of a fifth past a fold in which a lift's air is sought.
+const PAST_FOLD: usize = 40;
+
 /// A header in plain SI.
 #[derive(Clone)]
 pub(super) struct Net<'a> {
@@ -148,15 +151,17 @@ impl<'a> Net<'a> {
         };
         let mut failure = None;
         let mut excess = |kg_per_s: f64| match with(kg_per_s) {
+            // A header that cannot carry so much leaves no pressure at the tee.
             Ok((flows, pressure)) => {
-                self.along(&flows, pressure)[jumping] - self.paths[jumping].header_pa(kg_per_s)
+                let tee = self.along(&flows, pressure)[jumping].max(0.0);
+                tee - self.paths[jumping].header_pa(kg_per_s)
             }
             Err(error) => {
                 failure = Some(error);
                 f64::NAN
             }
         };
-        let bracket = Bracket {
+        let mut bracket = Bracket {
             low: 0.0,
             f_low: excess(0.0),
             high: fold.kg_per_s,
@@ -164,6 +169,15 @@ impl<'a> Net<'a> {
         };
         if bracket.f_low <= 0.0 {
             return with(0.0);
+        }
+        // Just past its fold a lift's air is so steep over the pressure that it looks like a jump.
+        for _ in 0..PAST_FOLD {
+            if bracket.f_high < 0.0 || bracket.f_high.is_nan() {
+                break;
+            }
+            (bracket.low, bracket.f_low) = (bracket.high, bracket.f_high);
+            bracket.high *= 1.2;
+            bracket.f_high = excess(bracket.high);
         }
         let size = fold.header_pa;
         let found = bracketed(Solve::HeaderPressure, bracket, tolerance(size), excess);
@@ -221,6 +235,10 @@ impl<'a> Net<'a> {
             high: most,
             f_high: excess(most),
         };
+        if bracket.f_low >= 0.0 {
+            // More air is given to a lift than the feed has.
+            return Ok((self.at_pressure(low)?, 0.0));
+        }
         let found = bracketed(Solve::HeaderPressure, bracket, tolerance(most), excess);
         if let Some(error) = failure {
             return Err(error.into());
@@ -266,6 +284,11 @@ impl<'a> Net<'a> {
             high: most_pa,
             f_high: excess(most_pa),
         };
+        if bracket.f_low >= 0.0 {
+            // More air is given to a lift than the feed has.
+            self.march(arm, low, flows)?;
+            return Ok(0.0);
+        }
         let found = bracketed(Solve::HeaderPressure, bracket, tolerance(most_pa), excess);
         if let Some(error) = failure {
             return Err(error.into());

@@ -277,7 +277,7 @@ impl Supply {
         let outside = plant.outside.pressure;
         solved
             .manifold
-            .of_lifts(&solved.running, outside, design, cautions);
+            .of_lifts(&solved.running, outside, design.as_ref(), cautions);
     }
 
     fn of_lines(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
@@ -346,17 +346,17 @@ impl Manifold {
         &self,
         running: &Running,
         outside: AbsolutePressure,
-        design: Option<(Vec<Ratio>, Ratio)>,
+        design: Option<&(Vec<Ratio>, Ratio)>,
         cautions: &mut Vec<Caution>,
     ) {
         let header = self.header();
         let branches = header.branches.iter().zip(&running.split.branches);
-        let tolerance = design.as_ref().map(|(_, off)| off.get::<ratio>());
+        let tolerance = design.map(|(_, off)| off.get::<ratio>());
         let mut off_design: Vec<(&str, f64)> = Vec::new();
         let mut wide: Vec<(&str, f64)> = Vec::new();
         for (n, (branch, flow)) in branches.enumerate().filter(|(_, (b, _))| b.open) {
             let lift = || branch.name.clone();
-            let shares = design.as_ref().map(|(shares, _)| shares);
+            let shares = design.map(|(shares, _)| shares);
             let off = shares.map_or(0.0, |shares| shares[n].get::<ratio>() - 1.0);
             if flow.air.kg_per_s() <= 0.0 {
                 let gauge = |pressure: AbsolutePressure| (pressure - outside).get::<kilopascal>();

@@ -4,12 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::answer::{
     AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, CurveTerms,
-    FitAnswer, FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
-    TanksAnswer, TrialAnswer, TrialTerms, Worded,
+    ExistingAnswer, ExistingTerms, FitAnswer, FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer,
+    SupplyAnswer, SupplyTerms, TanksAnswer, TrialAnswer, TrialTerms, Worded,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, DesignFile, EXAMPLE, FileError, NEED_EXAMPLE, Problem, SUPPLY_EXAMPLE,
-    TANKS_EXAMPLE,
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, Problem,
+    SUPPLY_EXAMPLE, TANKS_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
@@ -237,6 +237,13 @@ pub fn answers() -> Vec<Value> {
     let supplied = SupplyAnswer::of(&asked, &asked.solve().unwrap(), &terms)
         .unwrap()
         .json();
+    let existing = DesignFile::parse(EXISTING_EXAMPLE)
+        .unwrap()
+        .existing()
+        .unwrap();
+    let steady = existing.steady().unwrap();
+    let existing = ExistingAnswer::of(&existing, &steady, &ExistingTerms::default());
+    let existing = existing.unwrap().json();
     let rearing = DesignFile::parse(NEED_EXAMPLE)
         .unwrap()
         .with_crop_table("crop.csv", need::DEMO)
@@ -265,6 +272,7 @@ pub fn answers() -> Vec<Value> {
         fit,
         compared.json(),
         supplied,
+        existing,
         need,
     ]
 }

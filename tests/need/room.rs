@@ -156,3 +156,34 @@ fn each_tank_has_its_own_water() {
     // Warm water holds less oxygen: more of it must flow.
     assert!(need.tanks[1].need.flow() > need.tanks[0].need.flow());
 }
+
+/// Of tanks that stand empty on some days, the weeks are the room's: nothing before their first day and after their last. At
+/// 1/0.6 L/min a cubic metre, 6 m³ take 10 L/min.
+#[test]
+fn weeks_by_tank_are_the_weeks_of_the_room() {
+    let need = needed(vec![
+        by_volume("long", &[(march(1), 6.0), (march(16), 6.0)]),
+        by_volume("late", &[(march(9), 12.0), (march(10), 12.0)]),
+        by_volume("steady", &[]),
+    ]);
+    let weeks = need.weeks();
+    let by_tank = need.weeks_by_tank();
+    let peaks = |tank: usize| -> Vec<String> {
+        let weeks = by_tank[tank].iter();
+        weeks
+            .map(|week| format!("{:.3}", week.peak.get::<liter_per_minute>()))
+            .collect()
+    };
+    assert_eq!(peaks(0), ["10.000", "10.000", "10.000"]);
+    assert_eq!(peaks(1), ["0.000", "20.000", "0.000"]);
+    assert_eq!(peaks(2), ["10.000", "10.000", "10.000"]);
+    // Two days of seven at 20 L/min.
+    let mean = by_tank[1][1].mean.get::<liter_per_minute>();
+    assert!((mean - 40.0 / 7.0).abs() < 1e-9);
+    assert_eq!(by_tank[1][0].governing, None);
+    for (n, week) in weeks.iter().enumerate() {
+        let sum: f64 = by_tank.iter().map(|tank| tank[n].mean.value).sum();
+        assert!((sum / week.mean.value - 1.0).abs() < 1e-12);
+        assert!(by_tank.iter().all(|tank| tank[n].first == week.first));
+    }
+}

@@ -390,7 +390,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 600, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
     /// What the lifts get and what is bled is what the blower gives at its rise.
     #[test]
@@ -495,6 +495,87 @@ fn ends_of_a_table_are_kept() {
     let steady = late.steady().unwrap();
     assert_eq!(steady.place, Some(BlowerPlace::BeforeFirst));
     assert!((steady.rise.get::<kilopascal>() - 12.0).abs() < 1e-6);
+}
+
+/// A lift whose least air, once it runs, is more than a small blower has at its pressure bubbles without pumping.
+#[test]
+fn a_blower_too_small_to_keep_a_lift_running() {
+    let shallow = Lift {
+        bore_mm: 30.0,
+        submergence_m: 0.5,
+        lift_m: 0.05,
+        line_mm: 17.440_364_209_321_743,
+        length_m: 1.0,
+        ..ONE
+    };
+    let steady = existing(&[shallow], Some(blower(8.0, 3.0, 0.0, 0.0)))
+        .steady()
+        .unwrap();
+    let curve = steady.curve.as_ref().unwrap();
+    let off = curve.rise(steady.blown).unwrap() - steady.rise;
+    assert!(off.get::<pascal>().abs() < 1e-3);
+    assert!(steady.running.water_flow().value > 0.0);
+}
+
+/// A lift near its threshold swings for many turns of header and risers before it stays.
+#[test]
+fn a_lift_near_its_threshold_settles() {
+    let lift = |bore_mm, submergence_m, lift_m, line_mm, length_m, hole_mm, at_m| Lift {
+        bore_mm,
+        submergence_m,
+        lift_m,
+        line_mm,
+        length_m,
+        hole_mm,
+        at_m,
+        ..ONE
+    };
+    let lifts = [
+        lift(
+            40.305_229_279_750_36,
+            1.389_734_184_945_971,
+            0.147_473_060_945_809_06,
+            19.837_647_107_026_81,
+            1.0,
+            None,
+            0.0,
+        ),
+        Lift {
+            valve: 28.624_953_823_766_596,
+            ..lift(
+                79.180_923_173_758_19,
+                0.789_225_186_473_198_1,
+                0.05,
+                14.913_334_662_680_123,
+                1.0,
+                Some(2.953_161_837_558_842_4),
+                2.0,
+            )
+        },
+        lift(
+            39.438_649_959_166_24,
+            0.831_821_237_687_800_6,
+            0.084_866_046_127_698_87,
+            11.213_544_759_864_007,
+            5.739_294_716_541_659,
+            None,
+            4.0,
+        ),
+        lift(
+            30.0,
+            1.142_833_049_923_693_2,
+            0.291_948_542_193_204_4,
+            8.0,
+            2.306_590_107_263_277_7,
+            Some(3.469_553_970_115_735),
+            6.0,
+        ),
+    ];
+    let plant = existing(&lifts, Some(blower(20.0, 40.0, 0.0, 0.0)));
+    let steady = plant.steady().unwrap();
+    let curve = steady.curve.as_ref().unwrap();
+    let off = curve.rise(steady.blown).unwrap() - steady.rise;
+    assert!(off.get::<pascal>().abs() < 1e-3);
 }
 
 /// What is asked for and met asks for less power; what is missed, for more of what is missing.

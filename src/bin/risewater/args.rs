@@ -111,6 +111,9 @@ pub enum Command {
         sure: SureArgs,
         #[command(flatten)]
         output: OutputArgs,
+        /// Print a table of the lifts as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
         /// Draw the curves of system and blower as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
@@ -145,6 +148,9 @@ pub enum Command {
         design: DesignArgs,
         #[command(flatten)]
         output: OutputArgs,
+        /// Print a table of tanks by week as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
         /// Draw the flow over time as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,

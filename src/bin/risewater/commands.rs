@@ -112,9 +112,17 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             design,
             sure,
             output,
+            csv,
             svg,
             html,
-        } => crate::supply::run(&design, &sure, &output, svg.as_deref(), html.as_deref()),
+        } => crate::supply::run(
+            &design,
+            &sure,
+            &output,
+            csv,
+            svg.as_deref(),
+            html.as_deref(),
+        ),
         Command::Existing {
             design,
             sure,
@@ -125,8 +133,9 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
         Command::Need {
             design,
             output,
+            csv,
             svg,
-        } => crate::need::run(&design, &output, svg.as_deref()),
+        } => crate::need::run(&design, &output, csv, svg.as_deref()),
         Command::Trial(trial) => crate::trial::run(&trial),
         Command::Check { design, json } => check(&design, json),
         Command::List {

@@ -17,6 +17,7 @@ const CROP: &str = "crop.csv";
 pub fn run(
     design: &DesignArgs,
     output: &OutputArgs,
+    csv: bool,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
     let (mut read, mut answer) = open_or(design, NEED_EXAMPLE)?;
@@ -42,7 +43,9 @@ pub fn run(
         }
     }
     let text = |units| {
-        if output.verbose {
+        if csv {
+            found.csv(units)
+        } else if output.verbose {
             found.full_text(units)
         } else {
             found.text(units)

@@ -18,6 +18,7 @@ pub fn run(
     design: &DesignArgs,
     sure: &SureArgs,
     output: &OutputArgs,
+    csv: bool,
     svg: Option<&Path>,
     html: Option<&Path>,
 ) -> Result<Answer, Failure> {
@@ -78,7 +79,9 @@ pub fn run(
         write(path, &page.html()?)?;
     }
     let text = |units| {
-        if output.verbose {
+        if csv {
+            found.csv(units)
+        } else if output.verbose {
             found.full_text(units)
         } else {
             found.text(units)

@@ -19,19 +19,29 @@ const NO_LESS: f64 = 0.995;
 pub(in crate::report) type LiftRow<'a> = (&'a LiftFacts, usize, f64);
 
 /// The lifts as they run.
-pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 16] {
+pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 23] {
     [
         Column::paged("no.", Kind::Count, |(_, n, _), _| (*n).into()),
         Column::told("lift", "lift", Kind::Plain, |(one, ..), _| {
             (&one.lift).into()
-        }),
-        Column::paged("kind", Kind::Plain, |(one, ..), _| (&one.kind).into()),
+        })
+        .keyed("lift"),
+        Column::paged("kind", Kind::Plain, |(one, ..), _| (&one.kind).into()).keyed("kind"),
         Column::told("at", "tee at", Kind::Height, |(one, ..), _| {
             one.distance_m.into()
+        })
+        .keyed("at_{}"),
+        Column::saved("bore_{}", Kind::Bore, |(one, ..), _| {
+            one.riser.bore_m.into()
         }),
         Column::shown("depth", Kind::Height, |(one, ..), _| {
             one.riser.submergence_m.into()
+        })
+        .keyed("submergence_{}"),
+        Column::saved("lift_{}", Kind::Height, |(one, ..), _| {
+            one.riser.lift_m.into()
         }),
+        Column::saved("open", Kind::Yes, |(one, ..), _| one.open.into()),
         Column::paged("orifice, exact", Kind::Bore, |(one, ..), units| {
             let Some((hole, holes)) = one.orifice_m.zip(one.holes) else {
                 return "none".into();
@@ -48,6 +58,10 @@ pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 16] {
         }),
         Column::told("design", "design air", Kind::Air, |(one, ..), _| {
             at_20_c(one.design_air_mass_flow_kg_per_s).into()
+        })
+        .keyed("design_air_dry_20c_101325pa_{}"),
+        Column::saved("air_dry_20c_101325pa_{}", Kind::Air, |(one, ..), _| {
+            at_20_c(one.air_mass_flow_kg_per_s).into()
         }),
         Column::told("air", "air", Kind::Air, |(one, ..), _| {
             if one.open {
@@ -69,22 +83,36 @@ pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 16] {
         }),
         Column::told("water", "water", Kind::Water, |(one, ..), _| {
             one.water_flow_m3_per_s.into()
+        })
+        .keyed("water_{}"),
+        Column::saved("interval_low_{}", Kind::Water, |(one, ..), _| {
+            one.interval.map(|found| found.low_m3_per_s).into()
+        }),
+        Column::saved("interval_high_{}", Kind::Water, |(one, ..), _| {
+            one.interval.map(|found| found.high_m3_per_s).into()
+        }),
+        Column::saved("interval_level", Kind::Share(2), |(one, ..), _| {
+            one.interval.map(|found| found.level).into()
         }),
         Column::<LiftRow>::shown("header", Kind::Pressure, |(one, _, outside), _| {
             (one.header_pressure_pa - outside).into()
         })
+        .keyed("header_{}_gauge")
         .in_detail(),
         Column::<LiftRow>::shown("orifice", Kind::Pressure, |(one, ..), _| {
             one.orifice_loss_pa.into()
         })
+        .keyed("orifice_loss_{}")
         .in_detail(),
         Column::<LiftRow>::shown("hole", Kind::Bore, |(one, ..), _| {
             one.orifice_m.map_or("".into(), Cell::from)
         })
+        .keyed("orifice_{}")
         .in_detail(),
         Column::shown("drill", Kind::Plain, |(one, ..), _| {
             one.drill.as_deref().unwrap_or_default().into()
-        }),
+        })
+        .keyed("drill"),
     ]
 }
 

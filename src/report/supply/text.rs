@@ -1,7 +1,7 @@
 //! An air supply as text for people.
 
 use super::super::interval::words;
-use super::super::kind::{Kind, text_table};
+use super::super::kind::{Kind, csv_table, text_table};
 use super::super::number::{UnitSystem, short};
 use super::super::{site_line, wrapped};
 use super::{air, lift_columns};
@@ -12,6 +12,12 @@ use crate::units::base;
 const CFM: f64 = 0.028_316_846_592 / 60.0;
 
 impl SupplyAnswer {
+    /// CSV of the lifts, with units in the header.
+    #[must_use]
+    pub fn csv(&self, units: UnitSystem) -> String {
+        csv_table(&lift_columns(), &self.lift_rows(), units)
+    }
+
     /// The answer for people in short: what the lifts give, what to ask of a blower, the lifts, the worst that may shift.
     /// Cautions are not in it.
     #[must_use]

@@ -209,11 +209,13 @@ impl Existing {
         });
         let found = match (found, last.into_inner()) {
             // A lift that starts at one temperature of the lines and not at the other: either will do.
-            (Err(Error::NotConverged { what, .. }), Some(last))
-                if what == Solve::OutletTemperature =>
-            {
-                last
-            }
+            (
+                Err(Error::NotConverged {
+                    what: Solve::OutletTemperature,
+                    ..
+                }),
+                Some(last),
+            ) => last,
             (found, _) => found?,
         };
         let outlet = found.outlet.0;

@@ -90,14 +90,11 @@ impl Steady {
         let mut places = Vec::new();
         for (n, predictor) in self.manifold.predictors()?.into_iter().enumerate() {
             let riser = predictor.riser();
-            let [best, peak] = match known.iter().find(|(one, _)| one == riser) {
-                Some((_, marks)) => *marks,
-                None => {
-                    let marks = marks(&predictor)?;
-                    known.push((*riser, marks));
-                    marks
-                }
-            };
+            let same = known.iter().find(|(one, _)| one == riser);
+            let [best, peak] = same.map_or_else(|| marks(&predictor), |(_, marks)| Ok(*marks))?;
+            if !known.iter().any(|(one, _)| one == riser) {
+                known.push((*riser, [best, peak]));
+            }
             places.push(LiftPlace {
                 place: self.place_of(n, best, peak),
                 best,

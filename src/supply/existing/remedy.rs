@@ -298,7 +298,9 @@ impl Existing {
             Remedy::CloseBleed => plant.vent = None,
             Remedy::Bleed { share } => plant.vent = Some(Vent::Share(*share)),
             Remedy::Close { lifts } => plant.edit(|header| {
-                lifts.iter().for_each(|n| header.branches[*n].open = false);
+                for n in lifts {
+                    header.branches[*n].open = false;
+                }
             })?,
             Remedy::Throttle { lifts, hole } => plant.edit(|header| {
                 for n in lifts {
@@ -412,7 +414,7 @@ impl Existing {
         };
         all.push(vec![inject(STEP_M)]);
         all.push(vec![inject(-STEP_M)]);
-        if let Some(depth) = self.starting_depth(steady, &silent) {
+        if let Some(depth) = starting_depth(steady, &silent) {
             let at = |less_m: f64| Remedy::InjectAt {
                 lifts: silent.clone(),
                 depth: depth - Length::new::<meter>(less_m),
@@ -564,22 +566,6 @@ impl Existing {
         (high < 1.0).then(|| speed(high))
     }
 
-    /// The depth at which lifts without air would start, in whole centimetres; none for no such lift, or where it is too
-    /// near to the surface.
-    fn starting_depth(&self, steady: &Steady, silent: &[usize]) -> Option<Length> {
-        let (lifts, flows) = (&steady.manifold, &steady.running.split.branches);
-        let depth = |n: &usize| {
-            let riser = &lifts.risers()[*n];
-            let startup = lifts.header().branches[*n].startup_loss();
-            let left = flows[*n].header_pressure - riser.site().atmosphere - startup;
-            let weight = riser.site().water.si().rho * GRAVITY_M_PER_S2;
-            (left.value - START_RESERVE_PA) / weight
-        };
-        let shallowest = silent.iter().map(depth).min_by(f64::total_cmp)?;
-        let depth_m = (100.0 * shallowest).floor() / 100.0;
-        (depth_m >= SHALLOWEST_M).then(|| Length::new::<meter>(depth_m))
-    }
-
     /// Wider pipe for the branches that cost most, the main line and the header.
     fn wider(&self, steady: &Steady) -> Vec<Vec<Remedy>> {
         let header = self.plant.manifold.header();
@@ -623,6 +609,22 @@ impl Steady {
     fn power(&self) -> f64 {
         self.wire_power.unwrap_or(self.air_power).value
     }
+}
+
+/// The depth at which lifts without air would start, in whole centimetres; none for no such lift, or where it is too
+/// near to the surface.
+fn starting_depth(steady: &Steady, silent: &[usize]) -> Option<Length> {
+    let (lifts, flows) = (&steady.manifold, &steady.running.split.branches);
+    let depth = |n: &usize| {
+        let riser = &lifts.risers()[*n];
+        let startup = lifts.header().branches[*n].startup_loss();
+        let left = flows[*n].header_pressure - riser.site().atmosphere - startup;
+        let weight = riser.site().water.si().rho * GRAVITY_M_PER_S2;
+        (left.value - START_RESERVE_PA) / weight
+    };
+    let shallowest = silent.iter().map(depth).min_by(f64::total_cmp)?;
+    let depth_m = (100.0 * shallowest).floor() / 100.0;
+    (depth_m >= SHALLOWEST_M).then(|| Length::new::<meter>(depth_m))
 }
 
 fn is_past_peak(place: &LiftPlace) -> bool {
