@@ -21,28 +21,29 @@ pub(in crate::report) type LiftRow<'a> = (&'a LiftFacts, usize, f64);
 /// The lifts as they run.
 pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 23] {
     [
-        Column::paged("no.", Kind::Count, |(_, n, _), _| (*n).into()),
-        Column::told("lift", "lift", Kind::Plain, |(one, ..), _| {
+        Column::<LiftRow>::paged("no.", Kind::Count, |(_, n, _), _| (*n).into()),
+        Column::<LiftRow>::told("lift", "lift", Kind::Plain, |(one, ..), _| {
             (&one.lift).into()
         })
         .keyed("lift"),
-        Column::paged("kind", Kind::Plain, |(one, ..), _| (&one.kind).into()).keyed("kind"),
-        Column::told("at", "tee at", Kind::Height, |(one, ..), _| {
+        Column::<LiftRow>::paged("kind", Kind::Plain, |(one, ..), _| (&one.kind).into())
+            .keyed("kind"),
+        Column::<LiftRow>::told("at", "tee at", Kind::Height, |(one, ..), _| {
             one.distance_m.into()
         })
         .keyed("at_{}"),
-        Column::saved("bore_{}", Kind::Bore, |(one, ..), _| {
+        Column::<LiftRow>::saved("bore_{}", Kind::Bore, |(one, ..), _| {
             one.riser.bore_m.into()
         }),
-        Column::shown("depth", Kind::Height, |(one, ..), _| {
+        Column::<LiftRow>::shown("depth", Kind::Height, |(one, ..), _| {
             one.riser.submergence_m.into()
         })
         .keyed("submergence_{}"),
-        Column::saved("lift_{}", Kind::Height, |(one, ..), _| {
+        Column::<LiftRow>::saved("lift_{}", Kind::Height, |(one, ..), _| {
             one.riser.lift_m.into()
         }),
-        Column::saved("open", Kind::Yes, |(one, ..), _| one.open.into()),
-        Column::paged("orifice, exact", Kind::Bore, |(one, ..), units| {
+        Column::<LiftRow>::saved("open", Kind::Yes, |(one, ..), _| one.open.into()),
+        Column::<LiftRow>::paged("orifice, exact", Kind::Bore, |(one, ..), units| {
             let Some((hole, holes)) = one.orifice_m.zip(one.holes) else {
                 return "none".into();
             };
@@ -53,45 +54,45 @@ pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 23] {
                 _ => format!("{holes} × {hole}").into(),
             }
         }),
-        Column::paged("drill", Kind::Plain, |(one, ..), _| {
+        Column::<LiftRow>::paged("drill", Kind::Plain, |(one, ..), _| {
             one.drill.as_deref().unwrap_or("none").into()
         }),
-        Column::told("design", "design air", Kind::Air, |(one, ..), _| {
+        Column::<LiftRow>::told("design", "design air", Kind::Air, |(one, ..), _| {
             at_20_c(one.design_air_mass_flow_kg_per_s).into()
         })
         .keyed("design_air_dry_20c_101325pa_{}"),
-        Column::saved("air_dry_20c_101325pa_{}", Kind::Air, |(one, ..), _| {
+        Column::<LiftRow>::saved("air_dry_20c_101325pa_{}", Kind::Air, |(one, ..), _| {
             at_20_c(one.air_mass_flow_kg_per_s).into()
         }),
-        Column::told("air", "air", Kind::Air, |(one, ..), _| {
+        Column::<LiftRow>::told("air", "air", Kind::Air, |(one, ..), _| {
             if one.open {
                 at_20_c(one.air_mass_flow_kg_per_s).into()
             } else {
                 "closed".into()
             }
         }),
-        Column::paged("of design", Kind::Percent(1), |(one, ..), _| {
+        Column::<LiftRow>::paged("of design", Kind::Percent(1), |(one, ..), _| {
             let share = one.air_over_design;
             (one.open && share.is_finite()).then_some(share).into()
         }),
-        Column::shown("off", Kind::Plain, |(one, ..), _| {
+        Column::<LiftRow>::shown("off", Kind::Plain, |(one, ..), _| {
             if one.open {
                 format!("{:+.1} %", 100.0 * (one.air_over_design - 1.0)).into()
             } else {
                 "".into()
             }
         }),
-        Column::told("water", "water", Kind::Water, |(one, ..), _| {
+        Column::<LiftRow>::told("water", "water", Kind::Water, |(one, ..), _| {
             one.water_flow_m3_per_s.into()
         })
         .keyed("water_{}"),
-        Column::saved("interval_low_{}", Kind::Water, |(one, ..), _| {
+        Column::<LiftRow>::saved("interval_low_{}", Kind::Water, |(one, ..), _| {
             one.interval.map(|found| found.low_m3_per_s).into()
         }),
-        Column::saved("interval_high_{}", Kind::Water, |(one, ..), _| {
+        Column::<LiftRow>::saved("interval_high_{}", Kind::Water, |(one, ..), _| {
             one.interval.map(|found| found.high_m3_per_s).into()
         }),
-        Column::saved("interval_level", Kind::Share(2), |(one, ..), _| {
+        Column::<LiftRow>::saved("interval_level", Kind::Share(2), |(one, ..), _| {
             one.interval.map(|found| found.level).into()
         }),
         Column::<LiftRow>::shown("header", Kind::Pressure, |(one, _, outside), _| {
@@ -109,7 +110,7 @@ pub(in crate::report) fn lift_columns<'a>() -> [Column<LiftRow<'a>>; 23] {
         })
         .keyed("orifice_{}")
         .in_detail(),
-        Column::shown("drill", Kind::Plain, |(one, ..), _| {
+        Column::<LiftRow>::shown("drill", Kind::Plain, |(one, ..), _| {
             one.drill.as_deref().unwrap_or_default().into()
         })
         .keyed("drill"),
