@@ -75,6 +75,13 @@ const QUESTIONS: &[&[&str]] = &[
         "--set",
         "limits.max_submergence=0.8 m",
     ],
+    &[
+        "sweep",
+        "--vary",
+        "air.flow=1 L/min, 20 L/min, 120 L/min",
+        "--out",
+        "FOLDER/cases.csv",
+    ],
     &["need"],
     &["need", "FOLDER/steady.toml"],
     &["supply"],

@@ -83,6 +83,8 @@ mod load;
 mod need;
 mod size;
 mod supply;
+#[cfg(feature = "sweep")]
+mod sweep;
 mod trial;
 mod worded;
 
@@ -111,6 +113,8 @@ pub use supply::{
     PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
     SupplyTerms, TeeFacts, WithoutAirFacts,
 };
+#[cfg(feature = "sweep")]
+pub use sweep::{RowCountFacts, SweepAnswer, SweptKeyFacts, SweptRowFacts, SweptValueFacts};
 pub use trial::*;
 pub use worded::Worded;
 
@@ -214,6 +218,8 @@ answers! {
     "size"/4: SizeAnswer,
     "need"/2: NeedAnswer,
     "supply"/4: SupplyAnswer,
+    #[cfg(feature = "sweep")]
+    "sweep"/1: SweepAnswer,
     "trial"/2: TrialAnswer,
     "plan"/3: PlanAnswer,
     "comparison"/3: ComparisonAnswer,

@@ -16,6 +16,8 @@ mod number;
 mod sheet;
 mod size;
 mod supply;
+#[cfg(feature = "sweep")]
+mod sweep;
 mod trial;
 
 pub use evidence::{closures, evidence};

@@ -10,6 +10,7 @@ mod need;
 mod size;
 mod supply;
 mod sure;
+mod sweep;
 mod trial;
 mod trial_args;
 
