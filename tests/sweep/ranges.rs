@@ -102,131 +102,134 @@ fn steps_do_not_add_up() {
     }
 }
 
+/// Keys, values, and what is wrong with them.
+const FAULTS: &[(&str, &str, &str)] = &[
+    (
+        "riser.bore",
+        "40 mm..100 mm/7 mm",
+        "the steps of \"40 mm..100 mm/7 mm\" come to 96 mm and 103 mm, not to its end",
+    ),
+    (
+        "air.flow",
+        "10 L/min..70 L/min*2",
+        "come to 40 L/min and 80 L/min",
+    ),
+    (
+        "riser.bore",
+        "100 mm..40 mm/7 mm",
+        "come to 44 mm and 37 mm",
+    ),
+    (
+        "riser.bore",
+        "40 mm..100 mm",
+        "does not say the steps of its range",
+    ),
+    ("riser.bore", "40 mm..100 mm/0 mm", "must be more than zero"),
+    (
+        "riser.bore",
+        "40 mm..100 mm/-5 mm",
+        "must be more than zero",
+    ),
+    ("riser.bore", "40 mm..100 mm/5", "\"5\" has no unit"),
+    ("riser.bore", "40 mm..100 mm/5 kPa", "kPa is a unit of"),
+    ("riser.bore", "40..100 mm/5 mm", "\"40\" has no unit"),
+    (
+        "riser.bore",
+        "40 mm..100 mm:1",
+        "must be whole, from 2 to 1000000",
+    ),
+    ("riser.bore", "40 mm..100 mm:2.5", "must be whole"),
+    (
+        "riser.bore",
+        "40 mm..100 mm:9999999",
+        "must be whole, from 2 to 1000000",
+    ),
+    (
+        "riser.bore",
+        "40 mm..100 mm/1e-9 mm",
+        "has more than 1000000 values",
+    ),
+    ("riser.lift", "0 m..1 m*2", "between ends above zero"),
+    (
+        "air.flow",
+        "10 L/min..80 L/min*1",
+        "a number above zero other than one",
+    ),
+    (
+        "air.flow",
+        "10 L/min..80 L/min*two",
+        "a number above zero other than one",
+    ),
+    (
+        "water.temperature",
+        "10 degC..20 degC*2",
+        "temperatures take steps",
+    ),
+    ("riser.bore", "", "no value in \"\""),
+    ("riser.bore", " , ", "no value in"),
+    (
+        "riser.bore",
+        "40 mm, 50 mm, 4 cm",
+        "\"40 mm\" is there twice",
+    ),
+    (
+        "riser.bore",
+        "40 mm..60 mm/10 mm, 50 mm",
+        "\"50 mm\" is there twice",
+    ),
+    (
+        "model.slip",
+        "smith_drift, smith_drift",
+        "\"smith_drift\" is there twice",
+    ),
+    (
+        "model.slip",
+        "bubbly..smith_drift",
+        "which names have none of",
+    ),
+    ("model.slip", "smit_drift", "did you mean \"smith_drift\""),
+    (
+        "model.developing_length",
+        "4, 0.2 m",
+        "numbers of bores and lengths side by side",
+    ),
+    ("riser.pipe", "no such pipe", "no such pipe"),
+    (
+        "riser.bore",
+        "40 mm, 4 furlong",
+        "is no known unit of length",
+    ),
+    ("riser.bore", "0.1 mm..40 mm:3", "must lie in 1 to 3000 mm"),
+    ("riser.bore", "40 mm..9 m:3", "must lie in 1 to 3000 mm"),
+    ("riser.bor", "40 mm", "did you mean \"bore\""),
+    ("rise.bore", "40 mm", "did you mean \"riser\""),
+    (
+        "limits.max_lifts",
+        "1, 2",
+        "what one riser does does not depend on it",
+    ),
+    (
+        "duty.water_flow",
+        "1 L/min",
+        "what one riser does does not depend on it",
+    ),
+    ("bore", "40 mm", "does not name a key"),
+    // A plain outlet has no such bore.
+    (
+        "riser.outlet_bore",
+        "80 mm, 100 mm",
+        "this key belongs to outlet = \"elbow\"",
+    ),
+    (
+        "water.density",
+        "990 kg/m3, 1000 kg/m3",
+        "all of density, viscosity",
+    ),
+];
+
 #[test]
 fn what_is_wrong_is_said() {
-    for (key, text, words) in [
-        (
-            "riser.bore",
-            "40 mm..100 mm/7 mm",
-            "the steps of \"40 mm..100 mm/7 mm\" come to 96 mm and 103 mm, not to its end",
-        ),
-        (
-            "air.flow",
-            "10 L/min..70 L/min*2",
-            "come to 40 L/min and 80 L/min",
-        ),
-        (
-            "riser.bore",
-            "100 mm..40 mm/7 mm",
-            "come to 44 mm and 37 mm",
-        ),
-        (
-            "riser.bore",
-            "40 mm..100 mm",
-            "does not say the steps of its range",
-        ),
-        ("riser.bore", "40 mm..100 mm/0 mm", "must be more than zero"),
-        (
-            "riser.bore",
-            "40 mm..100 mm/-5 mm",
-            "must be more than zero",
-        ),
-        ("riser.bore", "40 mm..100 mm/5", "\"5\" has no unit"),
-        ("riser.bore", "40 mm..100 mm/5 kPa", "kPa is a unit of"),
-        ("riser.bore", "40..100 mm/5 mm", "\"40\" has no unit"),
-        (
-            "riser.bore",
-            "40 mm..100 mm:1",
-            "must be whole, from 2 to 1000000",
-        ),
-        ("riser.bore", "40 mm..100 mm:2.5", "must be whole"),
-        (
-            "riser.bore",
-            "40 mm..100 mm:9999999",
-            "must be whole, from 2 to 1000000",
-        ),
-        (
-            "riser.bore",
-            "40 mm..100 mm/1e-9 mm",
-            "has more than 1000000 values",
-        ),
-        ("riser.lift", "0 m..1 m*2", "between ends above zero"),
-        (
-            "air.flow",
-            "10 L/min..80 L/min*1",
-            "a number above zero other than one",
-        ),
-        (
-            "air.flow",
-            "10 L/min..80 L/min*two",
-            "a number above zero other than one",
-        ),
-        (
-            "water.temperature",
-            "10 degC..20 degC*2",
-            "temperatures take steps",
-        ),
-        ("riser.bore", "", "no value in \"\""),
-        ("riser.bore", " , ", "no value in"),
-        (
-            "riser.bore",
-            "40 mm, 50 mm, 4 cm",
-            "\"40 mm\" is there twice",
-        ),
-        (
-            "riser.bore",
-            "40 mm..60 mm/10 mm, 50 mm",
-            "\"50 mm\" is there twice",
-        ),
-        (
-            "model.slip",
-            "smith_drift, smith_drift",
-            "\"smith_drift\" is there twice",
-        ),
-        (
-            "model.slip",
-            "bubbly..smith_drift",
-            "which names have none of",
-        ),
-        ("model.slip", "smit_drift", "did you mean \"smith_drift\""),
-        (
-            "model.developing_length",
-            "4, 0.2 m",
-            "numbers of bores and lengths side by side",
-        ),
-        ("riser.pipe", "no such pipe", "no such pipe"),
-        (
-            "riser.bore",
-            "40 mm, 4 furlong",
-            "is no known unit of length",
-        ),
-        ("riser.bore", "0.1 mm..40 mm:3", "must lie in 1 to 3000 mm"),
-        ("riser.bore", "40 mm..9 m:3", "must lie in 1 to 3000 mm"),
-        ("riser.bor", "40 mm", "did you mean \"bore\""),
-        ("rise.bore", "40 mm", "did you mean \"riser\""),
-        (
-            "limits.max_lifts",
-            "1, 2",
-            "what one riser does does not depend on it",
-        ),
-        (
-            "duty.water_flow",
-            "1 L/min",
-            "what one riser does does not depend on it",
-        ),
-        ("bore", "40 mm", "does not name a key"),
-        // A plain outlet has no such bore.
-        (
-            "riser.outlet_bore",
-            "80 mm, 100 mm",
-            "this key belongs to outlet = \"elbow\"",
-        ),
-        (
-            "water.density",
-            "990 kg/m3, 1000 kg/m3",
-            "all of density, viscosity",
-        ),
-    ] {
+    for &(key, text, words) in FAULTS {
         match sweep(&[(key, text)]) {
             Ok(_) => panic!("{key} = {text} is taken"),
             Err(error) => {
