@@ -45,6 +45,8 @@ pub mod sizing;
 pub mod slip;
 mod solve;
 pub mod supply;
+#[cfg(feature = "sweep")]
+pub mod sweep;
 #[cfg(feature = "files")]
 pub mod table;
 pub mod transfer;

@@ -92,6 +92,13 @@ const QUESTIONS: &[&[&str]] = &[
         "--set",
         "duty.2.max_submergence=0.1 m",
     ],
+    &[
+        "sweep",
+        "--vary",
+        "air.flow=1 L/min, 20 L/min, 120 L/min",
+        "--out",
+        "FOLDER/cases.csv",
+    ],
     &["need"],
     &["need", "FOLDER/steady.toml"],
     &["supply"],

@@ -84,6 +84,8 @@ mod load;
 mod need;
 mod size;
 mod supply;
+#[cfg(feature = "sweep")]
+mod sweep;
 mod tanks;
 mod trial;
 mod worded;
@@ -118,6 +120,8 @@ pub use supply::{
     PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
     SupplyTerms, TeeFacts, WithoutAirFacts,
 };
+#[cfg(feature = "sweep")]
+pub use sweep::{RowCountFacts, SweepAnswer, SweptKeyFacts, SweptRowFacts, SweptValueFacts};
 pub use tanks::{
     BindingFacts, HeaderTankFacts, MemberFacts, ShallowerFacts, SubmergenceLimitFacts,
     TankSetFacts, TanksAnswer, TwoBlowersFacts,
@@ -234,6 +238,8 @@ answers! {
     "need"/2: NeedAnswer,
     "supply"/4: SupplyAnswer,
     "existing"/1: ExistingAnswer,
+    #[cfg(feature = "sweep")]
+    "sweep"/1: SweepAnswer,
     "trial"/2: TrialAnswer,
     "plan"/4: PlanAnswer,
     "comparison"/3: ComparisonAnswer,

@@ -57,7 +57,7 @@ impl serde::Serialize for Fault {
         use serde::ser::SerializeStruct;
         let line = match self.place {
             Place::Line(line) => Some(line),
-            Place::Replaced | Place::Absent => None,
+            Place::Replaced | Place::Varied | Place::Absent => None,
         };
         let mut fault = serializer.serialize_struct("Fault", 4)?;
         fault.serialize_field("place", &self.place.to_string())?;
@@ -76,6 +76,8 @@ pub enum Place {
     Line(usize),
     /// A value that replaces one of the file.
     Replaced,
+    /// Values that an option gives a key that varies.
+    Varied,
     /// Something that is not there.
     Absent,
 }
@@ -85,6 +87,7 @@ impl fmt::Display for Place {
         match self {
             Self::Line(line) => write!(f, "line {line}"),
             Self::Replaced => f.write_str("replaced value"),
+            Self::Varied => f.write_str("--vary"),
             Self::Absent => f.write_str("not in the file"),
         }
     }
@@ -240,6 +243,10 @@ pub enum Problem {
         /// What is wrong.
         error: Box<Error>,
     },
+    /// Values of a key that varies.
+    #[cfg(feature = "sweep")]
+    #[error(transparent)]
+    Swept(#[from] super::SweptError),
     /// A value that the library refuses.
     #[error(transparent)]
     Refused(#[from] Error),

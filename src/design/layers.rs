@@ -7,6 +7,7 @@ use toml_edit::{Document, Item};
 use super::fault::Problem;
 use super::read::Reading;
 use super::sheet::Sheet;
+use crate::keys::described::Given;
 use crate::keys::{Held, Holds, Key, Row, Usual, water};
 use crate::pipe::Pipe;
 use crate::units::Length;
@@ -143,5 +144,15 @@ impl<'a> Layers<'a> {
             }
             None => Some((section.get(bore)?, None)),
         }
+    }
+}
+
+impl Given for Layers<'_> {
+    fn get<T: Held>(&self, key: &Key<T>) -> Option<T> {
+        Layers::get(self, key)
+    }
+
+    fn usual<T: Held>(&self, key: &Key<T>) -> Option<T> {
+        Layers::usual(self, key)
     }
 }

@@ -29,6 +29,8 @@ mod read;
 mod rules;
 mod sheet;
 mod supply;
+#[cfg(feature = "sweep")]
+mod sweep;
 mod tanks;
 mod texts;
 mod trial;
@@ -41,19 +43,21 @@ pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
 pub use need::{NEED_EXAMPLE, Rearing};
 pub use supply::{Assumption, EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
+#[cfg(feature = "sweep")]
+pub use sweep::SweptError;
 pub use tanks::TANKS_EXAMPLE;
 
-use crate::air::{AirFlow, pressure_at_altitude};
+use crate::air::AirFlow;
 use crate::file::text_of;
-use crate::keys::{Key, air, duty, gas, limits, model, riser, site, tank, water};
+use crate::keys::described::{self, set};
+use crate::keys::{Key, air, duty, gas, limits, riser, tank, water};
 use crate::model::Model;
 use crate::pipe::Pipe;
-use crate::riser::{BrinkHead, Dimensions, Outlet, Riser, RiserSpec, Site};
+use crate::riser::{Riser, RiserSpec, Site};
 use crate::sizing;
 use crate::transfer::GasTerms;
 use crate::uncertainty::{ErrorLaw, Wanted};
-use crate::units::{AbsolutePressure, Length, VolumeRate, base};
-use crate::water::{Water, WaterProperties};
+use crate::units::{Length, VolumeRate, base};
 use layers::Layers;
 use sheet::{Sheet, one};
 
@@ -199,11 +203,19 @@ impl DesignFile {
         // On a bench, the runs set depth, lift and air; in a supply, the lifts do.
         let others = self.check_bench();
         let others = others || self.has_lifts();
+        // A sweep may give what the file does not.
+        #[cfg(feature = "sweep")]
+        let (placed, air) = {
+            let swept = |section| self.is_swept(section);
+            (placed && !swept("riser"), !swept("air"))
+        };
+        #[cfg(not(feature = "sweep"))]
+        let air = true;
         let own = self.sheet.at(["riser"]);
         if placed && (!others || own.has(&riser::SUBMERGENCE) && own.has(&riser::LIFT)) {
             self.place(site);
         }
-        if self.sheet.has("air") && (!others || self.has_air_flow()) {
+        if air && self.sheet.has("air") && (!others || self.has_air_flow()) {
             self.read_air();
         }
         if duty {
@@ -212,6 +224,8 @@ impl DesignFile {
         self.check_need(duty);
         self.check_supply();
         self.check_aeration();
+        #[cfg(feature = "sweep")]
+        self.check_sweep();
         self.sheet.verdict_and_forget()
     }
 
@@ -226,12 +240,7 @@ impl DesignFile {
     /// The closures, of `[model]`.
     #[must_use]
     pub fn model(&self) -> Model {
-        let (model, mut found) = (self.sheet.at(["model"]), Model::default());
-        found.slip = model.get(&model::SLIP).unwrap_or(found.slip);
-        found.friction = model.get(&model::FRICTION).unwrap_or(found.friction);
-        let developing = model.get(&model::DEVELOPING_LENGTH);
-        found.developing_length = developing.unwrap_or(found.developing_length);
-        found
+        described::model(&self.sheet.at(["model"]))
     }
 
     /// The riser of `[riser]`, in its site.
@@ -264,19 +273,8 @@ impl DesignFile {
     /// A riser in its place, with what `[riser]` says of all.
     fn spec(&self, bore: Length, submergence: Length, lift: Length) -> RiserSpec {
         let own = self.sheet.at(["riser"]);
-        let mut spec = RiserSpec::new(Dimensions {
-            bore,
-            submergence,
-            lift,
-        });
-        set(&mut spec.roughness, own.get(&riser::ROUGHNESS));
-        set(&mut spec.lost_bore, own.get(&riser::LOST_BORE));
-        set(&mut spec.suction_length, own.get(&riser::SUCTION_LENGTH));
-        set(&mut spec.entrance_loss, own.get(&riser::ENTRANCE_LOSS));
-        set(&mut spec.injector_loss, own.get(&riser::INJECTOR_LOSS));
-        spec.air_line = own.get(&riser::AIR_LINE);
+        let mut spec = described::spec(&own, [bore, submergence, lift]);
         spec.injector = self.injector_kind(None);
-        set(&mut spec.outlet, outlet(&own));
         spec
     }
 
@@ -478,43 +476,22 @@ impl DesignFile {
     /// Water and atmosphere; faults are noted.
     fn read_site(&self) -> Option<Site> {
         let own = self.sheet.at(["water"]);
-        let temperature = own.needed(&water::TEMPERATURE)?;
-        let salinity = own.usual(&water::SALINITY)?;
-        let outright = || {
-            Some(WaterProperties {
-                temperature,
-                density: own.get(&water::DENSITY)?,
-                viscosity: own.get(&water::VISCOSITY)?,
-                surface_tension: own.get(&water::SURFACE_TENSION)?,
-                vapour_pressure: own.get(&water::VAPOUR_PRESSURE)?,
-                salinity,
-            })
-        };
-        let water =
-            outright().map_or_else(|| Water::new(temperature, salinity), Water::from_properties);
-        Some(Site {
-            water: self.sheet.keep(water, "water")?,
-            atmosphere: self.atmosphere(),
-        })
-    }
-
-    /// The pressure of the air at the site.
-    fn atmosphere(&self) -> AbsolutePressure {
-        let own = self.sheet.at(["site"]);
-        let altitude = || pressure_at_altitude(own.get(&site::ALTITUDE)?).ok();
-        let given = own.get(&site::PRESSURE).or_else(altitude);
-        given.unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE)
+        own.needed(&water::TEMPERATURE)?;
+        let site = described::site(&own, &self.sheet.at(["site"]))?;
+        self.sheet.keep(site, "water")
     }
 
     /// The air flow, as a mass of dry air; faults are noted.
     fn read_air(&self) -> Option<AirFlow> {
         let own = self.sheet.at(["air"]);
-        match own.get(&air::MASS_FLOW) {
-            Some(mass) => self
-                .sheet
-                .keep(AirFlow::from_dry_mass(mass), air::MASS_FLOW.path),
-            None => self.counted(own.needed(&air::FLOW)?, air::FLOW.path),
-        }
+        let key = if own.has(&air::MASS_FLOW) {
+            air::MASS_FLOW.path
+        } else {
+            own.needed(&air::FLOW)?;
+            own.needed(&air::REFERENCE)?;
+            air::FLOW.path
+        };
+        self.sheet.keep(described::air_flow(&own)?, key)
     }
 
     /// A volume flow at the reference of `[air]`.
@@ -544,35 +521,7 @@ impl DesignFile {
     }
 }
 
-/// The outlet of `[riser]`.
-fn outlet(own: &Layers) -> Option<Outlet> {
-    let loss = own.usual(&riser::OUTLET_LOSS)?;
-    Some(match own.usual(&riser::OUTLET)?.as_str() {
-        "elbow" => Outlet::Elbow {
-            loss,
-            bore: own.get(&riser::OUTLET_BORE),
-            head: own.usual::<BrinkHead>(&riser::OUTLET_BRINK)?,
-        },
-        "submerged" => Outlet::Submerged {
-            depth: own.get(&riser::OUTLET_DEPTH)?,
-            loss,
-        },
-        "open_top" => Outlet::OpenTop {
-            head: own.usual(&riser::OUTLET_HEAD)?,
-            loss,
-        },
-        _ => Outlet::Plain { loss },
-    })
-}
-
 /// Whether a duty asks for it.
 fn asks(duty: &Layers, key: &Key<bool>) -> bool {
     duty.usual(key).unwrap_or_default()
-}
-
-/// Puts a value where there is one.
-fn set<T>(field: &mut T, given: Option<T>) {
-    if let Some(value) = given {
-        *field = value;
-    }
 }

@@ -16,6 +16,9 @@ use crate::name::{folded, nearest};
 use crate::pipe::Pipe;
 use text::{replacement, syntax};
 
+/// The section of keys that vary: its keys are those of others.
+pub(super) const SWEEP: &str = "sweep";
+
 /// The text of a design file, taken apart but not understood yet.
 #[derive(Debug)]
 pub(super) struct Sheet {
@@ -69,10 +72,11 @@ impl Sheet {
             .flat_map(|(document, replaced)| document.iter().map(move |one| (one, replaced)))
         {
             let place = sheet.place_of_section(name);
-            if let Some(section) = section(name) {
-                if section.repeated {
-                    sheet.check_repeated(name, item, replaced);
-                } else if item.as_table_like().is_none() {
+            let known = section(name);
+            if known.is_some_and(|section| section.repeated) {
+                sheet.check_repeated(name, item, replaced);
+            } else if known.is_some() || name == SWEEP {
+                if item.as_table_like().is_none() {
                     sheet.fault(
                         place,
                         name,
@@ -88,7 +92,13 @@ impl Sheet {
                     "",
                     Problem::UnknownSection {
                         name: name.to_owned(),
-                        nearest: nearest(name, SECTIONS.map(|section| section.name)),
+                        nearest: nearest(
+                            name,
+                            SECTIONS
+                                .map(|section| section.name)
+                                .into_iter()
+                                .chain([SWEEP]),
+                        ),
                     },
                 );
             } else {
@@ -126,7 +136,7 @@ impl Sheet {
         }
     }
 
-    fn line(&self, offset: usize) -> Place {
+    pub(super) fn line(&self, offset: usize) -> Place {
         Place::Line(1 + self.line_ends.partition_point(|end| *end < offset))
     }
 

@@ -15,6 +15,7 @@
 //! ```
 
 mod bench;
+pub(crate) mod described;
 mod one_riser;
 mod rearing;
 mod search;

@@ -186,6 +186,17 @@ pub fn design_schema() -> Value {
         };
         (section.name, whole)
     });
+    // riser.bore = "…" is a table in a table, "riser.bore" = "…" is not.
+    let each = |one: Schema| Schema {
+        additional_properties: Some(Others::Each(one.into())),
+        ..Schema::of("object")
+    };
+    let text = || Schema::of("string");
+    let swept = Schema {
+        description: Some("values of keys that vary, for `risewater sweep`".to_owned()),
+        ..each(Schema::any([text(), each(text())]))
+    };
+    let sections = sections.chain([("sweep", swept)]);
     let schema = Schema {
         dialect: Some("https://json-schema.org/draft/2020-12/schema"),
         title: Some("Design file of risewater"),

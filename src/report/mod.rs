@@ -20,6 +20,8 @@ mod search_map;
 mod sheet;
 mod size;
 mod supply;
+#[cfg(feature = "sweep")]
+mod sweep;
 mod tanks;
 mod trial;
 mod wrap;

@@ -82,7 +82,7 @@ impl UnitSystem {
 }
 
 /// A count with commas between thousands.
-pub(super) fn count(number: usize) -> String {
+pub(super) fn count(number: impl std::fmt::Display) -> String {
     let digits = number.to_string();
     let mut text = String::new();
     for (n, digit) in digits.chars().enumerate() {

@@ -58,6 +58,8 @@ mod search;
 mod spec;
 mod velocity;
 
+use std::cell::OnceCell;
+
 use column::{Carried, Column, Section};
 use velocity::Path;
 
@@ -89,6 +91,35 @@ pub struct Riser {
 /// A solution nearby: see [`Riser::nearby`].
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Nearby(velocity::Near);
+
+/// A riser at one air flow after another: see [`Riser::operate_all`].
+#[derive(Debug)]
+pub(crate) struct Series {
+    riser: Riser,
+    path: Path,
+    /// Where pumping starts, once that was asked.
+    threshold: OnceCell<Option<AirFlow>>,
+}
+
+impl Series {
+    /// What the riser does at the next air flow.
+    pub fn next(&mut self, air: AirFlow) -> Result<Outcome, Error> {
+        let Self {
+            riser,
+            path,
+            threshold,
+        } = self;
+        let flux = riser.column.air_flux(air.kg_per_s());
+        let solved = path.next(&riser.column, flux)?;
+        riser.outcome(air, solved, || {
+            if let Some(known) = threshold.get() {
+                return Ok(*known);
+            }
+            let known = riser.threshold()?;
+            Ok(*threshold.get_or_init(|| known))
+        })
+    }
+}
 
 impl Riser {
     pub(super) fn new(spec: RiserSpec, site: Site, model: Model) -> Result<Self, Error> {
@@ -193,7 +224,7 @@ impl Riser {
     /// [`Error::NotConverged`], a defect.
     pub fn operate(&self, air: AirFlow) -> Result<Outcome, Error> {
         let flux = self.column.air_flux(air.kg_per_s());
-        self.outcome(air, self.column.water_velocity(flux)?)
+        self.outcome(air, self.column.water_velocity(flux)?, || self.threshold())
     }
 
     /// What the riser does at several air flows: as [`Riser::operate`] of each, but each solution sets out from
@@ -226,30 +257,41 @@ impl Riser {
     /// # Ok::<(), risewater::Error>(())
     /// ```
     pub fn operate_all(&self, air: &[AirFlow]) -> Result<Vec<Outcome>, Error> {
-        let mut path = Path::default();
-        let outcomes = air.iter().map(|air| {
-            let flux = self.column.air_flux(air.kg_per_s());
-            self.outcome(*air, path.next(&self.column, flux)?)
-        });
-        outcomes.collect()
+        let mut series = self.series();
+        air.iter().map(|air| series.next(*air)).collect()
     }
 
-    fn outcome(&self, air: AirFlow, solved: Option<(f64, Carried)>) -> Result<Outcome, Error> {
-        match solved {
-            Some((j_l, carried)) => match carried.ends {
-                Some(ends) => {
-                    let point = self.point(j_l, air, &carried, &ends);
-                    Ok(if carried.choked {
-                        Outcome::Choked(point)
-                    } else {
-                        Outcome::Pumping(point)
-                    })
-                }
-                // The root lies where the column has ends: the excess is negative without them.
-                None => self.dry(air),
-            },
-            None => self.dry(air),
+    /// What the riser does at one air flow after another.
+    pub(crate) fn series(&self) -> Series {
+        Series {
+            riser: *self,
+            path: Path::default(),
+            threshold: OnceCell::new(),
         }
+    }
+
+    fn outcome(
+        &self,
+        air: AirFlow,
+        solved: Option<(f64, Carried)>,
+        threshold: impl FnOnce() -> Result<Option<AirFlow>, Error>,
+    ) -> Result<Outcome, Error> {
+        // The root lies where the column has ends: the excess is negative without them.
+        let running = solved.and_then(|(j_l, carried)| Some((j_l, carried.ends?, carried)));
+        Ok(match running {
+            Some((j_l, ends, carried)) => {
+                let point = self.point(j_l, air, &carried, &ends);
+                if carried.choked {
+                    Outcome::Choked(point)
+                } else {
+                    Outcome::Pumping(point)
+                }
+            }
+            None => match threshold()? {
+                Some(threshold) if threshold < air => Outcome::BlownDry { air, threshold },
+                threshold => Outcome::BelowThreshold { air, threshold },
+            },
+        })
     }
 
     /// A solution of this riser, from which others that are little different are found sooner.
@@ -270,13 +312,6 @@ impl Riser {
                 0.0
             }
         }))
-    }
-
-    fn dry(&self, air: AirFlow) -> Result<Outcome, Error> {
-        Ok(match self.threshold()? {
-            Some(threshold) if threshold < air => Outcome::BlownDry { air, threshold },
-            threshold => Outcome::BelowThreshold { air, threshold },
-        })
     }
 
     fn point(

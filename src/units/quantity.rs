@@ -161,21 +161,8 @@ pub(crate) fn si_value(
     expected: Dimension,
     usual: Option<&'static Unit>,
 ) -> Result<f64, QuantityError> {
-    let (number, unit_text) = split(text, expected)?;
-    let unit = if unit_text.is_empty() {
-        if usual.is_none() && !expected.takes_plain_number() {
-            return Err(QuantityError::MissingUnit {
-                text: text.to_owned(),
-                expected,
-            });
-        }
-        usual
-    } else {
-        let spelled = expected.unit_spelled(&unit_text);
-        Some(spelled.ok_or_else(|| misfit(text, unit_text, expected))?)
-    };
-    let (factor, offset) = unit.map_or((1.0, 0.0), |unit| (unit.factor, unit.offset));
-    let value = (number + offset) * factor;
+    let (number, unit) = number_and_unit(text, expected, usual)?;
+    let value = unit.map_or(number, |unit| unit.si(number));
     if value.is_finite() {
         Ok(value)
     } else {
@@ -183,6 +170,27 @@ pub(crate) fn si_value(
             text: text.to_owned(),
         })
     }
+}
+
+/// The number of a text, and its unit, which a plain number has none of.
+pub(crate) fn number_and_unit(
+    text: &str,
+    expected: Dimension,
+    usual: Option<&'static Unit>,
+) -> Result<(f64, Option<&'static Unit>), QuantityError> {
+    let (number, unit_text) = split(text, expected)?;
+    if !unit_text.is_empty() {
+        let spelled = expected.unit_spelled(&unit_text);
+        let unit = spelled.ok_or_else(|| misfit(text, unit_text, expected))?;
+        return Ok((number, Some(unit)));
+    }
+    if usual.is_none() && !expected.takes_plain_number() {
+        return Err(QuantityError::MissingUnit {
+            text: text.to_owned(),
+            expected,
+        });
+    }
+    Ok((number, usual))
 }
 
 /// A text with a point for its decimal comma, for cells that no comma separates; any other as it is.

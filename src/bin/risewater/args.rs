@@ -100,6 +100,20 @@ pub enum Command {
         #[arg(long, value_name = "CHANGES", num_args = 0..=1, require_equals = true, default_missing_value = "")]
         levels: Option<String>,
     },
+    /// Every combination of values of the keys of one riser, as a table of CSV or Parquet
+    #[command(
+        after_help = "Example: risewater sweep hatchery.toml --vary riser.bore=\"40 mm..100 mm/5 mm\" --vary air.flow=\"20 L/min, 40 L/min, 80 L/min\" --out cases.csv\n         risewater sweep hatchery.toml --vary riser.submergence=\"0.5 m..1.5 m:1001\" --vary air.flow=\"10 L/min..320 L/min*2\" --out cases.parquet\n\nExit status: 130 when it is interrupted; then there is no file of CSV, or whole parts of Parquet."
+    )]
+    Sweep {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        sweep: crate::sweep::SweepArgs,
+        #[command(flatten)]
+        sure: SureArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+    },
     /// The air side of many lifts: blower, lines, orifices, what shifts, energy, parts
     #[command(
         after_help = "Example: risewater supply plant.toml --set lift.3.submergence=\"1 m\"\n         risewater example supply > plant.toml; risewater example blower > blower.csv"
@@ -259,6 +273,14 @@ pub enum Units {
     Metric,
     /// ft, in, gal/min, cfm, psi, hp
     Us,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TableFormat {
+    /// One file of CSV
+    Csv,
+    /// A folder of parts of Parquet
+    Parquet,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

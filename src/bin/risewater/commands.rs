@@ -108,6 +108,12 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             want.as_deref(),
             levels.as_deref(),
         ),
+        Command::Sweep {
+            design,
+            sweep,
+            sure,
+            output,
+        } => crate::sweep::run(&design, &sure, &output, &sweep),
         Command::Supply {
             design,
             sure,
@@ -345,6 +351,15 @@ pub fn open(design: &DesignArgs) -> Result<(DesignFile, Answer), Failure> {
 
 /// The same with another example.
 pub fn open_or(design: &DesignArgs, example: &str) -> Result<(DesignFile, Answer), Failure> {
+    let (text, answer) = text_or(design, example)?;
+    let read =
+        DesignFile::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
+    let folder = design.file.as_deref().and_then(Path::parent);
+    Ok((read.in_folder(folder.unwrap_or(Path::new(""))), answer))
+}
+
+/// The text of the design file, or of an example with a remark.
+pub fn text_or(design: &DesignArgs, example: &str) -> Result<(String, Answer), Failure> {
     let mut answer = Answer::default();
     let text = if let Some(path) = &design.file {
         read_text(path).map_err(|error| in_design(design, error))?
@@ -355,10 +370,7 @@ pub fn open_or(design: &DesignArgs, example: &str) -> Result<(DesignFile, Answer
         );
         example.to_owned()
     };
-    let read =
-        DesignFile::parse_with(&text, &design.set).map_err(|error| in_design(design, error))?;
-    let folder = design.file.as_deref().and_then(Path::parent);
-    Ok((read.in_folder(folder.unwrap_or(Path::new(""))), answer))
+    Ok((text, answer))
 }
 
 pub fn in_design(design: &DesignArgs, error: FileError) -> Failure {

@@ -8,6 +8,7 @@ use risewater::Error;
 use risewater::answer::{Answer as _, ErrorAnswer, RejectedFacts};
 use risewater::design::FileError;
 use risewater::report::wrapped;
+use risewater::sweep::SweepError;
 use risewater::table::TableError;
 
 /// What ends a run.
@@ -44,6 +45,9 @@ pub enum Failure {
     /// A picture that cannot be drawn.
     #[error("the picture cannot be drawn: {0}")]
     Chart(#[from] risewater::chart::ChartError),
+    /// Rows that are not all written.
+    #[error(transparent)]
+    Sweep(#[from] SweepError),
     /// A file that cannot be written.
     #[error("{}: cannot be written ({kind})", path.display())]
     Write {
@@ -72,6 +76,8 @@ impl Failure {
             // A value out of range is bad input; the others were understood and have no answer.
             Self::Compute(error) if error.input().is_none() => 1,
             Self::NoDesign { .. } | Self::Chart(_) => 1,
+            // As shells have it of what SIGINT ends: 128 and its number.
+            Self::Sweep(SweepError::Interrupted { .. }) => 130,
             Self::Design {
                 error: FileError::Faults { faults },
                 ..
@@ -80,6 +86,7 @@ impl Failure {
             | Self::Design { .. }
             | Self::Sheet { .. }
             | Self::Option { .. }
+            | Self::Sweep(_)
             | Self::Write { .. } => 2,
         }
     }
@@ -102,7 +109,8 @@ impl Failure {
             Self::Design { .. } | Self::Sheet { .. } => plain("unreadable"),
             Self::Option { .. } => plain("option"),
             Self::Chart(_) => plain("chart"),
-            Self::Write { .. } => plain("write"),
+            Self::Sweep(SweepError::Interrupted { .. }) => plain("interrupted"),
+            Self::Sweep(_) | Self::Write { .. } => plain("write"),
         }
     }
 

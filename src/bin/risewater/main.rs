@@ -11,6 +11,7 @@ mod need;
 mod size;
 mod supply;
 mod sure;
+mod sweep;
 mod tanks;
 mod trial;
 mod trial_args;

@@ -6,7 +6,7 @@ use crate::design::fault::Problem;
 use crate::design::layers::Layers;
 use crate::design::set;
 use crate::error::{Error, Input, NeedError};
-use crate::keys::{Key, OrNone, need, water};
+use crate::keys::{Key, OrNone, described, need, water};
 use crate::need::{
     Animals, Coefficients, Entering, EnteringOxygen, Feed, Gases, Inlet, Limits, Makeup, Room,
     RoomNeed, RoomTank, RoomTankNeed, Tank, TankWater, parse_cycle,
@@ -73,7 +73,7 @@ impl DesignFile {
             TankWater {
                 temperature: temperature?,
                 salinity: salinity.or_else(|| water.usual(&water::SALINITY))?,
-                atmosphere: self.atmosphere(),
+                atmosphere: described::atmosphere(&self.sheet.at(["site"])),
                 ph: base(ph?),
             },
             limits?,

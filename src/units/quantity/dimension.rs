@@ -43,6 +43,11 @@ impl Unit {
         self.spellings.first().copied().unwrap_or_default()
     }
 
+    /// A number of this unit in SI base units.
+    pub(crate) fn si(&self, number: f64) -> f64 {
+        (number + self.offset) * self.factor
+    }
+
     /// Whether a text spells this unit.
     ///
     /// Letter case does not count but for a first m or M, which are a thousandth and a million.
@@ -144,6 +149,29 @@ impl Dimension {
     /// ```
     pub fn units(self) -> impl Iterator<Item = &'static Unit> {
         self.tables().iter().copied().flatten()
+    }
+
+    /// The SI base unit as the end of a name, such as `m3_per_s`; empty for shares.
+    #[cfg(feature = "sweep")]
+    pub(crate) fn si_key(self) -> &'static str {
+        match self {
+            Self::Length => "m",
+            Self::Pressure | Self::AbsolutePressure | Self::GaugePressure => "pa",
+            Self::VolumeRate => "m3_per_s",
+            Self::MassRate => "kg_per_s",
+            Self::Temperature | Self::TemperatureInterval => "k",
+            Self::Ratio | Self::MassFraction => "",
+            Self::Density | Self::Concentration => "kg_per_m3",
+            Self::DynamicViscosity => "pa_s",
+            Self::SurfaceTension => "n_per_m",
+            Self::Velocity => "m_per_s",
+            Self::Power => "w",
+            Self::Time => "s",
+            Self::Volume => "m3",
+            Self::Mass => "kg",
+            Self::Area => "m2",
+            Self::OxygenUse | Self::ShareOfDay | Self::Rate | Self::Turnover => "per_s",
+        }
     }
 
     /// Whether a number needs no unit.

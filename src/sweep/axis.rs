@@ -1,0 +1,140 @@
+//! One key that varies.
+
+use super::VARIED;
+use crate::keys::{Row, Value};
+use crate::units::quantity::{Dimension, Unit};
+
+/// A key and its values.
+#[derive(Debug, Clone)]
+pub struct Axis {
+    row: &'static Row,
+    /// Where its values go among those of all keys.
+    place: usize,
+    values: Vec<Value>,
+    labels: Labels,
+    /// As the question has them.
+    text: String,
+}
+
+/// What the values of a key are called in a file.
+#[derive(Debug, Clone)]
+pub(crate) enum Labels {
+    /// Numbers of a dimension in SI, and the unit that the question has them in.
+    Numbers(Dimension, Option<&'static Unit>),
+    /// Names.
+    Names(Vec<String>),
+}
+
+impl Axis {
+    pub(crate) fn new(
+        row: &'static Row,
+        place: usize,
+        values: Vec<Value>,
+        labels: Labels,
+        text: String,
+    ) -> Self {
+        Self {
+            row,
+            place,
+            values,
+            labels,
+            text,
+        }
+    }
+
+    /// The key, as `riser.bore`.
+    #[must_use]
+    pub fn key(&self) -> &'static str {
+        self.row.path
+    }
+
+    /// Its values, as the question has them.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// How many values it has.
+    #[must_use]
+    #[allow(clippy::len_without_is_empty, reason = "it has one at least")]
+    pub fn len(&self) -> usize {
+        self.values.len()
+    }
+
+    /// Its column: section and key, and the SI unit of a number.
+    #[must_use]
+    pub fn column(&self) -> String {
+        let name = self.key().replace('.', "_");
+        let unit = match &self.labels {
+            Labels::Numbers(dimension, _) => dimension.si_key(),
+            Labels::Names(_) => "",
+        };
+        if unit.is_empty() {
+            name
+        } else {
+            format!("{name}_{unit}")
+        }
+    }
+
+    /// Whether it is a key of the air, of which those turn fastest.
+    pub(super) fn is_of_air(&self) -> bool {
+        self.section() == VARIED[VARIED.len() - 1]
+    }
+
+    pub(super) fn section(&self) -> &'static str {
+        self.key().split('.').next().unwrap_or_default()
+    }
+
+    pub(super) fn place(&self) -> usize {
+        self.place
+    }
+
+    pub(super) fn value(&self, digit: usize) -> Option<&Value> {
+        self.values.get(digit)
+    }
+
+    /// The names of its values; none where they are numbers.
+    pub(super) fn names(&self) -> Option<&[String]> {
+        match &self.labels {
+            Labels::Numbers(..) => None,
+            Labels::Names(names) => Some(names),
+        }
+    }
+
+    /// A value that is a number, in SI.
+    pub(super) fn number(&self, digit: usize) -> f64 {
+        match self.value(digit) {
+            Some(Value::Number(number) | Value::Bores(number)) => *number,
+            _ => f64::NAN,
+        }
+    }
+
+    /// The last digit of what is left of a row's number, which is taken from it.
+    pub(super) fn digit(&self, rest: &mut u64) -> usize {
+        let length = self.values.len() as u64;
+        let digit = *rest % length;
+        *rest /= length;
+        // Less than the length, which is a usize.
+        usize::try_from(digit).unwrap_or_default()
+    }
+
+    /// A value in words: in the unit of the question.
+    pub(super) fn said(&self, digit: usize) -> String {
+        match &self.labels {
+            Labels::Names(names) => names.get(digit).cloned().unwrap_or_default(),
+            Labels::Numbers(dimension, unit) => shown(*dimension, *unit, self.number(digit)),
+        }
+    }
+}
+
+/// A number in a unit, in words.
+pub(crate) fn shown(dimension: Dimension, unit: Option<&'static Unit>, si: f64) -> String {
+    let unit = unit.map_or("", Unit::name);
+    let text = format!("{} {unit}", written(dimension.number(si, unit)));
+    text.trim_end().to_owned()
+}
+
+/// A number as people write it: without the noise of its last digits.
+pub(crate) fn written(number: f64) -> f64 {
+    format!("{number:.11e}").parse().unwrap_or(number)
+}

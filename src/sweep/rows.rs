@@ -1,0 +1,248 @@
+//! Rows, a chunk at a time: what changes from one to the next is built anew, and nothing else.
+
+use std::ops::Range;
+
+use super::tally::Tally;
+use super::{CHUNK_ROWS, Sweep, VARIED};
+use crate::air::AirFlow;
+use crate::caution::Caution;
+use crate::error::Error;
+use crate::keys::described::{self, Values};
+use crate::model::Model;
+use crate::riser::{OperatingPoint, Outcome, Riser, RiserSpec, Series, Site};
+use crate::uncertainty::{Interval, Predictor};
+use crate::units::{GRAVITY_M_PER_S2, Length};
+
+/// What a combination of values gives.
+#[derive(Debug, Default)]
+pub(super) struct Row {
+    pub outcome: &'static str,
+    pub water_flow_m3_per_s: Option<f64>,
+    pub interval: Option<Interval>,
+    pub air_kg_per_s: Option<f64>,
+    pub startup_pa: Option<f64>,
+    pub point: Option<OperatingPoint>,
+    /// Codes with spaces between.
+    pub cautions: String,
+}
+
+/// Rows that lie side by side.
+#[derive(Debug)]
+pub(super) struct Chunk {
+    /// Of each row, which value each key has.
+    pub digits: Vec<usize>,
+    pub rows: Vec<Row>,
+    pub tally: Tally,
+}
+
+/// A row without any result, of an error.
+fn refused(error: &Error) -> Row {
+    Row {
+        outcome: error.code(),
+        ..Row::default()
+    }
+}
+
+/// What is built of the values, as far as they allow.
+struct Built<'a> {
+    sweep: &'a Sweep,
+    values: Values,
+    digits: Vec<usize>,
+    site: Option<Result<Site, Error>>,
+    model: Model,
+    spec: Option<RiserSpec>,
+    placed: Option<Result<Placed, Error>>,
+}
+
+/// A riser, ready for its air.
+struct Placed {
+    riser: Riser,
+    /// One air flow after another; none where the air stays as it is, for which the first would take longer.
+    series: Option<Series>,
+    predictor: Option<Predictor>,
+}
+
+impl Sweep {
+    /// The rows of a chunk by its number.
+    pub(super) fn chunk(&self, number: u64) -> Chunk {
+        let first = number * CHUNK_ROWS;
+        let last = first.saturating_add(CHUNK_ROWS).min(self.rows);
+        let mut built = Built::at(self, first);
+        let rows = usize::try_from(last - first).unwrap_or_default();
+        let mut chunk = Chunk {
+            digits: Vec::with_capacity(self.axes.len() * rows),
+            rows: Vec::with_capacity(rows),
+            tally: Tally::default(),
+        };
+        for number in first..last {
+            if number > first {
+                built.step();
+            }
+            let row = built.row();
+            chunk.tally.count(number, &row);
+            chunk.digits.extend(&built.digits);
+            chunk.rows.push(row);
+        }
+        chunk
+    }
+
+    /// The chunks of a part, by their numbers.
+    pub(super) fn chunks(&self, part: u64) -> Range<u64> {
+        let of_part = super::PART_ROWS / CHUNK_ROWS;
+        let first = part * of_part;
+        first..self.rows.div_ceil(CHUNK_ROWS).min(first + of_part)
+    }
+}
+
+impl<'a> Built<'a> {
+    fn at(sweep: &'a Sweep, row: u64) -> Self {
+        let mut built = Self {
+            sweep,
+            values: sweep.base.clone(),
+            digits: sweep.digits(row),
+            site: None,
+            model: Model::default(),
+            spec: None,
+            placed: None,
+        };
+        for place in 0..built.digits.len() {
+            built.put(place);
+        }
+        built.build([true; VARIED.len()]);
+        built
+    }
+
+    /// The value of a key, where the values are.
+    fn put(&mut self, place: usize) {
+        if let Some(axis) = self.sweep.axes.get(place)
+            && let Some(value) = axis.value(self.digits[place])
+        {
+            self.values.put(axis.place(), value.clone());
+        }
+    }
+
+    /// The next row.
+    fn step(&mut self) {
+        let mut changed = [false; VARIED.len()];
+        for (place, axis) in self.sweep.axes.iter().enumerate().rev() {
+            self.digits[place] += 1;
+            let wraps = self.digits[place] == axis.len();
+            if wraps {
+                self.digits[place] = 0;
+            }
+            self.put(place);
+            if let Some(section) = VARIED.iter().position(|name| *name == axis.section()) {
+                changed[section] = true;
+            }
+            if !wraps {
+                break;
+            }
+        }
+        self.build(changed);
+    }
+
+    /// Builds what hangs on sections that have changed.
+    fn build(&mut self, [water, site, riser, model, _]: [bool; VARIED.len()]) {
+        if water || site {
+            self.site = described::site(&self.values, &self.values);
+        }
+        if model {
+            self.model = described::model(&self.values);
+        }
+        if riser {
+            self.spec = self.values.riser();
+        }
+        if water || site || riser || model {
+            self.placed = self.placed();
+        }
+    }
+
+    fn placed(&self) -> Option<Result<Placed, Error>> {
+        let (site, spec) = (self.site.clone()?, self.spec?);
+        let riser = site.and_then(|site| spec.build(&site, self.model));
+        Some(riser.and_then(|riser| Placed::of(&riser, self.sweep)))
+    }
+
+    /// The row of these values; one without an outcome where a key is missing, which a design file refuses before.
+    fn row(&mut self) -> Row {
+        let Some((placed, air)) = self.placed.as_mut().zip(described::air_flow(&self.values))
+        else {
+            return Row::default();
+        };
+        let found = match placed {
+            Ok(placed) => air.and_then(|air| placed.row(air, self.sweep)),
+            Err(error) => return refused(error),
+        };
+        found.unwrap_or_else(|error| refused(&error))
+    }
+}
+
+impl Placed {
+    fn of(riser: &Riser, sweep: &Sweep) -> Result<Self, Error> {
+        let law = &sweep.law;
+        let predicted = sweep.intervals || law.calibration().is_some();
+        Ok(Self {
+            riser: *riser,
+            series: sweep.air_varies().then(|| riser.series()),
+            predictor: predicted.then(|| law.on(riser)).transpose()?,
+        })
+    }
+
+    fn row(&mut self, air: AirFlow, sweep: &Sweep) -> Result<Row, Error> {
+        let model = match &mut self.series {
+            Some(series) => series.next(air)?,
+            None => self.riser.operate(air)?,
+        };
+        let (outcome, interval) = match &self.predictor {
+            Some(predictor) if sweep.intervals => {
+                let found = predictor.of_outcome(model, air)?;
+                (found.outcome, found.interval)
+            }
+            Some(predictor) => (predictor.calibrated(model)?, None),
+            None => (model, None),
+        };
+        let site = self.riser.site();
+        let depth: Length = self.riser.spec().dimensions.submergence;
+        Ok(Row {
+            outcome: outcome.name(),
+            water_flow_m3_per_s: Some(outcome.water_flow().value),
+            interval,
+            air_kg_per_s: Some(air.kg_per_s()),
+            startup_pa: Some(site.water.density().value * GRAVITY_M_PER_S2 * depth.value),
+            cautions: codes(&self.cautions(&outcome, air, sweep)?),
+            point: outcome.point().copied(),
+        })
+    }
+
+    fn cautions(
+        &self,
+        outcome: &Outcome,
+        air: AirFlow,
+        sweep: &Sweep,
+    ) -> Result<Vec<Caution>, Error> {
+        let mut cautions = self.riser.cautions(outcome);
+        if let Some(predictor) = self.predictor.as_ref().filter(|_| sweep.intervals) {
+            cautions.extend(predictor.cautions(air)?);
+        }
+        if let Some(point) = outcome.point() {
+            let gases = sweep.gas.of(&self.riser, point, Length::default())?;
+            cautions.extend(gases.cautions());
+        }
+        Ok(cautions)
+    }
+}
+
+fn codes(cautions: &[Caution]) -> String {
+    let mut text = String::new();
+    for caution in cautions {
+        let code = caution.code();
+        // One that is told twice, of foot and top say, has one code.
+        if !text.split(' ').any(|known| known == code) {
+            if !text.is_empty() {
+                text.push(' ');
+            }
+            text += code;
+        }
+    }
+    text
+}
