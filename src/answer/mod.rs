@@ -112,10 +112,10 @@ pub use size::{
     MarginFacts, RejectedFacts, ShareFacts, SizeAnswer,
 };
 pub use supply::{
-    AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
-    DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts, OperationFacts,
-    PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
-    SupplyTerms, TeeFacts, WithoutAirFacts,
+    AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, CatchFacts, DepthFacts, DepthPoint,
+    DepthsFacts, DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts,
+    OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts,
+    SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
 };
 pub use tanks::{
     BindingFacts, HeaderTankFacts, MemberFacts, ShallowerFacts, SubmergenceLimitFacts,

@@ -114,7 +114,11 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             output,
             svg,
             html,
-        } => crate::supply::run(&design, &sure, &output, svg.as_deref(), html.as_deref()),
+            build_page,
+        } => {
+            let files = [&svg, &html, &build_page].map(Option::as_deref);
+            crate::supply::run(&design, &sure, &output, files)
+        }
         Command::Existing {
             design,
             sure,
