@@ -115,10 +115,10 @@ pub use size::{
     MarginFacts, RejectedFacts, ShareFacts, SizeAnswer,
 };
 pub use supply::{
-    AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, DepthFacts, DepthPoint, DepthsFacts,
-    DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts, OperationFacts,
-    PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts, SupplyGasFacts,
-    SupplyTerms, TeeFacts, WithoutAirFacts,
+    AirDutyFacts, AirInPipe, AirStateFacts, AssumptionFacts, CatchFacts, DepthFacts, DepthPoint,
+    DepthsFacts, DoubtCostFacts, EnergyFacts, KindFacts, LiftFacts, MainLinePipe, OneLessFacts,
+    OperationFacts, PartFacts, ShiftFacts, SpecificationFacts, SupplyAnswer, SupplyChainFacts,
+    SupplyGasFacts, SupplyTerms, TeeFacts, WithoutAirFacts,
 };
 #[cfg(feature = "sweep")]
 pub use sweep::{RowCountFacts, SweepAnswer, SweptKeyFacts, SweptRowFacts, SweptValueFacts};

@@ -93,8 +93,9 @@ pub struct LiftDrawing {
 }
 
 const WIDTH: f64 = 460.0;
-/// Height of what is to scale.
+/// Height of what is to scale, and in a low picture.
 const SCALED: f64 = 360.0;
+const LOW: f64 = 190.0;
 /// Narrowest and widest pipe.
 const PIPE: (f64, f64) = (32.0, 84.0);
 /// Middle of the pipe; walls of the tank.
@@ -154,7 +155,16 @@ impl LiftDrawing {
     /// [`LARGEST`](super::LARGEST).
     pub fn svg(&self) -> Result<String, ChartError> {
         self.check()?;
-        Ok(self.document())
+        Ok(self.document(SCALED))
+    }
+
+    /// The same in little more than half of the height, for a page with more on it, which says how to read it.
+    ///
+    /// # Errors
+    /// As [`LiftDrawing::svg`].
+    pub fn low_svg(&self) -> Result<String, ChartError> {
+        self.check()?;
+        Ok(self.document(LOW))
     }
 
     fn check(&self) -> Result<(), ChartError> {
@@ -188,7 +198,7 @@ impl LiftDrawing {
         }
     }
 
-    fn place(&self, top: f64) -> Place {
+    fn place(&self, top: f64, scaled: f64) -> Place {
         let (extra, depth) = self.outlet_heights();
         let none = base(0.0);
         let highest = [
@@ -202,7 +212,7 @@ impl LiftDrawing {
         ];
         let highest = highest.into_iter().fold(self.lift, Length::max);
         let lowest = lowest.into_iter().fold(self.lift, Length::min);
-        let scale = SCALED / (highest - lowest).value.max(1e-9);
+        let scale = scaled / (highest - lowest).value.max(1e-9);
         let level = top + scale * highest.value;
         let wide = (scale * self.bore.value).clamp(PIPE.0, PIPE.1);
         let y = |above: Length| level - scale * above.value;
@@ -221,7 +231,7 @@ impl LiftDrawing {
         }
     }
 
-    fn document(&self) -> String {
+    fn document(&self, scaled: f64) -> String {
         let mut head = Head {
             left: 16.0,
             right: WIDTH - 12.0,
@@ -232,7 +242,7 @@ impl LiftDrawing {
         for note in &self.notes {
             head.paragraph(note, MEDIUM, false);
         }
-        let at = self.place(head.bottom + ABOVE);
+        let at = self.place(head.bottom + ABOVE, scaled);
         let mut names = Vec::new();
         let drawn = [
             self.tank(&at, &mut names),
@@ -244,8 +254,12 @@ impl LiftDrawing {
         ];
         let mut bottom = at.floor + 16.0;
         let mut foot = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
-        for row in self
-            .remarks(&at)
+        let remarks = if scaled < SCALED {
+            Vec::new()
+        } else {
+            self.remarks(&at)
+        };
+        for row in remarks
             .iter()
             .flat_map(|remark| wrapped(remark, WIDTH - 28.0, 0.92 * SMALL))
         {

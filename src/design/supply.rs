@@ -209,6 +209,7 @@ impl DesignFile {
             main,
             header,
             branches: runs,
+            risers: lifts.iter().map(|lift| lift.pipe.clone()).collect(),
         };
         Some((plant, piping))
     }

@@ -1,10 +1,13 @@
 //! What to buy: pipe by the metre, fittings, orifices, valves, blowers.
 
+use std::sync::Arc;
+
 use super::blower::Specification;
 use super::injector::Injector;
 use super::plant::Plant;
 use super::run::PipeRun;
 use super::whole::{PLASTIC_WARM_C, SolvedSupply, Supply};
+use crate::pipe::Pipe;
 use crate::units::system::to_decimals;
 use crate::units::{Length, ThermodynamicTemperature, UnitSystem, base, degree_celsius};
 
@@ -17,6 +20,16 @@ pub struct Piping {
     pub header: PipeRun,
     /// From the header to each riser's injector, in the header's order.
     pub branches: Vec<PipeRun>,
+    /// What each riser is made of, in the same order; none where no more than its bore is known.
+    pub risers: Vec<Option<Arc<Pipe>>>,
+}
+
+impl Piping {
+    /// The pipe of a riser, where more than its bore is known.
+    #[must_use]
+    pub fn riser(&self, n: usize) -> Option<&Pipe> {
+        self.risers.get(n)?.as_deref()
+    }
 }
 
 /// One line of a parts list.
@@ -139,19 +152,45 @@ impl Supply {
             };
             add(&mut parts, Part::counted(injector, "risers", 1));
         }
-        for riser in plant.manifold.risers() {
-            let spec = riser.spec();
-            let what = format!(
-                "riser pipe, bore {}",
-                to_decimals(units, units.bore_unit(), spec.dimensions.bore.value, [1, 3])
-            );
-            let place = format!(
-                "risers, {} from air inlet to outlet each, and what stands below the inlet",
-                to_decimals(units, units.height_unit(), spec.length().value, [2, 2])
-            );
-            add(&mut parts, Part::cut(what, place, riser.spec().length()));
-        }
+        self.riser_pipes(&mut parts, units);
         parts
+    }
+}
+
+impl Supply {
+    /// Each pipe of the risers in one line, with its shortest and longest piece.
+    fn riser_pipes(&self, parts: &mut Vec<Part>, units: UnitSystem) {
+        let mut pipes: Vec<(String, Vec<Length>)> = Vec::new();
+        for (n, riser) in self.plant.manifold.risers().iter().enumerate() {
+            let spec = riser.spec();
+            let what = match self.piping.riser(n) {
+                Some(pipe) => format!("riser pipe {}", pipe.name),
+                None => format!(
+                    "riser pipe, bore {}",
+                    to_decimals(units, units.bore_unit(), spec.dimensions.bore.value, [1, 3])
+                ),
+            };
+            match pipes.iter_mut().find(|(known, _)| *known == what) {
+                Some((_, lengths)) => lengths.push(spec.length()),
+                None => pipes.push((what, vec![spec.length()])),
+            }
+        }
+        let say = |length: &Length| to_decimals(units, units.height_unit(), length.value, [2, 2]);
+        for (what, mut lengths) in pipes {
+            lengths.sort_by(|a, b| a.value.total_cmp(&b.value));
+            let ends =
+                [lengths.first(), lengths.last()].map(|end| end.map(&say).unwrap_or_default());
+            let [shortest, longest] = ends;
+            let each = if shortest == longest {
+                shortest
+            } else {
+                format!("{shortest} to {longest}")
+            };
+            let place = format!(
+                "risers, {each} from air inlet to outlet each, and what stands below the inlet"
+            );
+            parts.push(Part::cut(what, place, lengths.into_iter().sum()));
+        }
     }
 }
 

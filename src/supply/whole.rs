@@ -51,7 +51,7 @@ const LEVEL_KPA: f64 = 0.49;
 /// let air = |l_min| AirFlow::at(VolumeRate::new::<liter_per_minute>(l_min), &AirState::DRY_20_C);
 ///
 /// let run = |bore_mm, length_m| PipeRun::new(Length::new::<millimeter>(bore_mm), m(length_m));
-/// let piping = Piping { main: run(52.5, 10.0), header: run(52.5, 6.0), branches: vec![run(20.9, 2.5); 2] };
+/// let piping = Piping { main: run(52.5, 10.0), header: run(52.5, 6.0), branches: vec![run(20.9, 2.5); 2], risers: vec![None; 2] };
 /// let mut branches = Vec::new();
 /// for (run, distance) in piping.branches.iter().zip([2.0, 6.0]) {
 ///     branches.push(Branch::new(format!("at {distance} m"), m(distance), run.line(air(60.0)?, celsius(25.0))?));

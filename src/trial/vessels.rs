@@ -5,11 +5,14 @@ use super::plan::{FEWEST_REPEATS, MOST_REPEATS, SHORT_FILL_S};
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::units::{
-    Time, Volume, VolumeRate, cubic_meter_per_second, liter, liter_per_minute, second,
+    Time, UnitSystem, Volume, VolumeRate, base, cubic_meter_per_second, liter, liter_per_minute,
+    second,
 };
 
 /// Vessels for water, L: jugs, buckets, tubs, drums and a tank on a pallet as they are sold; common practice.
 pub const COMMON_VESSELS_L: [f64; 9] = [1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 120.0, 200.0, 1000.0];
+/// The same in US gallons: from a quart to a tank on a pallet; common practice.
+pub const COMMON_VESSELS_GAL: [f64; 9] = [0.25, 0.5, 1.0, 2.0, 5.0, 20.0, 32.0, 55.0, 275.0];
 /// Bottles and canisters for air, L: common practice.
 pub const COMMON_BOTTLES_L: [f64; 5] = [1.0, 2.0, 5.0, 10.0, 20.0];
 /// Full scales of meters for air, L/min: common practice.
@@ -51,6 +54,28 @@ impl AirGauge {
             Self::Meter(full_scale) => Some(full_scale),
         }
     }
+}
+
+/// The smallest vessel in common use that a flow does not fill too soon to be timed by hand; none where nothing flows, or
+/// too much for all of them.
+///
+/// ```
+/// use risewater::trial::common_vessel;
+/// use risewater::units::{UnitSystem, VolumeRate, liter, liter_per_minute};
+///
+/// // A bucket of 20 L fills in 16 s, one of 10 L in 8 s.
+/// let flow = VolumeRate::new::<liter_per_minute>(75.0);
+/// let bucket = common_vessel(flow, UnitSystem::Metric).expect("a bucket does");
+/// assert!((bucket.get::<liter>() - 20.0).abs() < 1e-9);
+/// ```
+#[must_use]
+pub fn common_vessel(flow: VolumeRate, units: UnitSystem) -> Option<Volume> {
+    let vessels = units.pick(COMMON_VESSELS_L, COMMON_VESSELS_GAL);
+    let mut vessels = vessels
+        .map(|size| base(size * units.vessel_unit().0))
+        .into_iter();
+    let flows = flow.get::<cubic_meter_per_second>() > 0.0;
+    vessels.find(|vessel: &Volume| flows && (*vessel / flow).get::<second>() >= SHORT_FILL_S)
 }
 
 fn in_time(time: Time) -> bool {

@@ -147,6 +147,7 @@ pub fn hatchery(lifts: u32, blowers: u32) -> Supply {
             main,
             header,
             branches: vec![drop; usize::try_from(lifts).unwrap()],
+            risers: vec![None; usize::try_from(lifts).unwrap()],
         },
         tariff: Some(Tariff {
             price_per_kilowatt_hour: 0.22,

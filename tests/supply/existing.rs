@@ -156,6 +156,7 @@ fn existing(lifts: &[Lift], blower: Option<Blower>) -> Existing {
         main: run(HEADER_MM, 0.0),
         header: run(HEADER_MM, 15.0),
         branches: lines.collect(),
+        risers: vec![None; lifts.len()],
     };
     Existing::new(plant, piping)
 }

@@ -1,11 +1,13 @@
 //! The lifts, and the kinds that they are of.
 
-use super::super::{GasFacts, IntervalFacts, PointFacts, RiserFacts};
+use super::super::{FlowAnswer, GasFacts, IntervalFacts, PointFacts, RiserFacts, Terms, Worded};
 use crate::error::Error;
-use crate::supply::{Branch, Plant, SolvedSupply, SupplyGases, SupplyIntervals};
+use crate::pipe::Pipe;
+use crate::supply::{Branch, Injector, Plant, SolvedSupply, Supply, SupplyGases, SupplyIntervals};
 use crate::transfer::LiftGases;
+use crate::trial::common_vessel;
 use crate::uncertainty::Interval;
-use crate::units::Ratio;
+use crate::units::{Ratio, UnitSystem, VolumeRate};
 
 facts! {
     /// Lifts that are alike, riser and design air, each by itself at that air.
@@ -25,9 +27,17 @@ facts! {
         /// half of that interval over the flow that three readings on the bench would leave, or `null`
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
+        /// one of them by itself, for its drawing; not in JSON
+        #[serde(skip)]
+        pub flow: FlowAnswer = FlowAnswer::of(riser, air, &terms)?,
     }
 
     fn of(plant: &Plant, n: usize, lifts: &[usize]) -> Result<Self, Error> {
+        let terms = Terms {
+            law: plant.manifold.law().clone(),
+            profile: true,
+            ..Terms::default()
+        };
         let riser = &plant.manifold.risers()[lifts[0]];
         let air = plant.design[lifts[0]];
         let predictor = plant.manifold.law().on(riser)?;
@@ -46,6 +56,12 @@ facts! {
         pub open: bool = branch.open,
         /// its riser
         pub riser: RiserFacts = riser.into(),
+        /// name of the riser's pipe; `null` where no more than its bore is known
+        pub pipe: Option<String> = supply.piping.riser(n).map(|pipe: &Pipe| pipe.name.clone()),
+        /// number of holes of its injector; `null` where that is no drilled ring
+        pub injector_holes: Option<u32> = ring.map(|ring| ring.holes),
+        /// diameter of these holes, or `null`
+        pub injector_hole_m: Option<f64> = ring.map(|ring| ring.diameter.value),
         /// dry air wanted
         pub design_air_mass_flow_kg_per_s: f64 = plant.design[n].kg_per_s(),
         /// dry air as it runs
@@ -60,6 +76,9 @@ facts! {
         pub water_flow_m3_per_s: f64 = running.lifts[n].water_flow().value,
         /// where its true water flow lies; `null` without air
         pub interval: Option<IntervalFacts> = interval.map(Into::into),
+        /// how to check that flow with a common vessel and a watch: in JSON a metric vessel; `null` where no water flows, or too much to be caught
+        pub catch: Worded<Option<CatchFacts>> =
+            Worded::of(|units| CatchFacts::of((water, interval), units)),
         /// pressure in the header at its tee, absolute
         pub header_pressure_pa: f64 = flow.header_pressure.pascal(),
         /// pressure in the water at its injector, absolute
@@ -90,18 +109,44 @@ facts! {
     }
 
     fn of(
-        (plant, solved): (&Plant, &SolvedSupply),
+        (supply, solved): (&Supply, &SolvedSupply),
         (n, branch): (usize, &Branch),
         (kind, share): (Option<usize>, Ratio),
         interval: Option<Interval>,
         gases: Option<&LiftGases>,
     ) -> Self {
-        let running = &solved.running;
+        let (plant, running) = (&supply.plant, &solved.running);
+        let water = running.lifts[n].water_flow();
+        let ring = match &branch.injector {
+            Injector::DrilledRing(ring) => Some(ring),
+            Injector::OpenTube | Injector::Diffuser(_) => None,
+        };
         let (riser, flow) = (&solved.manifold.risers()[n], &running.split.branches[n]);
         let exact = solved.duty.manifold.header().branches[n].orifice;
         let hole = exact.filter(|_| branch.open);
         let drilled = solved.drilled.as_ref();
         let drill = drilled.and_then(|drilled| drilled.drills[n]);
+    }
+
+    /// How to check a lift's water with a vessel and a watch.
+    #[derive(Copy)]
+    pub struct CatchFacts {
+        /// volume of the vessel
+        pub vessel_m3: f64 = vessel.value,
+        /// time in which the predicted flow fills it
+        pub time_s: f64 = (vessel / water).value,
+        /// the same by the upper end of the interval of that flow; `null` without one
+        pub shortest_time_s: Option<f64> = interval.map(|found| (vessel / found.high).value),
+        /// the same by its lower end; `null` where the lift may not pump
+        pub longest_time_s: Option<f64> = slowest.map(|found| (vessel / found.low).value),
+    }
+
+    fn of(
+        (water, interval): (VolumeRate, Option<Interval>),
+        units: UnitSystem,
+    ) -> Option<Self> {
+        let vessel = common_vessel(water, units)?;
+        let slowest = interval.filter(|found| found.low.value > 0.0);
     }
 }
 
@@ -114,11 +159,12 @@ impl KindFacts {
 
 impl LiftFacts {
     pub(super) fn all(
-        plant: &Plant,
+        supply: &Supply,
         solved: &SolvedSupply,
         intervals: &SupplyIntervals,
         gases: &SupplyGases,
     ) -> Vec<Self> {
+        let plant = &supply.plant;
         let (shares, kinds) = (plant.shares(&solved.running), plant.kinds());
         let branches = solved.manifold.header().branches.iter().enumerate();
         let facts = branches.map(|(n, branch)| {
@@ -126,7 +172,7 @@ impl LiftFacts {
             let gases = gases.lifts[n].as_ref();
             let interval = intervals.lifts[n];
             Self::of(
-                (plant, solved),
+                (supply, solved),
                 (n, branch),
                 (kind, shares[n]),
                 interval,

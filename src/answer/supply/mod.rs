@@ -12,7 +12,7 @@ pub use blower::{
 };
 pub use change::{ShiftFacts, TeeFacts};
 pub use depths::{DepthFacts, DepthPoint, DepthsFacts};
-pub use lifts::{KindFacts, LiftFacts};
+pub use lifts::{CatchFacts, KindFacts, LiftFacts};
 pub use rest::{
     AssumptionFacts, DoubtCostFacts, EnergyFacts, PartFacts, SupplyChainFacts, SupplyGasFacts,
     WithoutAirFacts,
@@ -80,7 +80,7 @@ facts! {
         /// lifts that are alike, each by itself at its design air
         pub kinds: Vec<KindFacts> = KindFacts::all(plant)?,
         /// the lifts as they run, in the file's order: at the design's header pressure, or on the blowers with their surplus bled
-        pub lifts: Vec<LiftFacts> = LiftFacts::all(plant, solved, &intervals, &gases),
+        pub lifts: Vec<LiftFacts> = LiftFacts::all(supply, solved, &intervals, &gases),
         /// places in `lifts`, counted from zero, of the open lift nearest to where the air comes in and of the one farthest from it
         pub ends: Vec<usize> = header.ends(),
         /// dry air of all lifts together

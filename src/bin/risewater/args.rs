@@ -134,6 +134,9 @@ pub enum Command {
         /// Write the design sheet as HTML
         #[arg(long, value_name = "FILE")]
         html: Option<PathBuf>,
+        /// Write one page as HTML for who builds it: parts, drills, settings, checks
+        #[arg(long, value_name = "FILE")]
+        build_page: Option<PathBuf>,
     },
     /// What lifts and a blower that stand will give, and what to change first
     #[command(

@@ -121,14 +121,11 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             csv,
             svg,
             html,
-        } => crate::supply::run(
-            &design,
-            &sure,
-            &output,
-            csv,
-            svg.as_deref(),
-            html.as_deref(),
-        ),
+            build_page,
+        } => {
+            let files = [&svg, &html, &build_page].map(Option::as_deref);
+            crate::supply::run(&design, &sure, &output, csv, files)
+        }
         Command::Existing {
             design,
             sure,

@@ -5,7 +5,7 @@ use std::path::Path;
 use risewater::answer::{AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded};
 use risewater::chart::PressureFigure;
 use risewater::design::{Assumption, SUPPLY_EXAMPLE};
-use risewater::report::DesignSheet;
+use risewater::report::{BuildPage, DesignSheet};
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
@@ -19,8 +19,7 @@ pub fn run(
     sure: &SureArgs,
     output: &OutputArgs,
     csv: bool,
-    svg: Option<&Path>,
-    html: Option<&Path>,
+    [svg, html, build_page]: [Option<&Path>; 3],
 ) -> Result<Answer, Failure> {
     let (mut read, mut answer) = open_or(design, SUPPLY_EXAMPLE)?;
     if design.file.is_none() {
@@ -65,9 +64,14 @@ pub fn run(
         figure.units = units;
         write(path, &figure.chart().svg()?)?;
     }
+    let name = design.file.as_deref().and_then(Path::file_stem);
+    let title = name.map_or("An invented hatchery".into(), |name| name.to_string_lossy());
+    if let Some(path) = build_page {
+        let mut page = BuildPage::of(&title, &found);
+        page.units = units;
+        write(path, &page.html()?)?;
+    }
     if let Some(path) = html {
-        let name = design.file.as_deref().and_then(Path::file_stem);
-        let title = name.map_or("An invented hatchery".into(), |name| name.to_string_lossy());
         let searched = problem.as_ref().map(|problem| {
             let terms = Terms::default();
             SizeAnswer::of(problem, &size(problem)?, 0, &terms, None)

@@ -1,11 +1,14 @@
 //! The lifts: those of the file, or those of the best design of a sizing.
 
+use std::sync::Arc;
+
 use crate::air::AirFlow;
 use crate::design::DesignFile;
 use crate::design::fault::Problem;
 use crate::design::rules::named;
 use crate::error::Error;
 use crate::keys::{Row, header, lift, riser};
+use crate::pipe::Pipe;
 use crate::riser::{Riser, Site};
 use crate::sizing::size;
 use crate::supply::Tanks;
@@ -16,6 +19,8 @@ pub(super) struct Placed {
     pub name: String,
     pub at: Length,
     pub riser: Riser,
+    /// What it is made of, where the file names it.
+    pub pipe: Option<Arc<Pipe>>,
     pub air: AirFlow,
     /// Water that it is wanted to give.
     pub asked: Option<VolumeRate>,
@@ -47,6 +52,7 @@ impl DesignFile {
                 name: "lift".to_owned(),
                 at: base(0.0),
                 riser: self.place(Some(site))?,
+                pipe: None,
                 air: air(0),
                 asked: None,
                 open: true,
@@ -72,7 +78,7 @@ impl DesignFile {
         let alone = stands.is_some() && !sheet.has("header") && sheet.count("lift") == 1;
         let regular = regular.or(alone.then(|| base(0.0)));
         let at = own.or_missing(own.get(&lift::AT).or(regular), &lift::AT);
-        let bore = own.bore(&riser::BORE, &riser::PIPE).map(|(bore, _)| bore);
+        let bore = own.bore(&riser::BORE, &riser::PIPE);
         let bore = own.or_missing(bore, &lift::BORE);
         let (submergence, lift) = (own.needed(&lift::SUBMERGENCE), own.needed(&lift::LIFT));
         let (water, air) = (own.get(&lift::WATER_FLOW), own.get(&lift::AIR_FLOW));
@@ -80,7 +86,8 @@ impl DesignFile {
             || own.or_missing(water.or(air), &lift::WATER_FLOW).map(|_| ()),
             |_| Some(()),
         );
-        let mut spec = self.spec(bore?, submergence?, lift?);
+        let (bore, pipe) = bore?;
+        let mut spec = self.spec(bore, submergence?, lift?);
         spec.injector = self.injector_kind(Some(&section));
         let refused = |error, row: &Row| {
             sheet.refused_in(&section, error, &own.path(row));
@@ -108,6 +115,7 @@ impl DesignFile {
             name: named(sheet, &section, &lift::NAME)?,
             at: at?,
             riser,
+            pipe,
             air,
             asked,
             open: own.usual(&lift::OPEN)?,
@@ -147,6 +155,7 @@ impl DesignFile {
             name: format!("lift {}", n + 1),
             at: first + spacing * f64::from(n),
             riser: best.riser,
+            pipe: Some(Arc::clone(&best.pipe)),
             air: best.point.air,
             asked: None,
             open: true,
@@ -180,6 +189,7 @@ impl DesignFile {
                     #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
                     at: first + spacing * all.len() as f64,
                     riser: design.riser,
+                    pipe: Some(Arc::clone(&design.pipe)),
                     air: design.point.air,
                     asked: None,
                     open: true,

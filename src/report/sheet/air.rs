@@ -66,7 +66,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
         id: "air",
         title: "Air side, blower to water",
         body,
-        new_page: false,
+        folded: false,
     }
 }
 

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::DesignSheet;
-use super::markup::{Section, facts, figure};
+use super::markup::{Section, beside, facts};
 use crate::answer::OperationFacts;
 use crate::chart::ChartError;
 use crate::report::kind::Kind;
@@ -14,16 +14,19 @@ use crate::units::base;
 pub(super) fn section(sheet: &DesignSheet) -> Result<Section, ChartError> {
     let mut picture = sheet.pressure.clone();
     picture.units = sheet.units;
-    let body = html! {
-        (asked(sheet))
-        @if let Some(operation) = &sheet.answer.operation { (given(sheet, operation)) }
-        (figure(&picture.chart())?)
+    let (asked, chart) = (asked(sheet), picture.chart());
+    let body = match &sheet.answer.operation {
+        Some(operation) => html! {
+            (asked)
+            (beside(&given(sheet, operation), &chart)?)
+        },
+        None => beside(&asked, &chart)?,
     };
     Ok(Section {
         id: "blower",
         title: "Blower",
         body,
-        new_page: false,
+        folded: false,
     })
 }
 

@@ -20,6 +20,6 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
             }
             (facts("Link by link", rows))
         },
-        new_page: false,
+        folded: false,
     })
 }

@@ -83,7 +83,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Section {
         id: "duty",
         title: "Duty and lifts",
         body,
-        new_page: false,
+        folded: false,
     }
 }
 

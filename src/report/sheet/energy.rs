@@ -1,12 +1,34 @@
-//! What running takes, beside what it could take.
+//! What running takes, beside what it could take, and at which depth it takes least.
 
-use maud::html;
+use maud::{Markup, html};
 
 use super::DesignSheet;
-use super::markup::{Section, facts, given};
+use super::markup::{Section, beside, facts, figure, given};
+use super::optimum::optimum;
+use crate::chart::ChartError;
 use crate::report::kind::Kind;
 
-pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
+pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError> {
+    let (title, body) = match (running(sheet), optimum(sheet)) {
+        (None, None) => return Ok(None),
+        (Some(running), None) => ("Energy and cost", running),
+        (None, Some((table, chart))) => {
+            ("Depth of least power", html! { (table) (figure(&chart)?) })
+        }
+        (Some(running), Some((table, chart))) => (
+            "Energy, cost and depth",
+            html! { (beside(&running, &chart)?) (table) },
+        ),
+    };
+    Ok(Some(Section {
+        id: "energy",
+        title,
+        body,
+        folded: false,
+    }))
+}
+
+fn running(sheet: &DesignSheet) -> Option<Markup> {
     let (energy, units) = (sheet.answer.energy.as_ref()?, sheet.units);
     let power = |watt| units.say(Kind::Power, watt);
     let joule = |joule| units.say(Kind::Energy, joule);
@@ -48,10 +70,5 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         at_price = format!("at {} {currency} a kilowatt-hour", given(price));
         rows.push(("cost of a year", cost, &at_price));
     }
-    Some(Section {
-        id: "energy",
-        title: "Energy and cost",
-        body: html! { (facts("Running without pause", rows)) },
-        new_page: false,
-    })
+    Some(facts("Running without pause", rows))
 }

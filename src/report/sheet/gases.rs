@@ -65,6 +65,6 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
         id: "gases",
         title: "Gases of the water",
         body: facts("One pass", rows),
-        new_page: false,
+        folded: false,
     })
 }

@@ -32,7 +32,7 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Section, ChartError> {
         id: "lifts",
         title: "Air of each lift",
         body,
-        new_page: true,
+        folded: false,
     })
 }
 

@@ -8,7 +8,7 @@ use crate::report::kind;
 use crate::report::number::short;
 
 /// Rows of a table that is not broken between pages.
-const SHORT: usize = 20;
+const SHORT: usize = 8;
 
 /// Signs of a cell of words that is not broken into lines.
 const ONE_LINE: usize = 14;
@@ -21,8 +21,8 @@ pub(super) struct Section {
     pub id: &'static str,
     pub title: &'static str,
     pub body: Markup,
-    /// Whether it starts on a page of its own.
-    pub new_page: bool,
+    /// Whether a screen shows it folded; paper has it open.
+    pub folded: bool,
 }
 
 /// Text in the signs of a printed page.
@@ -159,6 +159,16 @@ pub(super) fn figure(chart: &Chart) -> Result<Markup, ChartError> {
         figure {
             div.wide { (PreEscaped(wide)) }
             div.narrow { (PreEscaped(narrow)) }
+        }
+    })
+}
+
+/// Words, and a narrow chart beside them where there is room.
+pub(super) fn beside(words: &Markup, chart: &Chart) -> Result<Markup, ChartError> {
+    Ok(html! {
+        div.pair {
+            (words)
+            figure { (PreEscaped(chart.narrow_svg()?)) }
         }
     })
 }

@@ -6,6 +6,7 @@
 
 mod air;
 mod blower;
+mod build;
 mod chain;
 mod duty;
 mod energy;
@@ -19,7 +20,9 @@ mod riser;
 mod search;
 mod shifts;
 
-use crate::answer::{CurveAnswer, CurveTerms, FlowAnswer, SizeAnswer, SupplyAnswer, Terms};
+pub use build::BuildPage;
+
+use crate::answer::{CurveAnswer, CurveTerms, SizeAnswer, SupplyAnswer, Terms};
 use crate::caution::Caution;
 use crate::chart::{ChartError, PressureFigure};
 use crate::error::Error;
@@ -65,7 +68,7 @@ const POINTS: usize = 40;
 /// #         rise_margin: Ratio::new::<percent>(10.0),
 /// #         blowers: None,
 /// #     },
-/// #     piping: Piping { main: run(4.0), header: run(1.0), branches: vec![run(2.0)] },
+/// #     piping: Piping { main: run(4.0), header: run(1.0), branches: vec![run(2.0)], risers: vec![None] },
 /// #     tariff: None,
 /// #     stock: None,
 /// #     blower_height: None,
@@ -89,8 +92,8 @@ pub struct DesignSheet<'a> {
     pub size: Option<&'a SizeAnswer>,
     /// Units of its numbers.
     pub units: UnitSystem,
-    /// Curve and operating point of one lift of each of the first kinds; none where no water flows.
-    shown: Vec<Option<(CurveAnswer, FlowAnswer)>>,
+    /// Curve of one lift of each of the first kinds; none where no water flows.
+    curves: Vec<Option<CurveAnswer>>,
     pressure: PressureFigure,
 }
 
@@ -111,12 +114,11 @@ impl<'a> DesignSheet<'a> {
         let lifts = &supply.plant.manifold;
         let terms = Terms {
             law: lifts.law().clone(),
-            profile: true,
             ..Terms::default()
         };
         let kinds = supply.plant.kinds();
         let kinds = kinds.iter().zip(&answer.kinds).take(SHOWN);
-        let shown = kinds.map(|(places, kind)| {
+        let curves = kinds.map(|(places, kind)| {
             let riser = &lifts.risers()[places[0]];
             let flow = kind
                 .point
@@ -128,9 +130,7 @@ impl<'a> DesignSheet<'a> {
                     wanted: Some(flow),
                     ..CurveTerms::default()
                 };
-                let curve = CurveAnswer::of(riser, &asked, &terms)?;
-                let air = supply.plant.design[places[0]];
-                Ok((curve, FlowAnswer::of(riser, air, &terms)?))
+                CurveAnswer::of(riser, &asked, &terms)
             })
             .transpose()
         });
@@ -139,7 +139,7 @@ impl<'a> DesignSheet<'a> {
             answer,
             size: None,
             units: UnitSystem::Metric,
-            shown: shown.collect::<Result<_, Error>>()?,
+            curves: curves.collect::<Result<_, Error>>()?,
             pressure: PressureFigure::of(&supply.plant, solved)?,
         })
     }
@@ -162,14 +162,13 @@ impl<'a> DesignSheet<'a> {
         let sections = [
             chain::section(self),
             Some(duty::section(self)),
-            riser::section(self)?,
             Some(air::section(self)),
+            riser::section(self)?,
             Some(blower::section(self)?),
             Some(lifts::section(self)?),
             gases::section(self),
             shifts::section(self),
-            optimum::section(self)?,
-            energy::section(self),
+            energy::section(self)?,
             Some(notes::parts(self)),
             Some(notes::cautions(self)),
             notes::assumptions(self),

@@ -1,22 +1,41 @@
 //! Parts, cautions, assumptions, sources.
 
-use maud::html;
+use maud::{Markup, html};
 
 use super::DesignSheet;
-use super::markup::{Section, given, html_table, signs};
+use super::markup::{Section, given, signs};
 use crate::answer::PartFacts;
-use crate::report::kind::{Column, Kind};
+use crate::report::UnitSystem;
+use crate::report::kind::Kind;
 
-const PARTS: [Column<PartFacts>; 3] = [
-    Column::paged("part", Kind::Plain, |part, _| (&part.part).into()),
-    Column::paged("amount", Kind::Count, |part, units| {
-        match (part.count, part.length_m) {
-            (Some(count), _) => count.into(),
-            (None, length) => length.map(|length| units.say(Kind::Height, length)).into(),
+/// What to buy, by where it goes.
+pub(super) fn parts_list(parts: &[PartFacts], units: UnitSystem) -> Markup {
+    let mut places: Vec<(&str, Vec<&PartFacts>)> = Vec::new();
+    for part in parts {
+        match places.iter_mut().find(|(place, _)| *place == part.place) {
+            Some((_, there)) => there.push(part),
+            None => places.push((&part.place, vec![part])),
         }
-    }),
-    Column::paged("place", Kind::Plain, |part, _| (&part.place).into()),
-];
+    }
+    let much = |part: &PartFacts| match (part.count, part.length_m) {
+        (Some(count), _) => format!("{count} ×"),
+        (None, Some(length)) => units.say(Kind::Height, length),
+        (None, None) => String::new(),
+    };
+    html! {
+        ul.places {
+            @for (place, parts) in &places {
+                li {
+                    span.remark { (signs(place)) ": " }
+                    @for (n, part) in parts.iter().enumerate() {
+                        @if n > 0 { "; " }
+                        b { (much(part)) } " " (signs(&part.part))
+                    }
+                }
+            }
+        }
+    }
+}
 
 pub(super) fn parts(sheet: &DesignSheet) -> Section {
     let parts = sheet.answer.parts.said(sheet.units);
@@ -24,10 +43,10 @@ pub(super) fn parts(sheet: &DesignSheet) -> Section {
         id: "parts",
         title: "Parts",
         body: html! {
-            (html_table("What to buy", &PARTS, parts, sheet.units))
+            (parts_list(parts, sheet.units))
             p.remark { "Lengths are net: add for cutting. Mounts, cables, alarm and what stands below the air inlets are not in it." }
         },
-        new_page: false,
+        folded: false,
     }
 }
 
@@ -54,7 +73,7 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
         id: "cautions",
         title: "Cautions",
         body,
-        new_page: true,
+        folded: false,
     }
 }
 
@@ -66,7 +85,7 @@ pub(super) fn assumptions(sheet: &DesignSheet) -> Option<Section> {
         body: html! {
             ul { @for one in assumptions { li { (signs(&format!("{} = {}", one.key, one.value))) } } }
         },
-        new_page: false,
+        folded: true,
     })
 }
 
@@ -85,6 +104,6 @@ pub(super) fn sources(sheet: &DesignSheet) -> Section {
                 }
             }
         },
-        new_page: false,
+        folded: true,
     }
 }

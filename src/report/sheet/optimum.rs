@@ -1,12 +1,12 @@
 //! The depth that takes the least power.
 
-use maud::html;
+use maud::Markup;
 
 use super::DesignSheet;
-use super::markup::{Section, figure, html_table};
+use super::markup::html_table;
 use crate::air::at_20_c;
 use crate::answer::{DepthFacts, DepthPoint};
-use crate::chart::{Axis, Chart, ChartError, Ink, Label, Marks, Polyline, Shape, Stroke};
+use crate::chart::{Axis, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use crate::report::UnitSystem;
 use crate::report::kind::{Column, Kind};
 
@@ -49,11 +49,11 @@ impl DepthFacts {
     }
 }
 
-pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError> {
-    let designs = match &sheet.answer.depths {
-        Some(depths) if !depths.designs.is_empty() => &depths.designs,
-        _ => return Ok(None),
-    };
+/// The table of depths and the picture of power over depth; nothing without a duty.
+pub(super) fn optimum(sheet: &DesignSheet) -> Option<(Markup, Chart)> {
+    let depths = sheet.answer.depths.as_ref();
+    let designs = depths.map(|depths| &depths.designs);
+    let designs = designs.filter(|designs| !designs.is_empty())?;
     let at_wire = designs.iter().all(|one| one.best.wire_power_w.is_some());
     let rows: Vec<Row> = designs.iter().map(|one| (one, at_wire)).collect();
     let columns = columns(if at_wire {
@@ -61,16 +61,9 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
     } else {
         "adiabatic power"
     });
-    let caption = "Best depth of each pipe and number of lifts, best first";
-    Ok(Some(Section {
-        id: "optimum",
-        title: "Depth of least power",
-        body: html! {
-            (html_table(caption, &columns, &rows, sheet.units))
-            (figure(&chart(designs, at_wire, sheet.units))?)
-        },
-        new_page: false,
-    }))
+    let caption = "Depth of least power: the best of each pipe and number of lifts";
+    let table = html_table(caption, &columns, &rows, sheet.units);
+    Some((table, chart(designs, at_wire, sheet.units)))
 }
 
 fn chart(designs: &[DepthFacts], at_wire: bool, units: UnitSystem) -> Chart {

@@ -1,4 +1,4 @@
-//! The page around the sections: head, headline, key figures, contents.
+//! A page of HTML, and that around the sections: head, headline, key figures, contents.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -10,7 +10,11 @@ use crate::report::supply::air;
 
 const STYLE: &str = include_str!("sheet.css");
 
-pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
+/// What made the page.
+pub(super) const GENERATOR: &str = concat!("risewater ", env!("CARGO_PKG_VERSION"));
+
+/// A page of HTML with its style in it; what is in its body is escaped already.
+pub(super) fn document(title: &str, style: &str, body: &Markup) -> String {
     // Written out, since HTML leaves these tags open and XML does not.
     let metas = concat!(
         "<meta charset=\"utf-8\"/>",
@@ -30,34 +34,46 @@ pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
         html lang="en" {
             head {
                 (PreEscaped(metas))
-                title { (sheet.title) }
-                style { (PreEscaped(STYLE)) (PreEscaped(dark)) }
+                title { (title) }
+                style { (PreEscaped(style)) (PreEscaped(dark)) }
             }
-            body {
-                header {
-                    p.kind { "Airlift design sheet" }
-                    h1 { (sheet.title) }
-                    p.remark { "Computed with risewater " (env!("CARGO_PKG_VERSION")) ". Predictions, not measurements: test one lift before building many." }
-                }
-                (key_figures(sheet))
-                (alarm(sheet))
-                nav aria-label="Contents" {
-                    ol { @for section in sections { li { a href={ "#" (section.id) } { (section.title) } } } }
-                }
-                main {
-                    @for section in sections {
-                        section id=(section.id) class=[section.new_page.then_some("page")] {
-                            h2 { (section.title) }
-                            (section.body)
-                        }
-                    }
-                }
-            }
+            body { (body) }
         }
     };
     let mut text = clean(&page.into_string());
     text.push('\n');
     text
+}
+
+pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
+    let body = html! {
+        header {
+            p.kind { "Airlift design sheet" }
+            h1 { (sheet.title) }
+            p.remark { "Computed with " (GENERATOR) ". Predictions, not measurements: test one lift before building many." }
+        }
+        (key_figures(sheet))
+        (alarm(sheet))
+        nav aria-label="Contents" {
+            ol { @for section in sections { li { a href={ "#" (section.id) } { (section.title) } } } }
+        }
+        main {
+            @for section in sections {
+                section id=(section.id) {
+                    @if section.folded {
+                        details {
+                            summary { h2 { (section.title) } }
+                            (section.body)
+                        }
+                    } @else {
+                        h2 { (section.title) }
+                        (section.body)
+                    }
+                }
+            }
+        }
+    };
+    document(sheet.title, STYLE, &body)
 }
 
 /// What one wants to see first.

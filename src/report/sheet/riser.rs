@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::DesignSheet;
-use super::markup::{Section, pair, signs};
+use super::markup::{Section, pair};
 use crate::chart::ChartError;
 use crate::report::interval::words;
 use crate::report::kind::Kind;
@@ -12,8 +12,8 @@ use crate::report::supply::air;
 pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError> {
     let (kinds, units) = (&sheet.answer.kinds, sheet.units);
     let mut bodies = Vec::new();
-    for (kind, shown) in kinds.iter().zip(&sheet.shown) {
-        let (Some(point), Some((curve, flow))) = (&kind.point, shown) else {
+    for (kind, curve) in kinds.iter().zip(&sheet.curves) {
+        let (Some(point), Some(curve)) = (&kind.point, curve) else {
             bodies.push(html! {
                 h3 { "Kind " (kind.name) }
                 p { "No water flows at its design air." }
@@ -21,15 +21,12 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
             continue;
         };
         let mut curve = curve.figure(units);
-        for note in &mut curve.notes {
-            *note = signs(note);
-        }
-        curve.title = format!("Kind {}: {}", kind.name, curve.title);
-        let mut drawing = flow.drawing(units);
+        // The duty has the site, the table of kinds the riser.
+        curve.notes.clear();
+        curve.title = format!("Kind {}", kind.name);
+        let mut drawing = kind.flow.drawing(units);
         drawing.title = format!("Kind {}, drawn to scale", kind.name);
-        for note in &mut drawing.notes {
-            *note = signs(note);
-        }
+        drawing.notes.clear();
         let pictures = pair(&drawing, &curve.chart())?;
         let sure = words(kind.interval, kind.after_three_readings, units);
         let sure = sure.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -56,9 +53,10 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
         title: "One lift of each kind",
         body: html! {
             @for body in bodies { div.block { (body) } }
+            p.remark { "Computed by " (sheet.answer.model.worded(units)) "." }
             @if let Some(cost) = &sheet.answer.doubt_cost { p { (cost.words(units)) "." } }
             @if others > 0 { p { "Pictures of " (others) " more kinds are not shown." } }
         },
-        new_page: false,
+        folded: false,
     }))
 }

@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::DesignSheet;
-use super::markup::{html_table, signs};
+use super::markup::html_table;
 use crate::air::at_20_c;
-use crate::answer::{DesignFacts, MarginFacts};
+use crate::answer::{DesignFacts, MarginFacts, SizeAnswer, SupplyAnswer};
 use crate::report::kind::{Cell, Column, Kind};
 use crate::report::number::change;
 use crate::report::size::margin_words;
@@ -55,8 +55,22 @@ fn margins<'a>() -> [Column<(&'a MarginFacts, f64)>; 4] {
     ]
 }
 
+/// Whether the lifts are those of the search's best design; the search for others is told by the depth of least power.
+fn chose(size: &SizeAnswer, answer: &SupplyAnswer) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    let all = |best: &DesignFacts| {
+        let mut lifts = answer.lifts.iter();
+        u32::try_from(lifts.len()).is_ok_and(|lifts| lifts == best.lifts)
+            && lifts.all(|lift| {
+                lift.pipe.as_ref() == Some(&best.pipe)
+                    && near(lift.riser.submergence_m, best.submergence_m)
+            })
+    };
+    size.best().is_some_and(all)
+}
+
 pub(super) fn search(sheet: &DesignSheet) -> Markup {
-    let Some(size) = sheet.size else {
+    let Some(size) = sheet.size.filter(|size| chose(size, sheet.answer)) else {
         return html! {};
     };
     let caption = format!(
@@ -73,6 +87,5 @@ pub(super) fn search(sheet: &DesignSheet) -> Markup {
         @if !rows.is_empty() {
             (html_table("Margins of the best design, each lift alone at its design air", &margins(), &rows, sheet.units))
         }
-        @if best.is_none() { p { (signs("No candidate meets the duty.")) } }
     }
 }

@@ -23,6 +23,6 @@ pub(super) fn section(sheet: &DesignSheet) -> Option<Section> {
             }
             @for note in answer.shift_notes(sheet.units) { p.remark { (note) } }
         },
-        new_page: false,
+        folded: false,
     })
 }

@@ -99,7 +99,7 @@ pub enum Vent {
 ///         rise_margin: Ratio::new::<percent>(0.0),
 ///         blowers: Some(Blowers { blower, running: 1, standby: 0 }),
 ///     },
-///     Piping { main: run(0.0), header: run(0.0), branches: vec![run(4.0)] },
+///     Piping { main: run(0.0), header: run(0.0), branches: vec![run(4.0)], risers: vec![None] },
 /// );
 /// let steady = existing.steady()?;
 /// let water = steady.running.water_flow().get::<liter_per_minute>();
