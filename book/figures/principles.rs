@@ -61,7 +61,7 @@ fn bench_column() -> Drawn {
     };
     let answer = FlowAnswer::of(&bench()?, air(40.0)?, &terms)?;
     let mut drawing = answer.drawing(UnitSystem::Metric);
-    drawing.title = "The bench column".to_owned();
+    "The bench column".clone_into(&mut drawing.title);
     Ok(drawing.svg()?)
 }
 

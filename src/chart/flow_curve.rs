@@ -100,6 +100,28 @@ impl FlowCurve {
         Some(self.highest_of_band()?.clamp(peak, (2.0 * peak).max(peak)))
     }
 
+    /// What the band is, and that it goes on where it is cut off.
+    fn label_of_band(&self) -> String {
+        let highest = self.highest_of_band();
+        let cut = highest.is_some_and(|high| self.room_for_band().is_some_and(|top| top < high));
+        let on = if cut { "; goes on above" } else { "" };
+        format!("{}{on}", self.band_label)
+    }
+
+    /// The level of a wanted flow, as far as the curves go.
+    fn duty_line(&self, duty: DutyPoint, lines: &[Polyline]) -> Polyline {
+        let points = lines.iter().flat_map(|line| &line.points);
+        let right = points.map(|p| p.0).fold(0.0, f64::max);
+        let (size, unit) = self.units.water_unit();
+        let level = duty.water.value / size;
+        Polyline {
+            label: Label::Beside(format!("duty {} {unit}", digits(level))),
+            points: vec![(0.0, level), (right, level)],
+            ink: Ink::Vermilion,
+            stroke: Stroke::Dashed,
+        }
+    }
+
     /// The figure as a chart.
     #[must_use]
     pub fn chart(&self) -> Chart {
@@ -135,12 +157,7 @@ impl FlowCurve {
             air_at_20_c: air,
             water: VolumeRate::default(),
         });
-        let highest = self.highest_of_band();
-        let cut = highest.is_some_and(|high| self.room_for_band().is_some_and(|top| top < high));
-        let band_label = match cut {
-            true => format!("{}; goes on above", self.band_label),
-            false => self.band_label.clone(),
-        };
+        let band_label = self.label_of_band();
         let starts = format!(
             "starts at air {} {air}",
             digits(threshold.map_or(0.0, |p| plain(p).0))
@@ -193,19 +210,8 @@ impl FlowCurve {
             ],
         };
         if let Some(duty) = self.duty {
-            let right = chart
-                .lines
-                .iter()
-                .flat_map(|line| &line.points)
-                .map(|p| p.0)
-                .fold(0.0, f64::max);
-            let level = duty.water.value / self.units.water_unit().0;
-            chart.lines.push(Polyline {
-                label: Label::Beside(format!("duty {} {water}", digits(level))),
-                points: vec![(0.0, level), (right, level)],
-                ink: Ink::Vermilion,
-                stroke: Stroke::Dashed,
-            });
+            let line = self.duty_line(duty, &chart.lines);
+            chart.lines.push(line);
         }
         chart.description = description(&chart);
         chart

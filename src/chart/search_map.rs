@@ -113,7 +113,7 @@ impl SearchMap {
     pub fn text(&self) -> String {
         /// Columns side by side.
         const SIDE_BY_SIDE: usize = 38;
-        let label = self.rows.iter().map(|row| row.len()).max().unwrap_or(0);
+        let label = self.rows.iter().map(String::len).max().unwrap_or(0);
         let places: Vec<usize> = (0..self.columns.len()).collect();
         let mut text = format!("{}\n", self.up);
         for block in places.chunks(SIDE_BY_SIDE) {

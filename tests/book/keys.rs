@@ -159,6 +159,7 @@ pub fn keys(value: &Value, found: &mut BTreeSet<String>) {
 }
 
 /// An answer of each command, as JSON.
+#[allow(clippy::too_many_lines, reason = "one question after another")]
 pub fn answers() -> Vec<Value> {
     let design = DesignFile::parse_with(
         EXAMPLE,

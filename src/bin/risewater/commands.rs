@@ -58,6 +58,7 @@ impl Answer {
 pub const DRAWN_POINTS: usize = 64;
 
 /// Runs a command.
+#[allow(clippy::too_many_lines, reason = "one arm a command")]
 pub fn run(command: Command) -> Result<Answer, Failure> {
     match command {
         Command::Size {
