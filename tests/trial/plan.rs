@@ -279,7 +279,7 @@ fn much_air_takes_a_meter() {
                 .unwrap()
                 .get::<liter_per_minute>()
         })
-        .map(|full| full.round())
+        .map(f64::round)
         .collect()
     };
     assert_eq!(scales(&[125.0]), [250.0]);
