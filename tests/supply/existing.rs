@@ -39,6 +39,7 @@ fn air(kg_per_s: f64) -> AirFlow {
 }
 
 /// A lift as the tests write it down.
+#[allow(clippy::struct_field_names, reason = "a lift has a lift")]
 #[derive(Debug, Clone, Copy)]
 struct Lift {
     bore_mm: f64,
