@@ -197,7 +197,7 @@ fn figures_in_us_units() {
     }
     // The line of the duty and the interval stand where the words say.
     let chart = flows.chart();
-    assert!((chart.lines[1].points[0].1 - 26.4172).abs() < 1e-4);
+    assert!((chart.lines[2].points[0].1 - 26.4172).abs() < 1e-4);
     assert!((chart.bands[0].points[0].x - 8.0 / 28.316_85).abs() < 1e-6);
 }
 
