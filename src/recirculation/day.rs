@@ -467,7 +467,7 @@ impl Loop {
         };
         let plain = self.plain()?;
         let saturated = self.start()?;
-        let mut course = self.course(plan, plain, &steady.numbers)?;
+        let mut course = Self::course(plan, plain, &steady.numbers)?;
         let state = steady.numbers.state(&course.plain);
         let scale = scale(&state, &saturated);
         let (mut x, mut days) = course.periodic(DVector::from_vec(state), &scale)?;
@@ -492,7 +492,7 @@ impl Loop {
     }
 
     /// The pieces of a day.
-    fn course(&self, plan: &DayPlan, plain: Plain, numbers: &Numbers) -> Result<Course, Error> {
+    fn course(plan: &DayPlan, plain: Plain, numbers: &Numbers) -> Result<Course, Error> {
         let (given, tanks) = (plan.feeding.len(), plain.tanks.len());
         if given != 1 && given != tanks {
             return Err(fault(RecirculationError::Timetables { given, tanks }));

@@ -50,6 +50,7 @@ pub(super) struct Affine {
     pub slope: [[f64; TAN]; TAN],
 }
 
+#[allow(clippy::needless_range_loop, reason = "indices as in the matrix")]
 impl Affine {
     pub fn apply(&self, held: &Held) -> Held {
         let mut left = *held;

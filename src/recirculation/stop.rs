@@ -210,7 +210,7 @@ pub fn return_time(
     level: MassConcentration,
     end: MassConcentration,
 ) -> Option<Time> {
-    let share: Ratio = ((end - start) / (end - level)).into();
+    let share: Ratio = (end - start) / (end - level);
     let beyond = share.value.is_finite() && share.value >= 1.0;
     beyond.then(|| time_constant * share.value.ln())
 }

@@ -235,8 +235,8 @@ impl LoopTank {
                 Some(given) => Solutes::of(*given).plain()?,
                 None => Solutes::of(Dissolved::saturated(air)?).plain()?,
             };
-            for i in 0..TAN {
-                let k = surface.exchange[i].get::<cubic_meter_per_hour>();
+            for (i, exchange) in surface.exchange.iter().enumerate() {
+                let k = exchange.get::<cubic_meter_per_hour>();
                 SURFACE_EXCHANGE.check(Input::SurfaceExchange, k)?;
                 tank.surface.add(i, k, equilibrium[i]);
             }

@@ -93,19 +93,19 @@ fn numbers_that_cannot_be() {
         (Input::TankVolume, |of, x| of.tanks[0].volume = m3(x)),
         (Input::TankUptake, |of, x| of.tanks[0].load.oxygen = g_h(x)),
         (Input::TankUptake, |of, x| {
-            of.tanks[0].load.carbon_dioxide = g_h(x)
+            of.tanks[0].load.carbon_dioxide = g_h(x);
         }),
         (Input::TankUptake, |of, x| of.tanks[0].load.tan = g_h(x)),
         (Input::FlowShare, |of, x| of.tanks[0].share = part(x)),
         (Input::LiftFlow, |of, x| of.lifts[0].flow = m3_h(x)),
         (Input::MakeupFlow, |of, x| {
-            of.tanks[0].makeup = Some(makeup(x, 8.0, 0.0))
+            of.tanks[0].makeup = Some(makeup(x, 8.0, 0.0));
         }),
         (Input::DissolvedGas, |of, x| {
-            of.tanks[0].makeup = Some(makeup(1.0, x, 0.0))
+            of.tanks[0].makeup = Some(makeup(1.0, x, 0.0));
         }),
         (Input::EnteringTan, |of, x| {
-            of.tanks[0].makeup = Some(makeup(1.0, 8.0, x))
+            of.tanks[0].makeup = Some(makeup(1.0, 8.0, x));
         }),
         (Input::SurfaceExchange, |of, x| {
             let surface = Surface {
@@ -115,7 +115,7 @@ fn numbers_that_cannot_be() {
             of.tanks[0].surface = Some(surface);
         }),
         (Input::PassPart, |of, x| {
-            of.lifts[0] = lifts(12, 5.0, x, 9.4)
+            of.lifts[0] = lifts(12, 5.0, x, 9.4);
         }),
         (Input::FilterOxygen, |of, x| of.filter = Some(demand(x))),
         (Input::FilterVolume, |of, x| {

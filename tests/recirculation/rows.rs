@@ -282,6 +282,11 @@ fn nitrification(check: &mut Check) {
 }
 
 /// One tank with what the row gives of it: V 40 where it does not matter.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of lifts"
+)]
 fn one_tank(check: &Check, uptake: f64, tan: f64) -> Loop {
     let given = &check.given;
     let mut tank = tank(given.or("V_m3", 40.0), load(uptake, tan));
@@ -575,6 +580,11 @@ fn square_wave(check: &mut Check) {
     check.is("C_mean", steady);
 }
 
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of meals"
+)]
 fn equal_meals(check: &mut Check) {
     let (meals, length) = (check.given("meals"), check.given("high_hours_each"));
     // The inputs have twelve digits: a third of a day to all of them.
