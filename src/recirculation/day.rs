@@ -18,9 +18,12 @@ use crate::need::TURNOVER;
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::{MassConcentration, MassRate, Ratio, Time, VolumeRate, base};
 
-/// Tolerances of the integrator, relative and in g/m³. Errors die out with the time constants of the tanks.
-const RELATIVE: f64 = 1e-11;
-const ABSOLUTE: f64 = 1e-13;
+/// Tolerances of the integrator, relative and in g/m³, of the day and while the search for it is far off. Errors die out
+/// with the time constants of the tanks.
+const FINE: [f64; 2] = [1e-11, 1e-13];
+const COARSE: [f64; 2] = [1e-7, 1e-9];
+/// The search is far off above this, relative to [`scale`].
+const FAR: f64 = 1e-5;
 /// A day that ends within this of its beginning, relative to [`scale`], is periodic.
 const PERIODIC: f64 = 2e-11;
 const MOST_DAYS: usize = 200;
@@ -282,15 +285,16 @@ impl Course {
         activity(&self.patterns[tank.min(self.patterns.len() - 1)], t, middle)
     }
 
-    /// Through a part of a piece, from its beginning; moments on the way where they are asked for.
+    /// Through a part of a piece; moments on the way where they are asked for.
     fn run(
         &self,
         piece: &Piece,
-        from: DVector<f64>,
+        (start, from): (f64, DVector<f64>),
         to: f64,
+        [relative, absolute]: [f64; 2],
         moments: bool,
     ) -> Result<(DVector<f64>, Vec<Moment>), Error> {
-        let length = to - piece.from;
+        let length = to - start;
         if length <= 0.0 {
             return Ok((from, Vec::new()));
         }
@@ -302,15 +306,15 @@ impl Course {
         // Moments are steps: what the integrator gives between them can be off at the end of a piece.
         let longest = if moments { SAMPLE } else { length };
         let numbers = from.len();
-        let from = from.insert_row(numbers, piece.from);
+        let from = from.insert_row(numbers, start);
         let mut solver = Dop853::from_param(
             rates,
             0.0,
             length,
             length,
             from,
-            RELATIVE,
-            ABSOLUTE,
+            relative,
+            absolute,
             0.9,
             0.0,
             0.333,
@@ -325,7 +329,7 @@ impl Course {
             what: Solve::LoopDay,
             iterations: MOST_STEPS as usize,
             residual: f64::NAN,
-            low: piece.from,
+            low: start,
             high: to,
         })?;
         let (times, states) = solver.results().get();
@@ -334,22 +338,24 @@ impl Course {
             what: Solve::LoopDay,
             iterations: 0,
             residual: f64::NAN,
-            low: piece.from,
+            low: start,
             high: to,
         })?;
         let mut all = Vec::new();
         if moments {
             let each = times.iter().zip(states);
-            all.extend(each.map(|(t, x)| (piece.from + t, x.as_slice()[..numbers].to_vec())));
+            all.extend(each.map(|(t, x)| (start + t, x.as_slice()[..numbers].to_vec())));
         }
         Ok((last, all))
     }
 
     /// The state a day later.
-    fn after_day(&self, from: &DVector<f64>) -> Result<DVector<f64>, Error> {
+    fn after_day(&self, from: &DVector<f64>, tolerance: [f64; 2]) -> Result<DVector<f64>, Error> {
         let mut x = from.clone();
         for piece in &self.pieces {
-            x = self.run(piece, x, piece.to, false)?.0;
+            x = self
+                .run(piece, (piece.from, x), piece.to, tolerance, false)?
+                .0;
         }
         Ok(x)
     }
@@ -360,7 +366,7 @@ impl Course {
         let found = self.pieces.iter().rev().find(|piece| piece.from <= t);
         let piece = found.unwrap_or(&self.pieces[0]);
         let start = DVector::from_column_slice(&piece.start);
-        let state = self.run(piece, start, t, false)?.0;
+        let state = self.run(piece, (piece.from, start), t, FINE, false)?.0;
         Ok(state.as_slice().to_vec())
     }
 
@@ -373,10 +379,15 @@ impl Course {
         let mut x = start;
         let mut xs: Vec<DVector<f64>> = Vec::new();
         let mut steps: Vec<DVector<f64>> = Vec::new();
-        let mut worst = f64::INFINITY;
+        let (mut worst, mut tolerance) = (f64::INFINITY, COARSE);
         for days in 1..=MOST_DAYS {
-            let step = self.after_day(&x)? - &x;
+            let mut step = self.after_day(&x, tolerance)? - &x;
             worst = step.component_div(scale).amax();
+            if tolerance == COARSE && worst <= FAR {
+                tolerance = FINE;
+                step = self.after_day(&x, tolerance)? - &x;
+                worst = step.component_div(scale).amax();
+            }
             if worst <= PERIODIC {
                 return Ok((x, days));
             }
@@ -449,9 +460,9 @@ impl Loop {
     /// };
     /// let plan = DayPlan::new(Feeding::new(vec![meal(8.0), meal(16.0)]));
     /// let outcome = Loop::new(air, vec![tank], None, vec![lifts]).day(&plan)?;
-    /// let day = outcome.day().expect("it balances");
+    /// let found = outcome.day().expect("it balances");
     /// // The oxygen is lowest when the peak ends, 4 h after a meal: half the time to the next.
-    /// let (_, least) = day.least_oxygen();
+    /// let (_, least) = found.least_oxygen();
     /// let hours = least.at.get::<second>() / 3600.0;
     /// assert!((hours - 12.0).abs() < 1e-6 || (hours - 20.0).abs() < 1e-6);
     /// # Ok::<(), risewater::Error>(())
@@ -693,7 +704,8 @@ impl Course {
         for n in 0..self.pieces.len() {
             let piece = &self.pieces[n];
             let start = both.as_slice()[..size].to_vec();
-            let (end, moments) = self.run(piece, both, piece.to, true)?;
+            let from = (piece.from, both);
+            let (end, moments) = self.run(piece, from, piece.to, FINE, true)?;
             both = end;
             self.pieces[n].start = start;
             all.push(moments);
@@ -823,9 +835,9 @@ impl Course {
                 continue;
             }
             let unit = f_high.max(-f_low);
-            let start = DVector::from_column_slice(&piece.start);
+            let start = DVector::from_column_slice(&moments[a].1[..size]);
             let f = |t: f64| -> Result<f64, Error> {
-                let x = self.run(piece, start.clone(), t, false)?.0;
+                let x = self.run(piece, (low, start.clone()), t, FINE, false)?.0;
                 Ok(slope(t, x.as_slice()) / unit)
             };
             let t = fallible(f, |f| {
@@ -843,7 +855,7 @@ impl Course {
                 };
                 bracketed(Solve::ExtremeTime, bracket, tolerance, f)
             })?;
-            let x = self.run(piece, start, t, false)?.0;
+            let x = self.run(piece, (low, start), t, FINE, false)?.0;
             let better = sign * x[place] <= sign * found.1 + 1e-9 * found.1.abs();
             if better {
                 return Ok((t, x[place]));
