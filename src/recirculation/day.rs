@@ -227,6 +227,8 @@ struct Piece {
     counts: Vec<u32>,
     lines: Vec<Affine>,
     running: Running,
+    /// Of each timetable, what stays the same in the piece: all but rounded courses.
+    still: Vec<[Option<f64>; 2]>,
     /// State at its beginning, of the periodic day.
     start: Vec<f64>,
 }
@@ -268,8 +270,11 @@ type Moment = (f64, Vec<f64>);
 impl Course {
     /// dx/dt in a piece.
     fn rates(&self, piece: &Piece, t: f64, x: &[f64], dx: &mut [f64]) -> Way {
-        let middle = f64::midpoint(piece.from, piece.to);
-        let of = |n: usize| self.activity(n, t, middle);
+        let one = |table: usize| -> Activity {
+            from_fn(|i| piece.still[table][i].unwrap_or_else(|| self.patterns[table][i].at(t, t)))
+        };
+        let (first, alike) = (one(0), self.patterns.len() == 1);
+        let of = |n: usize| if alike { first } else { one(n) };
         let way = self.plain.rates(&piece.running, of, x, dx);
         let tanks = self.plain.tanks.iter().map(|tank| tank.volume);
         let volumes = tanks.chain(self.plain.filter_volume());
@@ -558,6 +563,10 @@ impl Loop {
                 counts,
                 lines: numbers.lines.clone(),
                 running,
+                still: patterns
+                    .iter()
+                    .map(|both| both.each_ref().map(|one| one.still(middle)))
+                    .collect(),
                 start: Vec::new(),
             });
         }

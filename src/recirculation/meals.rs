@@ -243,6 +243,12 @@ impl Pattern {
         1.0 - self.part + self.part * raised
     }
 
+    /// Its value all through the piece of the day round a moment; none where it changes there.
+    pub fn still(&self, middle: f64) -> Option<f64> {
+        let rounded = matches!(self.form, PlainForm::Rounded(..)) && !self.meals.is_empty();
+        (!rounded).then(|| self.at(middle, middle))
+    }
+
     /// Times at which it jumps or bends.
     pub fn switches(&self) -> Vec<f64> {
         let starts = self.meals.iter().map(|meal| meal.0.rem_euclid(DAY));
