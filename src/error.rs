@@ -8,6 +8,7 @@ mod blower;
 mod input;
 mod name_kind;
 mod need;
+mod recirculation;
 mod solve;
 
 use std::fmt;
@@ -25,6 +26,7 @@ pub use input::Input;
 pub use name_kind::NameKind;
 pub(crate) use name_kind::{among, from_name};
 pub use need::NeedError;
+pub use recirculation::RecirculationError;
 pub use solve::Solve;
 
 /// A closed interval in a stated unit. The one place that code, documents, error text and test
@@ -374,6 +376,9 @@ pub enum Error {
     /// A need of water that cannot be met, or a cycle of production that cannot be.
     #[error(transparent)]
     Need(NeedError),
+    /// A closed loop that cannot be.
+    #[error(transparent)]
+    Recirculation(RecirculationError),
     /// An iteration did not settle. This is a defect of the library: please report the inputs.
     #[error(
         "{what} did not settle after {iterations} iterations between {low} and {high}: residual {residual:e}"

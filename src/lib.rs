@@ -36,6 +36,7 @@ pub mod need;
 pub mod pipe;
 pub mod prelude;
 pub mod published;
+pub mod recirculation;
 pub mod references;
 pub mod regime;
 #[cfg(feature = "report")]

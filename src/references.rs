@@ -135,6 +135,12 @@ references! {
     DIN_1343 = "DIN 1343", Memory,
         "DIN 1343:1990. Referenzzustand, Normzustand, Normvolumen; Begriffe und Werte. Deutsches Institut fuer Normung, Berlin.",
         "reference state of the normal cubic metre";
+    EBELING_2006 = "Ebeling et al. 2006", Memory,
+        "Ebeling, J. M., Timmons, M. B. & Bisogni, J. J. (2006). Engineering analysis of the stoichiometry of photoautotrophic, autotrophic, and heterotrophic removal of ammonia-nitrogen in aquaculture systems. Aquaculture 257, 346-358.",
+        "cells that nitrifying bacteria make; the abstract was read, the numbers are from memory";
+    EDING_2006 = "Eding et al. 2006", Memory,
+        "Eding, E. H., Kamstra, A., Verreth, J. A. J., Huisman, E. A. & Klapwijk, A. (2006). Design and operation of nitrifying trickling filters in recirculating aquaculture: a review. Aquac. Eng. 34, 234-260.",
+        "order of a filter's rate: half below, zero above; the abstract was read, the numbers are from memory";
     EIFAC = "EIFAC", Memory,
         "European Inland Fisheries Advisory Commission. Water quality criteria for European freshwater fish: ammonia. FAO, Rome.",
         "spread of the limit of un-ionised ammonia: 0.025 mg/L as NH3, which is 0.0206 mg/L as nitrogen";
@@ -318,6 +324,9 @@ references! {
     PICARD_2008 = "Picard et al. 2008", Read,
         "Picard, A., Davis, R. S., Glaeser, M. & Fujii, K. (2008). Revised formula for the density of moist air (CIPM-2007). Metrologia 45, 149-155.",
         "standard that the density of moist air is held against";
+    PORTER_1987 = "Porter et al. 1987", Read,
+        "Porter, C. B., Krom, M. D., Robbins, M. G., Brickell, L. & Davidson, A. (1987). Ammonia excretion and total N budget for gilthead seabream (Sparus aurata) and its effect on water quality conditions. Aquaculture 66, 287-297.",
+        "ammonia after a meal over the mean of the day, our quotient of the abstract's numbers; authors, volume and pages from memory";
     PROCESS_HEATING_FAN_LAWS = "Process Heating, fan laws", Read,
         "Process Heating (trade journal). Fan laws and formulas.",
         "pressure and power of a dynamic blower with density and speed";
@@ -381,6 +390,9 @@ references! {
     WIESER_BERGLUND_2009 = "Wieser & Berglund 2009", Memory,
         "Wieser, M. E. & Berglund, M. (2009). Atomic weights of the elements 2007 (IUPAC technical report). Pure Appl. Chem. 81, 2131-2156.",
         "molar masses of the gases";
+    ZHU_CHEN_1999 = "Zhu & Chen 1999", Memory,
+        "Zhu, S. & Chen, S. (1999). An experimental study on nitrification biofilm performances using a series reactor system. Aquac. Eng. 20, 245-259.",
+        "Monod form of a filter's rate";
 }
 
 #[cfg(test)]

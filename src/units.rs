@@ -32,7 +32,7 @@ pub use uom::si::{
     energy::kilowatt_hour,
     f64::{
         Acceleration, Area, DiffusionCoefficient, DynamicViscosity, Energy, Frequency, Length,
-        Mass, MassConcentration, MassDensity, MassPerEnergy, MassRate, Molality,
+        Mass, MassConcentration, MassDensity, MassFlux, MassPerEnergy, MassRate, Molality,
         MolarConcentration, Power, Pressure, Ratio, SpecificHeatCapacity, SurfaceTension,
         TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
     },
@@ -42,7 +42,9 @@ pub use uom::si::{
     mass_concentration::milligram_per_liter,
     mass_density::kilogram_per_cubic_meter,
     mass_per_energy::kilogram_per_kilowatt_hour,
-    mass_rate::{gram_per_day, kilogram_per_day, kilogram_per_hour, kilogram_per_second},
+    mass_rate::{
+        gram_per_day, gram_per_hour, kilogram_per_day, kilogram_per_hour, kilogram_per_second,
+    },
     molality::mole_per_kilogram,
     molar_concentration::mole_per_liter,
     power::{kilowatt, watt},
@@ -86,6 +88,7 @@ unit! {
 }
 
 pub use amount::micromole_per_kilogram;
+pub use areal_rate::gram_per_square_meter_day;
 pub use pressure::psi;
 pub use volume_rate::{cubic_foot_per_minute, gallon_per_minute};
 
@@ -109,6 +112,17 @@ mod volume_rate {
             "cubic feet per minute";
         @gallon_per_minute: crate::units::system::GALLON_PER_MIN; "gal/min", "US gallon per minute",
             "US gallons per minute";
+    }
+}
+
+/// A rate of bacteria on the surface that they grow on.
+mod areal_rate {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::mass_flux;
+
+        @gram_per_square_meter_day: 1e-3 / 86.4e3; "g/(m² d)", "gram per square meter and day",
+            "grams per square meter and day";
     }
 }
 

@@ -202,6 +202,32 @@ inputs! {
     OxygenSaturation => "oxygen of water in touch with air";
     AmmoniaFraction => "un-ionised share of the ammonia";
     CarbonDioxideOfAir => "carbon dioxide of water in touch with air";
+    CellYield => "cells for the nitrogen oxidised";
+    NitrificationYield => "oxygen or carbon dioxide for the nitrogen oxidised";
+    RespiratoryQuotient => "respiratory quotient";
+    FilterArea => "area of the filter";
+    FilterRate => "rate of the filter";
+    FilterVolume => "volume of the filter";
+    HalfSaturation => "half saturation of the filter";
+    FilterTheta => "temperature factor theta of the filter";
+    FilterRateTemperature => "temperature of the filter's rate";
+    FilterOxygen => "oxygen of the filter's other bacteria";
+    FilterTurnover => "turnover of the filter";
+    PassPart => "part of the distance to equilibrium, one pass";
+    SurfaceExchange => "exchange at the surface";
+    TankUptake => "oxygen, carbon dioxide or ammonia of a tank's animals";
+    FlowShare => "share of the water";
+    MealTime => "time of a meal or a timer";
+    MealShare => "share of a meal";
+    MealLength => "length of a meal";
+    PeakOverMean => "peak over the mean of the day";
+    MealPart => "share of the day that follows the meals";
+    TransferUnits => "transfer units of a pass";
+    GasLoading => "water over gas of a pass, by what they hold at equilibrium";
+    CriticalOxygen => "oxygen below which uptake falls";
+    NitrateLimit => "limit of nitrate nitrogen";
+    SpecificSurface => "specific surface of the filter";
+    TemperatureRise => "rise of the temperature";
 }
 
 /// Its key in a design file.

@@ -54,4 +54,19 @@ pub enum Solve {
     /// Transfer coefficient of a riser from a test in a tank.
     #[strum(to_string = "transfer coefficient")]
     TransferCoefficient,
+    /// Ammonia of a closed loop.
+    #[strum(to_string = "ammonia of the loop")]
+    LoopAmmonia,
+    /// Gases of a closed loop, with the lifts' balances at what enters them.
+    #[strum(to_string = "gases of the loop")]
+    LoopGases,
+    /// Stock that a loop can keep.
+    #[strum(to_string = "stock of the loop")]
+    LoopStock,
+    /// A day that ends as it began.
+    #[strum(to_string = "day of the loop")]
+    LoopDay,
+    /// Time of the most or the least of a day.
+    #[strum(to_string = "time of an extreme")]
+    ExtremeTime,
 }

@@ -53,6 +53,15 @@ impl Limits {
     };
 
     pub(super) fn check(&self) -> Result<(), Error> {
+        self.check_each()?;
+        if *self == Self::NONE {
+            return Err(Error::Need(NeedError::NoLimit));
+        }
+        Ok(())
+    }
+
+    /// Each by itself; there may be none.
+    pub(crate) fn check_each(&self) -> Result<(), Error> {
         let concentrations = [
             (Input::LeastOxygen, self.oxygen),
             (Input::TanLimit, self.tan),
@@ -66,9 +75,6 @@ impl Limits {
         }
         if let Some(turnover) = self.turnover {
             TURNOVER.check(Input::Turnover, turnover.get::<per_hour>())?;
-        }
-        if *self == Self::NONE {
-            return Err(Error::Need(NeedError::NoLimit));
         }
         Ok(())
     }

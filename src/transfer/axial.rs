@@ -168,23 +168,13 @@ mod tests {
             if &row[1] != "lift_pressure_falls" {
                 continue;
             }
-            let number = |column: usize, name: &str| -> f64 {
-                let pairs = row[column].split("; ");
-                let mut named = pairs.filter_map(|pair| pair.split_once('='));
-                named
-                    .find(|pair| pair.0 == name)
-                    .unwrap()
-                    .1
-                    .parse()
-                    .unwrap()
-            };
-            let (foot, top) = (number(3, "C_sat_foot"), number(3, "C_sat_top"));
+            let (foot, top) = (number(&row[3], "C_sat_foot"), number(&row[3], "C_sat_top"));
             let exchange = Exchange {
                 water_m3_per_s: 1.0,
-                rate_per_s: [number(3, "ntu"); GASES],
+                rate_per_s: [number(&row[3], "ntu"); GASES],
             };
             let mut phases = Phases {
-                water: [number(3, "C_in"), 0.0, 0.0, 0.0],
+                water: [number(&row[3], "C_in"), 0.0, 0.0, 0.0],
                 gas: [1e12, 0.0, 0.0, 0.0],
             };
             // An error of second order: at most (30/20 000)² of the fall, over 24.
@@ -197,25 +187,39 @@ mod tests {
                 };
                 phases = exchange.after(&phases, &step);
             }
-            let (got, expected) = (phases.water[0], number(4, "C_out"));
+            let (got, expected) = (phases.water[0], number(&row[4], "C_out"));
             assert!(
                 (got / expected - 1.0).abs() < 1e-9,
                 "{}: {got} {expected}",
                 &row[0]
             );
-            assert!(number(4, "C_sat_effective") <= f64::midpoint(foot, top));
+            assert!(number(&row[4], "C_sat_effective") <= f64::midpoint(foot, top));
             compared += 1;
         }
         assert_eq!(compared, 6);
     }
 
-    /// Rows of `tests/data/lift_pass.csv`: a trace of gas among much that does not dissolve, in one step and in many.
+    /// A number of `name=value; name=value`.
+    fn number(pairs: &str, name: &str) -> f64 {
+        let mut named = pairs.split("; ").filter_map(|pair| pair.split_once('='));
+        named
+            .find(|pair| pair.0 == name)
+            .unwrap()
+            .1
+            .parse()
+            .unwrap()
+    }
+
+    /// Rows L010 to L015 of `tests/data/loop_checks.csv`: a trace of gas among much that does not dissolve, in one step and in many.
     #[test]
     fn one_pass_that_depletes_the_gas() {
         let mut compared = 0;
-        for row in rows("lift_pass.csv") {
-            let [ntu, s, expected, ceiling] =
-                [1, 2, 3, 4].map(|cell| row[cell].parse::<f64>().unwrap());
+        for row in rows("loop_checks.csv") {
+            if &row[1] != "lift_pass_fraction" {
+                continue;
+            }
+            let (ntu, s) = (number(&row[3], "ntu"), number(&row[3], "beta_Q_over_G"));
+            let (expected, ceiling) = (number(&row[4], "E"), number(&row[4], "ceiling"));
             // Of one mole of gas a second so much; s is L h P of it then.
             let (l, saturation) = (0.5, 2.0 * s);
             let trace = 1e-13;

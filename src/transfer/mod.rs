@@ -15,9 +15,9 @@ use crate::gas::{
     Conditions, Dissolved, Gas, MOLAR_GAS_CONSTANT, Solubility, TotalGasPressure,
     total_gas_pressure, transfer_coefficient_ratio,
 };
-use crate::riser::{OperatingPoint, Riser};
+use crate::riser::{OperatingPoint, Riser, Station};
 use crate::units::{
-    Frequency, MassRate, Ratio, Time, base, hertz, kelvin, milligram_per_liter, ratio,
+    Frequency, MassRate, Ratio, Time, VolumeRate, base, hertz, kelvin, milligram_per_liter, ratio,
 };
 pub use aeration::{Aeration, AerationBench, NoCoefficient, OwnCoefficient};
 use axial::{Exchange, Phases, Step};
@@ -122,50 +122,17 @@ impl Riser {
         point: &OperatingPoint,
         transfer: &GasTransfer,
     ) -> Result<Transferred, Error> {
-        let coefficient = transfer.coefficient.get::<hertz>();
-        TRANSFER_COEFFICIENT.check(Input::TransferCoefficient, coefficient)?;
         let water = &self.site().water;
         let solubility = Solubility::of(water)?;
-        let air = Conditions::of(water, self.site().atmosphere)
-            .with_carbon_dioxide(transfer.carbon_dioxide_of_air);
         // Refuses what the gases' own ranges refuse, before anything is computed with it.
         total_gas_pressure(&transfer.inlet, &solubility, self.site().atmosphere)?;
-        Dissolved::saturated(&air)?;
-        let profile = self.profile(point, STATIONS)?;
-        let flow = point.water_flow.value;
-        let mut rate_per_s = [0.0; 4];
-        for (rate, gas) in rate_per_s.iter_mut().zip(Gas::ALL) {
-            let share = transfer_coefficient_ratio(gas, transfer.diffusion_exponent)?;
-            *rate = coefficient * share.get::<ratio>();
-        }
-        let exchange = Exchange {
-            water_m3_per_s: flow,
-            rate_per_s,
-        };
-        let start = Phases {
-            water: Gas::ALL.map(|gas| mol_per_m3(&transfer.inlet, gas)),
-            gas: moles(point, &air),
-        };
-        let mut phases = start;
-        for pair in profile.windows(2) {
-            let middle_pa = (pair[0].pressure.pascal() * pair[1].pressure.pascal()).sqrt();
-            let step = Step {
-                seconds: (pair[1].water_time - pair[0].water_time).value,
-                saturation: Gas::ALL
-                    .map(|gas| solubility.law(gas).kg_per_m3(1.0, middle_pa) / gas.kg_per_mol()),
-            };
-            phases = exchange.after(&phases, &step);
-        }
-        let kg_per_m3 = |gas: Gas| phases.water[gas as usize] * gas.kg_per_mol();
-        let outlet = Dissolved {
-            oxygen: base(kg_per_m3(Gas::Oxygen)),
-            nitrogen: base(kg_per_m3(Gas::Nitrogen)),
-            argon: base(kg_per_m3(Gas::Argon)),
-            carbon_dioxide: base(kg_per_m3(Gas::CarbonDioxide)),
-        };
+        let pass = self.pass(point, transfer)?;
+        let start = Gas::ALL.map(|gas| mol_per_m3(&transfer.inlet, gas));
+        let phases = pass.phases(start);
+        let outlet = dissolved(phases.water);
         let gained = |gas: Gas| -> MassRate {
             let i = gas as usize;
-            base(flow * (phases.water[i] - start.water[i]) * gas.kg_per_mol())
+            base(pass.exchange.water_m3_per_s * (phases.water[i] - start[i]) * gas.kg_per_mol())
         };
         let gas_to_liquid = self.gas_to_liquid(point, phases.gas.iter().sum());
         Ok(Transferred {
@@ -176,6 +143,46 @@ impl Riser {
             removal_ceiling: solubility.single_stage_removal(Gas::CarbonDioxide, gas_to_liquid)?,
             gas_to_liquid,
             total_pressure: total_gas_pressure(&outlet, &solubility, self.site().atmosphere)?,
+            water_time: pass.water_time,
+        })
+    }
+
+    /// The way up at an operating point, for many waters that enter; the inlet of `transfer` does not count.
+    ///
+    /// # Errors
+    /// As [`Riser::transfer`].
+    ///
+    /// # Examples
+    /// See [`Pass`].
+    pub fn pass(&self, point: &OperatingPoint, transfer: &GasTransfer) -> Result<Pass, Error> {
+        let coefficient = transfer.coefficient.get::<hertz>();
+        TRANSFER_COEFFICIENT.check(Input::TransferCoefficient, coefficient)?;
+        let water = &self.site().water;
+        let solubility = Solubility::of(water)?;
+        let air = Conditions::of(water, self.site().atmosphere)
+            .with_carbon_dioxide(transfer.carbon_dioxide_of_air);
+        Dissolved::saturated(&air)?;
+        let mut rate_per_s = [0.0; 4];
+        for (rate, gas) in rate_per_s.iter_mut().zip(Gas::ALL) {
+            let share = transfer_coefficient_ratio(gas, transfer.diffusion_exponent)?;
+            *rate = coefficient * share.get::<ratio>();
+        }
+        let profile = self.profile(point, STATIONS)?;
+        let step = |pair: &[Station]| {
+            let middle_pa = (pair[0].pressure.pascal() * pair[1].pressure.pascal()).sqrt();
+            Step {
+                seconds: (pair[1].water_time - pair[0].water_time).value,
+                saturation: Gas::ALL
+                    .map(|gas| solubility.law(gas).kg_per_m3(1.0, middle_pa) / gas.kg_per_mol()),
+            }
+        };
+        Ok(Pass {
+            exchange: Exchange {
+                water_m3_per_s: point.water_flow.value,
+                rate_per_s,
+            },
+            air_mol_per_s: moles(point, &air),
+            steps: profile.windows(2).map(step).collect(),
             water_time: profile[STATIONS - 1].water_time,
         })
     }
@@ -186,6 +193,85 @@ impl Riser {
         let dry_pa = point.top.pressure.pascal() - water.vapour_pressure().pascal();
         let volume = mol_per_s * MOLAR_GAS_CONSTANT * water.temperature().get::<kelvin>() / dry_pa;
         base(volume / point.water_flow.value)
+    }
+}
+
+/// The way of water and bubbles up a riser at one operating point: what leaves, for any water that enters.
+///
+/// ```
+/// use risewater::gas::{CARBON_DIOXIDE_OF_AIR, Conditions, Dissolved};
+/// use risewater::riser::{Dimensions, RiserSpec, Site};
+/// use risewater::transfer::GasTransfer;
+/// use risewater::units::*;
+/// use risewater::{AirFlow, AirState, Model, Water};
+///
+/// let m = Length::new::<meter>;
+/// let temperature = ThermodynamicTemperature::new::<degree_celsius>(20.0);
+/// let atmosphere = AbsolutePressure::STANDARD_ATMOSPHERE;
+/// let site = Site { water: Water::fresh(temperature)?, atmosphere };
+/// let riser = RiserSpec::new(Dimensions { bore: m(0.0762), submergence: m(1.0), lift: m(0.1) })
+///     .build(&site, Model::default())?;
+/// let air = AirFlow::at(VolumeRate::new::<liter_per_minute>(100.0), &AirState::DRY_20_C)?;
+/// let point = *riser.operate(air)?.point().expect("it pumps");
+/// let transfer = GasTransfer {
+///     coefficient: Frequency::new::<hertz>(0.05),
+///     diffusion_exponent: Ratio::new::<ratio>(0.5),
+///     inlet: Dissolved::saturated(&Conditions::fresh(temperature, atmosphere))?,
+///     carbon_dioxide_of_air: CARBON_DIOXIDE_OF_AIR,
+/// };
+/// let pass = riser.pass(&point, &transfer)?;
+/// assert_eq!(pass.outlet(&transfer.inlet), riser.transfer(&point, &transfer)?.outlet);
+/// # Ok::<(), risewater::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pass {
+    exchange: Exchange,
+    /// Of the air that enters.
+    air_mol_per_s: [f64; 4],
+    steps: Vec<Step>,
+    water_time: Time,
+}
+
+impl Pass {
+    /// What is dissolved in the water that leaves.
+    #[must_use]
+    pub fn outlet(&self, inlet: &Dissolved) -> Dissolved {
+        dissolved(
+            self.phases(Gas::ALL.map(|gas| mol_per_m3(inlet, gas)))
+                .water,
+        )
+    }
+
+    /// The same in g/m³, in the order of [`Gas::ALL`].
+    pub(crate) fn outlet_g_per_m3(&self, inlet: [f64; 4]) -> [f64; 4] {
+        let g_per_mol = Gas::ALL.map(|gas| 1e3 * gas.kg_per_mol());
+        let phases = self.phases(from_fn(|i| inlet[i] / g_per_mol[i]));
+        from_fn(|i| phases.water[i] * g_per_mol[i])
+    }
+
+    /// Flow of the water.
+    #[must_use]
+    pub fn water_flow(&self) -> VolumeRate {
+        base(self.exchange.water_m3_per_s)
+    }
+
+    fn phases(&self, water: [f64; 4]) -> Phases {
+        let start = Phases {
+            water,
+            gas: self.air_mol_per_s,
+        };
+        let steps = self.steps.iter();
+        steps.fold(start, |phases, step| self.exchange.after(&phases, step))
+    }
+}
+
+fn dissolved(mol_per_m3: [f64; 4]) -> Dissolved {
+    let of = |gas: Gas| base(mol_per_m3[gas as usize] * gas.kg_per_mol());
+    Dissolved {
+        oxygen: of(Gas::Oxygen),
+        nitrogen: of(Gas::Nitrogen),
+        argon: of(Gas::Argon),
+        carbon_dioxide: of(Gas::CarbonDioxide),
     }
 }
 

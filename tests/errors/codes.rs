@@ -1,7 +1,7 @@
 //! Codes and names that programs may match on: none that was ever given may go or change.
 
 use risewater::answer::{Answer, ErrorAnswer};
-use risewater::error::{AerationError, BlowerError, NeedError};
+use risewater::error::{AerationError, BlowerError, NeedError, RecirculationError};
 use risewater::gas::aeration::AeratorPower;
 use risewater::need::Line;
 use risewater::pipe::fittings::Fitting;
@@ -43,7 +43,7 @@ fn none_is_lost() {
             "out_of_range not_finite inconsistent above_peak runs_without_air lift_out_of_reach \
              submergence_out_of_reach one_reading no_reading no_interval unknown_name blower \
              aeration need line_too_narrow hole_too_wide outlet_too_hot blower_too_weak \
-             beyond_blower below_blower riser_missing curve_not_rising not_converged",
+             beyond_blower below_blower riser_missing curve_not_rising not_converged recirculation",
         ),
         (
             AerationError::VARIANTS.to_vec(),
@@ -60,6 +60,11 @@ fn none_is_lost() {
             NeedError::VARIANTS.to_vec(),
             "ammonia_unknown limit_too_tight limit_above_saturation no_limit no_volume \
              feed_without_animals in_tank empty_cycle date_not_later in_row on_day no_lifts",
+        ),
+        (
+            RecirculationError::VARIANTS.to_vec(),
+            "no_tank no_water no_such_tank no_such_lifts own_lifts_in_series own_lifts_before_filter \
+             ammonia_unknown meal_shares peak_out_of_reach rises_too_slowly timetables",
         ),
         (
             Suspicion::VARIANTS.to_vec(),
