@@ -649,6 +649,46 @@ fn lifts_of_every_shape_stay_on_the_page() {
     }
 }
 
+/// What falls from a wide elbow ends before the names on its right begin.
+#[test]
+fn water_from_an_elbow_leaves_the_names_free() {
+    let changes = [
+        "riser.bore=200 mm",
+        "riser.submergence=0.6 m",
+        "riser.outlet=elbow",
+        "air.flow=400 L/min",
+    ];
+    let svg = answer(&changes).drawing(UnitSystem::Metric).svg().unwrap();
+    let document = Document::parse(&svg).unwrap();
+    let nodes = || document.descendants();
+    let name = nodes().find(|node| node.text().is_some_and(|text| text.trim() == "water out"));
+    let names: f64 = name.unwrap().attribute("x").unwrap().parse().unwrap();
+    // "M x,y q a,1 b,c": the fall goes from x to x + b.
+    let mut falls = nodes().filter_map(|node| {
+        let (from, way) = node.attribute("d")?.strip_prefix('M')?.split_once(" q")?;
+        let way: Vec<&str> = way.split([' ', ',']).collect();
+        (way.len() > 4 && way[1] == "1").then(|| {
+            let start: f64 = from.split(',').next().unwrap().parse().unwrap();
+            start + way[2].parse::<f64>().unwrap()
+        })
+    });
+    let right = falls.next().expect("water falls");
+    assert!(right < names, "{right} and {names}");
+}
+
+/// A riser that works at its duty tells the number once, beside its mark; the line there has no name of its own.
+#[test]
+fn a_duty_that_is_met_is_named_once() {
+    let mut figure = figure();
+    let duty = figure.duty.as_mut().unwrap();
+    duty.water = flow(126.3);
+    let svg = figure.chart().narrow_svg().unwrap();
+    let document = Document::parse(&svg).unwrap();
+    let shown = texts(&document, "text");
+    let named = shown.iter().filter(|text| text.trim().starts_with("duty"));
+    assert_eq!(named.count(), 1, "{shown:?}");
+}
+
 #[test]
 fn a_lift_is_drawn_with_its_numbers() {
     let svg = answer(&[]).drawing(UnitSystem::Metric).svg().unwrap();

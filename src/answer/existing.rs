@@ -34,7 +34,7 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = running.split.air.kg_per_s(),
         /// water of all lifts together
         pub water_flow_m3_per_s: f64 = running.water_flow().value,
-        /// where that lies in truth, or `null`
+        /// between which flows the true one lies, or `null`
         pub interval: Option<IntervalFacts> = intervals.whole.map(Into::into),
         /// what is wanted of the lifts against what they give; `null` where nothing is asked
         pub asked: Option<AskedFacts> = AskedFacts::of(existing, steady),

@@ -59,7 +59,7 @@ pub struct OtherCurve {
 ///     ..FlowCurve::default()
 /// };
 /// let svg = figure.chart().svg()?;
-/// assert!(svg.contains("duty 50 L/min"));
+/// assert!(svg.contains("duty point 50"));
 /// # Ok::<(), risewater::chart::ChartError>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -114,8 +114,15 @@ impl FlowCurve {
         let right = points.map(|p| p.0).fold(0.0, f64::max);
         let (size, unit) = self.units.water_unit();
         let level = duty.water.value / size;
+        let works = duty.operating_point.map(|point| plain(point, self.units).1);
+        let named = works.is_some_and(|flow| digits(flow) == digits(level));
         Polyline {
-            label: Label::Beside(format!("duty {} {unit}", digits(level))),
+            // The mark of the operating point tells the same number.
+            label: if named {
+                Label::None
+            } else {
+                Label::Beside(format!("duty {} {unit}", digits(level)))
+            },
             points: vec![(0.0, level), (right, level)],
             ink: Ink::Vermilion,
             stroke: Stroke::Dashed,

@@ -522,14 +522,16 @@ impl LiftDrawing {
                 (out, at.mouth),
             ];
             let deep = at.mouth - brink;
+            // Names stand on the right of what falls.
+            let throw = (deep + 6.0).min(NAMES - 6.0 - out);
             let fall = format!(
                 "M{},{} q{},1 {},{} h-{} q-1,-{} -{},-{} Z",
                 round(out),
                 round(brink),
-                round(deep + 5.0),
-                round(deep + 6.0),
+                round(throw - 1.0),
+                round(throw),
                 round(deep + 18.0),
-                round(deep),
+                round(throw - 6.0),
                 round(16.0),
                 round(6.0),
                 round(18.0)

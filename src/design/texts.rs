@@ -10,6 +10,22 @@ use crate::file::{Unreadable, text_of};
 use crate::keys::Key;
 use crate::table::TableError;
 
+/// Tables that the examples name, and what prints them.
+const PRINTED: [(&str, &str); 3] = [
+    ("blower.csv", "blower"),
+    ("crop.csv", "crop"),
+    ("aeration.csv", "readings"),
+];
+
+/// Why a table that is not there cannot be read, and which command prints it where an example names it.
+fn absent(file: &str) -> String {
+    let printed = PRINTED.iter().find(|(name, _)| *name == file);
+    let printed = printed.map(|(name, what)| {
+        format!("; that of the example comes from `risewater example {what} > {name}`")
+    });
+    Unreadable::Missing.to_string() + &printed.unwrap_or_default()
+}
+
 /// The texts of files by name.
 #[derive(Debug, Default)]
 pub(super) struct Texts {
@@ -71,6 +87,7 @@ impl DesignFile {
                 faults.iter().map(ToString::to_string).collect()
             }
             Ok(Err(TableError::Unreadable { reason, .. })) => vec![reason.to_string()],
+            Err(Unreadable::Missing) => vec![absent(file)],
             Err(reason) => vec![reason.to_string()],
         };
         for message in messages {

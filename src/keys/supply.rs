@@ -220,7 +220,7 @@ keys! {
             .is("a pipe of the catalogue or of `[[pipe]]`, for the riser's bore; not beside `bore`", "ASTM D1785 Sch 40 3 in");
         WATER_FLOW "water_flow": VolumeRate = volume_rate(Input::WaterFlow, crate::riser::WATER_FLOW).silent()
             .is("water that it is to lift; the air for it is found", "50 L/min").due_as("must be given, or `air_flow`").instead(&["air_flow"])
-            .ask("the water that it is to lift", ", or its air_flow");
+            .ask("the water that it is to lift", ", or its air_flow; `risewater existing` needs neither");
         AIR_FLOW "air_flow": VolumeRate = volume_rate(Input::AirFlow, VOLUME_FLOW).silent()
             .is("air that it is to have, counted at `air.reference`; not beside `water_flow`", "20 L/min").instead(&["water_flow"])
             .beside(&[("water_flow", "its water_flow")]);

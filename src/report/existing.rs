@@ -60,7 +60,7 @@ fn columns<'a>(asked: bool) -> Vec<Column<Row<'a>>> {
         Column::new("water", "water_{}", Kind::Water, |(one, _), _| {
             one.water_flow_m3_per_s.into()
         }),
-        Column::shown("in truth", Kind::Plain, |(one, _), units| {
+        Column::shown("between", Kind::Plain, |(one, _), units| {
             ends(one.interval, units).into()
         }),
         Column::saved("water_low_{}", Kind::Water, |(one, _), _| {

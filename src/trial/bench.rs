@@ -8,7 +8,7 @@ use crate::error::range;
 use crate::model::Model;
 use crate::riser::{RiserSpec, Site};
 use crate::uncertainty::ErrorLaw;
-use crate::units::{Area, Length, Ratio, Volume, base};
+use crate::units::{Area, Length, Ratio, UnitSystem, Volume, base};
 
 range!(PULSATION, 0 to 1, "Relative standard deviations of single times by pulsation.");
 range!(TANK_AREA, 1e-4 to 1e6 "m2", "Water surfaces of a source tank.");
@@ -52,6 +52,8 @@ pub struct Bench {
     pub wanted_width: Ratio,
     /// The level of the intervals, and what was measured already.
     pub law: ErrorLaw,
+    /// Whose common vessels are named: those sold by the litre, or by the US gallon.
+    pub units: UnitSystem,
 }
 
 impl Bench {
@@ -74,7 +76,15 @@ impl Bench {
             target: Target::default(),
             wanted_width: base(USUAL_WIDTH),
             law: ErrorLaw::default(),
+            units: UnitSystem::default(),
         }
+    }
+
+    /// With common vessels of other units.
+    #[must_use]
+    pub fn with_units(mut self, units: UnitSystem) -> Self {
+        self.units = units;
+        self
     }
 
     /// With every combination of these to try.

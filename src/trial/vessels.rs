@@ -70,12 +70,16 @@ impl AirGauge {
 /// ```
 #[must_use]
 pub fn common_vessel(flow: VolumeRate, units: UnitSystem) -> Option<Volume> {
-    let vessels = units.pick(COMMON_VESSELS_L, COMMON_VESSELS_GAL);
-    let mut vessels = vessels
-        .map(|size| base(size * units.vessel_unit().0))
-        .into_iter();
     let flows = flow.get::<cubic_meter_per_second>() > 0.0;
-    vessels.find(|vessel: &Volume| flows && (*vessel / flow).get::<second>() >= SHORT_FILL_S)
+    common_vessels(units)
+        .into_iter()
+        .find(|vessel: &Volume| flows && (*vessel / flow).get::<second>() >= SHORT_FILL_S)
+}
+
+/// From the smallest.
+fn common_vessels(units: UnitSystem) -> [Volume; 9] {
+    let vessels = units.pick(COMMON_VESSELS_L, COMMON_VESSELS_GAL);
+    vessels.map(|size| base(size * units.vessel_unit().0))
 }
 
 fn in_time(time: Time) -> bool {
@@ -99,15 +103,15 @@ impl Bench {
                     in_time(*volume / *flow) && repeats(*volume, *flow).is_some_and(|n| n <= most)
                 })
             };
-            let vessels = || COMMON_VESSELS_L.map(Volume::new::<liter>).into_iter();
+            let vessels = || common_vessels(self.units).into_iter();
             let mut tried = REPEATS.iter();
             tried.find_map(|most| vessels().find(|volume| fits(volume, *most)))
         };
         let one = given.or_else(|| common(flows));
         // What does for none is shown all the same, with its flag.
         let last = self.container.unwrap_or_else(|| {
-            let largest = COMMON_VESSELS_L[COMMON_VESSELS_L.len() - 1];
-            Volume::new::<liter>(largest)
+            let [.., largest] = common_vessels(self.units);
+            largest
         });
         let own = |flow: &VolumeRate| {
             let own = one.or_else(|| common(std::slice::from_ref(flow)));

@@ -8,7 +8,7 @@ use risewater::gas::aeration::DEMO_READINGS;
 use risewater::{need, supply};
 
 use crate::good::all;
-use crate::tool::{answered, file, place, refused};
+use crate::tool::{answered, file, place, refusal, refused};
 
 fn good() -> String {
     all()[0].text()
@@ -87,6 +87,34 @@ fn a_named_file_is_opened_once() {
             let error = elsewhere.check().unwrap_err().to_string();
             assert!(error.contains("there is no such file"), "{error}");
         }
+    }
+}
+
+/// Who saved an example without its table is told the command that prints the table, and that command does.
+#[test]
+fn a_missing_table_of_an_example_is_told_how_to_get() {
+    for (example, name, question) in [
+        (SUPPLY_EXAMPLE, "blower.csv", &["supply"][..]),
+        (NEED_EXAMPLE, "crop.csv", &["need"]),
+        (AERATION_EXAMPLE, "aeration.csv", &["trial", "aeration"]),
+    ] {
+        let folder = format!("absent/{name}");
+        let design = file(&folder, "design.toml", example);
+        let table = place(&folder).join(name);
+        if table.exists() {
+            std::fs::remove_file(&table).unwrap();
+        }
+        let asked = [question, &[&design]].concat();
+        let (text, _) = refusal(&asked, 2).unwrap();
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let command = text.split('`').nth(1).expect("a command is told");
+        let words: Vec<&str> = command.split(' ').collect();
+        let ["risewater", "example", what, ">", saved] = words[..] else {
+            panic!("{command}");
+        };
+        assert_eq!(saved, name);
+        file(&folder, saved, answered(&["example", what]));
+        answered(&asked);
     }
 }
 

@@ -11,7 +11,7 @@ use risewater::Caution;
 use risewater::answer::{AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded};
 use risewater::need::{Animals, Feed, Gases, Limits, Room, RoomNeed, RoomTank, Tank, TankWater};
 use risewater::pipe::Pipe;
-use risewater::report::{DesignSheet, UnitSystem};
+use risewater::report::{BuildPage, DesignSheet, UnitSystem};
 use risewater::riser::{BrinkHead, Dimensions, Outlet, RiserSpec};
 use risewater::sizing::{Duty, Task, depths, size};
 use risewater::supply::Supply;
@@ -278,6 +278,33 @@ fn without_blower_tariff_and_animals() {
     let (_, page) = sheet("Bare", &supply);
     keep("sheet_bare", &page);
     assert!(text(&page).contains("If the air stops, the water stops"));
+}
+
+/// Levels that are known stand in the drawings of sheet and build page; none is drawn that is not.
+#[test]
+fn drawings_have_the_levels_that_are_known() {
+    let supply = hatchery(4, 2);
+    let solved = supply.solve().unwrap();
+    for (fall, rise) in [
+        (None, None),
+        (Some(m(0.12)), None),
+        (Some(m(0.12)), Some(m(0.07))),
+    ] {
+        let terms = SupplyTerms {
+            level_fall: fall,
+            level_rise: rise,
+            ..SupplyTerms::default()
+        };
+        let answer = SupplyAnswer::of(&supply, &solved, &terms).unwrap();
+        let sheet = DesignSheet::of("Levels", &supply, &solved, &answer).unwrap();
+        let build = BuildPage::of("Levels", &answer);
+        for page in [sheet.html().unwrap(), build.html().unwrap()] {
+            let shown = text(&page);
+            let low = shown.contains("low water \u{2212}0.12 m");
+            let high = shown.contains("high water +0.07 m");
+            assert_eq!((low, high), (fall.is_some(), rise.is_some()), "{shown}");
+        }
+    }
 }
 
 #[test]

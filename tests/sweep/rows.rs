@@ -272,7 +272,7 @@ fn intervals_change_nothing_else() {
     assert_eq!(plain.len(), interval.len());
 }
 
-/// A calibration changes flows as it does in `flow`.
+/// `[sweep]` says what varies and `--set` replaces a value; `--vary` takes the place of `[sweep]`.
 #[test]
 fn a_file_and_values_of_its_own() {
     let folder = folder("own");

@@ -3,11 +3,12 @@
 use risewater::design::DesignFile;
 use risewater::error::Input;
 use risewater::trial::{
-    AirGauge, Bench, DEMO_RIG, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, parse_runs, reduce,
+    AirGauge, Bench, COMMON_VESSELS_GAL, COMMON_VESSELS_L, DEMO_RIG, FEWEST_REPEATS, LevelAdvice,
+    Plan, PlanFlag, parse_runs, reduce,
 };
 use risewater::units::{
-    Area, Length, Ratio, Time, Volume, VolumeRate, cubic_meter_per_second, liter, liter_per_minute,
-    meter, percent, ratio, second, square_meter,
+    Area, Length, Ratio, Time, UnitSystem, Volume, VolumeRate, cubic_meter_per_second, liter,
+    liter_per_minute, meter, percent, ratio, second, square_meter,
 };
 use risewater::{AirFlow, AirState, Error};
 
@@ -345,4 +346,24 @@ fn what_cannot_be_planned() {
         refused(|b| b.wanted = Ratio::new::<ratio>(0.0)),
         Input::WantedUncertainty
     );
+}
+
+/// Who reads gallons has buckets of gallons: every vessel is one of that list, and none is one of litres.
+#[test]
+fn vessels_of_the_units_asked_for() {
+    let mut bench = bench();
+    bench.container = None;
+    // 3.785 411 784 L to the gallon.
+    for (units, common, size_l) in [
+        (UnitSystem::Metric, COMMON_VESSELS_L, 1.0),
+        (UnitSystem::Us, COMMON_VESSELS_GAL, 3.785_411_784),
+    ] {
+        let runs = bench.clone().with_units(units).plan().unwrap().runs;
+        assert!(!runs.is_empty());
+        for run in runs {
+            let vessel = run.container.unwrap().get::<liter>() / size_l;
+            let near = |common: &f64| (vessel / common - 1.0).abs() < 1e-12;
+            assert!(common.iter().any(near), "{}: {vessel}", run.label);
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! The lifts, and the kinds that they are of.
 
 use super::super::{FlowAnswer, GasFacts, IntervalFacts, PointFacts, RiserFacts, Terms, Worded};
+use super::SupplyTerms;
 use crate::error::Error;
 use crate::pipe::Pipe;
 use crate::supply::{Branch, Injector, Plant, SolvedSupply, Supply, SupplyGases, SupplyIntervals};
@@ -32,9 +33,11 @@ facts! {
         pub flow: FlowAnswer = FlowAnswer::of(riser, air, &terms)?,
     }
 
-    fn of(plant: &Plant, n: usize, lifts: &[usize]) -> Result<Self, Error> {
+    fn of(plant: &Plant, n: usize, lifts: &[usize], asked: &SupplyTerms) -> Result<Self, Error> {
         let terms = Terms {
             law: plant.manifold.law().clone(),
+            level_fall: asked.level_fall,
+            level_rise: asked.level_rise,
             profile: true,
             ..Terms::default()
         };
@@ -151,9 +154,11 @@ facts! {
 }
 
 impl KindFacts {
-    pub(super) fn all(plant: &Plant) -> Result<Vec<Self>, Error> {
+    pub(super) fn all(plant: &Plant, terms: &SupplyTerms) -> Result<Vec<Self>, Error> {
         let kinds = plant.kinds().into_iter().enumerate();
-        kinds.map(|(n, lifts)| Self::of(plant, n, &lifts)).collect()
+        kinds
+            .map(|(n, lifts)| Self::of(plant, n, &lifts, terms))
+            .collect()
     }
 }
 

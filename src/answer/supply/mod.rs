@@ -28,6 +28,7 @@ use crate::sizing::Task;
 use crate::supply::{SolvedSupply, Supply};
 use crate::transfer::{GasTerms, LiftGases};
 use crate::uncertainty::Wanted;
+use crate::units::Length;
 
 /// What an air supply is asked with, beside itself.
 #[derive(Debug, Clone, Default)]
@@ -40,6 +41,10 @@ pub struct SupplyTerms<'a> {
     pub gas: GasTerms,
     /// Which flows of the lifts meet what they are to give.
     pub wanted: Wanted,
+    /// Fall of the water level below the running one, where the file gives it, for the drawings.
+    pub level_fall: Option<Length>,
+    /// Rise of the water level above it.
+    pub level_rise: Option<Length>,
     /// What was taken for granted.
     pub assumptions: Worded<Vec<AssumptionFacts>>,
 }
@@ -78,7 +83,7 @@ facts! {
         /// how far the air of a lift may be off its design; `null` unless the lifts are balanced by orifices
         pub air_tolerance: Option<f64> = plant.balancing.map(|balancing| balancing.tolerance.value),
         /// lifts that are alike, each by itself at its design air
-        pub kinds: Vec<KindFacts> = KindFacts::all(plant)?,
+        pub kinds: Vec<KindFacts> = KindFacts::all(plant, terms)?,
         /// the lifts as they run, in the file's order: at the design's header pressure, or on the blowers with their surplus bled
         pub lifts: Vec<LiftFacts> = LiftFacts::all(supply, solved, &intervals, &gases),
         /// places in `lifts`, counted from zero, of the open lift nearest to where the air comes in and of the one farthest from it
@@ -87,7 +92,7 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = running.split.air.kg_per_s(),
         /// water of all lifts together
         pub water_flow_m3_per_s: f64 = running.water_flow().value,
-        /// where that lies in truth, or `null`
+        /// between which flows the true one lies, or `null`
         pub interval: Option<IntervalFacts> = intervals.whole.map(Into::into),
         /// whether the lower ends of the intervals meet what the lifts are to give
         pub at_lower_end: bool = terms.wanted == Wanted::LowerEnd,

@@ -46,10 +46,13 @@ pub fn run(
         key: one.key.to_owned(),
         value: one.value,
     };
+    let of_risers = read.terms(crate::sure::law(sure)?).map_err(in_file)?;
     let terms = SupplyTerms {
         problem: problem.as_ref(),
         need: need.as_ref(),
-        gas: read.gas().map_err(in_file)?,
+        gas: of_risers.gas,
+        level_fall: of_risers.level_fall,
+        level_rise: of_risers.level_rise,
         wanted: read.held_to_duty(),
         assumptions: Worded::of(|units| {
             let assumed = read.supply_assumptions(units).into_iter();

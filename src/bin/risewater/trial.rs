@@ -101,7 +101,8 @@ fn plan(asked: &Plan) -> Result<Answer, Failure> {
         let rig = open(file, &asked.set)?;
         rig.design.bench().map_err(|error| rig.failure(error))?
     };
-    let plan = bench.with_law(law).plan()?;
+    let bench = bench.with_law(law).with_units(asked.output.units.into());
+    let plan = bench.plan()?;
     let found = PlanAnswer::of(&plan);
     let text = |units| {
         if asked.csv {

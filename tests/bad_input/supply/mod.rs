@@ -2,7 +2,7 @@
 
 mod keys;
 
-use risewater::design::SUPPLY_EXAMPLE;
+use risewater::design::{EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::supply::blower::DEMO;
 use serde_json::Value;
 
@@ -341,6 +341,20 @@ fn bad_tables() {
     let words = ["blower.table: blower.csv: there is no such file"];
     failures.extend(refuses(&["supply", &path], 2, "design_file", &words).err());
     assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+/// A file of lifts as they stand names no flow: `supply` points at the question that needs none, which answers.
+#[test]
+fn lifts_without_a_flow_are_led_to_existing() {
+    let text: String = EXISTING_EXAMPLE
+        .lines()
+        .filter(|line| !line.starts_with("water_flow"))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    let path = file("existing", "no_flow.toml", text);
+    let words = ["lift 1.water_flow", "`risewater existing` needs neither"];
+    refused(&["supply", &path], 2, "design_file", &words);
+    answered(&["existing", &path]);
 }
 
 /// Understood, and without an answer: status 1, by how much.
