@@ -52,7 +52,7 @@ pub struct Bench {
     pub wanted_width: Ratio,
     /// The level of the intervals, and what was measured already.
     pub law: ErrorLaw,
-    /// Whose common vessels are named: those sold by the litre, or by the US gallon.
+    /// Whose common vessels and bottles are named: those sold by the litre, or by the US gallon.
     pub units: UnitSystem,
 }
 
@@ -80,7 +80,7 @@ impl Bench {
         }
     }
 
-    /// With common vessels of other units.
+    /// With common vessels and bottles of other units.
     #[must_use]
     pub fn with_units(mut self, units: UnitSystem) -> Self {
         self.units = units;

@@ -94,8 +94,8 @@ pub use run::{
 pub use table::{DEMO, parse_runs, read_runs};
 pub use verdict::{AGREEMENT, VERDICT_LEVEL, Verdict};
 pub use vessels::{
-    AirGauge, COMMON_BOTTLES_L, COMMON_METERS_L_PER_MIN, COMMON_VESSELS_GAL, COMMON_VESSELS_L,
-    LOWEST_ON_SCALE, common_vessel,
+    AirGauge, COMMON_BOTTLES_GAL, COMMON_BOTTLES_L, COMMON_METERS_L_PER_MIN, COMMON_VESSELS_GAL,
+    COMMON_VESSELS_L, LOWEST_ON_SCALE, common_vessel,
 };
 pub use water_flow::{
     TimedVolume, WATER_MASS, WATER_TIME, WATER_VOLUME, WEIGHING_AIR, WeighedWater,

@@ -5,8 +5,7 @@ use super::plan::{FEWEST_REPEATS, MOST_REPEATS, SHORT_FILL_S};
 use crate::air::AirFlow;
 use crate::error::Error;
 use crate::units::{
-    Time, UnitSystem, Volume, VolumeRate, base, cubic_meter_per_second, liter, liter_per_minute,
-    second,
+    Time, UnitSystem, Volume, VolumeRate, base, cubic_meter_per_second, liter_per_minute, second,
 };
 
 /// Vessels for water, L: jugs, buckets, tubs, drums and a tank on a pallet as they are sold; common practice.
@@ -15,6 +14,8 @@ pub const COMMON_VESSELS_L: [f64; 9] = [1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 120.0, 
 pub const COMMON_VESSELS_GAL: [f64; 9] = [0.25, 0.5, 1.0, 2.0, 5.0, 20.0, 32.0, 55.0, 275.0];
 /// Bottles and canisters for air, L: common practice.
 pub const COMMON_BOTTLES_L: [f64; 5] = [1.0, 2.0, 5.0, 10.0, 20.0];
+/// The same in US gallons: from a quart to a carboy; common practice.
+pub const COMMON_BOTTLES_GAL: [f64; 5] = [0.25, 0.5, 1.0, 3.0, 5.0];
 /// Full scales of meters for air, L/min: common practice.
 pub const COMMON_METERS_L_PER_MIN: [f64; 11] = [
     5.0, 10.0, 25.0, 50.0, 100.0, 250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0,
@@ -76,10 +77,15 @@ pub fn common_vessel(flow: VolumeRate, units: UnitSystem) -> Option<Volume> {
         .find(|vessel: &Volume| flows && (*vessel / flow).get::<second>() >= SHORT_FILL_S)
 }
 
+/// Those of the litre or those of the gallon.
+fn common<const N: usize>(units: UnitSystem, metric: [f64; N], us: [f64; N]) -> [Volume; N] {
+    let sizes = units.pick(metric, us);
+    sizes.map(|size| base(size * units.vessel_unit().0))
+}
+
 /// From the smallest.
 fn common_vessels(units: UnitSystem) -> [Volume; 9] {
-    let vessels = units.pick(COMMON_VESSELS_L, COMMON_VESSELS_GAL);
-    vessels.map(|size| base(size * units.vessel_unit().0))
+    common(units, COMMON_VESSELS_L, COMMON_VESSELS_GAL)
 }
 
 fn in_time(time: Time) -> bool {
@@ -138,7 +144,7 @@ impl Bench {
         {
             one = Some(AirGauge::Bottle(bottle));
         }
-        for bottle in COMMON_BOTTLES_L.map(Volume::new::<liter>) {
+        for bottle in common(self.units, COMMON_BOTTLES_L, COMMON_BOTTLES_GAL) {
             if one.is_some() {
                 break;
             }

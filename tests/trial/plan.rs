@@ -3,8 +3,8 @@
 use risewater::design::DesignFile;
 use risewater::error::Input;
 use risewater::trial::{
-    AirGauge, Bench, COMMON_VESSELS_GAL, COMMON_VESSELS_L, DEMO_RIG, FEWEST_REPEATS, LevelAdvice,
-    Plan, PlanFlag, parse_runs, reduce,
+    AirGauge, Bench, COMMON_BOTTLES_GAL, COMMON_BOTTLES_L, COMMON_VESSELS_GAL, COMMON_VESSELS_L,
+    DEMO_RIG, FEWEST_REPEATS, LevelAdvice, Plan, PlanFlag, parse_runs, reduce,
 };
 use risewater::units::{
     Area, Length, Ratio, Time, UnitSystem, Volume, VolumeRate, cubic_meter_per_second, liter,
@@ -353,17 +353,27 @@ fn what_cannot_be_planned() {
 fn vessels_of_the_units_asked_for() {
     let mut bench = bench();
     bench.container = None;
+    bench.bottle = None;
     // 3.785 411 784 L to the gallon.
-    for (units, common, size_l) in [
-        (UnitSystem::Metric, COMMON_VESSELS_L, 1.0),
-        (UnitSystem::Us, COMMON_VESSELS_GAL, 3.785_411_784),
+    for (units, vessels, bottles, size_l) in [
+        (UnitSystem::Metric, COMMON_VESSELS_L, COMMON_BOTTLES_L, 1.0),
+        (
+            UnitSystem::Us,
+            COMMON_VESSELS_GAL,
+            COMMON_BOTTLES_GAL,
+            3.785_411_784,
+        ),
     ] {
+        let one_of = |common: &[f64], volume: Volume| {
+            let size = volume.get::<liter>() / size_l;
+            let near = |common: &f64| (size / common - 1.0).abs() < 1e-12;
+            assert!(common.iter().any(near), "{units:?}: {size}");
+        };
         let runs = bench.clone().with_units(units).plan().unwrap().runs;
         assert!(!runs.is_empty());
         for run in runs {
-            let vessel = run.container.unwrap().get::<liter>() / size_l;
-            let near = |common: &f64| (vessel / common - 1.0).abs() < 1e-12;
-            assert!(common.iter().any(near), "{}: {vessel}", run.label);
+            one_of(&vessels, run.container.unwrap());
+            one_of(&bottles, run.air_gauge.unwrap().bottle().unwrap());
         }
     }
 }
