@@ -15,7 +15,7 @@ use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
 const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | points | points_one_by_one | air_for | peak | curve | sizing | \
-     header | manifold | optimum | cycle | trial";
+     header | manifold | optimum | cycle | trial | loop_day | loop_day_ten_timetables";
 
 fn main() {
     // Cargo adds options of its own.
@@ -110,6 +110,21 @@ fn main() {
             repeat(times, || {
                 black_box(&cycle).needs(risewater::need::Gases::of)
             });
+        }
+        "loop_day" | "loop_day_ten_timetables" => {
+            let tables = if operation == "loop_day" { 1 } else { 10 };
+            let (tanks, plan) = work::recirculation::ten_tanks(tables);
+            let outcome = tanks.day(&plan).unwrap();
+            let day = outcome.day().unwrap();
+            let (tank, least) = day.least_oxygen();
+            println!(
+                "{} days, straight to {:.1e}, least oxygen {:.4} mg/L in tank {tank} at {:.4} h",
+                day.days,
+                day.straightness.value,
+                1e3 * least.value.value,
+                least.at.value / 3600.0
+            );
+            repeat(times, || black_box(&tanks).day(&plan));
         }
         "trial" => {
             let trial = work::trial();

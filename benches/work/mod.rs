@@ -1,6 +1,7 @@
 //! What is measured: the same work for the clock and for the instruction count.
 
 pub mod need;
+pub mod recirculation;
 #[path = "../../tests/table/riser_case.rs"]
 mod riser_case;
 pub mod supply;

@@ -7,7 +7,7 @@ use ode_solvers::System;
 use ode_solvers::dop_shared::OutputType;
 use ode_solvers::dop853::Dop853;
 
-use super::meals::{DAY, Pattern, activity};
+use super::meals::{DAY, Pattern, PatternPiece, activity};
 use super::plain::{
     Activity, Affine, CO2, HOUR, Held, M3_H, O2, Plain, Running, SPECIES, TAN, Way,
 };
@@ -227,8 +227,8 @@ struct Piece {
     counts: Vec<u32>,
     lines: Vec<Affine>,
     running: Running,
-    /// Of each timetable, what stays the same in the piece: all but rounded courses.
-    still: Vec<[Option<f64>; 2]>,
+    /// Courses of each timetable.
+    courses: Vec<[PatternPiece; 2]>,
     /// State at its beginning, of the periodic day.
     start: Vec<f64>,
 }
@@ -270,11 +270,11 @@ type Moment = (f64, Vec<f64>);
 impl Course {
     /// dx/dt in a piece.
     fn rates(&self, piece: &Piece, t: f64, x: &[f64], dx: &mut [f64]) -> Way {
-        let one = |table: usize| -> Activity {
-            from_fn(|i| piece.still[table][i].unwrap_or_else(|| self.patterns[table][i].at(t, t)))
+        let mut known = [[(0.0, 1.0); 2]; 2];
+        let of = |n: usize| -> Activity {
+            let courses = &piece.courses[n.min(piece.courses.len() - 1)];
+            from_fn(|i| courses[i].at(t, &mut known[i]))
         };
-        let (first, alike) = (one(0), self.patterns.len() == 1);
-        let of = |n: usize| if alike { first } else { one(n) };
         let way = self.plain.rates(&piece.running, of, x, dx);
         let tanks = self.plain.tanks.iter().map(|tank| tank.volume);
         let volumes = tanks.chain(self.plain.filter_volume());
@@ -325,7 +325,7 @@ impl Course {
             0.333,
             6.0,
             longest,
-            0.0,
+            length.min(SAMPLE),
             MOST_STEPS,
             u32::MAX,
             OutputType::Sparse,
@@ -563,9 +563,9 @@ impl Loop {
                 counts,
                 lines: numbers.lines.clone(),
                 running,
-                still: patterns
+                courses: patterns
                     .iter()
-                    .map(|both| both.each_ref().map(|one| one.still(middle)))
+                    .map(|both| both.each_ref().map(|one| one.piece(pair[0], middle)))
                     .collect(),
                 start: Vec::new(),
             });
@@ -844,11 +844,17 @@ impl Course {
                 continue;
             }
             let unit = f_high.max(-f_low);
-            let start = DVector::from_column_slice(&moments[a].1[..size]);
-            let f = |t: f64| -> Result<f64, Error> {
-                let x = self.run(piece, (low, start.clone()), t, FINE, false)?.0;
-                Ok(slope(t, x.as_slice()) / unit)
+            // Each from the last before it.
+            let mut known = vec![(low, DVector::from_column_slice(&moments[a].1[..size]))];
+            let mut state = |t: f64| -> Result<DVector<f64>, Error> {
+                let before = known.iter().filter(|one| one.0 <= t);
+                let near = before.max_by(|a, b| a.0.total_cmp(&b.0));
+                let near = near.unwrap_or(&known[0]).clone();
+                let x = self.run(piece, near, t, FINE, false)?.0;
+                known.push((t, x.clone()));
+                Ok(x)
             };
+            let f = |t: f64| -> Result<f64, Error> { Ok(slope(t, state(t)?.as_slice()) / unit) };
             let t = fallible(f, |f| {
                 let bracket = Bracket {
                     low,
@@ -864,7 +870,7 @@ impl Course {
                 };
                 bracketed(Solve::ExtremeTime, bracket, tolerance, f)
             })?;
-            let x = self.run(piece, (low, start), t, FINE, false)?.0;
+            let x = state(t)?;
             let better = sign * x[place] <= sign * found.1 + 1e-9 * found.1.abs();
             if better {
                 return Ok((t, x[place]));

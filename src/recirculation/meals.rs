@@ -168,6 +168,41 @@ pub(super) struct Pattern {
     form: PlainForm,
 }
 
+/// A pattern between two of its jumps: even, and two exponentials of a rounded one, each with its height at the
+/// beginning and its time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct PatternPiece {
+    even: f64,
+    from: f64,
+    slow: (f64, f64),
+    fast: (f64, f64),
+}
+
+impl PatternPiece {
+    fn even(even: f64) -> Self {
+        Self {
+            even,
+            from: 0.0,
+            slow: (0.0, 1.0),
+            fast: (0.0, 1.0),
+        }
+    }
+
+    /// Its value at a time; `known` has the last exponentials of that moment, which other tanks' may share.
+    pub fn at(&self, t: f64, known: &mut [(f64, f64); 2]) -> f64 {
+        if self.slow.0 == 0.0 {
+            return self.even;
+        }
+        let mut left = |n: usize, (height, time): (f64, f64)| {
+            if known[n].0 != time {
+                known[n] = (time, ((self.from - t) / time).exp());
+            }
+            height * known[n].1
+        };
+        self.even + left(0, self.slow) - left(1, self.fast)
+    }
+}
+
 impl Pattern {
     fn of(meals: &[Meal], after: &AfterMeal) -> Result<Self, Error> {
         let hours = |time: Time| MEAL_LENGTH.check(Input::MealLength, time.value / HOUR);
@@ -243,10 +278,27 @@ impl Pattern {
         1.0 - self.part + self.part * raised
     }
 
-    /// Its value all through the piece of the day round a moment; none where it changes there.
-    pub fn still(&self, middle: f64) -> Option<f64> {
-        let rounded = matches!(self.form, PlainForm::Rounded(..)) && !self.meals.is_empty();
-        (!rounded).then(|| self.at(middle, middle))
+    /// Its course in a piece of the day that begins at a time, with the middle inside.
+    pub fn piece(&self, from: f64, middle: f64) -> PatternPiece {
+        let PlainForm::Rounded(slow, fast) = self.form else {
+            return PatternPiece::even(self.at(middle, middle));
+        };
+        let mut piece = PatternPiece::even(if self.meals.is_empty() {
+            1.0
+        } else {
+            1.0 - self.part
+        });
+        for (at, share) in &self.meals {
+            // By the middle: a meal at the beginning has been, not is to come.
+            let since = (middle - at).rem_euclid(DAY) - (middle - from);
+            let height = self.part * share * DAY / (slow - fast);
+            // All earlier days' meals with them: a geometric series.
+            let left = |time: f64| height * (-since / time).exp() / -(-DAY / time).exp_m1();
+            piece.slow.0 += left(slow);
+            piece.fast.0 += left(fast);
+        }
+        (piece.from, piece.slow.1, piece.fast.1) = (from, slow, fast);
+        piece
     }
 
     /// Times at which it jumps or bends.

@@ -313,7 +313,7 @@ impl Plain {
     pub fn rates(
         &self,
         running: &Running,
-        activity: impl Fn(usize) -> Activity,
+        mut activity: impl FnMut(usize) -> Activity,
         x: &[f64],
         out: &mut [f64],
     ) -> Way {
