@@ -290,6 +290,12 @@ pub enum Caution {
     MeansOfTheDay,
     /// Animals that get no feed, and no oxygen use of their own.
     UnfedAnimals,
+    /// Lifts of a loop without a transfer coefficient are taken at their ceiling.
+    LoopAtCeiling,
+    /// Free carbon dioxide is followed, not the carbonate that it turns into.
+    FreeCarbonDioxide,
+    /// The rate of a loop's filter does not follow its oxygen.
+    FilterOxygenNotFollowed,
     /// A line that governs a need rests on defaults from memory.
     DefaultFromMemory {
         /// The line.

@@ -81,6 +81,7 @@ mod flow;
 #[cfg(feature = "files")]
 mod keys;
 mod load;
+mod loops;
 mod need;
 mod size;
 mod supply;
@@ -93,6 +94,10 @@ mod worded;
 pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, CurveTerms, LevelCurve, WantedFacts};
 pub use error::ErrorAnswer;
+pub use loops::{
+    LeastFacts, LoopAnswer, LoopBudgetFacts, LoopChangeFacts, LoopLiftFacts, LoopLimitFacts,
+    LoopTankFacts, LoopTerms, ShortageFacts, StockFacts,
+};
 pub use existing::{
     AdviceFacts, AskedFacts, BlowerCurveFacts, BlowerPointFacts, ExistingAnswer, ExistingTerms,
     RemedyFacts, StandingLiftFacts,
@@ -238,6 +243,7 @@ answers! {
     "need"/2: NeedAnswer,
     "supply"/4: SupplyAnswer,
     "existing"/1: ExistingAnswer,
+    "loop"/1: LoopAnswer,
     #[cfg(feature = "sweep")]
     "sweep"/1: SweepAnswer,
     "trial"/2: TrialAnswer,

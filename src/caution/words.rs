@@ -354,6 +354,16 @@ impl Caution {
             Self::MeansOfTheDay => f.write_str(
                 "the need is a mean of the day: animals use more oxygen for hours after a meal, so leave a margin or feed in small parts, and measure the oxygen then",
             ),
+            Self::LoopAtCeiling => f.write_str(
+                "no transfer coefficient is given, so each lift is taken at its ceiling: no lift can aerate more. \
+                 The real loop is worse; an aeration test of one lift gives gas.transfer_coefficient, and tells how much",
+            ),
+            Self::FreeCarbonDioxide => f.write_str(
+                "carbon dioxide is followed as free gas alone: water with alkalinity swings less, and lifts strip less of it",
+            ),
+            Self::FilterOxygenNotFollowed => f.write_str(
+                "the filter oxidises ammonia whatever its oxygen: see that enough is left behind it",
+            ),
             Self::DefaultFromMemory { line, defaults } => write!(
                 f,
                 "{} governs, by defaults from memory ({}): give your own values",

@@ -3,6 +3,9 @@
 mod defaults;
 mod tank;
 
+pub(super) use defaults::used_defaults;
+pub(super) use tank::{all_limits, animals, coefficients, cycle, makeup};
+
 use super::DesignFile;
 use super::fault::{FileError, Problem};
 use super::layers::Layers;
@@ -138,7 +141,7 @@ impl DesignFile {
     }
 
     /// The tanks, each with what it takes from `[need]`; that itself where it is the one tank.
-    fn tanks(&self) -> Vec<Layers<'_>> {
+    pub(super) fn tanks(&self) -> Vec<Layers<'_>> {
         let mut tanks: Vec<_> = (1..=self.sheet.count("rearing_tank"))
             .map(|number| self.sheet.at([&format!("rearing_tank {number}"), "need"]))
             .collect();
@@ -188,7 +191,7 @@ impl DesignFile {
 }
 
 /// The name of a tank, or its number.
-fn name(tank: &Layers) -> String {
+pub(super) fn name(tank: &Layers) -> String {
     let number = tank.own().strip_prefix("rearing_tank");
     let numbered = || number.map_or_else(|| "tank".to_owned(), |number| format!("tank{number}"));
     let own = number.and_then(|_| tank.get(&rearing_tank::NAME));

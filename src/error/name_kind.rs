@@ -46,6 +46,18 @@ pub enum NameKind {
     /// A kind of power of an aerator.
     #[strum(to_string = "kind of power")]
     PowerKind,
+    /// How water goes through the tanks of a loop.
+    #[strum(to_string = "passage")]
+    Passage,
+    /// What comes first behind the tanks of a loop.
+    #[strum(to_string = "order of a loop")]
+    LoopOrder,
+    /// How water goes through a filter.
+    #[strum(to_string = "passage of a filter")]
+    FilterPassage,
+    /// What makes alkalinity good.
+    #[strum(to_string = "base")]
+    AlkalinityBase,
 }
 
 impl NameKind {
@@ -53,7 +65,15 @@ impl NameKind {
     pub(super) fn has_few(self) -> bool {
         matches!(
             self,
-            Self::Outlet | Self::Injector | Self::DrillSystem | Self::Limits | Self::PowerKind
+            Self::Outlet
+                | Self::Injector
+                | Self::DrillSystem
+                | Self::Limits
+                | Self::PowerKind
+                | Self::Passage
+                | Self::LoopOrder
+                | Self::FilterPassage
+                | Self::AlkalinityBase
         )
     }
 

@@ -15,6 +15,7 @@
 //! ```
 
 mod bench;
+mod loops;
 pub(crate) mod described;
 mod one_riser;
 mod rearing;
@@ -27,6 +28,7 @@ use std::marker::PhantomData;
 use std::ops::Deref;
 
 pub(crate) use bench::{aeration, trial};
+pub(crate) use loops::{closed_loop, filter, timer};
 pub(crate) use one_riser::{air, model, pipe, riser, site, state, water};
 pub(crate) use rearing::{need, rearing_tank};
 pub(crate) use search::{duty, gas, limits, tank};
@@ -92,7 +94,7 @@ const fn either(name: &'static str, keys: &'static [Row]) -> Section {
 }
 
 /// The sections of a design file, in the order that faults of replaced values are told in.
-pub const SECTIONS: [Section; 22] = [
+pub const SECTIONS: [Section; 25] = [
     one("water", water::ALL),
     one("site", site::ALL),
     several("pipe", pipe::ALL),
@@ -114,6 +116,9 @@ pub const SECTIONS: [Section; 22] = [
     several("lift", lift::ALL),
     one("need", need::ALL),
     several("rearing_tank", rearing_tank::ALL),
+    one("loop", closed_loop::ALL),
+    one("filter", filter::ALL),
+    several("timer", timer::ALL),
     one("aeration", aeration::ALL),
 ];
 
@@ -450,6 +455,7 @@ mod holds {
     quantities! {
         time: Time -> Time;
         area: Area -> Area;
+        mass_flux: MassFlux -> MassFlux;
         temperature_interval: TemperatureInterval -> TemperatureInterval;
     }
 

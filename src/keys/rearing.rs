@@ -1,7 +1,7 @@
 //! Keys of a need: animals, their water, what must hold and what enters.
 
 use super::holds::{
-    concentration, file, mass, mass_fraction, mass_rate, name, number, or_none, oxygen_use, ratio,
+    concentration, file, mass, mass_fraction, mass_rate, name, number, or_none, oxygen_use, rate, ratio,
     share_of_day, temperature, text, truth, volume, volume_rate, whole,
 };
 use super::{Key, OrNone, Row, keys};
@@ -95,6 +95,12 @@ keys! {
             .is("its total ammonia nitrogen", "0 mg/L").else_("").ask(MAKEUP_ALL, ".");
         MAKEUP_CARBON_DIOXIDE "makeup_carbon_dioxide": MassConcentration = concentration(Input::MakeupCarbonDioxide, ENTERING)
             .is("its carbon dioxide", "5 mg/L").else_("").ask(MAKEUP_ALL, ".");
+        SURFACE_COEFFICIENT "surface_coefficient": Frequency = rate(Input::SurfaceExchange, crate::transfer::TRANSFER_COEFFICIENT)
+            .is("k<sub>L</sub>a of oxygen through the open surface, for the volume of the tank: of a loop alone", "0.02 1/h").else_("no exchange there");
+        AERATOR "aerator": MassRate = mass_rate(Input::TransferRate, crate::gas::aeration::TRANSFER_RATE)
+            .is("standard oxygen transfer rate of other aerators in the tank: of a loop alone", "0.1 kg/h").else_("none");
+        WATER_SHARE "water_share": f64 = number(Input::FlowShare, crate::recirculation::FLOW_SHARE)
+            .is("the tank's share of the water of a loop, over that of the others", "2").or("1");
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW)
             .is("water flow of one lift, while as many others run", "60 L/min").else_("what `[riser]` does with `[air]`")
             .ask("the water flow of one lift", ", or a [riser] with its [air]");

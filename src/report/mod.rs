@@ -13,6 +13,7 @@ mod interval;
 mod keys;
 mod kind;
 mod list;
+mod loops;
 mod need;
 mod number;
 mod profile;

@@ -3,7 +3,7 @@
 use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{UnitSystem, short};
 use super::wrapped;
-use crate::answer::{LineFacts, NeedAnswer, RunningFacts, TankFacts, TankWeekFacts, WeekFacts};
+use crate::answer::{DefaultFacts, LineFacts, NeedAnswer, RunningFacts, TankFacts, TankWeekFacts, WeekFacts};
 use crate::units::base;
 
 /// With more weeks than these, and no lifts to tell them apart, a row is a month.
@@ -155,7 +155,7 @@ impl NeedAnswer {
         for tank in &self.tanks {
             text += &tank_text(tank, units);
         }
-        wrapped(&(text + &self.defaults_text()))
+        wrapped(&(text + &defaults_text(&self.defaults)))
     }
 
     /// What the room needs, and the lifts that must run.
@@ -256,21 +256,23 @@ impl NeedAnswer {
         csv_table(&week_tanks(), &rows, units)
     }
 
-    fn defaults_text(&self) -> String {
-        let mut text = String::new();
-        if !self.defaults.is_empty() {
-            text += "\nDefaults, where nothing was given:\n";
-        }
-        for one in &self.defaults {
-            let source = one.source.as_deref().unwrap_or("no source");
-            let space = if one.unit.is_empty() { "" } else { " " };
-            text += &format!(
-                "{}: {}{space}{} ({} to {}); {source}, {}; {}\n",
-                one.name, one.value, one.unit, one.low, one.high, one.trust, one.note
-            );
-        }
-        text
+}
+
+/// Every default that was taken, with its spread and source.
+pub(super) fn defaults_text(defaults: &[DefaultFacts]) -> String {
+    let mut text = String::new();
+    if !defaults.is_empty() {
+        text += "\nDefaults, where nothing was given:\n";
     }
+    for one in defaults {
+        let source = one.source.as_deref().unwrap_or("no source");
+        let space = if one.unit.is_empty() { "" } else { " " };
+        text += &format!(
+            "{}: {}{space}{} ({} to {}); {source}, {}; {}\n",
+            one.name, one.value, one.unit, one.low, one.high, one.trust, one.note
+        );
+    }
+    text
 }
 
 /// Rows of so many weeks each.

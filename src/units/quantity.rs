@@ -6,7 +6,7 @@
 
 use super::{
     AbsolutePressure, Area, DynamicViscosity, Frequency, GaugePressure, Length, Mass,
-    MassConcentration, MassDensity, MassRate, Power, Pressure, Ratio, SpecificOxygenUse,
+    MassConcentration, MassDensity, MassFlux, MassRate, Power, Pressure, Ratio, SpecificOxygenUse,
     SurfaceTension, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
     VolumeRate, base,
 };
@@ -147,6 +147,7 @@ parsers! {
     rate: Rate -> Frequency, base, "0.02 1/s";
     share_of_day: ShareOfDay -> Frequency, base, "2 %/d";
     turnover: Turnover -> Frequency, base, "1.5 volumes/h";
+    mass_flux: MassFlux -> MassFlux, base, "0.5 g/(m2 d)";
 }
 
 /// Spellings of gas flows that name a state of the gas, in lower case.

@@ -156,9 +156,27 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
+    /// Whether oxygen, carbon dioxide and ammonia hold in tanks whose water comes back through filter and lifts
+    #[command(
+        after_help = "Example: risewater loop nursery.toml --set loop.lifts=10\n         risewater example loop > nursery.toml"
+    )]
+    Loop {
+        #[command(flatten)]
+        design: DesignArgs,
+        #[command(flatten)]
+        sure: SureArgs,
+        #[command(flatten)]
+        output: OutputArgs,
+        /// Print a row for each tank as CSV
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Draw the day as SVG
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+    },
     /// The flow of water that animals need, by tank and by week, and how many lifts must run
     #[command(
-        after_help = "Example: risewater need farm.toml --set need.temperature=\"28 degC\"\n         risewater example need > farm.toml; risewater example crop > crop.csv"
+        after_help = "Example: risewater need farm.toml --set need.temperature=\"28 degC\"\n         risewater example need > farm.toml; risewater example crop > crop.csv\n         risewater example loop > nursery.toml"
     )]
     Need {
         #[command(flatten)]
@@ -211,7 +229,7 @@ pub enum Command {
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(
-        after_help = "Example: risewater example > hatchery.toml\n         risewater example existing > shop.toml; risewater example tanks > tanks.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv"
+        after_help = "Example: risewater example > hatchery.toml\n         risewater example existing > shop.toml; risewater example tanks > tanks.toml\n         risewater example supply > plant.toml; risewater example blower > blower.csv\n         risewater example need > farm.toml; risewater example crop > crop.csv\n         risewater example loop > nursery.toml"
     )]
     Example {
         /// Which file
@@ -300,7 +318,9 @@ pub enum Example {
     Tanks,
     /// Three rearing tanks, for need
     Need,
-    /// The table of the crop in one of them
+    /// Four tanks on one filter and twelve lifts, for loop
+    Loop,
+    /// The table of the crop in one of the tanks for need
     Crop,
     /// An aeration test in a tank, for trial aeration
     Aeration,

@@ -8,7 +8,7 @@ use risewater::answer::{
     self, Answer as _, CheckAnswer, CurveAnswer, CurveTerms, FlowAnswer, KeysAnswer, SHAPES,
 };
 use risewater::design::{
-    DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, TANKS_EXAMPLE,
+    DesignFile, EXAMPLE, EXISTING_EXAMPLE, LOOP_EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, TANKS_EXAMPLE,
     read_text,
 };
 use risewater::error::Input;
@@ -134,6 +134,13 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             csv,
             svg,
         } => crate::existing::run(&design, &sure, &output, csv, svg.as_deref()),
+        Command::Loop {
+            design,
+            sure,
+            output,
+            csv,
+            svg,
+        } => crate::loops::run(&design, &sure, &output, csv, svg.as_deref()),
         Command::Need {
             design,
             output,
@@ -156,6 +163,7 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             Example::Blower => risewater::supply::blower::DEMO,
             Example::Tanks => TANKS_EXAMPLE,
             Example::Need => NEED_EXAMPLE,
+            Example::Loop => LOOP_EXAMPLE,
             Example::Crop => risewater::need::DEMO,
             Example::Aeration => risewater::design::AERATION_EXAMPLE,
             Example::Readings => risewater::gas::aeration::DEMO_READINGS,

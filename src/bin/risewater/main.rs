@@ -6,6 +6,7 @@ mod commands;
 mod configurations;
 mod existing;
 mod failure;
+mod loops;
 mod manual;
 mod need;
 mod size;

@@ -6,7 +6,7 @@ use crate::keys::{OrNone, Row, need};
 use crate::need::{Limits, defaults};
 
 /// The names of the defaults that a tank leaves in use; those of what enters only where a limit asks for it.
-pub(super) fn used_defaults(tank: &Layers) -> Vec<&'static str> {
+pub(in crate::design) fn used_defaults(tank: &Layers) -> Vec<&'static str> {
     let set = limits(tank).unwrap_or(Limits::NONE);
     let warm = set == Limits::WARM_WATER;
     let of_set = |warm_one: &'static str, cool_one: &'static str| match set {

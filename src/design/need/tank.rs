@@ -136,7 +136,7 @@ fn last(input: Input) -> &'static str {
 }
 
 /// The table of a crop. Animals of its own follow none of `[need]`.
-fn cycle(own: &Layers) -> Option<String> {
+pub(in crate::design) fn cycle(own: &Layers) -> Option<String> {
     let animals = [
         &need::CYCLE.row,
         &need::BIOMASS,
@@ -147,7 +147,7 @@ fn cycle(own: &Layers) -> Option<String> {
 }
 
 /// The animals; where a cycle has them, none yet.
-fn animals(own: &Layers) -> Option<Animals> {
+pub(in crate::design) fn animals(own: &Layers) -> Option<Animals> {
     let by_row = cycle(own).is_some();
     let biomass = if by_row {
         Some(base(0.0))
@@ -180,7 +180,7 @@ pub(super) fn limits(own: &Layers) -> Option<Limits> {
     })
 }
 
-fn all_limits(own: &Layers) -> Option<Limits> {
+pub(in crate::design) fn all_limits(own: &Layers) -> Option<Limits> {
     let set = own.or_missing(limits(own), &need::LIMITS)?;
     let limit = |key: &Key<OrNone<_>>, of_set| own.get(key).map_or(of_set, |own| own.0);
     Some(Limits {
@@ -240,7 +240,7 @@ pub(super) mod entering {
 
 /// The makeup water: all of it, or none.
 #[allow(clippy::option_option, reason = "no makeup is an answer")]
-fn makeup(own: &Layers) -> Option<Option<Makeup>> {
+pub(in crate::design) fn makeup(own: &Layers) -> Option<Option<Makeup>> {
     let all = [
         &need::MAKEUP_FLOW.row,
         &need::MAKEUP_OXYGEN.row,
@@ -264,7 +264,7 @@ fn makeup(own: &Layers) -> Option<Option<Makeup>> {
     }))
 }
 
-fn coefficients(own: &Layers) -> Option<Coefficients> {
+pub(in crate::design) fn coefficients(own: &Layers) -> Option<Coefficients> {
     let mut set_of = if own.usual(&need::BACTERIA)? {
         Coefficients::WITH_BACTERIA
     } else {

@@ -33,10 +33,15 @@ impl DesignFile {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn existing(&self) -> Result<Existing, FileError> {
-        let first = self.answer(self.assemble_existing(None))?;
+        self.answer(self.assemble_standing())
+    }
+
+    /// The same, faults noted.
+    pub(in crate::design) fn assemble_standing(&self) -> Option<Existing> {
+        let first = self.assemble_existing(None)?;
         // Losses of fittings at the air that the lifts have.
         let Ok(steady) = first.steady() else {
-            return Ok(first);
+            return Some(first);
         };
         let air: Vec<AirFlow> = steady
             .running
@@ -45,7 +50,7 @@ impl DesignFile {
             .iter()
             .map(|flow| flow.air)
             .collect();
-        self.answer(self.assemble_existing(Some(&air)))
+        self.assemble_existing(Some(&air))
     }
 
     /// What is assumed of the plant that stands for want of a key, with values in a system of units.
@@ -64,7 +69,7 @@ impl DesignFile {
     }
 
     /// Whether the file is of a plant that stands: it says what blows, and asks for no flow.
-    pub(super) fn stands(&self) -> bool {
+    pub(in crate::design) fn stands(&self) -> bool {
         let sheet = &self.sheet;
         let blows = blows(&sheet.at(["blower"]));
         let numbers = 1..=sheet.count("lift");

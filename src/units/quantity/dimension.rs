@@ -136,6 +136,8 @@ dimensions! {
     Rate = "rate": RATE;
     /// Times that a tank's water is renewed, per time.
     Turnover = "turnover": TURNOVER;
+    /// Mass per area and time, as the rate of a biofilter.
+    MassFlux = "mass flux": MASS_FLUX;
 }
 
 impl Dimension {
@@ -171,6 +173,7 @@ impl Dimension {
             Self::Mass => "kg",
             Self::Area => "m2",
             Self::OxygenUse | Self::ShareOfDay | Self::Rate | Self::Turnover => "per_s",
+            Self::MassFlux => "kg_per_m2_s",
         }
     }
 
@@ -412,6 +415,11 @@ const SHARE_OF_DAY: &[Unit] = &[unit(
     &["%/d", "%/day", "percent/d", "percent/day"],
     1e-2 / DAY_S,
 )];
+
+const MASS_FLUX: &[Unit] = &[
+    unit(&["g/(m2 d)", "g/m2/d", "g/(m² d)", "g/m²/d"], 1e-3 / DAY_S),
+    unit(&["mg/(m2 d)", "mg/m2/d", "mg/(m² d)"], 1e-6 / DAY_S),
+];
 
 const TURNOVER: &[Unit] = &[
     unit(&["volumes/h", "per hour"], 1.0 / HOUR_S),
