@@ -18,6 +18,7 @@ const INKS_ON_DARK: &[(Ink, &str)] = &[
     (Ink::Vermilion, "#ff8f4a"),
     (Ink::Green, "#3ccf9b"),
     (Ink::Purple, "#e6a3c8"),
+    (Ink::Grey, "#80878d"),
 ];
 
 /// Rules of a style sheet that turn the pictures within an element dark, for a page that has a dark theme.

@@ -11,7 +11,7 @@ use super::shape::{
     LARGE, MEDIUM, SMALL, TEXT_INK, bar, clean, filled, mark, rim, round, segment, stroked, text,
     width,
 };
-use super::{Axis, Chart, Label};
+use super::{Axis, Chart, Ink, Label, Shape};
 
 /// How large a picture is.
 pub(super) struct Size {
@@ -52,14 +52,102 @@ const ROW: f64 = 1.25 * SMALL;
 pub(super) fn document(chart: &Chart, size: &Size) -> String {
     let x = scale(&chart.x, values(chart, &chart.x, |p| p.0), size.steps);
     let y = scale(&chart.y, values(chart, &chart.y, |p| p.1), 6);
-    let y_ticks = y.ticks();
-    let tick_width = y_ticks
-        .iter()
-        .map(|(_, text)| width(text, SMALL))
-        .fold(0.0, f64::max);
-    let left = EDGE + 1.4 * MEDIUM + 8.0 + tick_width + 10.0;
+    let left = EDGE + 1.4 * MEDIUM + 8.0 + tick_width(&y) + 10.0;
     let right = size.width - EDGE - 12.0;
+    let head = head(chart, (left, right));
+    let top = head.bottom + 12.0;
+    let height = size.height.max(top + size.least_frame + FOOT);
+    let panel = Panel {
+        chart,
+        x: &x,
+        y: &y,
+        frame: Area {
+            left,
+            top,
+            right,
+            bottom: height - FOOT,
+        },
+        x_named: true,
+        y_beside: true,
+    };
+    let page = page((size.width, height), chart).add(head.group);
+    closed(page, panel.drawn())
+}
 
+/// Panels one below the other over the hours of a day, with what happens at some of them.
+pub(super) struct Stack<'a> {
+    /// The panels; the first has the headline, the notes, the description and the legend of all.
+    pub panels: &'a [Chart],
+    /// Hours that are marked above the first panel.
+    pub marked: &'a [f64],
+}
+
+/// Draws panels whose numbers have been checked.
+pub(super) fn stacked(stack: &Stack, size: &Size) -> String {
+    const NAME: f64 = 1.5 * MEDIUM;
+    const ABOVE: f64 = 13.0;
+    const BETWEEN: f64 = 12.0;
+    let Some(first) = stack.panels.first() else {
+        return String::new();
+    };
+    let x = Scale::hours(size.steps);
+    let scaled = |chart: &Chart| scale(&chart.y, values(chart, &chart.y, |p| p.1), 4);
+    let scales: Vec<Scale> = stack.panels.iter().map(scaled).collect();
+    let left = EDGE + scales.iter().map(tick_width).fold(0.0, f64::max) + 10.0;
+    let right = size.width - EDGE - 12.0;
+    let head = head(first, (left, right));
+    let mut top = head.bottom + 6.0;
+    let mut groups = Vec::new();
+    let mut words = Group::new().set("fill", TEXT_INK).set("font-size", MEDIUM);
+    for (n, (chart, y)) in stack.panels.iter().zip(&scales).enumerate() {
+        top += NAME;
+        words = words.add(text((left, top - 6.0), &chart.y.label, "start"));
+        if n == 0 && !stack.marked.is_empty() {
+            top += ABOVE;
+        }
+        let frame = Area {
+            left,
+            top,
+            right,
+            bottom: top + PANEL,
+        };
+        if n == 0 {
+            let place = |hour: &f64| (left + (right - left) * x.share(*hour), top - 6.0);
+            let marks = stack.marked.iter().map(place);
+            groups.push(marks.fold(Group::new(), |group, at| {
+                group.add(mark(at, Shape::Pointer, Ink::Black))
+            }));
+        }
+        let panel = Panel {
+            chart,
+            x: &x,
+            y,
+            frame,
+            x_named: n + 1 == stack.panels.len(),
+            y_beside: false,
+        };
+        groups.extend(panel.drawn());
+        top = frame.bottom + BETWEEN;
+    }
+    let height = top - BETWEEN + FOOT;
+    let page = page((size.width, height), first).add(head.group).add(words);
+    closed(page, groups)
+}
+
+/// Room under the frame for ticks and label of the horizontal axis.
+const FOOT: f64 = 58.0;
+/// Height of each of several frames.
+const PANEL: f64 = 165.0;
+
+fn tick_width(y: &Scale) -> f64 {
+    let ticks = y.ticks().into_iter();
+    ticks
+        .map(|(_, text)| width(&text, SMALL))
+        .fold(0.0, f64::max)
+}
+
+/// Headline, notes and legend.
+fn head(chart: &Chart, (left, right): (f64, f64)) -> Head {
     let mut head = Head {
         left,
         right,
@@ -71,50 +159,14 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         head.paragraph(note, MEDIUM, false);
     }
     head.legend(chart);
-    let top = head.bottom + 12.0;
-    let height = size.height.max(top + size.least_frame + 58.0);
-    let frame = Area {
-        left,
-        top,
-        right,
-        bottom: height - 58.0,
-    };
-    let at = |(a, b): (f64, f64)| -> Point {
-        (
-            left + (right - left) * x.share(a),
-            frame.bottom - (frame.bottom - top) * y.share(b),
-        )
-    };
+    head
+}
 
-    let mut ground = Ground {
-        frame,
-        lines: vec![],
-        edges: vec![],
-        marks: vec![],
-        places: vec![],
-    };
-    let (bands, bars) = bands(chart, &mut ground, at);
-    let mut lines = Group::new();
-    for line in &chart.lines {
-        let corners: Vec<_> = line.points.iter().copied().map(at).collect();
-        if !corners.is_empty() {
-            lines = lines.add(stroked(&corners, line.ink, line.stroke));
-        }
-        ground.lines.push(corners);
-    }
-    let mut marks = Group::new();
-    for series in &chart.marks {
-        for &point in &series.points {
-            marks = marks.add(mark(at(point), series.shape, series.ink));
-            ground.marks.push(at(point));
-        }
-    }
-    let names = names(chart, &mut ground, at);
-    let axes = axes(chart, frame, (&x, &y), &y_ticks, at);
-
-    let document = Document::new()
-        .set("viewBox", format!("0 0 {} {}", size.width, round(height)))
-        .set("width", size.width)
+/// An empty page with its title and description.
+fn page((width, height): (f64, f64), chart: &Chart) -> Document {
+    Document::new()
+        .set("viewBox", format!("0 0 {} {}", width, round(height)))
+        .set("width", width)
         .set("height", round(height))
         .set("style", "max-width:100%;height:auto")
         .set("role", "img")
@@ -123,20 +175,117 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         .add(Description::new().add(svg::node::Text::new(clean(&description(chart)))))
         .add(
             Rectangle::new()
-                .set("width", size.width)
+                .set("width", width)
                 .set("height", round(height))
                 .set("fill", GROUND),
         )
-        .add(head.group)
-        .add(bands)
-        .add(axes)
-        .add(lines)
-        .add(bars)
-        .add(marks)
-        .add(names);
-    let mut text = document.to_string();
+}
+
+/// The text of a page with the last groups on it.
+fn closed(page: Document, groups: impl IntoIterator<Item = Group>) -> String {
+    let mut text = groups.into_iter().fold(page, Document::add).to_string();
     text.push('\n');
     text
+}
+
+/// A frame with a chart in it.
+struct Panel<'a> {
+    chart: &'a Chart,
+    x: &'a Scale,
+    y: &'a Scale,
+    frame: Area,
+    /// Whether the horizontal axis has its numbers and its name under it.
+    x_named: bool,
+    /// Whether the name of the vertical axis stands beside it.
+    y_beside: bool,
+}
+
+impl Panel<'_> {
+    /// Its pieces, what lies behind first.
+    fn drawn(&self) -> [Group; 6] {
+        let (chart, frame) = (self.chart, self.frame);
+        let at = |(a, b): (f64, f64)| -> Point {
+            (
+                frame.left + (frame.right - frame.left) * self.x.share(a),
+                frame.bottom - (frame.bottom - frame.top) * self.y.share(b),
+            )
+        };
+        let mut ground = Ground {
+            frame,
+            lines: vec![],
+            edges: vec![],
+            marks: vec![],
+            places: vec![],
+        };
+        let (bands, bars) = bands(chart, &mut ground, at);
+        let mut lines = Group::new();
+        for line in &chart.lines {
+            let corners: Vec<_> = line.points.iter().copied().map(at).collect();
+            if !corners.is_empty() {
+                lines = lines.add(stroked(&corners, line.ink, line.stroke));
+            }
+            ground.lines.push(corners);
+        }
+        let mut marks = Group::new();
+        for series in &chart.marks {
+            for &point in &series.points {
+                marks = marks.add(mark(at(point), series.shape, series.ink));
+                ground.marks.push(at(point));
+            }
+        }
+        let names = names(chart, &mut ground, at);
+        [bands, self.axes(at), lines, bars, marks, names]
+    }
+    /// Grid, ticks and labels of both axes.
+    fn axes(&self, at: impl Fn((f64, f64)) -> Point) -> Group {
+        let Self {
+            chart, x, y, frame, ..
+        } = *self;
+        let mut grid = Group::new().set("stroke", GRID).set("stroke-width", 0.75);
+        let mut ticks = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
+        let mut rules = Group::new().set("stroke", RULE);
+        for (value, label) in &x.ticks() {
+            let (px, _) = at((*value, y.low()));
+            grid = grid.add(segment((px, frame.top), (px, frame.bottom)));
+            rules = rules.add(segment((px, frame.bottom), (px, frame.bottom + 5.0)));
+            if self.x_named {
+                ticks = ticks.add(text((px, frame.bottom + 19.0), label, "middle"));
+            }
+        }
+        for (value, label) in &y.ticks() {
+            let (_, py) = at((x.low(), *value));
+            grid = grid.add(segment((frame.left, py), (frame.right, py)));
+            rules = rules.add(segment((frame.left - 5.0, py), (frame.left, py)));
+            ticks = ticks.add(text((frame.left - 9.0, py + 0.36 * SMALL), label, "end"));
+        }
+        if y.low() < 0.0 && y.high() > 0.0 {
+            let (_, py) = at((x.low(), 0.0));
+            rules = rules.add(segment((frame.left, py), (frame.right, py)));
+        }
+        rules = rules
+            .add(segment((frame.left, frame.top), (frame.left, frame.bottom)))
+            .add(segment(
+                (frame.left, frame.bottom),
+                (frame.right, frame.bottom),
+            ));
+        let (middle, centre) = (
+            0.5 * (frame.left + frame.right),
+            0.5 * (frame.top + frame.bottom),
+        );
+        let mut labels = Group::new().set("fill", TEXT_INK).set("font-size", MEDIUM);
+        if self.x_named {
+            let under = (middle, frame.bottom + 43.0);
+            labels = labels.add(text(under, &chart.x.label, "middle"));
+        }
+        if self.y_beside {
+            let beside = EDGE + MEDIUM;
+            labels = labels.add(text((beside, centre), &chart.y.label, "middle").set(
+                "transform",
+                format!("rotate(-90 {} {})", round(beside), round(centre)),
+            ));
+        }
+        Group::new().add(grid).add(rules).add(ticks).add(labels)
+    }
 }
 
 fn scale(axis: &Axis, values: impl Iterator<Item = f64>, steps: u32) -> Scale {
@@ -217,59 +366,6 @@ fn description(chart: &Chart) -> String {
     } else {
         chart.description.clone()
     }
-}
-
-/// Grid, ticks and labels of both axes.
-fn axes(
-    chart: &Chart,
-    frame: Area,
-    (x, y): (&Scale, &Scale),
-    y_ticks: &[(f64, String)],
-    at: impl Fn((f64, f64)) -> Point,
-) -> Group {
-    let mut grid = Group::new().set("stroke", GRID).set("stroke-width", 0.75);
-    let mut ticks = Group::new().set("fill", TEXT_INK).set("font-size", SMALL);
-    let mut rules = Group::new().set("stroke", RULE);
-    for (value, label) in &x.ticks() {
-        let (px, _) = at((*value, y.low()));
-        grid = grid.add(segment((px, frame.top), (px, frame.bottom)));
-        rules = rules.add(segment((px, frame.bottom), (px, frame.bottom + 5.0)));
-        ticks = ticks.add(text((px, frame.bottom + 19.0), label, "middle"));
-    }
-    for (value, label) in y_ticks {
-        let (_, py) = at((x.low(), *value));
-        grid = grid.add(segment((frame.left, py), (frame.right, py)));
-        rules = rules.add(segment((frame.left - 5.0, py), (frame.left, py)));
-        ticks = ticks.add(text((frame.left - 9.0, py + 0.36 * SMALL), label, "end"));
-    }
-    if y.low() < 0.0 && y.high() > 0.0 {
-        let (_, py) = at((x.low(), 0.0));
-        rules = rules.add(segment((frame.left, py), (frame.right, py)));
-    }
-    rules = rules
-        .add(segment((frame.left, frame.top), (frame.left, frame.bottom)))
-        .add(segment(
-            (frame.left, frame.bottom),
-            (frame.right, frame.bottom),
-        ));
-    let (middle, centre) = (
-        0.5 * (frame.left + frame.right),
-        0.5 * (frame.top + frame.bottom),
-    );
-    let beside = EDGE + MEDIUM;
-    let labels = Group::new()
-        .set("fill", TEXT_INK)
-        .set("font-size", MEDIUM)
-        .add(text(
-            (middle, frame.bottom + 43.0),
-            &chart.x.label,
-            "middle",
-        ))
-        .add(text((beside, centre), &chart.y.label, "middle").set(
-            "transform",
-            format!("rotate(-90 {} {})", round(beside), round(centre)),
-        ));
-    Group::new().add(grid).add(rules).add(ticks).add(labels)
 }
 
 /// The names that stand beside marks and lines.

@@ -47,7 +47,9 @@ impl Head {
         let bands = chart.bands.iter().map(|b| (&b.label, Sample::Band(b.ink)));
         let mut x = f64::INFINITY;
         for (name, sample) in named.chain(bands).filter(|(name, _)| !name.is_empty()) {
-            let wide = SAMPLE + 7.0 + width(name, MEDIUM);
+            let rows = wrapped(name, self.right - self.left - SAMPLE - 7.0, MEDIUM);
+            let widths = rows.iter().map(|row| width(row, MEDIUM));
+            let wide = SAMPLE + 7.0 + widths.fold(0.0, f64::max);
             if x + wide > self.right {
                 x = self.left;
                 self.bottom += 1.6 * MEDIUM;
@@ -68,9 +70,13 @@ impl Head {
                     }
                 }
             }
-            self.push(
-                text((x + SAMPLE + 7.0, self.bottom), name, "start").set("font-size", MEDIUM),
-            );
+            for (n, row) in rows.iter().enumerate() {
+                if n > 0 {
+                    self.bottom += 1.3 * MEDIUM;
+                }
+                let row = text((x + SAMPLE + 7.0, self.bottom), row, "start");
+                self.push(row.set("font-size", MEDIUM));
+            }
             x += wide + 24.0;
         }
     }

@@ -3,6 +3,7 @@
 //! [`Chart`] is the general core: bands, lines and marked points over two linear axes, in each
 //! axis's own unit, which its label names, or over dates. [`FlowCurve`] is the figure of a riser: water flow
 //! against air flow; [`TrialFigure`] is that of one that was measured. [`PressureFigure`] and [`AirShares`] are those of an air supply, [`TanksFigure`] is that of several tanks on one header, [`NeedFigure`] is that of a need of water over the dates. [`SearchMap`] shows a whole search.
+//! [`DayFigure`] is that of a day of a loop of tanks.
 //! [`LiftDrawing`] is a lift drawn to scale, [`ProfileFigure`] what changes on the way up in it.
 //!
 //! The picture is made for screen and paper. It has a white ground, sets text as text in the
@@ -17,6 +18,7 @@ mod area;
 mod bubbles;
 mod dark;
 mod dates;
+mod day;
 mod draw;
 mod flow_curve;
 mod head;
@@ -32,6 +34,7 @@ mod tanks;
 mod trial;
 
 pub use dark::dark_style;
+pub use day::DayFigure;
 pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
 pub use lift::{DrawnOutlet, LiftDrawing};
 pub use need::NeedFigure;
@@ -240,7 +243,7 @@ pub enum Label {
 
 /// Colours that readers with any colour vision tell apart.
 ///
-/// Five of the palette of Okabe & Ito (2008), "Color Universal Design (CUD): how to make figures
+/// The first five are of the palette of Okabe & Ito (2008), "Color Universal Design (CUD): how to make figures
 /// and presentations that are friendly to colorblind people", red-green-blue values from memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[non_exhaustive]
@@ -256,6 +259,8 @@ pub enum Ink {
     Green,
     /// Reddish purple.
     Purple,
+    /// Grey, for what stands back.
+    Grey,
 }
 
 /// How a line is broken.
@@ -269,6 +274,8 @@ pub enum Stroke {
     Dashed,
     /// Thin dots.
     Dotted,
+    /// Unbroken and thin.
+    Thin,
 }
 
 /// Shape of a marked point.
@@ -286,6 +293,8 @@ pub enum Shape {
     Diamond,
     /// Filled triangle.
     Triangle,
+    /// Filled triangle, small, on its point.
+    Pointer,
 }
 
 /// A part of a chart that holds numbers.

@@ -11,7 +11,7 @@ pub(super) struct Scale {
     step: f64,
     /// Power of ten of the step.
     exponent: i32,
-    /// Ticks of an axis of dates.
+    /// Ticks of an axis of dates or hours.
     dated: Option<Vec<(f64, String)>>,
 }
 
@@ -56,6 +56,23 @@ impl Scale {
             step: 1.0,
             exponent: 0,
             dated: Some(dates::ticks(from, (low, high), intervals)),
+        }
+    }
+
+    /// The axis of the hours of a day, with at most so many steps.
+    pub(super) fn hours(intervals: u32) -> Self {
+        let step = 24_u32.div_ceil(intervals.clamp(1, 24));
+        let ticks = (0..=24).step_by(step as usize);
+        Self {
+            low: 0.0,
+            high: 24.0,
+            step: 1.0,
+            exponent: 0,
+            dated: Some(
+                ticks
+                    .map(|hour| (f64::from(hour), format!("{hour}:00")))
+                    .collect(),
+            ),
         }
     }
 

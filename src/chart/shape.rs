@@ -96,6 +96,7 @@ pub(super) fn stroked(points: &[Point], ink: Ink, stroke: Stroke) -> Polyline {
         Stroke::Dotted => line
             .set("stroke-width", 1.25)
             .set("stroke-dasharray", "2 4"),
+        Stroke::Thin => line.set("stroke-width", 1.25),
     }
 }
 
@@ -151,6 +152,7 @@ pub(super) fn mark((x, y): Point, shape: Shape, ink: Ink) -> Element {
         Shape::Square => corners(&[(-0.9, -0.9), (0.9, -0.9), (0.9, 0.9), (-0.9, 0.9)]),
         Shape::Diamond => corners(&[(0.0, -1.25), (1.25, 0.0), (0.0, 1.25), (-1.25, 0.0)]),
         Shape::Triangle => corners(&[(0.0, -1.2), (1.1, 0.8), (-1.1, 0.8)]),
+        Shape::Pointer => corners(&[(0.0, 1.0), (-0.9, -0.7), (0.9, -0.7)]),
     };
     for (name, value) in [
         ("fill", color(ink)),
@@ -169,5 +171,6 @@ pub(super) fn color(ink: Ink) -> &'static str {
         Ink::Vermilion => "#d55e00",
         Ink::Green => "#009e73",
         Ink::Purple => "#cc79a7",
+        Ink::Grey => "#8a8a8a",
     }
 }
