@@ -46,7 +46,7 @@ fn dissolved(kg_per_m3: f64, units: UnitSystem) -> String {
     format!("{} mg/L", units.number(Kind::Dissolved, kg_per_m3))
 }
 
-fn tanks<'a>() -> Vec<Column<LoopTankFacts>> {
+fn tanks() -> Vec<Column<LoopTankFacts>> {
     vec![
         Column::new("tank", "tank", Kind::Plain, |one: &LoopTankFacts, _| (&one.name).into()),
         Column::saved("biomass_kg", Kind::Plain, |one, _| one.biomass_kg.into()),
@@ -84,23 +84,38 @@ fn tanks<'a>() -> Vec<Column<LoopTankFacts>> {
     ]
 }
 
-fn changes<'a>() -> Vec<Column<LoopChangeFacts>> {
+fn changes() -> Vec<Column<LoopChangeFacts>> {
     vec![
-        Column::shown("what if", Kind::Plain, |one: &LoopChangeFacts, units| one.words(units).into()),
-        Column::shown("holds", Kind::Yes, |one, _| one.holds.into()),
-        Column::shown("least oxygen", Kind::Plain, |one, units| {
-            let least = one.least_oxygen.as_ref();
-            least.map(|least| least.words(units)).into()
+        Column::shown("what if", Kind::Plain, |one: &LoopChangeFacts, units| {
+            one.words(units).into()
         }),
-        Column::shown("what governs", Kind::Plain, |one, _| {
-            let governs = one.governing.as_ref().map(LoopLimitFacts::words);
-            let short = || one.shortage.as_ref().map(ShortageFacts::words);
-            governs.or_else(short).into()
+        Column::shown("holds", Kind::Plain, |one, _| {
+            if one.holds { "yes" } else { "no" }.into()
+        }),
+        Column::shown("least oxygen mg/L", Kind::Dissolved, |one, _| {
+            one.least_oxygen.as_ref().map(|least| least.oxygen_kg_per_m3).into()
+        }),
+        Column::shown("in", Kind::Plain, |one, _| {
+            one.least_oxygen.as_ref().map(|least| &least.tank).into()
+        }),
+        Column::shown("at", Kind::Plain, |one, _| {
+            one.least_oxygen.as_ref().map(|least| clock(least.time_s)).into()
+        }),
+        Column::shown("governs", Kind::Plain, |one, _| one.governs().into()),
+        Column::shown("left", Kind::Percent(0), |one, _| {
+            one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
 }
 
 impl LoopChangeFacts {
+    /// What governs, or what is short.
+    fn governs(&self) -> Option<String> {
+        let short = || self.shortage.as_ref().map(|short| short.in_short().to_owned());
+        let limit = self.governing.as_ref();
+        limit.map(|limit| limit.limit.words().to_owned()).or_else(short)
+    }
+
     fn words(&self, units: UnitSystem) -> String {
         match self.change.as_str() {
             "lifts_off" => format!("{} lifts off", self.lifts_off.unwrap_or_default()),
@@ -135,6 +150,15 @@ impl LoopLimitFacts {
 }
 
 impl ShortageFacts {
+    fn in_short(&self) -> &'static str {
+        match self.what.as_str() {
+            "filter_overloaded" => "filter too small",
+            "nothing_takes_ammonia" => "no filter for ammonia",
+            "nothing_exchanges" => "no exchange of gas",
+            _ => "oxygen runs out",
+        }
+    }
+
     fn words(&self) -> String {
         let g_h = |kg_s: Option<f64>| format!("{:.1} g/h", kg_s.unwrap_or_default() / G_H);
         match self.what.as_str() {
@@ -195,8 +219,8 @@ impl LoopAnswer {
         if let Some(stock) = &self.stock {
             let mass = units.mass(crate::units::base(stock.biomass_kg));
             text += &format!(
-                "Stock   {mass} could live by the mean of the day, {:.2} of what is there; {} bounds it\n",
-                stock.factor, stock.bound
+                "Stock   {mass} could live by the mean of the day, {:.2} times what is there, bound by {}\n",
+                stock.factor, stock.bound.replace('_', " ")
             );
         }
         if self.is_ceiling {
@@ -208,6 +232,9 @@ impl LoopAnswer {
         }
         text += "\n";
         text += &text_table(&changes(), &self.changes, units);
+        if self.changes.iter().any(|one| one.change == "filter_bypassed" && one.shortage.is_some()) {
+            text += &self.bypass_text();
+        }
         if full {
             text += &self.detail(units);
         } else {
@@ -221,6 +248,19 @@ impl LoopAnswer {
             }
         }
         text
+    }
+
+    /// How fast ammonia rises while the filter is bypassed.
+    fn bypass_text(&self) -> String {
+        let volume: f64 = self.tanks.iter().map(|tank| tank.volume_m3).sum();
+        let tan = self.budget.iter().find(|one| one.substance == "tan");
+        let Some(rise) = tan.map(|tan| tan.animals_kg_per_s / volume * 86_400.0) else {
+            return String::new();
+        };
+        format!(
+            "Without the filter the ammonia rises by {} a day.\n",
+            dissolved(rise, UnitSystem::Metric)
+        )
     }
 
     fn lifts_text(&self, units: UnitSystem) -> String {

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use risewater::answer::LoopAnswer;
+use risewater::chart::DayFigure;
 use risewater::design::LOOP_EXAMPLE;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
@@ -20,6 +21,16 @@ pub fn run(
     let read = read.with_law(crate::sure::law(sure)?);
     let asked = read.water_loop().map_err(|error| in_design(design, error))?;
     let found = LoopAnswer::of(&asked.water, &asked.day, &asked.terms())?;
+    if let Some(path) = svg {
+        let outcome = asked.water.day(&asked.day)?;
+        if let Some(day) = outcome.day() {
+            let figure = DayFigure::of(&asked.water, day, &asked.day, output.units.into())?;
+            write(path, &figure.svg()?)?;
+        } else {
+            let note = "note: the loop cannot balance, so there is no day to draw";
+            answer.remarks.push(note.to_owned());
+        }
+    }
     let text = |units| {
         if csv {
             found.csv(units)
