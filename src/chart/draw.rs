@@ -128,7 +128,11 @@ pub(super) fn stacked(stack: &Stack, size: &Size) -> String {
             x_named: n + 1 == stack.panels.len(),
             y_beside: false,
         };
-        groups.extend(panel.drawn());
+        let [behind @ .., names] = panel.drawn();
+        groups.extend(behind);
+        // Where lines lie close a name must cross one: a rim keeps it legible.
+        let names = names.set("stroke", GROUND).set("stroke-width", 3);
+        groups.push(names.set("paint-order", "stroke"));
         top = frame.bottom + BETWEEN;
     }
     let height = top - BETWEEN + FOOT;
