@@ -463,6 +463,74 @@ fn frames(svg: &str) -> Vec<[f64; 4]> {
         .collect()
 }
 
+/// The picture of [`nursery`]'s day: its words, and every line and mark where it should be.
+fn check_picture(svg: &str) {
+    check_page(svg);
+    let document = Document::parse(svg).unwrap();
+    let shown = texts(&document, "text");
+    for (words, times) in [
+        // Equal tanks are one line in each panel.
+        ("A, B", 3),
+        ("C, D", 3),
+        ("limit 5 mg/L", 1),
+        ("limit 20 mg/L", 1),
+        ("limit 3 mg/L", 1),
+        ("Oxygen (mg/L)", 1),
+        ("Free carbon dioxide (mg/L)", 1),
+        ("Total ammonia nitrogen (mg/L)", 1),
+        ("meal", 1),
+        ("4 of 12 lifts off 22:00 to 1:30", 1),
+        ("0:00", 1),
+        ("12:00", 1),
+        ("24:00", 1),
+        // 8.418 mg/L by Benson & Krause (1984), from memory.
+        ("saturation 8.42 mg/L at 24 °C", 1),
+    ] {
+        let found = shown.iter().filter(|text| **text == words).count();
+        assert_eq!(found, times, "{words}: {shown:?}");
+    }
+    assert_eq!(texts(&document, "title"), ["A day of the loop"]);
+    // Every line lies in one of three frames, one below the other.
+    let frames = frames(svg);
+    assert_eq!(frames.len(), 3, "{svg}");
+    assert!(frames.windows(2).all(|two| two[1][1] > two[0][3]));
+    let lines = document.descendants().filter(|n| {
+        n.has_tag_name(("http://www.w3.org/2000/svg", "polyline"))
+            && n.attribute("stroke-opacity").is_none()
+    });
+    let mut inside = 0;
+    for line in lines {
+        let points = line.attribute("points").unwrap().split(' ');
+        let points: Vec<(f64, f64)> = points
+            .map(|p| p.split_once(',').unwrap())
+            .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+            .collect();
+        let within = |f: &&[f64; 4]| {
+            let mut all = points.iter();
+            all.all(|(x, y)| (f[0]..=f[2]).contains(x) && (f[1]..=f[3]).contains(y))
+        };
+        assert_eq!(frames.iter().filter(within).count(), 1, "{points:?}");
+        inside += 1;
+    }
+    // Two courses with a piece at their names and a limit in each panel, and the saturation.
+    assert_eq!(inside, 16);
+    // A mark stands at its hour: 24 hours from the left edge to the right one.
+    let pointers: Vec<f64> = document
+        .descendants()
+        .filter(|n| n.has_tag_name(("http://www.w3.org/2000/svg", "polygon")))
+        .filter(|n| n.attribute("fill") == Some("#000000"))
+        .filter_map(|n| n.attribute("points")?.split(',').next()?.parse().ok())
+        .collect();
+    let [left, _, right, _] = frames[0];
+    for hour in [8.0, 16.5] {
+        let x = left + (right - left) * hour / 24.0;
+        assert!(
+            pointers.iter().any(|p| (p - x).abs() < 0.011),
+            "{hour}: {x} of {pointers:?}"
+        );
+    }
+}
+
 #[test]
 fn a_day_is_drawn_with_its_limits_and_its_worst_moments() {
     let (of, plan) = (nursery(&[20.0, 20.0, 30.0, 30.0]), plan());
@@ -471,70 +539,7 @@ fn a_day_is_drawn_with_its_limits_and_its_worst_moments() {
         panic!("it balances")
     };
     for svg in [figure.svg().unwrap(), figure.narrow_svg().unwrap()] {
-        check_page(&svg);
-        let document = Document::parse(&svg).unwrap();
-        let shown = texts(&document, "text");
-        for (words, times) in [
-            // Equal tanks are one line in each panel.
-            ("A, B", 3),
-            ("C, D", 3),
-            ("limit 5 mg/L", 1),
-            ("limit 20 mg/L", 1),
-            ("limit 3 mg/L", 1),
-            ("Oxygen (mg/L)", 1),
-            ("Free carbon dioxide (mg/L)", 1),
-            ("Total ammonia nitrogen (mg/L)", 1),
-            ("meal", 1),
-            ("4 of 12 lifts off 22:00 to 1:30", 1),
-            ("0:00", 1),
-            ("12:00", 1),
-            ("24:00", 1),
-            // 8.418 mg/L by Benson & Krause (1984), from memory.
-            ("saturation 8.42 mg/L at 24 °C", 1),
-        ] {
-            let found = shown.iter().filter(|text| **text == words).count();
-            assert_eq!(found, times, "{words}: {shown:?}");
-        }
-        assert_eq!(texts(&document, "title"), ["A day of the loop"]);
-        // Every line lies in one of three frames, one below the other.
-        let frames = frames(&svg);
-        assert_eq!(frames.len(), 3, "{svg}");
-        assert!(frames.windows(2).all(|two| two[1][1] > two[0][3]));
-        let lines = document.descendants().filter(|n| {
-            n.has_tag_name(("http://www.w3.org/2000/svg", "polyline"))
-                && n.attribute("stroke-opacity").is_none()
-        });
-        let mut inside = 0;
-        for line in lines {
-            let points = line.attribute("points").unwrap().split(' ');
-            let points: Vec<(f64, f64)> = points
-                .map(|p| p.split_once(',').unwrap())
-                .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
-                .collect();
-            let within = |f: &&[f64; 4]| {
-                let mut all = points.iter();
-                all.all(|(x, y)| (f[0]..=f[2]).contains(x) && (f[1]..=f[3]).contains(y))
-            };
-            assert_eq!(frames.iter().filter(within).count(), 1, "{points:?}");
-            inside += 1;
-        }
-        // Two courses with a piece at their names and a limit in each panel, and the saturation.
-        assert_eq!(inside, 16);
-        // A mark stands at its hour: 24 hours from the left edge to the right one.
-        let pointers: Vec<f64> = document
-            .descendants()
-            .filter(|n| n.has_tag_name(("http://www.w3.org/2000/svg", "polygon")))
-            .filter(|n| n.attribute("fill") == Some("#000000"))
-            .filter_map(|n| n.attribute("points")?.split(',').next()?.parse().ok())
-            .collect();
-        let [left, _, right, _] = frames[0];
-        for hour in [8.0, 16.5] {
-            let x = left + (right - left) * hour / 24.0;
-            assert!(
-                pointers.iter().any(|p| (p - x).abs() < 0.011),
-                "{hour}: {x} of {pointers:?}"
-            );
-        }
+        check_picture(&svg);
     }
     let (n, least) = day.least_oxygen();
     let [oxygen, carbon_dioxide, ammonia] = &figure.panels;

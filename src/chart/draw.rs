@@ -413,7 +413,7 @@ fn names(chart: &Chart, ground: &mut Ground, at: impl Fn((f64, f64)) -> Point) -
             _ => continue,
         };
         let corners: Vec<_> = line.points.iter().copied().map(&at).collect();
-        let Some(area) = ground.along(&corners, key + width(name, SMALL), ROW) else {
+        let Some(area) = ground.along(&corners, 1.4 * key + width(name, SMALL), ROW) else {
             continue;
         };
         let Area {
