@@ -4,15 +4,23 @@
 use proptest::prelude::*;
 use risewater::answer::{FlowAnswer, Terms};
 use risewater::chart::{
-    AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DrawnOutlet, DutyPoint,
-    FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure, OtherCurve,
-    Polyline, PressureFigure, RisePoint, Shape, Stroke, dark_style,
+    AirShares, Axis, Band, BandPoint, Chart, ChartError, ChartPart, DayFigure, DrawnOutlet,
+    DutyPoint, FlowBand, FlowCurve, FlowPoint, Ink, LARGEST, Label, LiftShares, Marks, NeedFigure,
+    OtherCurve, Polyline, PressureFigure, RisePoint, Shape, Stroke, dark_style,
 };
 use risewater::design::{DesignFile, EXAMPLE};
-use risewater::need::{self, Date, DayFlow, Installed};
-use risewater::units::{Length, meter};
+use risewater::gas::{Conditions, Dissolved};
+use risewater::need::{self, Animals, Coefficients, Date, DayFlow, Feed, Installed, Limits};
+use risewater::recirculation::{
+    Base, Biofilter, DayOutcome, DayPlan, Extreme, Feeding, LiftExchange, LiftGroup, Loop,
+    LoopTank, Meal, Nitrification, RateLaw, TankDay, TankLoad, Through, Timer, defaults,
+};
 use risewater::units::{
-    Pressure, Ratio, UnitSystem, VolumeRate, kilopascal, liter_per_minute, percent,
+    AbsolutePressure, Area, Frequency, Length, Mass, MassConcentration, MassFlux, MassRate,
+    Pressure, Ratio, ThermodynamicTemperature, Time, UnitSystem, Volume, VolumeRate, cubic_meter,
+    cubic_meter_per_hour, degree_celsius, gram_per_day, gram_per_square_meter_day, kilogram,
+    kilopascal, liter_per_minute, meter, milligram_per_liter, minute, per_day, percent, ratio,
+    square_meter,
 };
 use roxmltree::{Document, Node};
 
@@ -363,16 +371,333 @@ fn a_need_is_drawn_with_what_governs_and_what_is_missing() {
     check_page(&NeedFigure::default().chart().svg().unwrap());
 }
 
+fn hours(value: f64) -> Time {
+    Time::new::<minute>(60.0 * value)
+}
+
+fn mg_l(value: f64) -> MassConcentration {
+    MassConcentration::new::<milligram_per_liter>(value)
+}
+
+/// The invented nursery of the module, with tanks of so many kilograms on one filter and twelve lifts.
+fn nursery(biomasses: &[f64]) -> Loop {
+    let air = Conditions::fresh(
+        ThermodynamicTemperature::new::<degree_celsius>(24.0),
+        AbsolutePressure::STANDARD_ATMOSPHERE,
+    );
+    let tanks = biomasses.iter().zip('A'..).map(|(kg, name)| {
+        let animals = Animals {
+            biomass: Mass::new::<kilogram>(*kg),
+            feed: Feed::Share(Frequency::new::<per_day>(0.03)),
+            protein: Ratio::new::<percent>(45.0),
+        };
+        let load = TankLoad::of(&animals.load(&Coefficients::ANIMALS).unwrap());
+        let volume = Volume::new::<cubic_meter>(10.0);
+        LoopTank::new(&name.to_string(), volume, load).with_limits(Limits {
+            oxygen: Some(mg_l(5.0)),
+            carbon_dioxide: Some(mg_l(20.0)),
+            tan: Some(mg_l(3.0)),
+            ..Limits::NONE
+        })
+    });
+    let cells = defaults::CELLS_PER_NITROGEN.value;
+    let yields = Nitrification::with_cells(cells, Base::Bicarbonate).unwrap();
+    let filter = Biofilter::new(
+        RateLaw::Monod {
+            area: Area::new::<square_meter>(700.0),
+            most: MassFlux::new::<gram_per_square_meter_day>(0.45),
+            half_saturation: mg_l(1.9),
+            through: Through::Mixed,
+        },
+        yields.at_filter(),
+    )
+    .with_other_bacteria(MassRate::new::<gram_per_day>(390.0));
+    let lifts = LiftGroup::new(
+        "all",
+        12,
+        VolumeRate::new::<cubic_meter_per_hour>(5.0),
+        LiftExchange::part(
+            Ratio::new::<ratio>(0.30),
+            Dissolved::saturated(&air).unwrap(),
+        ),
+    );
+    Loop::new(air, tanks.collect(), Some(filter), vec![lifts])
+}
+
+/// Two meals, and four of the twelve lifts that stand over midnight.
+fn plan() -> DayPlan {
+    let meal = |at| Meal {
+        at: hours(at),
+        share: Ratio::new::<percent>(50.0),
+    };
+    DayPlan::new(Feeding::new(vec![meal(8.0), meal(16.5)])).with_timer(Timer {
+        group: 0,
+        off: 4,
+        from: hours(22.0),
+        to: hours(1.5),
+    })
+}
+
+fn day_figure(of: &Loop, plan: &DayPlan, units: UnitSystem) -> DayFigure {
+    let DayOutcome::Cycle(day) = of.day(plan).unwrap() else {
+        panic!("it balances")
+    };
+    DayFigure::of(of, &day, plan, units).unwrap()
+}
+
+/// The frames of the panels: left, top, right, bottom, by the rules along their left and lower edges.
+fn frames(svg: &str) -> Vec<[f64; 4]> {
+    let document = Document::parse(svg).unwrap();
+    let rules: Vec<[f64; 4]> = document
+        .descendants()
+        .filter(|n| n.has_tag_name(("http://www.w3.org/2000/svg", "line")))
+        .filter(|n| n.parent().and_then(|p| p.attribute("stroke")) == Some("#444444"))
+        .map(|n| ["x1", "y1", "x2", "y2"].map(|a| n.attribute(a).unwrap().parse().unwrap()))
+        .collect();
+    let upright = rules.iter().filter(|r| r[0] == r[2] && r[3] - r[1] > 50.0);
+    upright
+        .map(|left| {
+            let lower = rules.iter().find(|r| r[1] == left[3] && r[2] - r[0] > 50.0);
+            [left[0], left[1], lower.unwrap()[2], left[3]]
+        })
+        .collect()
+}
+
+/// The picture of [`nursery`]'s day: its words, and every line and mark where it should be.
+fn check_picture(svg: &str) {
+    check_page(svg);
+    let document = Document::parse(svg).unwrap();
+    let shown = texts(&document, "text");
+    for (words, times) in [
+        // Equal tanks are one line in each panel.
+        ("A, B", 3),
+        ("C, D", 3),
+        ("limit 5 mg/L", 1),
+        ("limit 20 mg/L", 1),
+        ("limit 3 mg/L", 1),
+        ("Oxygen (mg/L)", 1),
+        ("Free carbon dioxide (mg/L)", 1),
+        ("Total ammonia nitrogen (mg/L)", 1),
+        ("meal", 1),
+        ("4 of 12 lifts off 22:00 to 1:30", 1),
+        ("0:00", 1),
+        ("12:00", 1),
+        ("24:00", 1),
+        // 8.418 mg/L by Benson & Krause (1984), from memory.
+        ("saturation 8.42 mg/L at 24 °C", 1),
+    ] {
+        let found = shown.iter().filter(|text| **text == words).count();
+        assert_eq!(found, times, "{words}: {shown:?}");
+    }
+    assert_eq!(texts(&document, "title"), ["A day of the loop"]);
+    // Every line lies in one of three frames, one below the other.
+    let frames = frames(svg);
+    assert_eq!(frames.len(), 3, "{svg}");
+    assert!(frames.windows(2).all(|two| two[1][1] > two[0][3]));
+    let lines = document.descendants().filter(|n| {
+        n.has_tag_name(("http://www.w3.org/2000/svg", "polyline"))
+            && n.attribute("stroke-opacity").is_none()
+    });
+    let mut inside = 0;
+    for line in lines {
+        let points = line.attribute("points").unwrap().split(' ');
+        let points: Vec<(f64, f64)> = points
+            .map(|p| p.split_once(',').unwrap())
+            .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+            .collect();
+        let within = |f: &&[f64; 4]| {
+            let mut all = points.iter();
+            all.all(|(x, y)| (f[0]..=f[2]).contains(x) && (f[1]..=f[3]).contains(y))
+        };
+        assert_eq!(frames.iter().filter(within).count(), 1, "{points:?}");
+        inside += 1;
+    }
+    // Two courses with a piece at their names and a limit in each panel, and the saturation.
+    assert_eq!(inside, 16);
+    // A mark stands at its hour: 24 hours from the left edge to the right one.
+    let pointers: Vec<f64> = document
+        .descendants()
+        .filter(|n| n.has_tag_name(("http://www.w3.org/2000/svg", "polygon")))
+        .filter(|n| n.attribute("fill") == Some("#000000"))
+        .filter_map(|n| n.attribute("points")?.split(',').next()?.parse().ok())
+        .collect();
+    let [left, _, right, _] = frames[0];
+    for hour in [8.0, 16.5] {
+        let x = left + (right - left) * hour / 24.0;
+        assert!(
+            pointers.iter().any(|p| (p - x).abs() < 0.011),
+            "{hour}: {x} of {pointers:?}"
+        );
+    }
+}
+
+#[test]
+fn a_day_is_drawn_with_its_limits_and_its_worst_moments() {
+    let (of, plan) = (nursery(&[20.0, 20.0, 30.0, 30.0]), plan());
+    let figure = day_figure(&of, &plan, UnitSystem::Metric);
+    let DayOutcome::Cycle(day) = of.day(&plan).unwrap() else {
+        panic!("it balances")
+    };
+    for svg in [figure.svg().unwrap(), figure.narrow_svg().unwrap()] {
+        check_picture(&svg);
+    }
+    let (n, least) = day.least_oxygen();
+    let [oxygen, carbon_dioxide, ammonia] = &figure.panels;
+    let at = least.at.get::<minute>() / 60.0;
+    let value = least.value.get::<milligram_per_liter>();
+    assert_eq!(oxygen.marks[0].points, [(at, value)]);
+    let Label::Beside(name) = &oxygen.marks[0].label else {
+        panic!("it has a name")
+    };
+    assert!(name.starts_with(&of.tanks[n].name), "{name}");
+    assert!(name.contains(&format!("{value:.2} mg/L at ")), "{name}");
+    let most = |of: fn(&TankDay) -> Extreme| {
+        let all = day.tanks.iter().map(of);
+        all.reduce(|a, b| if b.value > a.value { b } else { a })
+            .unwrap()
+    };
+    for (panel, most) in [
+        (carbon_dioxide, most(|tank| tank.most_carbon_dioxide)),
+        (ammonia, most(|tank| tank.most_tan)),
+    ] {
+        let at = most.at.get::<minute>() / 60.0;
+        let value = most.value.get::<milligram_per_liter>();
+        assert_eq!(panel.marks[0].points, [(at, value)]);
+    }
+    assert_eq!(figure.meals, [8.0, 16.5]);
+    // The note says which limit is nearest, and how near.
+    let (n, check, _) = day.governing().unwrap();
+    let note = &figure.notes[0];
+    let share = 100.0 * (value / 5.0 - 1.0);
+    let words = format!(
+        "Farthest beyond its limit: oxygen of {} at 1:30: {value:.2} mg/L, limit 5 mg/L ({:.1} % beyond).",
+        of.tanks[n].name, -share
+    );
+    assert!(!check.holds() && *note == words, "{note} {words}");
+    // A reader who cannot see it hears every tank, the meals and the timer.
+    for words in [
+        "A: oxygen at least ",
+        "B: oxygen at least ",
+        "C: oxygen at least ",
+        "D: oxygen at least ",
+        "meals at 8:00, 16:30",
+        "4 of 12 lifts off 22:00 to 1:30",
+    ] {
+        assert!(figure.description.contains(words), "{}", figure.description);
+    }
+    // Corners that are left out lie on the line within a thousandth of the axis.
+    let span = value_span(oxygen);
+    let drawn = oxygen
+        .lines
+        .iter()
+        .find(|l| l.label == Label::Keyed("C, D".into()))
+        .unwrap();
+    for sample in &day.samples {
+        let at = sample.time.get::<minute>() / 60.0;
+        let held = sample.tanks[2].gases.oxygen.get::<milligram_per_liter>();
+        let near = drawn.points.windows(2).any(|two| {
+            let ((x0, y0), (x1, y1)) = (two[0], two[1]);
+            let share = if x1 > x0 { (at - x0) / (x1 - x0) } else { 0.0 };
+            (x0..=x1).contains(&at) && (y0 + share * (y1 - y0) - held).abs() <= 0.0011 * span
+        });
+        assert!(near, "{at} h: {held}");
+    }
+}
+
+fn value_span(panel: &Chart) -> f64 {
+    let all = panel
+        .lines
+        .iter()
+        .flat_map(|line| &line.points)
+        .map(|p| p.1);
+    let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
+        (a.min(v), b.max(v))
+    });
+    high - low
+}
+
+/// Ten tanks, each with its own course: four in colour with their names beside them, six in grey in the legend.
+#[test]
+fn a_day_of_ten_tanks_names_the_four_with_the_least_slack() {
+    let masses = [8.0, 10.0, 12.0, 13.0, 14.0, 8.5, 9.0, 6.0, 11.0, 7.0];
+    let (of, plan) = (nursery(&masses), plan());
+    let figure = day_figure(&of, &plan, UnitSystem::Us);
+    for svg in [figure.svg().unwrap(), figure.narrow_svg().unwrap()] {
+        check_page(&svg);
+        let document = Document::parse(&svg).unwrap();
+        let shown = texts(&document, "text");
+        // Where two courses are one line, they are named together.
+        for name in ["C", "D", "E", "I"] {
+            let named = shown
+                .iter()
+                .filter(|text| text.split(", ").any(|one| one == name));
+            assert_eq!(named.count(), 3, "{name}: {shown:?}");
+        }
+        assert!(shown.contains(&"B, G, F, A, J, H"), "{shown:?}");
+        // 24 °C
+        assert!(
+            shown.iter().any(|text| text.ends_with("mg/L at 75.2 °F")),
+            "{shown:?}"
+        );
+    }
+    let grey = figure.panels[0]
+        .lines
+        .iter()
+        .filter(|line| line.ink == Ink::Grey);
+    assert_eq!(grey.filter(|line| !line.points.is_empty()).count(), 6);
+}
+
+/// Limits of a tank's own, a limit that is broken, a tank with a name too long for the picture, and none of it at all.
+#[test]
+fn a_day_names_whose_limit_it_is_and_what_is_broken() {
+    let mut of = nursery(&[20.0, 20.0, 30.0, 30.0]);
+    of.tanks[3].limits.oxygen = Some(mg_l(7.5));
+    of.tanks[3].name = "the long tank behind the old filter house".into();
+    let figure = day_figure(&of, &plan(), UnitSystem::Metric);
+    let svg = figure.svg().unwrap();
+    check_page(&svg);
+    check_page(&figure.narrow_svg().unwrap());
+    let document = Document::parse(&svg).unwrap();
+    let shown = texts(&document, "text");
+    for name in [
+        "limit of A, B, C 5 mg/L",
+        "limit of the long tank behind th… 7.5 mg/L",
+    ] {
+        assert!(shown.contains(&name), "{name}: {shown:?}");
+    }
+    assert!(
+        figure.notes[0].starts_with(
+            "Farthest beyond its limit: oxygen of the long tank behind the old filter house at "
+        ) && figure.notes[0].ends_with(" % beyond)."),
+        "{:?}",
+        figure.notes
+    );
+    for tank in &mut of.tanks {
+        tank.limits = Limits::NONE;
+    }
+    let figure = day_figure(&of, &DayPlan::new(Feeding::even()), UnitSystem::Metric);
+    assert_eq!(figure.notes, ["No limit is set."]);
+    assert!(figure.meals.is_empty());
+    check_page(&figure.svg().unwrap());
+    let drawn = figure.panels.iter().flat_map(|panel| &panel.lines);
+    assert_eq!(
+        drawn.filter(|line| line.stroke == Stroke::Dashed).count(),
+        0
+    );
+}
+
 #[test]
 fn every_colour_has_a_dark_twin() {
     let rules = dark_style("figure");
-    for chart in [
-        figure().chart(),
-        pressures().chart(),
-        shares(12).chart(),
-        needed().chart(),
+    let masses = [8.0, 10.0, 12.0, 13.0, 14.0, 8.5];
+    let day = day_figure(&nursery(&masses), &plan(), UnitSystem::Metric);
+    for svg in [
+        figure().chart().svg().unwrap(),
+        pressures().chart().svg().unwrap(),
+        shares(12).chart().svg().unwrap(),
+        needed().chart().svg().unwrap(),
+        day.svg().unwrap(),
     ] {
-        let svg = chart.svg().unwrap();
         let mut colours = 0;
         for node in Document::parse(&svg).unwrap().descendants() {
             for what in ["fill", "stroke"] {

@@ -214,7 +214,7 @@ impl DayFigure {
             let left = plan.timers.len() - TIMERS.min(plan.timers.len());
             let name = match n {
                 n if n < TIMERS => standing(of, timer),
-                n if n == TIMERS => format!("lifts stand at {left} more times"),
+                n if n == TIMERS => format!("lifts off at {left} more times"),
                 _ => String::new(),
             };
             for (place, (from, to)) in shaded(timer).into_iter().enumerate() {
@@ -397,7 +397,7 @@ impl<'a> Courses<'a> {
             let ink = ink(&group[0]);
             lines.push(Polyline {
                 label: match ink {
-                    Some(_) => Label::Beside(self.together(group)),
+                    Some(_) => Label::Keyed(self.together(group)),
                     None => Label::None,
                 },
                 points: thinned(&self.course(&group[0], what), STRAIGHT * span),
@@ -412,6 +412,8 @@ impl<'a> Courses<'a> {
         if what == Substance::Oxygen {
             lines.push(level(saturation.0, &saturation.1, Stroke::Dotted));
         }
+        let limits = self.tanks.iter();
+        let limits = limits.filter_map(|tank| what.limit(tank.limits));
         let marks = self.worst(what, governing).into_iter().map(|tank| {
             let extreme = what.worst(tank.day);
             Marks {
@@ -429,9 +431,10 @@ impl<'a> Courses<'a> {
             },
             y: Axis {
                 label: what.name().to_owned(),
+                // Room above the limits, so that their lines do not fall on the frame.
                 covers: match what {
                     Substance::Oxygen => Vec::new(),
-                    _ => vec![0.0],
+                    _ => limits.map(|limit| 1.02 * limit).chain([0.0]).collect(),
                 },
                 from: None,
             },
@@ -441,23 +444,31 @@ impl<'a> Courses<'a> {
         }
     }
 
-    /// Tanks whose worst moment is marked: of all, and the one with the least slack where that is another.
+    /// Tanks whose worst moment is marked: the one that governs the day, and the worst of all where that is another
+    /// moment.
     fn worst(
         &self,
         what: Substance,
         governing: Option<(usize, LimitCheck, Time)>,
     ) -> Vec<Tank<'a>> {
         let sign = if what == Substance::Oxygen { 1.0 } else { -1.0 };
-        let value = |tank: &Tank| sign * what.worst(tank.day).value.value;
+        let value = |tank: &Tank| sign * mg_l(what.worst(tank.day).value);
         let all = self.tanks.iter().copied();
-        let mut marked: Vec<Tank> = all
-            .reduce(|a, b| if value(&b) < value(&a) { b } else { a })
-            .into_iter()
-            .collect();
+        let worst = all.reduce(|a, b| if value(&b) < value(&a) { b } else { a });
         let governing = governing.filter(|one| Substance::of(one.1.what) == Some(what));
-        let governing = governing.and_then(|(n, ..)| self.tanks.get(n));
-        marked.extend(governing.filter(|tank| marked.iter().all(|one| one.place != tank.place)));
-        marked
+        let governing = governing.and_then(|(n, ..)| self.tanks.get(n).copied());
+        let near = ONE_LINE * self.spans[what as usize];
+        let is_other = |tank: &Tank| {
+            governing.is_none_or(|other| {
+                let at = |tank: &Tank| hours(what.worst(tank.day).at);
+                (value(tank) - value(&other)).abs() > near
+                    || (at(tank) - at(&other)).abs() > ONE_LINE * DAY_H
+            })
+        };
+        governing
+            .into_iter()
+            .chain(worst.filter(is_other))
+            .collect()
     }
 
     /// Each limit of a panel once, with the tanks that have it where others have not.
@@ -534,12 +545,13 @@ fn nearest(of: &Loop, day: &Day) -> String {
         Some(substance) => {
             let found = shown(mg_l(substance.worst(own).value));
             let limit = substance.limit(&tank.limits).map(shown);
-            format!("{found} mg/L of {}, ", limit.unwrap_or_default())
+            let limit = limit.unwrap_or_default();
+            format!(": {found} mg/L, limit {limit} mg/L")
         }
         None => String::new(),
     };
     let (name, at) = (&tank.name, clock(hours(at)));
-    format!("{begin}: {what} of {name} at {at}, {shown}{slack} % {side}.")
+    format!("{begin}: {what} of {name} at {at}{shown} ({slack} % {side}).")
 }
 
 /// A level line over the whole day.
@@ -573,13 +585,12 @@ fn standing(of: &Loop, timer: &Timer) -> String {
         Some(group) if of.lifts.len() > 1 => format!(" of {}", short_name(&group.name)),
         _ => String::new(),
     };
-    let verb = if timer.off == 1 { "stands" } else { "stand" };
     let when = if from == to {
         "all day".to_owned()
     } else {
         format!("{from} to {to}")
     };
-    format!("{} of {count} lifts{name} {verb} {when}", timer.off)
+    format!("{} of {count} lifts{name} off {when}", timer.off)
 }
 
 /// The hours of a timer; two stretches where it goes past midnight.

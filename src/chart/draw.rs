@@ -45,6 +45,8 @@ pub(super) const THREAD: &str = "#666666";
 const EDGE: f64 = 16.0;
 /// Beyond every picture.
 const FAR: f64 = 1e6;
+/// Room for the piece of a line before its name.
+const KEY: f64 = 19.0;
 /// Height of a name.
 const ROW: f64 = 1.25 * SMALL;
 
@@ -91,12 +93,12 @@ pub(super) fn stacked(stack: &Stack, size: &Size) -> String {
         return String::new();
     };
     let x = Scale::hours(size.steps);
-    let scaled = |chart: &Chart| scale(&chart.y, values(chart, &chart.y, |p| p.1), 4);
+    let scaled = |chart: &Chart| scale(&chart.y, values(chart, &chart.y, |p| p.1), 5);
     let scales: Vec<Scale> = stack.panels.iter().map(scaled).collect();
     let left = EDGE + scales.iter().map(tick_width).fold(0.0, f64::max) + 10.0;
     let right = size.width - EDGE - 12.0;
     let head = head(first, (left, right));
-    let mut top = head.bottom + 6.0;
+    let mut top = head.bottom + 10.0;
     let mut groups = Vec::new();
     let mut words = Group::new().set("fill", TEXT_INK).set("font-size", MEDIUM);
     for (n, (chart, y)) in stack.panels.iter().zip(&scales).enumerate() {
@@ -126,7 +128,11 @@ pub(super) fn stacked(stack: &Stack, size: &Size) -> String {
             x_named: n + 1 == stack.panels.len(),
             y_beside: false,
         };
-        groups.extend(panel.drawn());
+        let [behind @ .., names] = panel.drawn();
+        groups.extend(behind);
+        // Where lines lie close a name must cross one: a rim keeps it legible.
+        let names = names.set("stroke", GROUND).set("stroke-width", 3);
+        groups.push(names.set("paint-order", "stroke"));
         top = frame.bottom + BETWEEN;
     }
     let height = top - BETWEEN + FOOT;
@@ -401,14 +407,25 @@ fn names(chart: &Chart, ground: &mut Ground, at: impl Fn((f64, f64)) -> Point) -
         group.append(text((x, top + SMALL), name, anchor));
     }
     for line in &chart.lines {
-        if let Label::Beside(name) = &line.label {
-            let corners: Vec<_> = line.points.iter().copied().map(&at).collect();
-            if let Some(Area {
-                left, top, right, ..
-            }) = ground.along(&corners, width(name, SMALL), ROW)
-            {
-                group.append(text((0.5 * (left + right), top + SMALL), name, "middle"));
-            }
+        let (name, key) = match &line.label {
+            Label::Beside(name) => (name, 0.0),
+            Label::Keyed(name) => (name, KEY),
+            _ => continue,
+        };
+        let corners: Vec<_> = line.points.iter().copied().map(&at).collect();
+        let Some(area) = ground.along(&corners, 1.4 * key + width(name, SMALL), ROW) else {
+            continue;
+        };
+        let Area {
+            left, top, right, ..
+        } = area;
+        if key > 0.0 {
+            let middle = top + 0.65 * SMALL;
+            let piece = [(left, middle), (left + key - 5.0, middle)];
+            group.append(stroked(&piece, line.ink, line.stroke));
+            group.append(text((left + key, top + SMALL), name, "start"));
+        } else {
+            group.append(text((0.5 * (left + right), top + SMALL), name, "middle"));
         }
     }
     group

@@ -237,6 +237,8 @@ pub enum Label {
     None,
     /// Beside the series, where it covers least.
     Beside(String),
+    /// As [`Label::Beside`], behind a piece of the line, for lines that lie close.
+    Keyed(String),
     /// In the legend above the frame.
     Legend(String),
 }
