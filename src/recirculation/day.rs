@@ -18,17 +18,14 @@ use crate::need::TURNOVER;
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::{MassConcentration, MassRate, Ratio, Time, VolumeRate, base};
 
-/// Tolerances of the integrator, relative and in g/m³, of the day and while the search for it is far off. Errors die out
-/// with the time constants of the tanks.
-const FINE: [f64; 2] = [1e-11, 1e-13];
-const COARSE: [f64; 2] = [1e-7, 1e-9];
-/// The search is far off above this, relative to [`scale`].
-const FAR: f64 = 1e-5;
+/// Tolerances of the integrator, relative and in g/m³. Errors die out with the time constants of the tanks.
+const RELATIVE: f64 = 1e-11;
+const ABSOLUTE: f64 = 1e-13;
 /// A day that ends within this of its beginning, relative to [`scale`], is periodic.
 const PERIODIC: f64 = 2e-11;
 const MOST_DAYS: usize = 200;
-/// Days that the search for the periodic one looks back on.
-const MEMORY: usize = 8;
+/// Steps for slopes over ammonia, relative to [`scale`]; over gases all is straight.
+const AMMONIA_STEP: f64 = 1e-6;
 const MOST_STEPS: u32 = 2_000_000;
 /// Longest time between two samples, h.
 const SAMPLE: f64 = 1.0 / 6.0;
@@ -233,12 +230,34 @@ struct Piece {
     start: Vec<f64>,
 }
 
+impl Piece {
+    /// Activity of each tank's animals at a time.
+    fn activity(&self, t: f64) -> impl FnMut(usize) -> Activity {
+        let mut known = [[(0.0, 1.0); 2]; 2];
+        let mut of =
+            move |n: usize| -> Activity { from_fn(|i| self.courses[n][i].at(t, &mut known[i])) };
+        let same = (self.courses.len() == 1).then(|| of(0));
+        move |n| same.unwrap_or_else(|| of(n))
+    }
+}
+
 /// A day as the integrator has it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Course {
     pub plain: Plain,
     pub patterns: Vec<[Pattern; 2]>,
     pieces: Vec<Piece>,
+}
+
+/// What of a state is integrated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Follow {
+    /// The ammonia, which does not heed the gases.
+    Ammonia,
+    /// All of it.
+    All,
+    /// Behind it the mean of the day so far, on top of the beginning; with moments on the way.
+    Mean,
 }
 
 /// The right side of the balance in a piece.
@@ -248,6 +267,7 @@ pub(super) struct Course {
 struct Rates<'a> {
     course: &'a Course,
     piece: &'a Piece,
+    follow: Follow,
     size: usize,
 }
 
@@ -255,10 +275,22 @@ impl System<f64, DVector<f64>> for Rates<'_> {
     fn system(&self, _: f64, x: &DVector<f64>, dx: &mut DVector<f64>) {
         let (x, dx) = (x.as_slice(), dx.as_mut_slice());
         let last = x.len() - 1;
-        self.course.rates(self.piece, x[last], &x[..self.size], dx);
-        // Behind the state follows the mean of the day so far, on top of the beginning.
-        for i in self.size..last {
-            dx[i] = x[i - self.size] / DAY;
+        if self.follow == Follow::Ammonia {
+            let (mut full, mut rates) = (vec![0.0; self.size], vec![0.0; self.size]);
+            for (n, x) in x[..last].iter().enumerate() {
+                full[SPECIES * n + TAN] = *x;
+            }
+            self.course
+                .rates::<TAN>(self.piece, x[last], &full, &mut rates);
+            for (n, dx) in dx[..last].iter_mut().enumerate() {
+                *dx = rates[SPECIES * n + TAN];
+            }
+        } else {
+            self.course
+                .rates::<0>(self.piece, x[last], &x[..self.size], dx);
+            for i in self.size..last {
+                dx[i] = x[i - self.size] / DAY;
+            }
         }
         dx[last] = 1.0;
     }
@@ -267,19 +299,19 @@ impl System<f64, DVector<f64>> for Rates<'_> {
 /// A state at a time, h.
 type Moment = (f64, Vec<f64>);
 
+/// Moments of each piece of a day, and its mean.
+type Recorded = (Vec<Vec<Moment>>, Vec<f64>);
+
 impl Course {
-    /// dx/dt in a piece.
-    fn rates(&self, piece: &Piece, t: f64, x: &[f64], dx: &mut [f64]) -> Way {
-        let mut known = [[(0.0, 1.0); 2]; 2];
-        let of = |n: usize| -> Activity {
-            let courses = &piece.courses[n.min(piece.courses.len() - 1)];
-            from_fn(|i| courses[i].at(t, &mut known[i]))
-        };
-        let way = self.plain.rates(&piece.running, of, x, dx);
+    /// dx/dt in a piece, of the species from this one on.
+    fn rates<const FIRST: usize>(&self, piece: &Piece, t: f64, x: &[f64], dx: &mut [f64]) -> Way {
+        let way = self
+            .plain
+            .rates::<FIRST>(&piece.running, piece.activity(t), x, dx);
         let tanks = self.plain.tanks.iter().map(|tank| tank.volume);
         let volumes = tanks.chain(self.plain.filter_volume());
-        for (n, volume) in volumes.enumerate() {
-            for rate in &mut dx[SPECIES * n..SPECIES * (n + 1)] {
+        for (station, volume) in dx.chunks_exact_mut(SPECIES).zip(volumes) {
+            for rate in &mut station[FIRST..] {
                 *rate /= volume;
             }
         }
@@ -296,8 +328,7 @@ impl Course {
         piece: &Piece,
         (start, from): (f64, DVector<f64>),
         to: f64,
-        [relative, absolute]: [f64; 2],
-        moments: bool,
+        follow: Follow,
     ) -> Result<(DVector<f64>, Vec<Moment>), Error> {
         let length = to - start;
         if length <= 0.0 {
@@ -306,8 +337,10 @@ impl Course {
         let rates = Rates {
             course: self,
             piece,
+            follow,
             size: self.plain.size(),
         };
+        let moments = follow == Follow::Mean;
         // Moments are steps: what the integrator gives between them can be off at the end of a piece.
         let longest = if moments { SAMPLE } else { length };
         let numbers = from.len();
@@ -318,8 +351,8 @@ impl Course {
             length,
             length,
             from,
-            relative,
-            absolute,
+            RELATIVE,
+            ABSOLUTE,
             0.9,
             0.0,
             0.333,
@@ -354,71 +387,151 @@ impl Course {
         Ok((last, all))
     }
 
-    /// The state a day later.
-    fn after_day(&self, from: &DVector<f64>, tolerance: [f64; 2]) -> Result<DVector<f64>, Error> {
-        let mut x = from.clone();
-        for piece in &self.pieces {
-            x = self
-                .run(piece, (piece.from, x), piece.to, tolerance, false)?
-                .0;
-        }
-        Ok(x)
-    }
-
     /// The state at a time of the periodic day.
     pub fn at(&self, t: f64) -> Result<Vec<f64>, Error> {
         let t = if t >= DAY { t - DAY } else { t };
         let found = self.pieces.iter().rev().find(|piece| piece.from <= t);
         let piece = found.unwrap_or(&self.pieces[0]);
         let start = DVector::from_column_slice(&piece.start);
-        let state = self.run(piece, (piece.from, start), t, FINE, false)?.0;
+        let state = self.run(piece, (piece.from, start), t, Follow::All)?.0;
         Ok(state.as_slice().to_vec())
     }
 
-    /// The state with which a day ends as it began, by Anderson's acceleration, and how many days it took.
-    fn periodic(
-        &self,
-        start: DVector<f64>,
-        scale: &DVector<f64>,
-    ) -> Result<(DVector<f64>, usize), Error> {
-        let mut x = start;
-        let mut xs: Vec<DVector<f64>> = Vec::new();
-        let mut steps: Vec<DVector<f64>> = Vec::new();
-        let (mut worst, mut tolerance) = (f64::INFINITY, COARSE);
-        for days in 1..=MOST_DAYS {
-            let mut step = self.after_day(&x, tolerance)? - &x;
-            worst = step.component_div(scale).amax();
-            if tolerance == COARSE && worst <= FAR {
-                tolerance = FINE;
-                step = self.after_day(&x, tolerance)? - &x;
-                worst = step.component_div(scale).amax();
-            }
-            if worst <= PERIODIC {
-                return Ok((x, days));
-            }
-            xs.push(x.clone());
-            steps.push(step.clone());
-            if xs.len() > MEMORY {
-                xs.remove(0);
-                steps.remove(0);
-            }
-            let n = xs.len();
-            let mut next = &x + &step;
-            if n > 1 {
-                let column = |of: &[DVector<f64>], j: usize| &of[j + 1] - &of[j];
-                let scaled: Vec<_> = (0..n - 1)
-                    .map(|j| column(&steps, j).component_div(scale))
-                    .collect();
-                let matrix = DMatrix::from_columns(&scaled);
-                let svd = matrix.svd(true, true);
-                let least = 1e-10 * svd.singular_values.max();
-                if let Ok(gamma) = svd.solve(&step.component_div(scale), least) {
-                    for j in 0..n - 1 {
-                        next -= (column(&xs, j) + column(&steps, j)) * gamma[j];
+    /// A day from a state: its end, and what is recorded; the beginning of each piece is kept.
+    fn through(
+        &mut self,
+        from: &DVector<f64>,
+        follow: Follow,
+    ) -> Result<(DVector<f64>, Recorded), Error> {
+        let size = from.len();
+        let mut x = match follow {
+            Follow::Ammonia => from
+                .rows_with_step(TAN, size / SPECIES, SPECIES - 1)
+                .into_owned(),
+            Follow::All => from.clone(),
+            Follow::Mean => DVector::from_fn(2 * size, |i, _| from[i % size]),
+        };
+        let full = |x: &DVector<f64>| -> Vec<f64> {
+            let mut all = from.as_slice().to_vec();
+            match follow {
+                Follow::Ammonia => {
+                    for (n, x) in x.iter().enumerate() {
+                        all[SPECIES * n + TAN] = *x;
                     }
                 }
+                _ => all.copy_from_slice(&x.as_slice()[..size]),
             }
-            x = next;
+            all
+        };
+        let mut all = Vec::with_capacity(self.pieces.len());
+        for n in 0..self.pieces.len() {
+            self.pieces[n].start = full(&x);
+            let piece = &self.pieces[n];
+            let (end, moments) = self.run(piece, (piece.from, x), piece.to, follow)?;
+            x = end;
+            all.push(moments);
+        }
+        let end = DVector::from_vec(full(&x));
+        let mean = x.iter().skip(size).zip(from).map(|(sum, from)| sum - from);
+        let mean = mean.collect();
+        Ok((end, (all, mean)))
+    }
+
+    /// How the end of a day moves with its beginning, for some numbers of the state: the product of each piece's
+    /// exponential. Where a slope depends on the state, that amid a piece's beginning and end is taken.
+    fn slope(
+        &self,
+        end: &DVector<f64>,
+        scale: &DVector<f64>,
+        places: &[usize],
+        ammonia: bool,
+    ) -> DMatrix<f64> {
+        let count = places.len();
+        let mut whole = DMatrix::identity(count, count);
+        let mut known: Vec<(&Piece, DMatrix<f64>)> = Vec::new();
+        for (n, piece) in self.pieces.iter().enumerate() {
+            let length = piece.to - piece.from;
+            let alike = |old: &&(&Piece, DMatrix<f64>)| {
+                !ammonia
+                    && (old.0.to - old.0.from - length).abs() < 1e-9
+                    && old.0.running == piece.running
+            };
+            if let Some((_, old)) = known.iter().find(alike) {
+                whole = old * whole;
+                continue;
+            }
+            let next = self.pieces.get(n + 1);
+            let next = next.map_or(end.as_slice(), |next| &next.start);
+            let ends = piece.start.iter().zip(next);
+            let mut x: Vec<f64> = ends.map(|(a, b)| f64::midpoint(*a, *b)).collect();
+            let (mut here, mut there) = (vec![0.0; x.len()], vec![0.0; x.len()]);
+            self.rates::<0>(piece, piece.from, &x, &mut here);
+            let mut matrix = DMatrix::zeros(count, count);
+            for (column, place) in places.iter().enumerate() {
+                let step = scale[*place] * if ammonia { AMMONIA_STEP } else { 1.0 };
+                let old = x[*place];
+                x[*place] += step;
+                self.rates::<0>(piece, piece.from, &x, &mut there);
+                x[*place] = old;
+                for (row, other) in places.iter().enumerate() {
+                    matrix[(row, column)] = (there[*other] - here[*other]) / step * length;
+                }
+            }
+            let matrix = matrix.exp();
+            whole = &matrix * whole;
+            known.push((piece, matrix));
+        }
+        whole
+    }
+
+    /// Moves the ammonia of a state, or its gases, to where a day ends as it began: by Newton's steps, the slope of the
+    /// day mended by each day's secant (Broyden). The days that it took, and the last one's record where gases are
+    /// followed.
+    fn periodic(
+        &mut self,
+        x: &mut DVector<f64>,
+        scale: &DVector<f64>,
+        ammonia: bool,
+    ) -> Result<(usize, Recorded), Error> {
+        let all = 0..x.len();
+        let places: Vec<usize> = all.filter(|i| (i % SPECIES == TAN) == ammonia).collect();
+        let mut worst = f64::INFINITY;
+        let mut slope = DMatrix::zeros(0, 0);
+        let mut moved = DVector::zeros(places.len());
+        for days in 1..=MOST_DAYS {
+            let follow = match (ammonia, days) {
+                (true, _) => Follow::Ammonia,
+                (false, 1) => Follow::All,
+                (false, _) => Follow::Mean,
+            };
+            let (end, recorded) = self.through(x, follow)?;
+            let step = DVector::from_iterator(
+                places.len(),
+                places.iter().map(|place| end[*place] - x[*place]),
+            );
+            let over = |step: &DVector<f64>| {
+                let each = step.iter().zip(&places);
+                each.map(|(step, place)| (step / scale[*place]).abs())
+                    .fold(0.0, f64::max)
+            };
+            worst = over(&step);
+            if worst <= PERIODIC && follow != Follow::All {
+                return Ok((days, recorded));
+            }
+            if days == 1 {
+                slope = self.slope(&end, scale, &places, ammonia);
+                slope -= DMatrix::identity(places.len(), places.len());
+            } else if moved.norm_squared() > 0.0 {
+                slope += &step * moved.transpose() / moved.norm_squared();
+            }
+            let newton = slope.clone().lu().solve(&-&step);
+            moved = newton
+                .filter(|x| x.iter().all(|x| x.is_finite()))
+                .unwrap_or(step);
+            moved /= over(&moved).max(1.0);
+            for (moved, place) in moved.iter().zip(&places) {
+                x[*place] += moved;
+            }
         }
         Err(Error::NotConverged {
             what: Solve::LoopDay,
@@ -486,19 +599,21 @@ impl Loop {
         let mut course = Self::course(plan, plain, &steady.numbers)?;
         let state = steady.numbers.state(&course.plain);
         let scale = scale(&state, &saturated);
-        let (mut x, mut days) = course.periodic(DVector::from_vec(state), &scale)?;
-        let (mut moments, mut mean) = course.moments(&x)?;
-        let mut straightness = course.straightness(&moments, &saturated);
+        let mut x = DVector::from_vec(state);
+        let (ammonia, _) = course.periodic(&mut x, &scale, true)?;
+        let (mut days, mut recorded) = course.periodic(&mut x, &scale, false)?;
+        let mut straightness = course.straightness(&recorded.0, &saturated);
         for _ in 0..2 {
             if straightness <= STRAIGHT {
                 break;
             }
-            course.bend(&moments);
-            let found = course.periodic(x, &scale)?;
-            (x, days) = (found.0, days + found.1);
-            (moments, mean) = course.moments(&x)?;
-            straightness = course.straightness(&moments, &saturated);
+            course.bend(&recorded.0);
+            let found = course.periodic(&mut x, &scale, false)?;
+            (days, recorded) = (days + found.0, found.1);
+            straightness = course.straightness(&recorded.0, &saturated);
         }
+        let (moments, mean) = recorded;
+        days += ammonia;
         let day = self.day_of(course, &moments, &mean, steady)?;
         Ok(DayOutcome::Cycle(Box::new(Day {
             days,
@@ -591,9 +706,8 @@ impl Loop {
         let mut least_after_filter: Option<Extreme> = None;
         let mut rates = vec![0.0; course.plain.size()];
         for (piece, moments) in course.pieces.iter().zip(moments) {
-            let middle = f64::midpoint(piece.from, piece.to);
             for (t, x) in moments {
-                let way = course.rates(piece, *t, &x[..rates.len()], &mut rates);
+                let way = course.rates::<0>(piece, *t, &x[..rates.len()], &mut rates);
                 let after_filter = Solutes::from_plain(&way.after_filter);
                 let here = Extreme {
                     value: after_filter.gases.oxygen,
@@ -602,10 +716,9 @@ impl Loop {
                 if least_after_filter.is_none_or(|least| here.value < least.value) {
                     least_after_filter = Some(here);
                 }
+                let mut activity = piece.activity(*t);
                 let uptake = |n: usize| {
-                    let given = course
-                        .plain
-                        .given_by_animals(n, course.activity(n, *t, middle));
+                    let given = course.plain.given_by_animals(n, activity(n));
                     base(-given[O2] * super::plain::G_H)
                 };
                 samples.push(DaySample {
@@ -620,6 +733,7 @@ impl Loop {
                 });
             }
         }
+        let tops: Vec<_> = course.patterns.iter().map(|both| both[0].top()).collect();
         let mut tanks = Vec::with_capacity(count);
         for n in 0..count {
             let extreme = |what: usize, sign: f64| -> Result<(f64, f64), Error> {
@@ -631,7 +745,7 @@ impl Loop {
                 value: super::plain::concentration(value),
                 at: base(t * HOUR),
             };
-            let top = course.patterns[n.min(course.patterns.len() - 1)][0].top();
+            let top = tops[n.min(tops.len() - 1)];
             tanks.push(TankDay {
                 least_oxygen: typed(oxygen),
                 most_carbon_dioxide: typed(carbon_dioxide),
@@ -704,25 +818,6 @@ impl Loop {
 }
 
 impl Course {
-    /// Moments of each piece of the periodic day, and its mean; what each piece starts with is kept.
-    fn moments(&mut self, x: &DVector<f64>) -> Result<(Vec<Vec<Moment>>, Vec<f64>), Error> {
-        let size = x.len();
-        // The state, and its mean on top of the beginning.
-        let mut both = DVector::from_fn(2 * size, |i, _| x[i % size]);
-        let mut all = Vec::with_capacity(self.pieces.len());
-        for n in 0..self.pieces.len() {
-            let piece = &self.pieces[n];
-            let start = both.as_slice()[..size].to_vec();
-            let from = (piece.from, both);
-            let (end, moments) = self.run(piece, from, piece.to, FINE, true)?;
-            both = end;
-            self.pieces[n].start = start;
-            all.push(moments);
-        }
-        let mean = (0..size).map(|i| both[size + i] - x[i]).collect();
-        Ok((all, mean))
-    }
-
     /// How far the lines of the lifts are from their own balance, at most, over what leaves.
     fn straightness(&self, moments: &[Vec<Moment>], saturated: &[f64; TAN]) -> f64 {
         let mut worst: f64 = 0.0;
@@ -835,7 +930,7 @@ impl Course {
                 continue;
             }
             let mut slope = |t: f64, x: &[f64]| -> f64 {
-                self.rates(piece, t, &x[..size], &mut rates);
+                self.rates::<0>(piece, t, &x[..size], &mut rates);
                 sign * rates[place]
             };
             let (low, high) = (moments[a].0, moments[b].0);
@@ -850,7 +945,7 @@ impl Course {
                 let before = known.iter().filter(|one| one.0 <= t);
                 let near = before.max_by(|a, b| a.0.total_cmp(&b.0));
                 let near = near.unwrap_or(&known[0]).clone();
-                let x = self.run(piece, near, t, FINE, false)?.0;
+                let x = self.run(piece, near, t, Follow::All)?.0;
                 known.push((t, x.clone()));
                 Ok(x)
             };

@@ -217,9 +217,9 @@ impl Plain {
             sump = tank(last);
         } else {
             for (n, flow) in running.through.iter().enumerate() {
-                let held = tank(n);
-                for (one, held) in sump.iter_mut().zip(held) {
-                    *one += flow / running.total * held;
+                let share = flow / running.total;
+                for (one, held) in sump.iter_mut().zip(tank(n)) {
+                    *one += share * held;
                 }
             }
         }
@@ -309,26 +309,34 @@ impl Plain {
         from_fn(|i| (flow * own[i] + (through - flow) * common[i]) / through)
     }
 
-    /// What comes to each tank, and to the filter's water, g/h: the right side of the balance.
-    pub fn rates(
+    /// What comes to each tank, and to the filter's water, g/h: the right side of the balance, for the species from
+    /// this one on.
+    pub fn rates<const FIRST: usize>(
         &self,
         running: &Running,
         mut activity: impl FnMut(usize) -> Activity,
         x: &[f64],
         out: &mut [f64],
     ) -> Way {
-        let held = |n: usize| -> Held { from_fn(|i| x[SPECIES * n + i]) };
+        let held = |n: usize| -> Held {
+            let held = &x[SPECIES * n..][..SPECIES];
+            from_fn(|i| held[i])
+        };
         let tanks = self.tanks.len();
         let filter = (x.len() > SPECIES * tanks).then(|| held(tanks));
         let way = self.way(running, held, filter.as_ref());
-        for (n, tank) in self.tanks.iter().enumerate() {
+        let (of_tanks, of_filter) = out.split_at_mut(SPECIES * tanks);
+        for (n, (tank, out)) in (self.tanks.iter())
+            .zip(of_tanks.chunks_exact_mut(SPECIES))
+            .enumerate()
+        {
             let c = held(n);
             let through = running.through[n];
             let entering = self.entering(running, &way, n, held);
             let animals = self.given_by_animals(n, activity(n));
             let (surface, aerators) = (tank.surface.to(&c), tank.aerators.to(&c));
-            for i in 0..SPECIES {
-                out[SPECIES * n + i] = through * (entering[i] - c[i])
+            for i in FIRST..SPECIES {
+                out[i] = through * (entering[i] - c[i])
                     + tank.makeup_flow * (tank.makeup[i] - c[i])
                     + surface[i]
                     + aerators[i]
@@ -337,9 +345,9 @@ impl Plain {
         }
         if let Some(c) = filter {
             let given = self.given_by_filter(way.nitrified);
-            for i in 0..SPECIES {
+            for i in FIRST..SPECIES {
                 // Water that stands in the filter is left as it is.
-                out[SPECIES * tanks + i] = if running.total > 0.0 {
+                of_filter[i] = if running.total > 0.0 {
                     running.total * (way.to_filter[i] - c[i]) + given[i]
                 } else {
                     0.0

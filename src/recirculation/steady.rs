@@ -656,7 +656,7 @@ impl Plain {
         let place = |j: usize| SPECIES * (j / TAN) + j % TAN;
         let mut rates = vec![0.0; x.len()];
         let mut at = |x: &[f64]| -> DVector<f64> {
-            self.rates(running, |_| [1.0; 2], x, &mut rates);
+            self.rates::<0>(running, |_| [1.0; 2], x, &mut rates);
             DVector::from_fn(size, |j, _| rates[place(j)])
         };
         // From nothing, so that a column is a rate and no difference of two large ones.
