@@ -36,7 +36,8 @@ fn none_is_lost() {
              beyond_loss_curve soft_balance some_lifts_do_not_start not_pressure_pipe \
              pipe_from_memory another_rig beyond_trial_air beyond_trial_depth interval_stretched \
              injector_unlike_rigs outlet_decides reading_stands_out means_of_the_day unfed_animals \
-             default_from_memory lifts_not_enough past_blower_table before_blower_table",
+             default_from_memory lifts_not_enough loop_at_ceiling free_carbon_dioxide \
+             filter_oxygen_not_followed past_blower_table before_blower_table",
         ),
         (
             Error::CODES.to_vec(),

@@ -1,11 +1,11 @@
 //! Cautions of an air supply, a need, an aeration test and a bench trial.
 
 use risewater::answer::{
-    ExistingAnswer, ExistingTerms, FlowAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
+    ExistingAnswer, ExistingTerms, FlowAnswer, LoopAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
     Terms,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, LOOP_EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;
@@ -120,6 +120,17 @@ fn of_supplies() -> Vec<(&'static str, Vec<Caution>)> {
     ]
 }
 
+/// The example's loop, without the transfer coefficient of its risers or with it.
+fn looped(ceiling: bool) -> Vec<Caution> {
+    let tested = "transfer_coefficient = \"0.2 1/s\"";
+    assert!(LOOP_EXAMPLE.contains(tested));
+    let text = LOOP_EXAMPLE.replace(tested, if ceiling { "" } else { tested });
+    let design = DesignFile::parse(&text).unwrap().water_loop().unwrap();
+    LoopAnswer::of(&design.water, &design.day, &design.terms())
+        .unwrap()
+        .cautions
+}
+
 fn needed(set: &[&str]) -> Vec<Caution> {
     let rearing = DesignFile::parse_with(NEED_EXAMPLE, &owned(set))
         .unwrap()
@@ -226,6 +237,9 @@ pub fn all() -> Vec<(&'static str, Vec<Caution>)> {
     let mut found = vec![
         ("oxygen_taken_out", tested()),
         ("means_of_the_day", needed(&[])),
+        ("loop_at_ceiling", looped(true)),
+        ("free_carbon_dioxide", looped(false)),
+        ("filter_oxygen_not_followed", looped(false)),
         ("default_from_memory", needed(&[])),
         ("unfed_animals", needed(&unfed)),
         (
