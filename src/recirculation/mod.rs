@@ -117,6 +117,7 @@ mod lifts;
 mod meals;
 mod nitrification;
 mod plain;
+mod size;
 mod steady;
 mod stop;
 mod tank;
@@ -148,6 +149,7 @@ pub use nitrification::{
     Base, CELL_YIELD, Moles, Nitrification, PerNitrogen, RESPIRATORY_QUOTIENT, respired,
 };
 use plain::{G_M3, Held, Plain, PlainGroup, SPECIES, TAN as TAN_PLACE};
+pub use size::{LOOP_LIFTS, LoopChoice, LoopDuty, LoopGoverns, LoopShort, LoopSize, MoreLifts};
 pub use steady::{
     Budget, LargestStock, Place, Shortage, Steady, SteadyOutcome, StockBound, TankState,
 };
