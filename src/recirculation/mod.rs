@@ -5,7 +5,7 @@
 //! each, new water, open surfaces and other aerators. [`Loop::steady`] gives the state in which nothing changes any
 //! more and [`Loop::largest_stock`] what it could keep; [`Loop::day`] follows a day of meals and timers; [`Day::air_stops`]
 //! tells how long the animals have without air; [`Loop::changed`] what happens with some lifts off, the filter
-//! bypassed or the water warmer.
+//! bypassed or the water warmer; [`LoopDuty::size`] how many lifts it takes, and at what air.
 //!
 //! # Equations
 //!

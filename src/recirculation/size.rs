@@ -15,7 +15,7 @@ use crate::units::{MassRate, Power, Ratio, Time, VolumeRate, base};
 range!(LOOP_LIFTS, 1 to 1000 "lifts", "Largest numbers of lifts that a search for a loop goes up to.");
 
 /// Days that a search for the least air of a number of lifts may take.
-const AIR_DAYS: usize = 6;
+const AIR_DAYS: usize = 8;
 /// Numbers of lifts for which the least air is sought.
 const AIR_NUMBERS: u32 = 4;
 /// The least air is found to this part of it.
@@ -207,8 +207,8 @@ struct Search<'a> {
 impl LoopDuty {
     /// The numbers of lifts that hold every limit of every tank at the worst hour of the day.
     ///
-    /// At a given air the fewest. Else the fewest at the air of the best efficiency, and for up to four numbers
-    /// between the fewest with the most water and those the least air that still holds, to 0.5 %. A number is tried
+    /// At a given air the fewest. Else the fewest at the air of the best efficiency and at that of the most water, and
+    /// for four numbers from the fewest of both the least air below those that still holds, to 0.5 %. A number is tried
     /// by its day only where the mean of the day holds, which all numbers are asked for: the mean must hold before
     /// the worst hour can, unless lifts stand by a timer. Among those the fewest are found by doubling and halving:
     /// more lifts bring more of everything, but total gas pressure grows with them and bounds them from the other
@@ -315,14 +315,19 @@ impl Search<'_> {
             };
         }
         if self.duty.air.is_none()
-            && let Some(&(few, peak)) = fewest.last()
+            && let Some(&few) = fewest.iter().min_by_key(|one| one.0)
+            && few.0 > 0
         {
-            let many = fewest[0].0.max(few);
-            let step = (many - few).div_ceil(AIR_NUMBERS - 1).max(1);
-            let mut numbers: Vec<u32> = (few.max(1)..many).step_by(step as usize).collect();
-            numbers.push(many);
-            for lifts in numbers.into_iter().filter(|lifts| *lifts > 0) {
-                let high = if lifts == many { fewest[0].1 } else { peak };
+            // More lifts with less air than the best efficiency's have longer for their gases.
+            let all = fewest.iter().map(|one| one.0);
+            let many = all.fold(few.0 + AIR_NUMBERS - 1, u32::max);
+            let step = (many - few.0).div_ceil(AIR_NUMBERS - 1);
+            let numbers = (few.0..=many).step_by(step as usize);
+            for lifts in numbers.filter(|lifts| *lifts <= self.duty.most_lifts) {
+                // From the least air that is known to do.
+                let do_so = fewest.iter().filter(|one| one.0 <= lifts);
+                let order = |a: &AirFlow, b: &AirFlow| a.kg_per_s().total_cmp(&b.kg_per_s());
+                let high = do_so.map(|one| one.1).min_by(order).unwrap_or(few.1);
                 if let Some((lift, tried)) = self.least_air(lifts, high)? {
                     choices.extend(self.choice(&lift, tried, None, None)?);
                 }
@@ -524,31 +529,33 @@ impl Search<'_> {
         let mut slacks = [f64::NAN; 2];
         let mut next = high;
         for turn in 0..AIR_DAYS {
+            let mut slack = -1.0;
             if let Some(lift) = self.lift(at(next)?)? {
                 let tried = self.day(&lift, lifts)?;
-                let slack = tried.below();
+                slack = tried.below();
                 if slack >= 0.0 {
-                    (high, slacks[1], best) = (next, slack, Some((lift, tried)));
-                } else {
-                    (low, slacks[0]) = (next, slack);
+                    best = Some((lift, tried));
                 }
+            }
+            if slack >= 0.0 {
+                (high, slacks[1]) = (next, slack);
             } else {
-                low = next;
+                (low, slacks[0]) = (next, slack);
             }
             if best.is_none() || high - low <= AIR_STEP {
                 break;
             }
-            // By a straight line where both ends are known, to a little more than it says; else by halves.
+            // By a straight line where both ends are known, whose far end counts half where it stays; else by halves.
             let share = slacks[0] / (slacks[0] - slacks[1]);
-            next = match turn {
-                0 => mean_holds.max(low),
-                _ if share.is_finite() => (low + share * (high - low) + 0.4 * AIR_STEP)
-                    .min(f64::midpoint(low, high) + 0.4 * (high - low)),
-                _ => f64::midpoint(low, high),
+            let line = low + share * (high - low) + 0.5 * AIR_STEP;
+            let line = if turn == 0 { mean_holds } else { line };
+            let line = if line.is_finite() {
+                line
+            } else {
+                f64::midpoint(low, high)
             };
-            if next >= high {
-                break;
-            }
+            next = line.min(high - 0.9 * AIR_STEP).max(low + 0.1 * AIR_STEP);
+            slacks[usize::from(slack < 0.0)] *= 0.5;
         }
         Ok(best)
     }
