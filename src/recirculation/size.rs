@@ -247,14 +247,18 @@ impl LoopDuty {
     /// })
     /// .build(&site, Model::default())?;
     /// let gas = GasTerms { coefficient: Some(Frequency::new::<hertz>(0.05)), ..GasTerms::default() };
-    /// let day = DayPlan::new(Feeding::even());
-    /// let mut duty = LoopDuty::new(Loop::new(air, vec![tank], None, vec![]), riser, gas, day, 40);
+    /// let plan = DayPlan::new(Feeding::even());
+    /// let mut duty = LoopDuty::new(Loop::new(air, vec![tank], None, vec![]), riser, gas, plan, 40);
     /// duty.air = riser.best_efficiency()?.map(|point| point.air);
     /// let found = duty.size()?;
     /// let choice = &found.choices[0];
-    /// // No number without a reason: oxygen holds, and one lift fewer has too little.
     /// let governs = choice.governs.expect("a limit is set");
     /// assert!(governs.check.what == LoopLimit::Oxygen && governs.check.holds());
+    /// // The water of all lifts brings what the animals take: 20 g/h.
+    /// let steady = &choice.day.steady;
+    /// let gained = steady.after_lifts.gases.oxygen - steady.sump.gases.oxygen;
+    /// let brought: MassRate = gained * choice.water_each * f64::from(choice.lifts);
+    /// assert_eq!(format!("{:.3}", brought.get::<gram_per_hour>()), "20.000");
     /// # Ok::<(), risewater::Error>(())
     /// ```
     pub fn size(&self) -> Result<LoopSize, Error> {
@@ -276,15 +280,15 @@ impl Search<'_> {
     fn size(&mut self) -> Result<LoopSize, Error> {
         let mut choices = Vec::new();
         let mut short = None;
-        let airs = match self.duty.air {
-            Some(air) => vec![air],
-            None => {
-                let best = self.duty.riser.best_efficiency()?;
-                let best = best.map(|best| self.predictor.best_efficiency(best));
-                let peak = self.predictor.peak()?.air;
-                let best = best.transpose()?.map(|point| point.air);
-                best.into_iter().chain([peak]).collect()
-            }
+        let airs = if let Some(air) = self.duty.air {
+            vec![air]
+        } else {
+            let best = self.duty.riser.best_efficiency()?;
+            let best = best.map(|best| self.predictor.best_efficiency(best));
+            let best = best.transpose()?.map(|point| point.air);
+            best.into_iter()
+                .chain([self.predictor.peak()?.air])
+                .collect()
         };
         let mut fewest = Vec::new();
         let mut no_water = true;

@@ -218,16 +218,15 @@ fn total_gas_pressure_is_the_other_side() {
             let found = asked.size().unwrap();
             let holds = scan(&asked, &riser.1);
             assert_eq!(lifts(&found), fewest(&holds));
-            match at_most {
-                Some(most) => {
-                    assert_eq!(found.choices[0].at_most, Some(most));
-                    assert_eq!(holds.iter().rposition(|one| *one), Some(most as usize - 1));
-                }
-                None => {
-                    let short = found.short.unwrap();
-                    assert_eq!(short.more, MoreLifts::TooMuchGas);
-                    assert_eq!(short.fails.unwrap().check.what, LoopLimit::TotalGasPressure);
-                }
+            if let Some(most) = at_most {
+                assert_eq!(found.choices[0].at_most, Some(most));
+                let last = holds.iter().rposition(|one| *one);
+                assert_eq!(last, Some(most as usize - 1));
+            } else {
+                let short = found.short.unwrap();
+                assert_eq!(short.more, MoreLifts::TooMuchGas);
+                let what = short.fails.unwrap().check.what;
+                assert_eq!(what, LoopLimit::TotalGasPressure);
             }
         }
     }
