@@ -27,6 +27,8 @@ const MOST_DAYS: usize = 200;
 /// Steps for slopes over ammonia, relative to [`scale`]; over gases all is straight.
 const AMMONIA_STEP: f64 = 1e-6;
 const MOST_STEPS: u32 = 2_000_000;
+/// A part of a concentration below which it is not followed between two samples.
+const STILL: f64 = 1e-9;
 /// Longest time between two samples, h.
 const SAMPLE: f64 = 1.0 / 6.0;
 /// Lines of lifts farther from their own balance than this are taken anew, piece by piece.
@@ -939,6 +941,10 @@ impl Course {
                 continue;
             }
             let unit = f_high.max(-f_low);
+            // What hardly moves has slopes of rounding alone, and its sample is the extreme.
+            if unit * (high - low) <= STILL * found.1.abs().max(1e-3) {
+                continue;
+            }
             // Each from the last before it.
             let mut known = vec![(low, DVector::from_column_slice(&moments[a].1[..size]))];
             let mut state = |t: f64| -> Result<DVector<f64>, Error> {

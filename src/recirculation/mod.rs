@@ -5,7 +5,7 @@
 //! each, new water, open surfaces and other aerators. [`Loop::steady`] gives the state in which nothing changes any
 //! more and [`Loop::largest_stock`] what it could keep; [`Loop::day`] follows a day of meals and timers; [`Day::air_stops`]
 //! tells how long the animals have without air; [`Loop::changed`] what happens with some lifts off, the filter
-//! bypassed or the water warmer.
+//! bypassed or the water warmer; [`LoopDuty::size`] how many lifts it takes, and at what air.
 //!
 //! # Equations
 //!
@@ -117,6 +117,7 @@ mod lifts;
 mod meals;
 mod nitrification;
 mod plain;
+mod size;
 mod steady;
 mod stop;
 mod tank;
@@ -148,6 +149,7 @@ pub use nitrification::{
     Base, CELL_YIELD, Moles, Nitrification, PerNitrogen, RESPIRATORY_QUOTIENT, respired,
 };
 use plain::{G_M3, Held, Plain, PlainGroup, SPECIES, TAN as TAN_PLACE};
+pub use size::{LOOP_LIFTS, LoopChoice, LoopDuty, LoopGoverns, LoopShort, LoopSize, MoreLifts};
 pub use steady::{
     Budget, LargestStock, Place, Shortage, Steady, SteadyOutcome, StockBound, TankState,
 };

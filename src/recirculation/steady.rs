@@ -471,7 +471,7 @@ fn budget(plain: &Plain, numbers: &Numbers) -> Budget {
 }
 
 /// Where the oxygen is lowest, and how much there is.
-fn lowest_oxygen(numbers: &Numbers) -> Option<(Place, f64)> {
+pub(super) fn lowest_oxygen(numbers: &Numbers) -> Option<(Place, f64)> {
     let tanks = numbers.tanks.iter().enumerate();
     let tanks = tanks.map(|(n, held)| (Place::Tank(n), held[O2]));
     let filter = (Place::AfterFilter, numbers.way.after_filter[O2]);

@@ -8,6 +8,7 @@ mod refused;
 mod report;
 mod risers;
 mod rows;
+mod size;
 #[path = "../table/mod.rs"]
 mod table;
 

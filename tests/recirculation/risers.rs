@@ -16,7 +16,7 @@ use risewater::{AirFlow, AirState, Model, Water};
 use super::{air, day, filter, g_h, hours, in_g_h, in_mg_l, m3, monod, oxygen, part, steady};
 
 /// Risers of a hatchery, at 20 °C and sea level.
-fn risers() -> Vec<(Riser, OperatingPoint)> {
+pub fn risers() -> Vec<(Riser, OperatingPoint)> {
     let site = Site {
         water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0)).unwrap(),
         atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
@@ -42,7 +42,7 @@ fn risers() -> Vec<(Riser, OperatingPoint)> {
     .collect()
 }
 
-fn terms(coefficient: Option<f64>) -> GasTerms {
+pub fn terms(coefficient: Option<f64>) -> GasTerms {
     GasTerms {
         coefficient: coefficient.map(Frequency::new::<hertz>),
         ..GasTerms::default()
