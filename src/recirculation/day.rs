@@ -1,6 +1,7 @@
 //! A day of a loop that ends as it began.
 
 use std::array::from_fn;
+use std::cell::RefCell;
 use std::cmp::Ordering;
 
 use nalgebra::allocator::Allocator;
@@ -21,8 +22,8 @@ use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::{MassConcentration, MassRate, Ratio, Time, VolumeRate, base};
 
 /// Tolerances of the integrator, relative and in g/m³. Errors die out with the time constants of the tanks.
-const RELATIVE: f64 = 1e-10;
-const ABSOLUTE: f64 = 1e-12;
+const RELATIVE: f64 = 3e-11;
+const ABSOLUTE: f64 = 3e-13;
 /// A day that ends within this of its beginning, relative to [`scale`], is periodic.
 const PERIODIC: f64 = 2e-11;
 const MOST_DAYS: usize = 200;
@@ -273,6 +274,8 @@ struct Rates<'a> {
     /// Of the state, and of what is integrated of it.
     size: usize,
     numbers: usize,
+    /// A whole state and its rates, of which the ammonia's are read.
+    scratch: RefCell<[Vec<f64>; 2]>,
 }
 
 impl<D: Dim> System<f64, OVector<f64, D>> for Rates<'_>
@@ -283,11 +286,11 @@ where
         let (x, dx) = (x.as_slice(), dx.as_mut_slice());
         let (course, piece, size, last) = (self.course, self.piece, self.size, self.numbers);
         if self.follow == Follow::Ammonia {
-            let (mut full, mut rates) = (vec![0.0; size], vec![0.0; size]);
+            let [full, rates] = &mut *self.scratch.borrow_mut();
             for (n, x) in x[..last].iter().enumerate() {
                 full[SPECIES * n + TAN] = *x;
             }
-            course.rates::<TAN>(piece, x[last], &full, &mut rates);
+            course.rates::<TAN>(piece, x[last], full, rates);
             for (n, dx) in dx[..last].iter_mut().enumerate() {
                 *dx = rates[SPECIES * n + TAN];
             }
@@ -389,12 +392,14 @@ impl Course {
         if length <= 0.0 {
             return Ok((from, Vec::new()));
         }
+        let size = self.plain.size();
         let rates = Rates {
             course: self,
             piece,
             follow,
-            size: self.plain.size(),
+            size,
             numbers: from.len(),
+            scratch: RefCell::new([vec![0.0; size], vec![0.0; size]]),
         };
         let at = (start, &from);
         let found = match from.len() + 1 {
@@ -433,8 +438,7 @@ impl Course {
             Follow::Ammonia => from
                 .rows_with_step(TAN, size / SPECIES, SPECIES - 1)
                 .into_owned(),
-            Follow::All => from.clone(),
-            Follow::Mean => DVector::from_fn(2 * size, |i, _| from[i % size]),
+            _ => DVector::from_fn(2 * size, |i, _| from[i % size]),
         };
         let full = |x: &DVector<f64>| -> Vec<f64> {
             let mut all = from.as_slice().to_vec();
@@ -520,15 +524,15 @@ impl Course {
     ) -> Result<(usize, Recorded), Error> {
         let all = 0..x.len();
         let places: Vec<usize> = all.filter(|i| (i % SPECIES == TAN) == ammonia).collect();
+        let follow = if ammonia {
+            Follow::Ammonia
+        } else {
+            Follow::Mean
+        };
         let mut worst = f64::INFINITY;
         let mut slope = DMatrix::zeros(0, 0);
         let mut moved = DVector::zeros(places.len());
         for days in 1..=MOST_DAYS {
-            let follow = match (ammonia, days) {
-                (true, _) => Follow::Ammonia,
-                (false, 1) => Follow::All,
-                (false, _) => Follow::Mean,
-            };
             let (end, recorded) = self.through(x, follow)?;
             let step = DVector::from_iterator(
                 places.len(),
@@ -540,7 +544,7 @@ impl Course {
                     .fold(0.0, f64::max)
             };
             worst = over(&step);
-            if worst <= PERIODIC && follow != Follow::All {
+            if worst <= PERIODIC {
                 return Ok((days, recorded));
             }
             if days == 1 {
