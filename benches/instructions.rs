@@ -17,6 +17,7 @@ use work::Case;
 const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | points | points_one_by_one | air_for | peak | curve | sizing | \
      header | manifold | optimum | cycle | trial | loop_day | loop_day_ten_timetables";
 
+#[allow(clippy::too_many_lines, reason = "one arm an operation")]
 fn main() {
     // Cargo adds options of its own.
     let words: Vec<String> = std::env::args()

@@ -1,10 +1,13 @@
 //! A day of a loop that ends as it began.
 
 use std::array::from_fn;
+use std::cell::RefCell;
+use std::cmp::Ordering;
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::allocator::Allocator;
+use nalgebra::{Const, DMatrix, DVector, DefaultAllocator, Dim, Dyn, OVector};
 use ode_solvers::System;
-use ode_solvers::dop_shared::OutputType;
+use ode_solvers::dop_shared::{IntegrationError, OutputType};
 use ode_solvers::dop853::Dop853;
 
 use super::meals::{DAY, Pattern, PatternPiece, activity};
@@ -19,8 +22,8 @@ use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::{MassConcentration, MassRate, Ratio, Time, VolumeRate, base};
 
 /// Tolerances of the integrator, relative and in g/m³. Errors die out with the time constants of the tanks.
-const RELATIVE: f64 = 1e-11;
-const ABSOLUTE: f64 = 1e-13;
+const RELATIVE: f64 = 3e-11;
+const ABSOLUTE: f64 = 3e-13;
 /// A day that ends within this of its beginning, relative to [`scale`], is periodic.
 const PERIODIC: f64 = 2e-11;
 const MOST_DAYS: usize = 200;
@@ -270,31 +273,86 @@ struct Rates<'a> {
     course: &'a Course,
     piece: &'a Piece,
     follow: Follow,
+    /// Of the state, and of what is integrated of it.
     size: usize,
+    numbers: usize,
+    /// A whole state and its rates, of which the ammonia's are read.
+    scratch: RefCell<[Vec<f64>; 2]>,
 }
 
-impl System<f64, DVector<f64>> for Rates<'_> {
-    fn system(&self, _: f64, x: &DVector<f64>, dx: &mut DVector<f64>) {
+impl<D: Dim> System<f64, OVector<f64, D>> for Rates<'_>
+where
+    DefaultAllocator: Allocator<D>,
+{
+    fn system(&self, _: f64, x: &OVector<f64, D>, dx: &mut OVector<f64, D>) {
         let (x, dx) = (x.as_slice(), dx.as_mut_slice());
-        let last = x.len() - 1;
+        let (course, piece, size, last) = (self.course, self.piece, self.size, self.numbers);
         if self.follow == Follow::Ammonia {
-            let (mut full, mut rates) = (vec![0.0; self.size], vec![0.0; self.size]);
+            let [full, rates] = &mut *self.scratch.borrow_mut();
             for (n, x) in x[..last].iter().enumerate() {
                 full[SPECIES * n + TAN] = *x;
             }
-            self.course
-                .rates::<TAN>(self.piece, x[last], &full, &mut rates);
+            course.rates::<TAN>(piece, x[last], full, rates);
             for (n, dx) in dx[..last].iter_mut().enumerate() {
                 *dx = rates[SPECIES * n + TAN];
             }
         } else {
-            self.course
-                .rates::<0>(self.piece, x[last], &x[..self.size], dx);
-            for i in self.size..last {
-                dx[i] = x[i - self.size] / DAY;
+            course.rates::<0>(piece, x[last], &x[..size], &mut dx[..size]);
+            for i in size..last {
+                dx[i] = x[i - size] / DAY;
             }
         }
         dx[last] = 1.0;
+    }
+}
+
+impl Rates<'_> {
+    /// The end of a time, and the moments on the way where the mean is followed. Numbers beyond the state stay zero: room
+    /// of a known size needs no heap.
+    fn integrate<D: Dim>(
+        self,
+        room: D,
+        (start, from): (f64, &DVector<f64>),
+        length: f64,
+    ) -> Result<(DVector<f64>, Vec<Moment>), IntegrationError>
+    where
+        DefaultAllocator: Allocator<D>,
+    {
+        let (numbers, moments) = (self.numbers, self.follow == Follow::Mean);
+        let from = OVector::from_fn_generic(room, Const::<1>, |i, _| match i.cmp(&numbers) {
+            Ordering::Less => from[i],
+            Ordering::Equal => start,
+            Ordering::Greater => 0.0,
+        });
+        let mut solver = Dop853::from_param(
+            self,
+            0.0,
+            length,
+            length,
+            from,
+            RELATIVE,
+            ABSOLUTE,
+            0.9,
+            0.0,
+            0.333,
+            6.0,
+            // Moments are steps: what the integrator gives between them can be off at the end of a piece.
+            if moments { SAMPLE } else { length },
+            length.min(SAMPLE),
+            MOST_STEPS,
+            u32::MAX,
+            OutputType::Sparse,
+        );
+        solver.integrate()?;
+        let (times, states) = solver.results().get();
+        let state = |x: &OVector<f64, D>| x.as_slice()[..numbers].to_vec();
+        let end = DVector::from_vec(states.last().map(state).unwrap_or_default());
+        let mut all = Vec::new();
+        if moments {
+            let each = times.iter().zip(states);
+            all.extend(each.map(|(t, x)| (start + t, state(x))));
+        }
+        Ok((end, all))
     }
 }
 
@@ -336,57 +394,29 @@ impl Course {
         if length <= 0.0 {
             return Ok((from, Vec::new()));
         }
+        let size = self.plain.size();
         let rates = Rates {
             course: self,
             piece,
             follow,
-            size: self.plain.size(),
+            size,
+            numbers: from.len(),
+            scratch: RefCell::new([vec![0.0; size], vec![0.0; size]]),
         };
-        let moments = follow == Follow::Mean;
-        // Moments are steps: what the integrator gives between them can be off at the end of a piece.
-        let longest = if moments { SAMPLE } else { length };
-        let numbers = from.len();
-        let from = from.insert_row(numbers, start);
-        let mut solver = Dop853::from_param(
-            rates,
-            0.0,
-            length,
-            length,
-            from,
-            RELATIVE,
-            ABSOLUTE,
-            0.9,
-            0.0,
-            0.333,
-            6.0,
-            longest,
-            length.min(SAMPLE),
-            MOST_STEPS,
-            u32::MAX,
-            OutputType::Sparse,
-        );
-        solver.integrate().map_err(|_| Error::NotConverged {
+        let at = (start, &from);
+        let found = match from.len() + 1 {
+            ..=16 => rates.integrate(Const::<16>, at, length),
+            17..=64 => rates.integrate(Const::<64>, at, length),
+            65..=128 => rates.integrate(Const::<128>, at, length),
+            more => rates.integrate(Dyn(more), at, length),
+        };
+        found.map_err(|_| Error::NotConverged {
             what: Solve::LoopDay,
             iterations: MOST_STEPS as usize,
             residual: f64::NAN,
             low: start,
             high: to,
-        })?;
-        let (times, states) = solver.results().get();
-        let last = states.last().map(|x| x.rows(0, numbers).into_owned());
-        let last = last.ok_or(Error::NotConverged {
-            what: Solve::LoopDay,
-            iterations: 0,
-            residual: f64::NAN,
-            low: start,
-            high: to,
-        })?;
-        let mut all = Vec::new();
-        if moments {
-            let each = times.iter().zip(states);
-            all.extend(each.map(|(t, x)| (start + t, x.as_slice()[..numbers].to_vec())));
-        }
-        Ok((last, all))
+        })
     }
 
     /// The state at a time of the periodic day.
@@ -410,8 +440,7 @@ impl Course {
             Follow::Ammonia => from
                 .rows_with_step(TAN, size / SPECIES, SPECIES - 1)
                 .into_owned(),
-            Follow::All => from.clone(),
-            Follow::Mean => DVector::from_fn(2 * size, |i, _| from[i % size]),
+            _ => DVector::from_fn(2 * size, |i, _| from[i % size]),
         };
         let full = |x: &DVector<f64>| -> Vec<f64> {
             let mut all = from.as_slice().to_vec();
@@ -497,15 +526,15 @@ impl Course {
     ) -> Result<(usize, Recorded), Error> {
         let all = 0..x.len();
         let places: Vec<usize> = all.filter(|i| (i % SPECIES == TAN) == ammonia).collect();
+        let follow = if ammonia {
+            Follow::Ammonia
+        } else {
+            Follow::Mean
+        };
         let mut worst = f64::INFINITY;
         let mut slope = DMatrix::zeros(0, 0);
         let mut moved = DVector::zeros(places.len());
         for days in 1..=MOST_DAYS {
-            let follow = match (ammonia, days) {
-                (true, _) => Follow::Ammonia,
-                (false, 1) => Follow::All,
-                (false, _) => Follow::Mean,
-            };
             let (end, recorded) = self.through(x, follow)?;
             let step = DVector::from_iterator(
                 places.len(),
@@ -517,7 +546,7 @@ impl Course {
                     .fold(0.0, f64::max)
             };
             worst = over(&step);
-            if worst <= PERIODIC && follow != Follow::All {
+            if worst <= PERIODIC {
                 return Ok((days, recorded));
             }
             if days == 1 {
