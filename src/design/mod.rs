@@ -489,8 +489,8 @@ impl DesignFile {
         let key = if own.has(&air::MASS_FLOW) {
             air::MASS_FLOW.path
         } else {
-            own.needed(&air::FLOW)?;
-            own.needed(&air::REFERENCE)?;
+            let (flow, reference) = (own.needed(&air::FLOW), own.needed(&air::REFERENCE));
+            flow.and(reference)?;
             air::FLOW.path
         };
         self.sheet.keep(described::air_flow(&own)?, key)

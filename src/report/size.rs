@@ -206,7 +206,7 @@ impl SizeAnswer {
                 };
             }
             Some((_, None, Some(Reason::AbovePeak { .. }))) => {
-                text += "; no air makes it sure that they meet the duty";
+                text += "; however much air, the lower end stays below the duty";
             }
             _ => {}
         }

@@ -90,6 +90,19 @@ fn a_named_file_is_opened_once() {
     }
 }
 
+/// Air is its flow and the state that counts it: one run asks for both.
+#[test]
+fn air_that_is_missing_is_asked_for_whole() {
+    let text = "[water]\ntemperature = \"12 degC\"\n[riser]\nbore = \"60 mm\"\nsubmergence = \"1 m\"\nlift = \"0.1 m\"\n";
+    let path = file("air", "none.toml", text);
+    refused(
+        &["flow", &path],
+        2,
+        "design_file",
+        &["air.flow", "air.reference"],
+    );
+}
+
 /// Who saved an example without its table is told the command that prints the table, and that command does.
 #[test]
 fn a_missing_table_of_an_example_is_told_how_to_get() {
