@@ -195,6 +195,14 @@ impl LiftGroup {
         }
     }
 
+    /// The same, so many.
+    pub(super) fn counted(&self, count: u32) -> Self {
+        Self {
+            count,
+            ..self.clone()
+        }
+    }
+
     /// Risers at an operating point, with the water that they lift there.
     ///
     /// # Errors

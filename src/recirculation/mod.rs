@@ -149,7 +149,7 @@ pub use nitrification::{
     Base, CELL_YIELD, Moles, Nitrification, PerNitrogen, RESPIRATORY_QUOTIENT, respired,
 };
 use plain::{G_M3, Held, Plain, PlainGroup, SPECIES, TAN as TAN_PLACE};
-pub use size::{LOOP_LIFTS, LoopChoice, LoopDuty, LoopGoverns, LoopShort, LoopSize, MoreLifts};
+pub use size::{LOOP_LIFTS, LoopChoice, LoopDuty, LoopGoverns, LoopShort, LoopSize, MoreLifts, RiserChoice, SoughtLift, SoughtRiser};
 pub use steady::{
     Budget, LargestStock, Place, Shortage, Steady, SteadyOutcome, StockBound, TankState,
 };
@@ -277,7 +277,8 @@ pub enum LoopLimit {
 pub struct LimitCheck {
     /// The limit.
     pub what: LoopLimit,
-    /// What is left to it, as a share of it; below zero what it is exceeded by.
+    /// What is left to it, as a share of it; below zero what it is exceeded by. Of total gas pressure as a share of
+    /// what the limit allows above the barometer's.
     pub slack: Ratio,
 }
 
@@ -467,7 +468,10 @@ impl Loop {
         }
         if let (Some(limit), Some(found)) = (of.total_gas_pressure, self.total_gas_pressure(held)?)
         {
-            check(LoopLimit::TotalGasPressure, 1.0 - (found / limit).value);
+            // What the limit allows is above the barometer, where it allows any.
+            let above = limit.value - 1.0;
+            let allowed = if above > 0.0 { above } else { limit.value };
+            check(LoopLimit::TotalGasPressure, (limit - found).value / allowed);
         }
         Ok(all)
     }

@@ -2,15 +2,15 @@
 
 use super::plain::{Plain, TAN};
 use super::steady::lowest_oxygen;
-use super::{Day, DayOutcome, DayPlan, LiftGroup, LimitCheck, Loop, LoopLimit, Shortage};
+use super::{Day, DayOutcome, DayPlan, LiftExchange, LiftGroup, LimitCheck, Loop, LoopLimit, Shortage};
 use crate::air::{AirFlow, AirState};
 use crate::error::{Error, Input, RecirculationError, range};
 use crate::need::LIFT_COUNT;
 use crate::riser::{OperatingPoint, Riser};
 use crate::supply::Compression;
 use crate::transfer::GasTerms;
-use crate::uncertainty::{ErrorLaw, Predictor};
-use crate::units::{MassRate, Power, Ratio, Time, VolumeRate, base};
+use crate::uncertainty::{ErrorLaw, Interval, Predictor};
+use crate::units::{MassRate, Power, Ratio, Time, base};
 
 range!(LOOP_LIFTS, 1 to 1000 "lifts", "Largest numbers of lifts that a search for a loop goes up to.");
 
@@ -23,23 +23,18 @@ const AIR_STEP: f64 = 5e-3;
 /// Halvings towards the air with which the mean of the day holds: to 1e-3 of a range of a factor of 1000.
 const AIR_HALVINGS: usize = 13;
 
-/// What is asked: alike lifts for a loop, whose water is common to all tanks.
+/// A riser whose number is sought.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
-pub struct LoopDuty {
-    /// The loop without the lifts that are sought; its own stay. A timer of the plan counts those sought as the
-    /// last group.
-    pub of: Loop,
-    /// A lift.
+pub struct SoughtRiser {
+    /// The riser.
     pub riser: Riser,
     /// What its water exchanges.
     pub gas: GasTerms,
-    /// The day.
-    pub plan: DayPlan,
-    /// Air of each lift; sought between the threshold and the most water where none is given.
+    /// What a pass does by a test, in place of the riser's own balance.
+    pub exchange: Option<LiftExchange>,
+    /// Air of each; sought between the threshold and the most water where none is given.
     pub air: Option<AirFlow>,
-    /// Largest number of lifts.
-    pub most_lifts: u32,
     /// Whether each lift gives only the lower end of its interval.
     ///
     /// What a pass does to the gases stays that of the predicted flow: slower water has longer in the riser and comes
@@ -52,21 +47,57 @@ pub struct LoopDuty {
     pub intake: AirState,
 }
 
-impl LoopDuty {
+impl SoughtRiser {
     /// At the predicted flow, before any trial, the air to be found.
     #[must_use]
-    pub fn new(of: Loop, riser: Riser, gas: GasTerms, plan: DayPlan, most_lifts: u32) -> Self {
+    pub fn new(riser: Riser, gas: GasTerms) -> Self {
         let intake = AirState::dry(AirState::DRY_20_C.temperature, riser.site().atmosphere);
         Self {
-            of,
             riser,
             gas,
-            plan,
+            exchange: None,
             air: None,
-            most_lifts,
             lower_end: false,
             law: ErrorLaw::default(),
             intake,
+        }
+    }
+}
+
+/// A lift whose number is sought.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub enum SoughtLift {
+    /// A lift as measured; its count does not matter.
+    Measured(LiftGroup),
+    /// A riser.
+    Riser(Box<SoughtRiser>),
+}
+
+/// What is asked: alike lifts for a loop, whose water is common to all tanks.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct LoopDuty {
+    /// The loop without the lifts that are sought; its own stay. A timer of the plan counts those sought as the
+    /// last group.
+    pub of: Loop,
+    /// A lift.
+    pub lift: SoughtLift,
+    /// The day.
+    pub plan: DayPlan,
+    /// Largest number of lifts.
+    pub most_lifts: u32,
+}
+
+impl LoopDuty {
+    /// So many lifts at most.
+    #[must_use]
+    pub const fn new(of: Loop, lift: SoughtLift, plan: DayPlan, most_lifts: u32) -> Self {
+        Self {
+            of,
+            lift,
+            plan,
+            most_lifts,
         }
     }
 }
@@ -83,6 +114,21 @@ pub struct LoopGoverns {
     pub at: Option<Time>,
 }
 
+/// A riser at its air.
+#[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
+pub struct RiserChoice {
+    /// Its predicted point.
+    pub point: OperatingPoint,
+    /// Where its water lies; none where that is not known.
+    pub interval: Option<Interval>,
+    /// Dry air of all lifts.
+    pub air: MassRate,
+    /// Adiabatic power of the air of all, from the intake to the pressure at the injection point: no losses of line
+    /// and blower.
+    pub power: Power,
+}
+
 /// So many lifts, which hold every limit.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
@@ -92,15 +138,10 @@ pub struct LoopChoice {
     /// The largest number up to [`LoopDuty::most_lifts`] with which total gas pressure still holds at this air; none
     /// where no tank limits it.
     pub at_most: Option<u32>,
-    /// Each lift's predicted point.
-    pub point: OperatingPoint,
-    /// Water of each that is counted on: the predicted, or the lower end.
-    pub water_each: VolumeRate,
-    /// Dry air of all.
-    pub air: MassRate,
-    /// Adiabatic power of the air of all, from the intake to the pressure at the injection point: no losses of line
-    /// and blower.
-    pub power: Power,
+    /// The lifts, with the water of each that is counted on: the predicted, or the lower end.
+    pub group: LiftGroup,
+    /// Each lift as a riser; none of lifts as measured.
+    pub riser: Option<RiserChoice>,
     /// The limit with the least slack at its worst moment.
     pub governs: Option<LoopGoverns>,
     /// What fails with fewer lifts, the next number that was tried; none where fewer fail by the mean of the day.
@@ -131,8 +172,10 @@ pub enum MoreLifts {
 pub struct LoopShort {
     /// The number that comes nearest.
     pub lifts: u32,
-    /// Each lift's point.
-    pub point: OperatingPoint,
+    /// The lifts.
+    pub group: LiftGroup,
+    /// Each lift as a riser; none of lifts as measured.
+    pub riser: Option<RiserChoice>,
     /// What their day comes to; none where more lifts are off by a timer than there are.
     pub outcome: Option<DayOutcome>,
     /// The limit that fails most; none where there is no day.
@@ -145,7 +188,7 @@ pub struct LoopShort {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct LoopSize {
-    /// What holds, least power first.
+    /// What holds, least power first; of lifts as measured the fewest.
     pub choices: Vec<LoopChoice>,
     /// Why nothing does; none where there is a choice, or where no water is lifted.
     pub short: Option<LoopShort>,
@@ -158,7 +201,7 @@ pub struct LoopSize {
 
 /// A lift at an air flow.
 struct Lift {
-    point: OperatingPoint,
+    riser: Option<(OperatingPoint, Option<Interval>)>,
     group: LiftGroup,
     plain: Plain,
 }
@@ -199,7 +242,7 @@ fn below(checks: &[LoopGoverns]) -> f64 {
 
 struct Search<'a> {
     duty: &'a LoopDuty,
-    predictor: Predictor,
+    riser: Option<(&'a SoughtRiser, Predictor)>,
     start: [f64; TAN],
     days: usize,
 }
@@ -248,8 +291,10 @@ impl LoopDuty {
     /// .build(&site, Model::default())?;
     /// let gas = GasTerms { coefficient: Some(Frequency::new::<hertz>(0.05)), ..GasTerms::default() };
     /// let plan = DayPlan::new(Feeding::even());
-    /// let mut duty = LoopDuty::new(Loop::new(air, vec![tank], None, vec![]), riser, gas, plan, 40);
-    /// duty.air = riser.best_efficiency()?.map(|point| point.air);
+    /// let mut lift = SoughtRiser::new(riser, gas);
+    /// lift.air = riser.best_efficiency()?.map(|point| point.air);
+    /// let of = Loop::new(air, vec![tank], None, vec![]);
+    /// let duty = LoopDuty::new(of, SoughtLift::Riser(Box::new(lift)), plan, 40);
     /// let found = duty.size()?;
     /// let choice = &found.choices[0];
     /// let governs = choice.governs.expect("a limit is set");
@@ -257,18 +302,21 @@ impl LoopDuty {
     /// // The water of all lifts brings what the animals take: 20 g/h.
     /// let steady = &choice.day.steady;
     /// let gained = steady.after_lifts.gases.oxygen - steady.sump.gases.oxygen;
-    /// let brought: MassRate = gained * choice.water_each * f64::from(choice.lifts);
+    /// let brought: MassRate = gained * choice.group.flow * f64::from(choice.lifts);
     /// assert_eq!(format!("{:.3}", brought.get::<gram_per_hour>()), "20.000");
     /// # Ok::<(), risewater::Error>(())
     /// ```
     pub fn size(&self) -> Result<LoopSize, Error> {
         LOOP_LIFTS.check(Input::LiftCount, f64::from(self.most_lifts))?;
         self.of.limits_known()?;
-        let predictor = self.law.on(&self.riser)?;
+        let riser = match &self.lift {
+            SoughtLift::Riser(one) => Some((&**one, one.law.on(&one.riser)?)),
+            SoughtLift::Measured(_) => None,
+        };
         let start = self.of.start()?;
         let mut search = Search {
             duty: self,
-            predictor,
+            riser,
             start,
             days: 0,
         };
@@ -280,27 +328,14 @@ impl Search<'_> {
     fn size(&mut self) -> Result<LoopSize, Error> {
         let mut choices = Vec::new();
         let mut short = None;
-        let airs = if let Some(air) = self.duty.air {
-            vec![air]
-        } else {
-            let best = self.duty.riser.best_efficiency()?;
-            let best = best.map(|best| self.predictor.best_efficiency(best));
-            let best = best.transpose()?.map(|point| point.air);
-            best.into_iter()
-                .chain([self.predictor.peak()?.air])
-                .collect()
-        };
+        let lifts = self.lifts()?;
         let mut fewest = Vec::new();
-        let mut no_water = true;
-        for air in airs {
-            let Some(lift) = self.lift(air)? else {
-                continue;
-            };
-            no_water = false;
+        let no_water = lifts.is_empty();
+        for lift in lifts {
             let (numbers, nearest) = self.numbers(&lift)?;
             let (found, failed) = self.fewest(&lift, &numbers)?;
             if let Some(tried) = &found {
-                fewest.push((tried.lifts, air));
+                fewest.extend(lift.riser.map(|(point, _)| (tried.lifts, point.air)));
             }
             short = match found {
                 Some(tried) if tried.holds() => {
@@ -318,7 +353,7 @@ impl Search<'_> {
                 }
             };
         }
-        if self.duty.air.is_none()
+        if self.riser.as_ref().is_some_and(|(one, _)| one.air.is_none())
             && let Some(&few) = fewest.iter().min_by_key(|one| one.0)
             && few.0 > 0
         {
@@ -337,7 +372,8 @@ impl Search<'_> {
                 }
             }
         }
-        choices.sort_by(|a, b| a.power.value.total_cmp(&b.power.value));
+        let power = |one: &LoopChoice| one.riser.map_or(0.0, |riser| riser.power.value);
+        choices.sort_by(|a, b| power(a).total_cmp(&power(b)));
         let short = match short {
             Some((lift, tried)) if choices.is_empty() => Some(self.short(&lift, tried)?),
             _ => None,
@@ -350,23 +386,54 @@ impl Search<'_> {
         })
     }
 
-    fn lift(&self, air: AirFlow) -> Result<Option<Lift>, Error> {
-        let duty = self.duty;
-        let (outcome, water) = if duty.lower_end {
-            let found = self.predictor.predict(air)?;
-            let low = found.interval.map_or(base(0.0), |interval| interval.low);
-            (found.outcome, low)
-        } else {
-            let outcome = self.predictor.operate(air)?;
-            (outcome, outcome.water_flow())
+    /// The lift as measured, or the riser at the air that is given, or at its best efficiency and at its most water.
+    fn lifts(&self) -> Result<Vec<Lift>, Error> {
+        let (one, predictor) = match (&self.riser, &self.duty.lift) {
+            (Some((one, predictor)), _) => (one, predictor),
+            (None, SoughtLift::Measured(group)) => {
+                let plain = self.with(group, 1).plain()?;
+                let group = group.clone();
+                let lift = Lift { riser: None, group, plain };
+                return Ok(vec![lift]);
+            }
+            (None, SoughtLift::Riser(_)) => return Ok(Vec::new()),
         };
-        let Some(point) = outcome.point().filter(|_| water.value > 0.0) else {
+        let mut airs = Vec::new();
+        if let Some(air) = one.air {
+            airs.push(air);
+        } else {
+            if let Some(best) = one.riser.best_efficiency()? {
+                airs.push(predictor.best_efficiency(best)?.air);
+            }
+            airs.push(predictor.peak()?.air);
+        }
+        let mut lifts = Vec::new();
+        for air in airs {
+            lifts.extend(self.lift(air)?);
+        }
+        Ok(lifts)
+    }
+
+    fn lift(&self, air: AirFlow) -> Result<Option<Lift>, Error> {
+        let Some((one, predictor)) = &self.riser else {
             return Ok(None);
         };
-        let mut group = LiftGroup::of_riser("found", 1, &duty.riser, point, &duty.gas)?;
+        let found = predictor.predict(air)?;
+        let water = if one.lower_end {
+            found.interval.map_or(base(0.0), |interval| interval.low)
+        } else {
+            found.outcome.water_flow()
+        };
+        let Some(point) = found.outcome.point().filter(|_| water.value > 0.0) else {
+            return Ok(None);
+        };
+        let mut group = LiftGroup::of_riser("lifts", 1, &one.riser, point, &one.gas)?;
         group.flow = water;
+        if let Some(exchange) = &one.exchange {
+            group.exchange = exchange.clone();
+        }
         Ok(Some(Lift {
-            point: *point,
+            riser: Some((*point, found.interval)),
             plain: self.with(&group, 1).plain()?,
             group,
         }))
@@ -374,11 +441,7 @@ impl Search<'_> {
 
     fn with(&self, group: &LiftGroup, count: u32) -> Loop {
         let mut of = self.duty.of.clone();
-        let count = LiftGroup {
-            count,
-            ..group.clone()
-        };
-        of.lifts.push(count);
+        of.lifts.push(group.counted(count));
         of
     }
 
@@ -517,7 +580,11 @@ impl Search<'_> {
     /// The least air below another with which so many lifts hold all but total gas pressure.
     fn least_air(&mut self, lifts: u32, high: AirFlow) -> Result<Option<(Lift, Tried)>, Error> {
         let at = |ln: f64| AirFlow::from_dry_mass(base(ln.exp()));
-        let threshold = self.duty.riser.threshold()?.map_or(0.0, AirFlow::kg_per_s);
+        let threshold = match &self.riser {
+            Some((one, _)) => one.riser.threshold()?,
+            None => None,
+        };
+        let threshold = threshold.map_or(0.0, AirFlow::kg_per_s);
         let mut high = high.kg_per_s().ln();
         let mut low = threshold.ln().max(high - 1e3_f64.ln());
         // By the mean first, which costs little.
@@ -575,20 +642,29 @@ impl Search<'_> {
         let Some(DayOutcome::Cycle(day)) = tried.outcome.filter(|_| holds) else {
             return Ok(None);
         };
-        let (intake, point) = (&self.duty.intake, &lift.point);
-        let rise = base(point.injection_pressure.pascal() - intake.pressure.pascal());
-        let each = Compression::new(point.air, intake, rise)?.adiabatic_power();
-        let number = f64::from(tried.lifts);
         Ok(Some(LoopChoice {
             lifts: tried.lifts,
             at_most,
-            point: *point,
-            water_each: lift.group.flow,
-            air: point.air.dry_mass_rate() * number,
-            power: each * number,
+            group: lift.group.counted(tried.lifts),
+            riser: self.at_air(lift, tried.lifts)?,
             governs: least(&tried.checks),
             fewer,
             day: *day,
+        }))
+    }
+
+    fn at_air(&self, lift: &Lift, lifts: u32) -> Result<Option<RiserChoice>, Error> {
+        let (Some((one, _)), Some((point, interval))) = (&self.riser, lift.riser) else {
+            return Ok(None);
+        };
+        let rise = base(point.injection_pressure.pascal() - one.intake.pressure.pascal());
+        let power = Compression::new(point.air, &one.intake, rise)?.adiabatic_power();
+        let number = f64::from(lifts);
+        Ok(Some(RiserChoice {
+            point,
+            interval,
+            air: point.air.dry_mass_rate() * number,
+            power: power * number,
         }))
     }
 
@@ -596,7 +672,8 @@ impl Search<'_> {
         let fails = least(&tried.checks);
         Ok(LoopShort {
             lifts: tried.lifts,
-            point: lift.point,
+            group: lift.group.counted(tried.lifts),
+            riser: self.at_air(lift, tried.lifts)?,
             more: self.more(lift, &tried, fails)?,
             outcome: tried.outcome,
             fails,

@@ -2,12 +2,12 @@
 
 use risewater::need::Limits;
 use risewater::recirculation::{
-    DayOutcome, DayPlan, Feeding, LiftGroup, Loop, LoopDuty, LoopLimit, LoopSize, LoopTank, Meal,
+    DayOutcome, DayPlan, Feeding, LiftGroup, Loop, LoopChoice, LoopDuty, LoopLimit, LoopSize, LoopTank, Meal, SoughtLift, SoughtRiser,
     MoreLifts, Shortage, TankLoad, Through, Timer,
 };
 use risewater::riser::{OperatingPoint, Riser};
 use risewater::transfer::GasTransfer;
-use risewater::units::{Frequency, Ratio, cubic_meter_per_hour, hertz, ratio, watt};
+use risewater::units::{Frequency, Power, Ratio, cubic_meter_per_hour, hertz, ratio, watt};
 use risewater::{AirFlow, Error};
 
 use super::risers::{risers, terms};
@@ -44,15 +44,29 @@ fn limited(oxygen: f64, tan: f64) -> LoopTank {
 
 fn duty(tank: LoopTank, plan: DayPlan, riser: &(Riser, OperatingPoint)) -> LoopDuty {
     let of = Loop::new(air(), vec![tank], None, vec![]);
-    let mut duty = LoopDuty::new(of, riser.0, terms(Some(0.1)), plan, MOST);
-    duty.air = Some(riser.1.air);
-    duty
+    let mut lift = SoughtRiser::new(riser.0, terms(Some(0.1)));
+    lift.air = Some(riser.1.air);
+    LoopDuty::new(of, SoughtLift::Riser(Box::new(lift)), plan, MOST)
+}
+
+fn sought(duty: &mut LoopDuty) -> &mut SoughtRiser {
+    match &mut duty.lift {
+        SoughtLift::Riser(lift) => lift,
+        _ => panic!("a riser"),
+    }
+}
+
+fn power(choice: &LoopChoice) -> Power {
+    choice.riser.unwrap().power
 }
 
 /// Whether each number from 1 holds, by its day.
 fn scan(duty: &LoopDuty, point: &OperatingPoint) -> Vec<bool> {
+    let SoughtLift::Riser(lift) = &duty.lift else {
+        panic!("a riser")
+    };
     let one = |lifts| {
-        let group = LiftGroup::of_riser("L", lifts, &duty.riser, point, &duty.gas).unwrap();
+        let group = LiftGroup::of_riser("L", lifts, &lift.riser, point, &lift.gas).unwrap();
         let mut of = duty.of.clone();
         of.lifts.push(group);
         let outcome = of.day(&duty.plan).unwrap();
@@ -112,7 +126,7 @@ fn every_number_tried() {
         timed.plan = timed.plan.with_timer(timer);
         // Two of the lifts stand: no number below two can be asked for.
         let group =
-            |lifts| LiftGroup::of_riser("L", lifts, &riser.0, &riser.1, &timed.gas).unwrap();
+            |lifts| LiftGroup::of_riser("L", lifts, &riser.0, &riser.1, &terms(Some(0.1))).unwrap();
         let holds = |n: u32| {
             let mut of = timed.of.clone();
             of.lifts.push(group(n));
@@ -179,11 +193,11 @@ fn the_lower_end_takes_as_many_or_more() {
         let mut asked = duty(limited(4.0 * q, 0.0), meals(), &riser);
         asked.most_lifts = 60;
         let predicted = asked.size().unwrap();
-        asked.lower_end = true;
+        sought(&mut asked).lower_end = true;
         let lower = asked.size().unwrap();
         let (few, many) = (lifts(&predicted).unwrap(), lifts(&lower).unwrap());
         assert!(many > few, "{few} {many}");
-        let [a, b] = [&predicted, &lower].map(|found| found.choices[0].water_each);
+        let [a, b] = [&predicted, &lower].map(|found| found.choices[0].group.flow);
         assert!(b < a);
     }
 }
@@ -203,7 +217,7 @@ fn total_gas_pressure_is_the_other_side() {
         let unlimited = asked.clone();
         let total = |n: u32| -> Ratio {
             let mut of = unlimited.of.clone();
-            let group = LiftGroup::of_riser("L", n, &riser.0, &riser.1, &unlimited.gas).unwrap();
+            let group = LiftGroup::of_riser("L", n, &riser.0, &riser.1, &terms(Some(0.1))).unwrap();
             of.lifts.push(group);
             super::steady(&of).tanks[0].total_gas_pressure.unwrap()
         };
@@ -272,7 +286,7 @@ fn what_no_number_serves() {
     assert_eq!(short.lifts, enough - 1);
 
     // Air that lifts no water; a number that cannot be.
-    asked.air = Some(AirFlow::from_dry_mass(riser.1.air.dry_mass_rate() * 1e-6).unwrap());
+    sought(&mut asked).air = Some(AirFlow::from_dry_mass(riser.1.air.dry_mass_rate() * 1e-6).unwrap());
     let found = asked.size().unwrap();
     assert!(found.no_water && found.choices.is_empty() && found.short.is_none());
     asked.most_lifts = 0;
@@ -285,18 +299,18 @@ fn air_that_takes_least_power() {
     for riser in risers() {
         let q = riser.1.water_flow.get::<cubic_meter_per_hour>();
         let mut asked = duty(limited(4.0 * q, 0.0), meals(), &riser);
-        asked.air = None;
+        sought(&mut asked).air = None;
         let found = asked.size().unwrap();
         lifts(&found).unwrap();
         for pair in found.choices.windows(2) {
-            assert!(pair[0].power <= pair[1].power);
+            assert!(power(&pair[0]) <= power(&pair[1]));
         }
         for choice in &found.choices {
             let governs = choice.governs.unwrap();
             println!(
                 "{} lifts, {:.1} W, {} {:.4}, {} days",
                 choice.lifts,
-                choice.power.get::<watt>(),
+                power(choice).get::<watt>(),
                 governs.check.what,
                 governs.check.slack.get::<ratio>(),
                 found.days
@@ -305,18 +319,18 @@ fn air_that_takes_least_power() {
         }
         let first = &found.choices[0];
         let best = riser.0.best_efficiency().unwrap().unwrap().air;
-        if first.point.air != best {
-            let less = first.point.air.dry_mass_rate() * 0.98;
-            asked.air = Some(AirFlow::from_dry_mass(less).unwrap());
+        if first.riser.unwrap().point.air != best {
+            let less = first.riser.unwrap().point.air.dry_mass_rate() * 0.98;
+            sought(&mut asked).air = Some(AirFlow::from_dry_mass(less).unwrap());
             asked.most_lifts = first.lifts;
             assert!(asked.size().unwrap().choices.is_empty(), "{first:?}");
         }
         // At the best efficiency by itself.
         asked.most_lifts = MOST;
-        asked.air = Some(best);
+        sought(&mut asked).air = Some(best);
         let given = asked.size().unwrap();
         if let Some(given) = given.choices.first() {
-            assert!(first.power <= given.power);
+            assert!(power(first) <= power(given));
         }
     }
 }
