@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::need::defaults::NeedDefault;
 use crate::recirculation::{
     AirStop, Budget, Day, DayOutcome, DayPlan, LargestStock, LiftGroup, LimitCheck,
-    Loop, LoopChange, LoopLimit, Place, Shortage, StockBound,
+    Loop, LoopChange, LoopChoice, LoopLimit, LoopSize, MoreLifts, Place, Shortage, StockBound,
 };
 use crate::uncertainty::Interval;
 use crate::units::{Mass, MassConcentration, TemperatureInterval, Time, kelvin_interval};
@@ -21,8 +21,8 @@ pub struct LoopTerms {
     pub intervals: Vec<Option<Interval>>,
     /// Whether lifts give the lower end of it.
     pub at_lower_end: bool,
-    /// Whether the number of lifts was found as the least that holds.
-    pub sized: bool,
+    /// What the search for their number found, where it was sought.
+    pub size: Option<LoopSize>,
     /// Lifts that stand for cleaning.
     pub lifts_off: u32,
     /// Warmer water that is asked about.
@@ -48,8 +48,8 @@ facts! {
         pub least_oxygen: Option<LeastFacts> = day.map(|day| LeastFacts::of(water, day)),
         /// lifts that run
         pub lifts: u32 = water.lifts.iter().map(|group| group.count).sum(),
-        /// whether that number is the least that holds, as was asked
-        pub lifts_sought: bool = terms.sized,
+        /// the search for their number; `null` where it was given
+        pub size: Option<LoopSizeFacts> = terms.size.as_ref().map(|size| LoopSizeFacts::of(water, size)),
         /// water of all lifts
         pub water_flow_m3_per_s: f64 = flow,
         /// whether lifts give the lower end of their interval
@@ -117,11 +117,11 @@ facts! {
         pub limit: LoopLimit = check.what,
         /// what is left to it over the limit; below zero what it is exceeded by
         pub slack: f64 = check.slack.value,
-        /// when, since midnight
-        pub time_s: f64 = at.value,
+        /// when, since midnight; `null` of a mean of the day
+        pub time_s: Option<f64> = at.map(|at| at.value),
     }
 
-    fn of(water: &Loop, (tank, check, at): (usize, LimitCheck, Time)) -> Self {
+    fn of(water: &Loop, (tank, check, at): (usize, LimitCheck, Option<Time>)) -> Self {
     }
 
     /// Least oxygen.
@@ -190,6 +190,69 @@ facts! {
     fn of(water: &Loop, stock: &LargestStock, biomass: &[Mass]) -> Self {
     }
 
+    /// Numbers of lifts that hold every limit, or why none does.
+    pub struct LoopSizeFacts {
+        /// what holds: those below the air of the best efficiency last, else least power first; of lifts as measured the fewest
+        pub choices: Vec<LoopChoiceFacts> =
+            size.choices.iter().map(|choice| LoopChoiceFacts::of(water, choice)).collect(),
+        /// whether more lifts would help where none holds: `no_balance` and `mean_fails` (not even endless lifts), `hardly`, `too_much_gas` (they make it worse), `at_least`, or `no_water` (a lift gives none); else `null`
+        pub more: Option<String> = more.map(str::to_owned),
+        /// with `at_least`: lifts with which the mean of the day holds; else `null`
+        pub at_least: Option<u32> = at_least,
+        /// what is short with endless lifts, or `null`
+        pub shortage: Option<ShortageFacts> = shortage,
+        /// the limit that the mean of the day fails with endless lifts, or `null`
+        pub mean_fails: Option<LoopLimitFacts> = fails,
+    }
+
+    fn of(water: &Loop, size: &LoopSize) -> Self {
+        let (mut at_least, mut shortage, mut fails) = (None, None, None);
+        let more = size.short.as_ref().map(|short| match &short.more {
+            MoreLifts::NoBalance(short) => {
+                shortage = Some(ShortageFacts::of(water, short));
+                "no_balance"
+            }
+            MoreLifts::MeanFails(one) => {
+                fails = Some(LoopLimitFacts::of(water, (one.tank, one.check, one.at)));
+                "mean_fails"
+            }
+            MoreLifts::Hardly(_) => "hardly",
+            MoreLifts::TooMuchGas => "too_much_gas",
+            MoreLifts::AtLeast(lifts) => {
+                at_least = Some(*lifts);
+                "at_least"
+            }
+        });
+        let more = more.or(size.no_water.then_some("no_water"));
+    }
+
+    /// A number of lifts that holds every limit.
+    pub struct LoopChoiceFacts {
+        /// how many
+        pub lifts: u32 = choice.lifts,
+        /// the most with which total gas pressure still holds at this air; `null` where nothing limits it, or where it was not sought
+        pub at_most: Option<u32> = choice.at_most,
+        /// water of each that is counted on
+        pub water_flow_m3_per_s: f64 = choice.group.flow.value,
+        /// air of each; `null` of lifts as measured
+        pub air_mass_flow_kg_per_s: Option<f64> = choice.riser.map(|riser| riser.point.air.kg_per_s()),
+        /// whether that is less than the air of the best efficiency, so that the water hangs steeply on it; `null` of lifts as measured
+        pub below_best_efficiency: Option<bool> = choice.riser.map(|riser| riser.below_best),
+        /// power of the air of all, without losses of line and blower; `null` of lifts as measured
+        pub air_power_w: Option<f64> = choice.riser.map(|riser| riser.power.value),
+        /// the limit with the least slack
+        pub governing: Option<LoopLimitFacts> =
+            choice.governs.map(|one| LoopLimitFacts::of(water, (one.tank, one.check, one.at))),
+        /// fewer lifts that fail, the next number that was tried; `null` where fewer fail by the mean of the day
+        pub fewer: Option<u32> = choice.fewer.map(|fewer| fewer.0),
+        /// what fails with those, or `null`
+        pub fewer_fails: Option<LoopLimitFacts> = choice.fewer
+            .map(|(_, one)| LoopLimitFacts::of(water, (one.tank, one.check, one.at))),
+    }
+
+    fn of(water: &Loop, choice: &LoopChoice) -> Self {
+    }
+
     /// Lifts that are alike.
     pub struct LoopLiftFacts {
         /// their name
@@ -235,7 +298,7 @@ facts! {
         pub total_gas_pressure: Option<f64> = day.steady.tanks[n].total_gas_pressure.map(|p| p.value),
         /// its limits, each at its worst moment
         pub limits: Vec<LoopLimitFacts> =
-            of.limits.iter().map(|(check, at)| LoopLimitFacts::of(water, (n, *check, *at))).collect(),
+            of.limits.iter().map(|(check, at)| LoopLimitFacts::of(water, (n, *check, Some(*at)))).collect(),
         /// time without air to its own least oxygen, from the moment at which it is shortest; `null` without such a limit, or where the surface brings enough
         pub time_to_limit_s: Option<f64> = to_limit.and_then(time_of),
         /// that moment, since midnight
@@ -319,7 +382,7 @@ impl Held {
                 let governing = day.governing();
                 Self {
                     holds: governing.is_none_or(|one| one.1.holds()),
-                    governing: governing.map(|one| LoopLimitFacts::of(water, one)),
+                    governing: governing.map(|(n, check, at)| LoopLimitFacts::of(water, (n, check, Some(at)))),
                     shortage: None,
                 }
             }

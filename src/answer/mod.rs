@@ -95,7 +95,7 @@ pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, CurveTerms, LevelCurve, WantedFacts};
 pub use error::ErrorAnswer;
 pub use loops::{
-    LeastFacts, LoopAnswer, LoopBudgetFacts, LoopChangeFacts, LoopLiftFacts, LoopLimitFacts,
+    LeastFacts, LoopAnswer, LoopBudgetFacts, LoopChangeFacts, LoopChoiceFacts, LoopSizeFacts, LoopLiftFacts, LoopLimitFacts,
     LoopTankFacts, LoopTerms, ShortageFacts, StockFacts,
 };
 pub use existing::{

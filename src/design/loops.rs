@@ -3,68 +3,44 @@
 use super::fault::{FileError, Problem};
 use super::layers::Layers;
 use super::{DesignFile, set};
-use crate::air::AirFlow;
 use crate::gas::{Conditions, Dissolved, TOTAL_GAS_PRESSURE_LIMIT};
-use crate::keys::{closed_loop, described, filter, gas, need, timer, water};
+use crate::keys::{Row, closed_loop, described, filter, gas, need, timer, water};
 use crate::need::defaults::{self, NeedDefault};
 use crate::need::{Animals, Coefficients, Limits};
 use crate::recirculation::{
-    Aerator, AfterMeal, Base, Biofilter, DayPlan, Feeding, LiftExchange, LiftGroup, Loop, LoopTank,
-    Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes, Surface, TankLoad, TankMakeup,
+    Aerator, AfterMeal, Base, Biofilter, DayPlan, Feeding, LiftExchange, LiftGroup, Loop, LoopDuty, LoopSize, LoopTank,
+    Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes, SoughtLift, SoughtRiser, Surface, TankLoad, TankMakeup,
     Through, Timer, defaults as loops,
 };
 use crate::riser::{OperatingPoint, Riser};
-use crate::supply::{Existing, Steady};
 use crate::transfer::GasTerms;
-use crate::uncertainty::{ErrorLaw, Interval};
+use crate::uncertainty::Interval;
 use crate::units::{
-    MassConcentration, Mass, MassRate, Ratio, TemperatureInterval, Volume, base,
+    Mass, MassConcentration, MassRate, Ratio, TemperatureInterval, Volume, VolumeRate, base,
 };
+
+/// Lifts with their intervals, and those whose number is sought.
+type FileLifts = (Vec<LiftGroup>, Vec<Option<Interval>>, Option<SoughtLift>);
 
 /// A design file of our own invented hatchery: a nursery of four tanks on one filter and twelve lifts.
 pub const LOOP_EXAMPLE: &str = include_str!("loop.toml");
-
-/// Where the lifts of a loop are from.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub enum LoopLifts {
-    /// Their water and what a pass does were measured.
-    Measured,
-    /// Risers with the same air.
-    Risers(Box<RiserAtWork>),
-    /// A plant that stands, with its blower.
-    Plant(Box<(Existing, Steady)>),
-}
-
-/// A riser and its air.
-#[derive(Debug, Clone)]
-pub struct RiserAtWork {
-    /// The riser.
-    pub riser: Riser,
-    /// Its air; none where it is asked for.
-    pub air: Option<AirFlow>,
-    /// What the model has of it; none without air.
-    pub point: Option<OperatingPoint>,
-}
 
 /// A loop and what is asked of it.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct LoopDesign {
-    /// The loop. Lifts whose number is asked for are one.
+    /// The loop; without lifts where their number is sought, until [`sized`](Self::sized) has found it.
     pub water: Loop,
     /// Its day.
     pub day: DayPlan,
     /// Animals of each tank.
     pub biomass: Vec<Mass>,
-    /// Where its lifts are from.
-    pub lifts: LoopLifts,
-    /// What is known of the gases of their water.
-    pub gas: GasTerms,
     /// Where the water of a lift of each group lies; none where it was measured.
     pub intervals: Vec<Option<Interval>>,
-    /// Most lifts, where their number is asked for.
-    pub sought: Option<u32>,
+    /// The lifts whose number is sought.
+    pub sought: Option<LoopDuty>,
+    /// What the search found.
+    pub size: Option<LoopSize>,
     /// Whether lifts give the lower end of their interval.
     pub at_lower_end: bool,
     /// Lifts that stand for cleaning.
@@ -73,13 +49,31 @@ pub struct LoopDesign {
     pub temperature_rise: TemperatureInterval,
     /// Oxygen below which animals die.
     pub survival: Option<MassConcentration>,
-    /// The law of error.
-    pub law: ErrorLaw,
     /// Every default that the file left in use.
     pub defaults: Vec<NeedDefault<f64>>,
 }
 
 impl LoopDesign {
+    /// With as many lifts as hold every limit in the worst hour, by the first choice, where their number is sought; with
+    /// those that come nearest where none does.
+    ///
+    /// # Errors
+    /// As [`LoopDuty::size`].
+    pub fn sized(mut self) -> Result<Self, crate::Error> {
+        let Some(duty) = &self.sought else {
+            return Ok(self);
+        };
+        let size = duty.size()?;
+        let choice = size.choices.first().map(|one| (&one.group, one.riser));
+        let short = size.short.as_ref().map(|one| (&one.group, one.riser));
+        if let Some((group, riser)) = choice.or(short) {
+            self.water.lifts.push(group.clone());
+            self.intervals.push(riser.and_then(|riser| riser.interval));
+        }
+        self.size = Some(size);
+        Ok(self)
+    }
+
     /// What the loop is asked with, beside itself and its day.
     #[cfg(feature = "report")]
     #[must_use]
@@ -88,7 +82,7 @@ impl LoopDesign {
             biomass: self.biomass.clone(),
             intervals: self.intervals.clone(),
             at_lower_end: self.at_lower_end,
-            sized: self.sought.is_some(),
+            size: self.size.clone(),
             lifts_off: self.lifts_off,
             temperature_rise: self.temperature_rise,
             survival: self.survival,
@@ -137,29 +131,10 @@ impl DesignFile {
             feed.fold(base(0.0), |sum: MassRate, one| sum + one)
         });
         let filter = self.loop_filter(feed, &mut defaults);
-        let day = loop_day(self, &own, &mut defaults);
+        let day = loop_day(&own, &mut defaults);
         let lifts = self.loop_lifts(&own, air);
-        let gas = self.gas_terms(self.read_site());
-        let (lifts, mut groups, intervals) = lifts?;
-        let count = own.get(&closed_loop::LIFTS);
-        let sought = match (&lifts, count) {
-            (LoopLifts::Plant(_), Some(_)) => {
-                let other = "[blower] with its lifts, which are as many as they are";
-                own.fault(&closed_loop::LIFTS, Problem::Contradiction { other });
-                return None;
-            }
-            (LoopLifts::Plant(_), None) | (_, Some(_)) => None,
-            (_, None) => Some(own.usual(&closed_loop::MOST_LIFTS)?),
-        };
-        if let (Some(count), [group]) = (count, &mut groups[..]) {
-            group.count = count;
-        }
+        let (groups, intervals, sought) = lifts?;
         let at_lower_end = own.usual(&closed_loop::AT_LOWER_END)?;
-        if at_lower_end {
-            for (group, interval) in groups.iter_mut().zip(&intervals) {
-                group.flow = interval.map_or(group.flow, |interval| interval.low);
-            }
-        }
         let mut biomass = Vec::new();
         let mut stations = Vec::new();
         for (tank, mass, _) in tanks? {
@@ -174,19 +149,25 @@ impl DesignFile {
             water = water.with_lifts_first();
         }
         water.ph = self.tanks().iter().find_map(|tank| tank.get(&need::PH)).map(base);
+        let day = self.timers(&water.lifts, day?)?;
+        let sought = match sought {
+            None => None,
+            Some(lift) => {
+                let most = own.usual(&closed_loop::MOST_LIFTS)?;
+                Some(LoopDuty::new(water.clone(), lift, day.clone(), most))
+            }
+        };
         Some(LoopDesign {
             water,
-            day: day?,
+            day,
             biomass,
-            lifts,
-            gas: gas?,
             intervals,
             sought,
+            size: None,
             at_lower_end,
             lifts_off: own.usual(&closed_loop::LIFTS_OFF)?,
             temperature_rise: own.usual(&closed_loop::TEMPERATURE_RISE)?,
             survival: own.get(&closed_loop::SURVIVAL_OXYGEN),
-            law: self.law.clone(),
             defaults,
         })
     }
@@ -333,66 +314,129 @@ impl DesignFile {
         Some(Some(built))
     }
 
-    /// Lifts: as measured, of the plant, or risers with their air.
-    fn loop_lifts(
-        &self,
-        own: &Layers,
-        air: Option<Conditions>,
-    ) -> Option<(LoopLifts, Vec<LiftGroup>, Vec<Option<Interval>>)> {
+    /// Lifts: as measured, of the plant, or risers with their air; those whose number is sought.
+    fn loop_lifts(&self, own: &Layers, air: Option<Conditions>) -> Option<FileLifts> {
+        let count = own.get(&closed_loop::LIFTS);
+        let low = own.usual(&closed_loop::AT_LOWER_END)?;
+        let clash = |key: &Row, other| own.fault(key, Problem::Contradiction { other });
         let part = own.get(&closed_loop::PART);
         let tested = |part: Ratio| -> Option<LiftExchange> {
             let end = self.sheet.keep(Dissolved::saturated(&air?), water::TEMPERATURE.path)?;
             Some(LiftExchange::part(part, end))
         };
         if let Some(flow) = own.get(&closed_loop::LIFT_FLOW) {
+            if low {
+                clash(&closed_loop::AT_LOWER_END.row, "loop.lift_flow, which is measured and has no interval");
+            }
             let exchange = tested(own.needed(&closed_loop::PART)?)?;
-            let group = LiftGroup::new("lifts", 1, flow, exchange);
-            return Some((LoopLifts::Measured, vec![group], vec![None]));
+            let group = LiftGroup::new("lifts", count.unwrap_or(1), flow, exchange);
+            return Some(match count {
+                Some(_) => (vec![group], vec![None], None),
+                None => (Vec::new(), Vec::new(), Some(SoughtLift::Measured(group))),
+            });
         }
+        let exchange = match part {
+            Some(part) => Some(tested(part)?),
+            None => None,
+        };
         let terms = self.gas_terms(self.read_site())?;
         if self.stands() {
-            let existing = self.assemble_standing()?;
-            let steady = self.sheet.keep(existing.steady(), "blower")?;
-            let intervals = self.sheet.keep(steady.manifold.intervals(&steady.running), "blower")?;
-            let mut groups = Vec::new();
-            let mut sure = Vec::new();
-            let lifts = steady.running.lifts.iter().zip(steady.manifold.risers());
-            let names = steady.manifold.header().branches.iter();
-            for (((lift, riser), branch), interval) in lifts.zip(names).zip(&intervals.lifts) {
-                let Some(point) = lift.point() else { continue };
-                let group = self.riser_group(&branch.name, riser, point, &terms, part.map(tested))?;
-                groups.push(group);
-                sure.push(*interval);
+            if count.is_some() {
+                clash(&closed_loop::LIFTS.row, "[blower] with its lifts, which are as many as they are");
+                return None;
             }
-            return Some((LoopLifts::Plant(Box::new((existing, steady))), groups, sure));
+            return self.standing_lifts(&terms, exchange.as_ref(), low);
         }
         let riser = self.place(self.read_site())?;
-        let asked = own.get(&closed_loop::LIFTS).is_none() && !self.has_air_flow();
-        let air_flow = if asked { None } else { Some(self.read_air()?) };
-        let reference = match air_flow {
-            Some(air) => Some(air),
-            None => self.sheet.keep(riser.best_efficiency(), "riser")?.map(|point| point.air),
+        let air = (count.is_some() || self.has_air_flow()).then(|| self.read_air());
+        let (Some(count), Some(air)) = (count, air) else {
+            let mut sought = SoughtRiser::new(riser, terms);
+            sought.exchange = exchange;
+            sought.air = match air {
+                Some(air) => Some(air?),
+                None => None,
+            };
+            sought.lower_end = low;
+            sought.law = self.law.clone();
+            let sought = SoughtLift::Riser(Box::new(sought));
+            return Some((Vec::new(), Vec::new(), Some(sought)));
         };
-        let pumps = |air: AirFlow| {
-            let predicted = self.law.on(&riser).and_then(|law| law.predict(air));
-            self.sheet.keep(predicted, "air.flow")
+        let air = air?;
+        let predicted = self.law.on(&riser).and_then(|law| law.predict(air));
+        let found = self.sheet.keep(predicted, "air.flow")?;
+        let Some(point) = found.outcome.point() else {
+            let expected = "more air, less lift or more submergence: the riser of [riser] does not pump".into();
+            let air = self.sheet.at(["air"]);
+            air.fault(&crate::keys::air::FLOW, Problem::Missing { expected });
+            return None;
         };
-        let found = match reference {
-            Some(air) => pumps(air)?,
-            None => return self.no_pump(),
-        };
-        let Some(flowing) = found.outcome.point() else { return self.no_pump() };
-        let model = self.sheet.keep(riser.operate(flowing.air), "air.flow")?;
-        let Some(point) = model.point() else { return self.no_pump() };
-        let mut group = self.riser_group("lifts", &riser, point, &terms, part.map(tested))?;
+        let mut group = self.riser_group("lifts", &riser, point, &terms, exchange.as_ref())?;
+        group.count = count;
         group.flow = found.outcome.water_flow();
-        let interval = found.interval;
-        let work = RiserAtWork {
-            point: air_flow.map(|_| point.clone()),
-            air: air_flow,
-            riser,
-        };
-        Some((LoopLifts::Risers(Box::new(work)), vec![group], vec![interval]))
+        if low {
+            group.flow = self.low_end(found.interval)?;
+        }
+        Some((vec![group], vec![found.interval], None))
+    }
+
+    /// Lifts of a plant with its blower, each a group of one.
+    fn standing_lifts(
+        &self,
+        terms: &GasTerms,
+        exchange: Option<&LiftExchange>,
+        low: bool,
+    ) -> Option<FileLifts> {
+        let existing = self.assemble_standing()?;
+        let steady = self.sheet.keep(existing.steady(), "blower")?;
+        let intervals = self.sheet.keep(steady.manifold.intervals(&steady.running), "blower")?;
+        let mut groups = Vec::new();
+        let mut sure = Vec::new();
+        let lifts = steady.running.lifts.iter().zip(steady.manifold.risers());
+        let names = steady.manifold.header().branches.iter();
+        for (((lift, riser), branch), interval) in lifts.zip(names).zip(&intervals.lifts) {
+            let Some(point) = lift.point() else { continue };
+            let mut group = self.riser_group(&branch.name, riser, point, terms, exchange)?;
+            if low {
+                group.flow = self.low_end(*interval)?;
+            }
+            groups.push(group);
+            sure.push(*interval);
+        }
+        Some((groups, sure, None))
+    }
+
+    fn low_end(&self, interval: Option<Interval>) -> Option<VolumeRate> {
+        let low = interval.map(|interval| interval.low).filter(|low| low.value > 0.0);
+        low.or_else(|| {
+            let expected = "a trial of such a lift ([[trial]], or --law): its lower end is no water".into();
+            let own = self.sheet.at(["loop"]);
+            own.fault(&closed_loop::AT_LOWER_END, Problem::Missing { expected });
+            None
+        })
+    }
+
+    /// A day with the timers of the file, spread over the lifts that stand.
+    fn timers(&self, groups: &[LiftGroup], mut day: DayPlan) -> Option<DayPlan> {
+        for number in 1..=self.sheet.count("timer") {
+            let one = self.sheet.at([&*format!("timer {number}")]);
+            let (off, from, to) = (one.needed(&timer::LIFTS), one.needed(&timer::FROM), one.needed(&timer::TO));
+            let (off, from, to) = (off?, from?, to?);
+            // Lifts of another timer that stands in the same hours stay its own.
+            let mut left = off;
+            let last = groups.len().max(1) - 1;
+            for group in 0..=last {
+                let timed = |timer: &&Timer| timer.group == group && timer.meets(from, to);
+                let taken: u32 = day.timers.iter().filter(timed).map(|timer| timer.off).sum();
+                let have = groups.get(group).map_or(left, |group| group.count.saturating_sub(taken));
+                // The last has what is too many, which the day refuses.
+                let off = if group == last { left } else { left.min(have) };
+                if off > 0 {
+                    day = day.with_timer(Timer { group, off, from, to });
+                }
+                left -= off;
+            }
+        }
+        Some(day)
     }
 
     fn riser_group(
@@ -401,26 +445,19 @@ impl DesignFile {
         riser: &Riser,
         point: &OperatingPoint,
         terms: &GasTerms,
-        tested: Option<Option<LiftExchange>>,
+        exchange: Option<&LiftExchange>,
     ) -> Option<LiftGroup> {
         let group = LiftGroup::of_riser(name, 1, riser, point, terms);
         let mut group = self.sheet.keep(group, gas::TRANSFER_COEFFICIENT.path)?;
-        if let Some(exchange) = tested {
-            group.exchange = exchange?;
+        if let Some(exchange) = exchange {
+            group.exchange = exchange.clone();
         }
         Some(group)
     }
-
-    fn no_pump<T>(&self) -> Option<T> {
-        let expected = "more air, less lift or more submergence: the riser of [riser] does not pump".into();
-        let air = self.sheet.at(["air"]);
-        air.fault(&crate::keys::air::FLOW, Problem::Missing { expected });
-        None
-    }
 }
 
-/// Meals and timers.
-fn loop_day(file: &DesignFile, own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
+/// Meals.
+fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
     let times = own.needed(&closed_loop::MEALS)?;
     let share = base(1.0 / times.len().max(1) as f64);
     let meals: Vec<Meal> = times.into_iter().map(|at| Meal { at, share }).collect();
@@ -448,17 +485,7 @@ fn loop_day(file: &DesignFile, own: &Layers, used: &mut Vec<NeedDefault<f64>>) -
             }
         }
     }
-    let mut plan = DayPlan::new(feeding);
-    for number in 1..=file.sheet.count("timer") {
-        let one = file.sheet.at([&*format!("timer {number}")]);
-        let (off, from, to) = (
-            one.needed(&timer::LIFTS),
-            one.needed(&timer::FROM),
-            one.needed(&timer::TO),
-        );
-        plan = plan.with_timer(Timer { group: 0, off: off?, from: from?, to: to? });
-    }
-    Some(plan)
+    Some(DayPlan::new(feeding))
 }
 
 fn plain(one: &NeedDefault<Ratio>) -> NeedDefault<f64> {

@@ -42,7 +42,7 @@ use std::sync::Arc;
 pub use crate::file::Unreadable;
 pub use aeration::AERATION_EXAMPLE;
 pub use fault::{Fault, FileError, Place, Problem};
-pub use loops::{LOOP_EXAMPLE, LoopDesign, LoopLifts, RiserAtWork};
+pub use loops::{LOOP_EXAMPLE, LoopDesign};
 pub use need::{NEED_EXAMPLE, Rearing};
 pub use supply::{Assumption, EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
 #[cfg(feature = "sweep")]

@@ -54,6 +54,23 @@ pub struct Timer {
     pub to: Time,
 }
 
+/// Whether an hour lies between two others; the same hour twice is the whole day.
+fn within(hour: f64, from: f64, to: f64) -> bool {
+    let length = (to - from).rem_euclid(DAY);
+    let length = if length > 0.0 { length } else { DAY };
+    (hour - from).rem_euclid(DAY) < length
+}
+
+impl Timer {
+    /// Whether its lifts stand in some of the time between two others.
+    #[cfg(feature = "files")]
+    pub(crate) fn meets(&self, from: Time, to: Time) -> bool {
+        let [from, to, own_from, own_to] =
+            [from, to, self.from, self.to].map(|time| time.value / HOUR);
+        within(own_from, from, to) || within(from, own_from, own_to)
+    }
+}
+
 /// What a day brings.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -689,10 +706,7 @@ impl Loop {
             let middle = f64::midpoint(pair[0], pair[1]);
             let mut counts: Vec<u32> = plain.groups.iter().map(|group| group.count).collect();
             for (group, off, from, to) in &timers {
-                // The same time twice is the whole day.
-                let length = (to - from).rem_euclid(DAY);
-                let length = if length > 0.0 { length } else { DAY };
-                if (middle - from).rem_euclid(DAY) < length {
+                if within(middle, *from, *to) {
                     let have = counts[*group];
                     let Some(left) = have.checked_sub(*off) else {
                         let (group, lifts) = (group + 1, *off);

@@ -122,6 +122,8 @@ pub struct RiserChoice {
     pub point: OperatingPoint,
     /// Where its water lies; none where that is not known.
     pub interval: Option<Interval>,
+    /// Whether its air is less than that of the best efficiency, where its water hangs steeply on it.
+    pub below_best: bool,
     /// Dry air of all lifts.
     pub air: MassRate,
     /// Adiabatic power of the air of all, from the intake to the pressure at the injection point: no losses of line
@@ -188,7 +190,8 @@ pub struct LoopShort {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct LoopSize {
-    /// What holds, least power first; of lifts as measured the fewest.
+    /// What holds, those below the air of the best efficiency last, else least power first; of lifts as measured the
+    /// fewest.
     pub choices: Vec<LoopChoice>,
     /// Why nothing does; none where there is a choice, or where no water is lifted.
     pub short: Option<LoopShort>,
@@ -243,6 +246,7 @@ fn below(checks: &[LoopGoverns]) -> f64 {
 struct Search<'a> {
     duty: &'a LoopDuty,
     riser: Option<(&'a SoughtRiser, Predictor)>,
+    best: Option<AirFlow>,
     start: [f64; TAN],
     days: usize,
 }
@@ -317,6 +321,7 @@ impl LoopDuty {
         let mut search = Search {
             duty: self,
             riser,
+            best: None,
             start,
             days: 0,
         };
@@ -373,7 +378,11 @@ impl Search<'_> {
             }
         }
         let power = |one: &LoopChoice| one.riser.map_or(0.0, |riser| riser.power.value);
-        choices.sort_by(|a, b| power(a).total_cmp(&power(b)));
+        let below_best = |one: &LoopChoice| one.riser.is_some_and(|riser| riser.below_best);
+        choices.sort_by(|a, b| {
+            let order = power(a).total_cmp(&power(b));
+            below_best(a).cmp(&below_best(b)).then(order)
+        });
         let short = match short {
             Some((lift, tried)) if choices.is_empty() => Some(self.short(&lift, tried)?),
             _ => None,
@@ -387,7 +396,7 @@ impl Search<'_> {
     }
 
     /// The lift as measured, or the riser at the air that is given, or at its best efficiency and at its most water.
-    fn lifts(&self) -> Result<Vec<Lift>, Error> {
+    fn lifts(&mut self) -> Result<Vec<Lift>, Error> {
         let (one, predictor) = match (&self.riser, &self.duty.lift) {
             (Some((one, predictor)), _) => (one, predictor),
             (None, SoughtLift::Measured(group)) => {
@@ -399,12 +408,13 @@ impl Search<'_> {
             (None, SoughtLift::Riser(_)) => return Ok(Vec::new()),
         };
         let mut airs = Vec::new();
+        if let Some(best) = one.riser.best_efficiency()? {
+            self.best = Some(predictor.best_efficiency(best)?.air);
+        }
         if let Some(air) = one.air {
             airs.push(air);
         } else {
-            if let Some(best) = one.riser.best_efficiency()? {
-                airs.push(predictor.best_efficiency(best)?.air);
-            }
+            airs.extend(self.best);
             airs.push(predictor.peak()?.air);
         }
         let mut lifts = Vec::new();
@@ -663,6 +673,7 @@ impl Search<'_> {
         Ok(Some(RiserChoice {
             point,
             interval,
+            below_best: self.best.is_some_and(|best| point.air.kg_per_s() < best.kg_per_s()),
             air: point.air.dry_mass_rate() * number,
             power: power * number,
         }))

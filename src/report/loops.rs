@@ -3,8 +3,10 @@
 use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::UnitSystem;
 use super::wrapped;
+use crate::air::at_20_c;
 use crate::answer::{
-    LeastFacts, LoopAnswer, LoopChangeFacts, LoopLimitFacts, LoopTankFacts, ShortageFacts,
+    LeastFacts, LoopAnswer, LoopChangeFacts, LoopChoiceFacts, LoopLimitFacts, LoopSizeFacts,
+    LoopTankFacts, ShortageFacts,
 };
 use crate::recirculation::LoopLimit;
 
@@ -108,6 +110,58 @@ fn changes() -> Vec<Column<LoopChangeFacts>> {
     ]
 }
 
+fn choices() -> Vec<Column<LoopChoiceFacts>> {
+    vec![
+        Column::shown("lifts that hold", Kind::Count, |one: &LoopChoiceFacts, _| {
+            f64::from(one.lifts).into()
+        }),
+        Column::shown("water each", Kind::Water, |one, _| one.water_flow_m3_per_s.into()),
+        Column::shown("air each", Kind::Air, |one, _| {
+            one.air_mass_flow_kg_per_s.map(at_20_c).into()
+        }),
+        Column::shown("power of the air", Kind::Power, |one, _| one.air_power_w.into()),
+        Column::shown("below best efficiency", Kind::Yes, |one, _| {
+            one.below_best_efficiency.unwrap_or_default().into()
+        }),
+        Column::shown("governs", Kind::Plain, |one, _| {
+            one.governing.as_ref().map(|limit| limit.limit.words()).into()
+        }),
+        Column::shown("left", Kind::Percent(0), |one, _| {
+            one.governing.as_ref().map(|limit| limit.slack).into()
+        }),
+    ]
+}
+
+impl LoopSizeFacts {
+    /// Why not fewer, or why no number holds.
+    fn words(&self) -> String {
+        let of = |limit: &Option<LoopLimitFacts>| limit.as_ref().map(LoopLimitFacts::words).unwrap_or_default();
+        match (self.more.as_deref(), self.choices.first()) {
+            (None, Some(choice)) => match choice.fewer {
+                Some(fewer) => format!("Fewer   {fewer} do not hold: {}\n", of(&choice.fewer_fails)),
+                None => String::new(),
+            },
+            (Some("no_balance"), _) => {
+                let short = self.shortage.as_ref().map(ShortageFacts::words);
+                format!("Short   no number of lifts helps: {}\n", short.unwrap_or_default())
+            }
+            (Some("mean_fails"), _) => format!(
+                "Short   no number of lifts helps: with endless lifts the mean of the day has {}\n",
+                of(&self.mean_fails)
+            ),
+            (Some("hardly"), _) => "Short   more lifts hardly help\n".to_owned(),
+            (Some("too_much_gas"), _) => {
+                "Short   more lifts make the total gas pressure worse\n".to_owned()
+            }
+            (Some("at_least"), _) => format!(
+                "Short   {} lifts at least: with those the mean of the day holds, its worst hour may take more\n",
+                self.at_least.unwrap_or_default()
+            ),
+            _ => "Short   a lift gives no water, or none that is sure\n".to_owned(),
+        }
+    }
+}
+
 impl LoopChangeFacts {
     /// What governs, or what is short.
     fn governs(&self) -> Option<String> {
@@ -139,12 +193,14 @@ impl LeastFacts {
 
 impl LoopLimitFacts {
     fn words(&self) -> String {
-        let (limit, tank, at) = (self.limit.words(), &self.tank, clock(self.time_s));
+        let (limit, tank) = (self.limit.words(), &self.tank);
         let share = 100.0 * self.slack.abs();
         let which = if self.slack < 0.0 { "beyond its limit" } else { "of its limit left" };
-        match self.limit {
-            LoopLimit::Turnover => format!("{limit} of {tank}, {share:.0} % {which}"),
-            _ => format!("{limit} of {tank}, {share:.0} % {which} at {at}"),
+        match (self.limit, self.time_s) {
+            (LoopLimit::Turnover, _) | (_, None) => {
+                format!("{limit} of {tank}, {share:.0} % {which}")
+            }
+            (_, Some(at)) => format!("{limit} of {tank}, {share:.0} % {which} at {}", clock(at)),
         }
     }
 }
@@ -216,6 +272,9 @@ impl LoopAnswer {
             text += "\n";
         }
         text += &self.lifts_text(units);
+        if let Some(size) = &self.size {
+            text += &size.words();
+        }
         if let Some(stock) = &self.stock {
             let mass = units.mass(crate::units::base(stock.biomass_kg));
             text += &format!(
@@ -229,6 +288,11 @@ impl LoopAnswer {
         if !self.tanks.is_empty() {
             text += "\n";
             text += &text_table(&tanks(), &self.tanks, units);
+        }
+        if let Some(size) = self.size.as_ref().filter(|size| size.choices.len() > 1) {
+            text += "\n";
+            text += &text_table(&choices(), &size.choices, units);
+            text += "The first was taken. Below the best efficiency the water hangs steeply on the air.\n";
         }
         text += "\n";
         text += &text_table(&changes(), &self.changes, units);
@@ -265,7 +329,6 @@ impl LoopAnswer {
 
     fn lifts_text(&self, units: UnitSystem) -> String {
         let all = units.say(Kind::Water, self.water_flow_m3_per_s);
-        let found = if self.lifts_sought { ", the fewest that hold" } else { "" };
         let each = match &self.groups[..] {
             [one] => {
                 let each = units.say(Kind::Water, one.water_flow_m3_per_s);
@@ -281,7 +344,7 @@ impl LoopAnswer {
             _ => String::new(),
         };
         let end = if self.at_lower_end { " (lower end)" } else { "" };
-        format!("Lifts   {}{found}{each}{end}: {all} in all\n", self.lifts)
+        format!("Lifts   {}{each}{end}: {all} in all\n", self.lifts)
     }
 
     fn detail(&self, _units: UnitSystem) -> String {
