@@ -1,13 +1,13 @@
 //! A closed loop: what its tanks hold through a day, what governs, and what can go wrong.
 
-use super::need::DefaultFacts;
 use super::IntervalFacts;
+use super::need::DefaultFacts;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
 use crate::recirculation::{
-    AirStop, Budget, Day, DayOutcome, DayPlan, LargestStock, LiftGroup, LimitCheck,
-    Loop, LoopChange, LoopChoice, LoopLimit, LoopSize, MoreLifts, Place, Shortage, StockBound,
+    AirStop, Budget, Day, DayOutcome, DayPlan, LargestStock, LiftGroup, LimitCheck, Loop,
+    LoopChange, LoopChoice, LoopLimit, LoopSize, MoreLifts, Place, Shortage, StockBound,
 };
 use crate::uncertainty::Interval;
 use crate::units::{Mass, MassConcentration, TemperatureInterval, Time, kelvin_interval};
@@ -179,15 +179,20 @@ facts! {
         pub factor: f64 = stock.factor.value,
         /// its mass, fed alike
         pub biomass_kg: f64 = stock.factor.value * biomass.iter().map(|one| one.value).sum::<f64>(),
-        /// what bounds it: a limit with its tank, `filter`, or oxygen with its place
-        pub bound: String = match stock.bound {
-            StockBound::Limit { tank, what } => format!("{what} {}", water.tanks[tank].name),
-            StockBound::Filter => "filter".to_owned(),
-            StockBound::Oxygen(place) => format!("oxygen {}", named(water, place)),
-        },
+        /// what bounds it: a limit as in `limit`, `filter` for what its film takes, `oxygen_runs_out`
+        pub bound: String = bound,
+        /// where: a tank, or `after the filter`; `null` where the filter bounds it
+        pub place: Option<String> = place,
     }
 
     fn of(water: &Loop, stock: &LargestStock, biomass: &[Mass]) -> Self {
+        let (bound, place) = match stock.bound {
+            StockBound::Limit { tank, what } => {
+                (what.to_string(), Some(water.tanks[tank].name.clone()))
+            }
+            StockBound::Filter => ("filter".to_owned(), None),
+            StockBound::Oxygen(place) => ("oxygen_runs_out".to_owned(), Some(named(water, place))),
+        };
     }
 
     /// Numbers of lifts that hold every limit, or why none does.
@@ -382,7 +387,8 @@ impl Held {
                 let governing = day.governing();
                 Self {
                     holds: governing.is_none_or(|one| one.1.holds()),
-                    governing: governing.map(|(n, check, at)| LoopLimitFacts::of(water, (n, check, Some(at)))),
+                    governing: governing
+                        .map(|(n, check, at)| LoopLimitFacts::of(water, (n, check, Some(at)))),
                     shortage: None,
                 }
             }
@@ -399,7 +405,9 @@ impl LoopLiftFacts {
     fn all(water: &Loop, terms: &LoopTerms) -> Vec<Self> {
         let groups = water.lifts.iter().enumerate();
         let interval = |n: usize| terms.intervals.get(n).copied().flatten();
-        groups.map(|(n, group)| Self::of(group, interval(n))).collect()
+        groups
+            .map(|(n, group)| Self::of(group, interval(n)))
+            .collect()
     }
 }
 

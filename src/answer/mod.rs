@@ -94,10 +94,6 @@ mod worded;
 pub use check::CheckAnswer;
 pub use curve::{CurveAnswer, CurvePoint, CurveTerms, LevelCurve, WantedFacts};
 pub use error::ErrorAnswer;
-pub use loops::{
-    LeastFacts, LoopAnswer, LoopBudgetFacts, LoopChangeFacts, LoopChoiceFacts, LoopSizeFacts, LoopLiftFacts, LoopLimitFacts,
-    LoopTankFacts, LoopTerms, ShortageFacts, StockFacts,
-};
 pub use existing::{
     AdviceFacts, AskedFacts, BlowerCurveFacts, BlowerPointFacts, ExistingAnswer, ExistingTerms,
     RemedyFacts, StandingLiftFacts,
@@ -111,6 +107,10 @@ pub use flow::{FlowAnswer, PROFILE};
 #[cfg(feature = "files")]
 pub use keys::{KeyFacts, KeysAnswer};
 pub use load::LoadFacts;
+pub use loops::{
+    LeastFacts, LoopAnswer, LoopBudgetFacts, LoopChangeFacts, LoopChoiceFacts, LoopLiftFacts,
+    LoopLimitFacts, LoopSizeFacts, LoopTankFacts, LoopTerms, ShortageFacts, StockFacts,
+};
 pub use need::{
     DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, TankWeekFacts,
     WeekFacts,

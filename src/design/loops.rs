@@ -8,9 +8,9 @@ use crate::keys::{Row, closed_loop, described, filter, gas, need, timer, water};
 use crate::need::defaults::{self, NeedDefault};
 use crate::need::{Animals, Coefficients, Limits};
 use crate::recirculation::{
-    Aerator, AfterMeal, Base, Biofilter, DayPlan, Feeding, LiftExchange, LiftGroup, Loop, LoopDuty, LoopSize, LoopTank,
-    Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes, SoughtLift, SoughtRiser, Surface, TankLoad, TankMakeup,
-    Through, Timer, defaults as loops,
+    Aerator, AfterMeal, Base, Biofilter, DayPlan, Feeding, LiftExchange, LiftGroup, Loop, LoopDuty,
+    LoopSize, LoopTank, Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes, SoughtLift,
+    SoughtRiser, Surface, TankLoad, TankMakeup, Through, Timer, defaults as loops,
 };
 use crate::riser::{OperatingPoint, Riser};
 use crate::transfer::GasTerms;
@@ -148,7 +148,11 @@ impl DesignFile {
         if own.usual(&closed_loop::ORDER)? == "lifts_first" {
             water = water.with_lifts_first();
         }
-        water.ph = self.tanks().iter().find_map(|tank| tank.get(&need::PH)).map(base);
+        water.ph = self
+            .tanks()
+            .iter()
+            .find_map(|tank| tank.get(&need::PH))
+            .map(base);
         let day = self.timers(&water.lifts, day?)?;
         let sought = match sought {
             None => None,
@@ -193,14 +197,18 @@ impl DesignFile {
         used: &mut Vec<NeedDefault<f64>>,
     ) -> Option<(LoopTank, Mass, MassRate)> {
         let animals: Option<Animals> = if super::need::cycle(own).is_some() {
-            let expected = "the animals of one day, as biomass and feed: a loop follows a day, not a cycle".into();
+            let expected =
+                "the animals of one day, as biomass and feed: a loop follows a day, not a cycle"
+                    .into();
             own.fault(&need::CYCLE, Problem::Missing { expected });
             None
         } else {
             super::need::animals(own)
         };
         let volume: Option<Volume> = own.get(&need::VOLUME).or_else(|| {
-            let expected = "the volume of the tank's water, such as \"12 m3\": a loop follows what it holds".into();
+            let expected =
+                "the volume of the tank's water, such as \"12 m3\": a loop follows what it holds"
+                    .into();
             own.fault(&need::VOLUME, Problem::Missing { expected });
             None
         });
@@ -212,14 +220,18 @@ impl DesignFile {
         }
         let makeup = super::need::makeup(own)?;
         let animals = animals?;
-        let load = self.sheet.keep(animals.load(&coefficients), need::BIOMASS.path)?;
+        let load = self
+            .sheet
+            .keep(animals.load(&coefficients), need::BIOMASS.path)?;
         let mut tank = LoopTank::new(&super::need::name(own), volume?, TankLoad::of(&load));
         tank = tank.with_limits(limits?);
         let most = self.sheet.at(["gas"]).get(&gas::TOTAL_GAS_PRESSURE_LIMIT);
         tank = tank.with_total_gas_pressure(most.unwrap_or(TOTAL_GAS_PRESSURE_LIMIT));
         tank = tank.with_share(base(own.usual(&need::WATER_SHARE)?));
         if let Some(makeup) = makeup {
-            let equilibrium = self.sheet.keep(Dissolved::saturated(&air), water::TEMPERATURE.path)?;
+            let equilibrium = self
+                .sheet
+                .keep(Dissolved::saturated(&air), water::TEMPERATURE.path)?;
             let gases = Dissolved {
                 oxygen: makeup.oxygen,
                 carbon_dioxide: makeup.carbon_dioxide,
@@ -279,7 +291,12 @@ impl DesignFile {
         } else {
             let area = own.needed(&filter::AREA)?;
             if let Some(rate_at_1_mg_per_l) = own.get(&filter::RATE_AT_1_MG_L) {
-                RateLaw::HalfOrder { area, rate_at_1_mg_per_l, most, through }
+                RateLaw::HalfOrder {
+                    area,
+                    rate_at_1_mg_per_l,
+                    most,
+                    through,
+                }
             } else {
                 let half_saturation = own.needed(&filter::HALF_SATURATION);
                 RateLaw::Monod {
@@ -296,7 +313,10 @@ impl DesignFile {
             _ => Base::Bicarbonate,
         };
         let cells = base(own.usual(&filter::CELLS)?);
-        let yields = self.sheet.keep(Nitrification::with_cells(cells, made_good), filter::CELLS.path)?;
+        let yields = self.sheet.keep(
+            Nitrification::with_cells(cells, made_good),
+            filter::CELLS.path,
+        )?;
         let mut built = Biofilter::new(law, yields.at_filter());
         let share = own.usual(&filter::OTHER_BACTERIA)?;
         built = built.with_other_bacteria(feed? * share);
@@ -321,12 +341,17 @@ impl DesignFile {
         let clash = |key: &Row, other| own.fault(key, Problem::Contradiction { other });
         let part = own.get(&closed_loop::PART);
         let tested = |part: Ratio| -> Option<LiftExchange> {
-            let end = self.sheet.keep(Dissolved::saturated(&air?), water::TEMPERATURE.path)?;
+            let end = self
+                .sheet
+                .keep(Dissolved::saturated(&air?), water::TEMPERATURE.path)?;
             Some(LiftExchange::part(part, end))
         };
         if let Some(flow) = own.get(&closed_loop::LIFT_FLOW) {
             if low {
-                clash(&closed_loop::AT_LOWER_END.row, "loop.lift_flow, which is measured and has no interval");
+                clash(
+                    &closed_loop::AT_LOWER_END.row,
+                    "loop.lift_flow, which is measured and has no interval",
+                );
             }
             let exchange = tested(own.needed(&closed_loop::PART)?)?;
             let group = LiftGroup::new("lifts", count.unwrap_or(1), flow, exchange);
@@ -342,7 +367,10 @@ impl DesignFile {
         let terms = self.gas_terms(self.read_site())?;
         if self.stands() {
             if count.is_some() {
-                clash(&closed_loop::LIFTS.row, "[blower] with its lifts, which are as many as they are");
+                clash(
+                    &closed_loop::LIFTS.row,
+                    "[blower] with its lifts, which are as many as they are",
+                );
                 return None;
             }
             return self.standing_lifts(&terms, exchange.as_ref(), low);
@@ -365,7 +393,9 @@ impl DesignFile {
         let predicted = self.law.on(&riser).and_then(|law| law.predict(air));
         let found = self.sheet.keep(predicted, "air.flow")?;
         let Some(point) = found.outcome.point() else {
-            let expected = "more air, less lift or more submergence: the riser of [riser] does not pump".into();
+            let expected =
+                "more air, less lift or more submergence: the riser of [riser] does not pump"
+                    .into();
             let air = self.sheet.at(["air"]);
             air.fault(&crate::keys::air::FLOW, Problem::Missing { expected });
             return None;
@@ -388,7 +418,9 @@ impl DesignFile {
     ) -> Option<FileLifts> {
         let existing = self.assemble_standing()?;
         let steady = self.sheet.keep(existing.steady(), "blower")?;
-        let intervals = self.sheet.keep(steady.manifold.intervals(&steady.running), "blower")?;
+        let intervals = self
+            .sheet
+            .keep(steady.manifold.intervals(&steady.running), "blower")?;
         let mut groups = Vec::new();
         let mut sure = Vec::new();
         let lifts = steady.running.lifts.iter().zip(steady.manifold.risers());
@@ -406,9 +438,12 @@ impl DesignFile {
     }
 
     fn low_end(&self, interval: Option<Interval>) -> Option<VolumeRate> {
-        let low = interval.map(|interval| interval.low).filter(|low| low.value > 0.0);
+        let low = interval
+            .map(|interval| interval.low)
+            .filter(|low| low.value > 0.0);
         low.or_else(|| {
-            let expected = "a trial of such a lift ([[trial]], or --law): its lower end is no water".into();
+            let expected =
+                "a trial of such a lift ([[trial]], or --law): its lower end is no water".into();
             let own = self.sheet.at(["loop"]);
             own.fault(&closed_loop::AT_LOWER_END, Problem::Missing { expected });
             None
@@ -419,7 +454,11 @@ impl DesignFile {
     fn timers(&self, groups: &[LiftGroup], mut day: DayPlan) -> Option<DayPlan> {
         for number in 1..=self.sheet.count("timer") {
             let one = self.sheet.at([&*format!("timer {number}")]);
-            let (off, from, to) = (one.needed(&timer::LIFTS), one.needed(&timer::FROM), one.needed(&timer::TO));
+            let (off, from, to) = (
+                one.needed(&timer::LIFTS),
+                one.needed(&timer::FROM),
+                one.needed(&timer::TO),
+            );
             let (off, from, to) = (off?, from?, to?);
             // Lifts of another timer that stands in the same hours stay its own.
             let mut left = off;
@@ -427,11 +466,18 @@ impl DesignFile {
             for group in 0..=last {
                 let timed = |timer: &&Timer| timer.group == group && timer.meets(from, to);
                 let taken: u32 = day.timers.iter().filter(timed).map(|timer| timer.off).sum();
-                let have = groups.get(group).map_or(left, |group| group.count.saturating_sub(taken));
+                let have = groups
+                    .get(group)
+                    .map_or(left, |group| group.count.saturating_sub(taken));
                 // The last has what is too many, which the day refuses.
                 let off = if group == last { left } else { left.min(have) };
                 if off > 0 {
-                    day = day.with_timer(Timer { group, off, from, to });
+                    day = day.with_timer(Timer {
+                        group,
+                        off,
+                        from,
+                        to,
+                    });
                 }
                 left -= off;
             }
@@ -469,12 +515,20 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
         feeding.ammonia.form = MealForm::Square { length };
     }
     let height = |key, course: &mut AfterMeal| {
-        set(&mut course.height, own.get(key).map(|peak| MealHeight::PeakOverMean(base(peak))));
+        set(
+            &mut course.height,
+            own.get(key)
+                .map(|peak| MealHeight::PeakOverMean(base(peak))),
+        );
     };
     height(&closed_loop::OXYGEN_PEAK, &mut feeding.oxygen);
     height(&closed_loop::AMMONIA_PEAK, &mut feeding.ammonia);
     if fed {
-        let oxygen = if one { &loops::OXYGEN_PEAK_ONE_MEAL } else { &loops::OXYGEN_PEAK };
+        let oxygen = if one {
+            &loops::OXYGEN_PEAK_ONE_MEAL
+        } else {
+            &loops::OXYGEN_PEAK
+        };
         for (row, default) in [
             (&closed_loop::OXYGEN_PEAK.row, plain(oxygen)),
             (&closed_loop::AMMONIA_PEAK.row, plain(&loops::AMMONIA_PEAK)),
@@ -493,7 +547,10 @@ fn plain(one: &NeedDefault<Ratio>) -> NeedDefault<f64> {
 }
 
 fn hours(one: &NeedDefault<crate::units::Time>) -> NeedDefault<f64> {
-    NeedDefault { unit: "h", ..in_unit(one, |time| time.value / 3600.0) }
+    NeedDefault {
+        unit: "h",
+        ..in_unit(one, |time| time.value / 3600.0)
+    }
 }
 
 fn in_unit<Q: Copy>(one: &NeedDefault<Q>, number: impl Fn(Q) -> f64) -> NeedDefault<f64> {

@@ -16,7 +16,10 @@ use crate::units::{
 const OTHER_LAW: &[(&str, &str)] = &[("efficiency", "its efficiency, which holds for any water")];
 const OTHER_LAWS: &[(&str, &str)] = &[
     OTHER_LAW[0],
-    ("half_saturation", "its half_saturation: the rate follows one law"),
+    (
+        "half_saturation",
+        "its half_saturation: the rate follows one law",
+    ),
 ];
 
 keys! {
@@ -41,7 +44,7 @@ keys! {
             .is("times of the meals after midnight; none for feed that comes evenly", "[\"8 h\", \"12 h\", \"17 h\"]").due()
             .ask("the times of the meals after midnight", ", or [] for feed that comes evenly");
         OXYGEN_PEAK "oxygen_peak": f64 = number(Input::PeakOverMean, loops::PEAK_OVER_MEAN)
-            .is("highest oxygen use of the day over its mean", "1.3").else_("1.4; 2 with one meal");
+            .is("highest oxygen use of the day over its mean", "1.3").else_("1.4; twice the mean with one meal");
         AMMONIA_PEAK "ammonia_peak": f64 = number(Input::PeakOverMean, loops::PEAK_OVER_MEAN).silent()
             .is("the same of the ammonia given off", "1.6").or("1.7");
         MEAL_LENGTH "meal_length": Time = time(Input::MealLength, loops::MEAL_LENGTH)
@@ -70,14 +73,14 @@ keys! {
             .is("ammonia nitrogen at which the rate is half of `rate`", "1.9 mg/L").beside(OTHER_LAW).instead(&["rate_at_1_mg_l"])
             .else_("needed, or `rate_at_1_mg_l`").ask("the ammonia at which its rate is half", ", or its rate_at_1_mg_l");
         RATE_AT_1_MG_L "rate_at_1_mg_l": MassFlux = mass_flux(Input::FilterRate, loops::FILTER_RATE).silent()
-            .is("rate at 1 mg/L where it goes with the square root of the ammonia, up to `rate` where that is given", "0.3 g/(m2 d)")
+            .is("rate at a milligram a litre where it goes with the square root of the ammonia, up to `rate` where that is given", "0.3 g/(m2 d)")
             .else_("").instead(&["half_saturation"]).beside(OTHER_LAWS);
         THROUGH "through": String = name(NameKind::FilterPassage, || vec!["mixed", "plug"])
             .is("whether all of the film meets the water that leaves, `mixed`, or the water passes it in a `plug`", "plug").or("mixed");
         RATE_TEMPERATURE "rate_temperature": ThermodynamicTemperature = temperature(Input::FilterRateTemperature, crate::gas::TEMPERATURE)
             .is("temperature of its rates", "20 degC").else_("the water's");
         THETA "theta": f64 = number(Input::FilterTheta, loops::FILTER_THETA)
-            .is("factor of its rates for each kelvin; films 1.01 to 1.04, from memory and doubtful", "1.02").or("1");
+            .is("factor of its rates for each kelvin; of films somewhat more, but from memory and doubtful", "1.02").or("1");
         WATER "water": Volume = volume(Input::FilterVolume, loops::FILTER_VOLUME)
             .is("volume of its water", "1.5 m3").or("0 m3");
         BASE "base": String = name(NameKind::AlkalinityBase, || vec!["bicarbonate", "carbonate", "hydroxide"])

@@ -15,8 +15,8 @@
 //! ```
 
 mod bench;
-mod loops;
 pub(crate) mod described;
+mod loops;
 mod one_riser;
 mod rearing;
 mod search;

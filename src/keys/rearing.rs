@@ -1,8 +1,8 @@
 //! Keys of a need: animals, their water, what must hold and what enters.
 
 use super::holds::{
-    concentration, file, mass, mass_fraction, mass_rate, name, number, or_none, oxygen_use, rate, ratio,
-    share_of_day, temperature, text, truth, volume, volume_rate, whole,
+    concentration, file, mass, mass_fraction, mass_rate, name, number, or_none, oxygen_use, rate,
+    ratio, share_of_day, temperature, text, truth, volume, volume_rate, whole,
 };
 use super::{Key, OrNone, Row, keys};
 use crate::error::{Input, NameKind};

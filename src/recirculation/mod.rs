@@ -149,7 +149,10 @@ pub use nitrification::{
     Base, CELL_YIELD, Moles, Nitrification, PerNitrogen, RESPIRATORY_QUOTIENT, respired,
 };
 use plain::{G_M3, Held, Plain, PlainGroup, SPECIES, TAN as TAN_PLACE};
-pub use size::{LOOP_LIFTS, LoopChoice, LoopDuty, LoopGoverns, LoopShort, LoopSize, MoreLifts, RiserChoice, SoughtLift, SoughtRiser};
+pub use size::{
+    LOOP_LIFTS, LoopChoice, LoopDuty, LoopGoverns, LoopShort, LoopSize, MoreLifts, RiserChoice,
+    SoughtLift, SoughtRiser,
+};
 pub use steady::{
     Budget, LargestStock, Place, Shortage, Steady, SteadyOutcome, StockBound, TankState,
 };

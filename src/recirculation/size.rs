@@ -2,7 +2,9 @@
 
 use super::plain::{Plain, TAN};
 use super::steady::lowest_oxygen;
-use super::{Day, DayOutcome, DayPlan, LiftExchange, LiftGroup, LimitCheck, Loop, LoopLimit, Shortage};
+use super::{
+    Day, DayOutcome, DayPlan, LiftExchange, LiftGroup, LimitCheck, Loop, LoopLimit, Shortage,
+};
 use crate::air::{AirFlow, AirState};
 use crate::error::{Error, Input, RecirculationError, range};
 use crate::need::LIFT_COUNT;
@@ -358,7 +360,10 @@ impl Search<'_> {
                 }
             };
         }
-        if self.riser.as_ref().is_some_and(|(one, _)| one.air.is_none())
+        if self
+            .riser
+            .as_ref()
+            .is_some_and(|(one, _)| one.air.is_none())
             && let Some(&few) = fewest.iter().min_by_key(|one| one.0)
             && few.0 > 0
         {
@@ -402,7 +407,11 @@ impl Search<'_> {
             (None, SoughtLift::Measured(group)) => {
                 let plain = self.with(group, 1).plain()?;
                 let group = group.clone();
-                let lift = Lift { riser: None, group, plain };
+                let lift = Lift {
+                    riser: None,
+                    group,
+                    plain,
+                };
                 return Ok(vec![lift]);
             }
             (None, SoughtLift::Riser(_)) => return Ok(Vec::new()),
@@ -673,7 +682,9 @@ impl Search<'_> {
         Ok(Some(RiserChoice {
             point,
             interval,
-            below_best: self.best.is_some_and(|best| point.air.kg_per_s() < best.kg_per_s()),
+            below_best: self
+                .best
+                .is_some_and(|best| point.air.kg_per_s() < best.kg_per_s()),
             air: point.air.dry_mass_rate() * number,
             power: power * number,
         }))

@@ -6,7 +6,7 @@ use super::wrapped;
 use crate::air::at_20_c;
 use crate::answer::{
     LeastFacts, LoopAnswer, LoopChangeFacts, LoopChoiceFacts, LoopLimitFacts, LoopSizeFacts,
-    LoopTankFacts, ShortageFacts,
+    LoopTankFacts, ShortageFacts, StockFacts,
 };
 use crate::recirculation::LoopLimit;
 
@@ -50,27 +50,43 @@ fn dissolved(kg_per_m3: f64, units: UnitSystem) -> String {
 
 fn tanks() -> Vec<Column<LoopTankFacts>> {
     vec![
-        Column::new("tank", "tank", Kind::Plain, |one: &LoopTankFacts, _| (&one.name).into()),
-        Column::saved("biomass_kg", Kind::Plain, |one, _| one.biomass_kg.into()),
-        Column::new("water", "water_{}", Kind::Water, |one, _| one.water_flow_m3_per_s.into()),
-        Column::new("least oxygen mg/L", "least_oxygen_mg_per_l", Kind::Dissolved, |one, _| {
-            one.least_oxygen_kg_per_m3.into()
+        Column::new("tank", "tank", Kind::Plain, |one: &LoopTankFacts, _| {
+            (&one.name).into()
         }),
+        Column::saved("biomass_kg", Kind::Plain, |one, _| one.biomass_kg.into()),
+        Column::new("water", "water_{}", Kind::Water, |one, _| {
+            one.water_flow_m3_per_s.into()
+        }),
+        Column::new(
+            "least oxygen mg/L",
+            "least_oxygen_mg_per_l",
+            Kind::Dissolved,
+            |one, _| one.least_oxygen_kg_per_m3.into(),
+        ),
         Column::new("at", "least_oxygen_at", Kind::Plain, |one, _| {
             clock(one.least_oxygen_time_s).into()
         }),
         Column::saved("mean_oxygen_mg_per_l", Kind::Dissolved, |one, _| {
             one.mean_oxygen_kg_per_m3.into()
         }),
-        Column::new("most CO2 mg/L", "most_carbon_dioxide_mg_per_l", Kind::Dissolved, |one, _| {
-            one.most_carbon_dioxide_kg_per_m3.into()
-        }),
-        Column::new("most TAN mg/L", "most_tan_mg_per_l", Kind::Dissolved, |one, _| {
-            one.most_tan_kg_per_m3.into()
-        }),
-        Column::new("total gas", "total_gas_pressure_percent", Kind::Percent(1), |one, _| {
-            one.total_gas_pressure.into()
-        }),
+        Column::new(
+            "most CO2 mg/L",
+            "most_carbon_dioxide_mg_per_l",
+            Kind::Dissolved,
+            |one, _| one.most_carbon_dioxide_kg_per_m3.into(),
+        ),
+        Column::new(
+            "most TAN mg/L",
+            "most_tan_mg_per_l",
+            Kind::Dissolved,
+            |one, _| one.most_tan_kg_per_m3.into(),
+        ),
+        Column::new(
+            "total gas",
+            "total_gas_pressure_percent",
+            Kind::Percent(1),
+            |one, _| one.total_gas_pressure.into(),
+        ),
         Column::shown("without air to its limit", Kind::Plain, |one, _| {
             one.time_to_limit_s.map(lasts).into()
         }),
@@ -95,13 +111,19 @@ fn changes() -> Vec<Column<LoopChangeFacts>> {
             if one.holds { "yes" } else { "no" }.into()
         }),
         Column::shown("least oxygen mg/L", Kind::Dissolved, |one, _| {
-            one.least_oxygen.as_ref().map(|least| least.oxygen_kg_per_m3).into()
+            one.least_oxygen
+                .as_ref()
+                .map(|least| least.oxygen_kg_per_m3)
+                .into()
         }),
         Column::shown("in", Kind::Plain, |one, _| {
             one.least_oxygen.as_ref().map(|least| &least.tank).into()
         }),
         Column::shown("at", Kind::Plain, |one, _| {
-            one.least_oxygen.as_ref().map(|least| clock(least.time_s)).into()
+            one.least_oxygen
+                .as_ref()
+                .map(|least| clock(least.time_s))
+                .into()
         }),
         Column::shown("governs", Kind::Plain, |one, _| one.governs().into()),
         Column::shown("left", Kind::Percent(0), |one, _| {
@@ -112,19 +134,28 @@ fn changes() -> Vec<Column<LoopChangeFacts>> {
 
 fn choices() -> Vec<Column<LoopChoiceFacts>> {
     vec![
-        Column::shown("lifts that hold", Kind::Count, |one: &LoopChoiceFacts, _| {
-            f64::from(one.lifts).into()
+        Column::shown(
+            "lifts that hold",
+            Kind::Count,
+            |one: &LoopChoiceFacts, _| f64::from(one.lifts).into(),
+        ),
+        Column::shown("water each", Kind::Water, |one, _| {
+            one.water_flow_m3_per_s.into()
         }),
-        Column::shown("water each", Kind::Water, |one, _| one.water_flow_m3_per_s.into()),
         Column::shown("air each", Kind::Air, |one, _| {
             one.air_mass_flow_kg_per_s.map(at_20_c).into()
         }),
-        Column::shown("power of the air", Kind::Power, |one, _| one.air_power_w.into()),
+        Column::shown("power of the air", Kind::Power, |one, _| {
+            one.air_power_w.into()
+        }),
         Column::shown("below best efficiency", Kind::Yes, |one, _| {
             one.below_best_efficiency.unwrap_or_default().into()
         }),
         Column::shown("governs", Kind::Plain, |one, _| {
-            one.governing.as_ref().map(|limit| limit.limit.words()).into()
+            one.governing
+                .as_ref()
+                .map(|limit| limit.limit.words())
+                .into()
         }),
         Column::shown("left", Kind::Percent(0), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
@@ -135,15 +166,25 @@ fn choices() -> Vec<Column<LoopChoiceFacts>> {
 impl LoopSizeFacts {
     /// Why not fewer, or why no number holds.
     fn words(&self) -> String {
-        let of = |limit: &Option<LoopLimitFacts>| limit.as_ref().map(LoopLimitFacts::words).unwrap_or_default();
+        let of = |limit: &Option<LoopLimitFacts>| {
+            limit
+                .as_ref()
+                .map(LoopLimitFacts::words)
+                .unwrap_or_default()
+        };
         match (self.more.as_deref(), self.choices.first()) {
             (None, Some(choice)) => match choice.fewer {
-                Some(fewer) => format!("Fewer   {fewer} do not hold: {}\n", of(&choice.fewer_fails)),
+                Some(fewer) => {
+                    format!("Fewer   {fewer} do not hold: {}\n", of(&choice.fewer_fails))
+                }
                 None => String::new(),
             },
             (Some("no_balance"), _) => {
                 let short = self.shortage.as_ref().map(ShortageFacts::words);
-                format!("Short   no number of lifts helps: {}\n", short.unwrap_or_default())
+                format!(
+                    "Short   no number of lifts helps: {}\n",
+                    short.unwrap_or_default()
+                )
             }
             (Some("mean_fails"), _) => format!(
                 "Short   no number of lifts helps: with endless lifts the mean of the day has {}\n",
@@ -165,9 +206,15 @@ impl LoopSizeFacts {
 impl LoopChangeFacts {
     /// What governs, or what is short.
     fn governs(&self) -> Option<String> {
-        let short = || self.shortage.as_ref().map(|short| short.in_short().to_owned());
+        let short = || {
+            self.shortage
+                .as_ref()
+                .map(|short| short.in_short().to_owned())
+        };
         let limit = self.governing.as_ref();
-        limit.map(|limit| limit.limit.words().to_owned()).or_else(short)
+        limit
+            .map(|limit| limit.limit.words().to_owned())
+            .or_else(short)
     }
 
     fn words(&self, units: UnitSystem) -> String {
@@ -195,12 +242,30 @@ impl LoopLimitFacts {
     fn words(&self) -> String {
         let (limit, tank) = (self.limit.words(), &self.tank);
         let share = 100.0 * self.slack.abs();
-        let which = if self.slack < 0.0 { "beyond its limit" } else { "of its limit left" };
+        let which = if self.slack < 0.0 {
+            "beyond its limit"
+        } else {
+            "of its limit left"
+        };
         match (self.limit, self.time_s) {
             (LoopLimit::Turnover, _) | (_, None) => {
                 format!("{limit} of {tank}, {share:.0} % {which}")
             }
             (_, Some(at)) => format!("{limit} of {tank}, {share:.0} % {which} at {}", clock(at)),
+        }
+    }
+}
+
+impl StockFacts {
+    fn words(&self) -> String {
+        let bound = match self.bound.as_str() {
+            "oxygen_runs_out" => "oxygen that runs out",
+            "filter" => "the filter's film",
+            limit => limit,
+        };
+        match &self.place {
+            Some(place) => format!("{} of {place}", bound.replace('_', " ")),
+            None => bound.to_owned(),
         }
     }
 }
@@ -279,7 +344,8 @@ impl LoopAnswer {
             let mass = units.mass(crate::units::base(stock.biomass_kg));
             text += &format!(
                 "Stock   {mass} could live by the mean of the day, {:.2} times what is there, bound by {}\n",
-                stock.factor, stock.bound.replace('_', " ")
+                stock.factor,
+                stock.words()
             );
         }
         if self.is_ceiling {
@@ -296,7 +362,11 @@ impl LoopAnswer {
         }
         text += "\n";
         text += &text_table(&changes(), &self.changes, units);
-        if self.changes.iter().any(|one| one.change == "filter_bypassed" && one.shortage.is_some()) {
+        if self
+            .changes
+            .iter()
+            .any(|one| one.change == "filter_bypassed" && one.shortage.is_some())
+        {
             text += &self.bypass_text();
         }
         if full {
@@ -337,13 +407,20 @@ impl LoopAnswer {
                         units.number(Kind::Water, ends.low_m3_per_s),
                         units.number(Kind::Water, ends.high_m3_per_s),
                     );
-                    format!(", {low} to {high} with {:.0} % probability", 100.0 * ends.level)
+                    format!(
+                        ", {low} to {high} with {:.0} % probability",
+                        100.0 * ends.level
+                    )
                 });
                 format!(" of {each}{}", sure.unwrap_or_default())
             }
             _ => String::new(),
         };
-        let end = if self.at_lower_end { " (lower end)" } else { "" };
+        let end = if self.at_lower_end {
+            " (lower end)"
+        } else {
+            ""
+        };
         format!("Lifts   {}{each}{end}: {all} in all\n", self.lifts)
     }
 
@@ -358,15 +435,33 @@ impl LoopAnswer {
 fn budget() -> Vec<Column<crate::answer::LoopBudgetFacts>> {
     fn g_h(kg_s: f64) -> String {
         let value = kg_s / G_H;
-        if value.abs() < 0.005 { "0".to_owned() } else { format!("{value:.2}") }
+        if value.abs() < 0.005 {
+            "0".to_owned()
+        } else {
+            format!("{value:.2}")
+        }
     }
     vec![
-        Column::shown("substance", Kind::Plain, |one, _| one.substance.replace('_', " ").into()),
-        Column::shown("animals", Kind::Plain, |one, _| g_h(one.animals_kg_per_s).into()),
-        Column::shown("filter", Kind::Plain, |one, _| g_h(one.filter_kg_per_s).into()),
-        Column::shown("lifts", Kind::Plain, |one, _| g_h(one.lifts_kg_per_s).into()),
-        Column::shown("surfaces", Kind::Plain, |one, _| g_h(one.surfaces_kg_per_s).into()),
-        Column::shown("aerators", Kind::Plain, |one, _| g_h(one.aerators_kg_per_s).into()),
-        Column::shown("new water", Kind::Plain, |one, _| g_h(one.makeup_kg_per_s).into()),
+        Column::shown("substance", Kind::Plain, |one, _| {
+            one.substance.replace('_', " ").into()
+        }),
+        Column::shown("animals", Kind::Plain, |one, _| {
+            g_h(one.animals_kg_per_s).into()
+        }),
+        Column::shown("filter", Kind::Plain, |one, _| {
+            g_h(one.filter_kg_per_s).into()
+        }),
+        Column::shown("lifts", Kind::Plain, |one, _| {
+            g_h(one.lifts_kg_per_s).into()
+        }),
+        Column::shown("surfaces", Kind::Plain, |one, _| {
+            g_h(one.surfaces_kg_per_s).into()
+        }),
+        Column::shown("aerators", Kind::Plain, |one, _| {
+            g_h(one.aerators_kg_per_s).into()
+        }),
+        Column::shown("new water", Kind::Plain, |one, _| {
+            g_h(one.makeup_kg_per_s).into()
+        }),
     ]
 }

@@ -3,7 +3,9 @@
 use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{UnitSystem, short};
 use super::wrapped;
-use crate::answer::{DefaultFacts, LineFacts, NeedAnswer, RunningFacts, TankFacts, TankWeekFacts, WeekFacts};
+use crate::answer::{
+    DefaultFacts, LineFacts, NeedAnswer, RunningFacts, TankFacts, TankWeekFacts, WeekFacts,
+};
 use crate::units::base;
 
 /// With more weeks than these, and no lifts to tell them apart, a row is a month.
@@ -255,7 +257,6 @@ impl NeedAnswer {
             .collect();
         csv_table(&week_tanks(), &rows, units)
     }
-
 }
 
 /// Every default that was taken, with its spread and source.

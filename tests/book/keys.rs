@@ -119,7 +119,7 @@ fn keys_of_a_design_file_are_those_of_the_book() {
     let mut found = 0;
     for section in SECTIONS.map(|section| section.name) {
         let title = match section {
-            "pipe" | "lift" | "rearing_tank" => format!("[[{section}]]"),
+            "pipe" | "lift" | "rearing_tank" | "timer" => format!("[[{section}]]"),
             _ => format!("[{section}]"),
         };
         let mut known = known(&format!("{title}\nno_such_key = 1\n"));

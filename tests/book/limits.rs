@@ -12,7 +12,7 @@ use super::keys::{KeyRow, key_rows};
 use super::none;
 
 /// Files that give no key which has a default.
-const FILES: [&str; 5] = [
+const FILES: [&str; 6] = [
     r#"
 [water]
 temperature = "14 degC"
@@ -87,6 +87,28 @@ readings = "readings.csv"
 volume = "0.7 m3"
 field_oxygen = "6 mg/L"
 "#,
+    r#"
+[water]
+temperature = "26 degC"
+[riser]
+bore = "77 mm"
+submergence = "1.2 m"
+lift = "0.15 m"
+[loop]
+meals = ["8 h", "18 h"]
+[filter]
+area = "700 m2"
+rate = "0.45 g/(m2 d)"
+half_saturation = "1.9 mg/L"
+[need]
+limits = "warm_water"
+protein = "42 %"
+ph = 7.3
+[[rearing_tank]]
+volume = "6 m3"
+biomass = "40 kg"
+feed = "1 kg/d"
+"#,
 ];
 
 /// The reference state of the first file.
@@ -118,7 +140,9 @@ fn file_with(row: &KeyRow, value: &str) -> String {
             let state = state.join(", ");
             format!("[air]\nflow = \"1 L/min\"\nreference = {{ {state} }}\n")
         }
-        ("pipe" | "lift" | "rearing_tank", _) => format!("[[{section}]]\n{key} = {value}\n"),
+        ("pipe" | "lift" | "rearing_tank" | "timer", _) => {
+            format!("[[{section}]]\n{key} = {value}\n")
+        }
         _ => format!("[{section}]\n{key} = {value}\n"),
     }
 }
@@ -184,6 +208,13 @@ fn answers(file: &str, set: &[String]) -> Option<String> {
     all += &design
         .rearing()
         .map_or(String::new(), |one| format!("{:?}", one.room));
+    all += &design.water_loop().map_or(String::new(), |one| {
+        let day = (one.day, one.sought);
+        format!(
+            "{:?} {day:?} {} {:?}",
+            one.water, one.lifts_off, one.temperature_rise
+        )
+    });
     let rounded = all.split([' ', ',', '(', ')']).map(|word| {
         word.parse::<f64>()
             .map_or_else(|_| word.to_owned(), |number| format!("{number:.8e}"))
@@ -193,7 +224,7 @@ fn answers(file: &str, set: &[String]) -> Option<String> {
 
 /// A default that the row gives as a value: the start of its third cell.
 pub fn said_default(row: &KeyRow) -> Option<&str> {
-    let said = row.default.split([',', ':']).next()?.trim();
+    let said = row.default.split([',', ':', ';']).next()?.trim();
     said.starts_with(|c: char| c.is_ascii_digit())
         .then_some(said)
 }
@@ -203,6 +234,7 @@ fn is_default(file: &str, row: &KeyRow, value: &str) -> bool {
     let KeyRow { section, key, .. } = row;
     let replaced = |value: &str| match (section.as_str(), key.as_str()) {
         ("air", "humidity") => format!("air.reference={{ {STATE}, humidity = {value} }}"),
+        ("need", "water_share") => format!("rearing_tank.1.{key}={value}"),
         _ => format!("{section}.{key}={value}"),
     };
     let mut set = Vec::new();

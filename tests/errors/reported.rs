@@ -1,11 +1,12 @@
 //! Cautions of an air supply, a need, an aeration test and a bench trial.
 
 use risewater::answer::{
-    ExistingAnswer, ExistingTerms, FlowAnswer, LoopAnswer, NeedAnswer, SizeAnswer, SupplyAnswer, SupplyTerms,
-    Terms,
+    ExistingAnswer, ExistingTerms, FlowAnswer, LoopAnswer, NeedAnswer, SizeAnswer, SupplyAnswer,
+    SupplyTerms, Terms,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, LOOP_EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE,
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, LOOP_EXAMPLE, NEED_EXAMPLE,
+    SUPPLY_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::need;

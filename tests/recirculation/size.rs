@@ -2,8 +2,8 @@
 
 use risewater::need::Limits;
 use risewater::recirculation::{
-    DayOutcome, DayPlan, Feeding, LiftGroup, Loop, LoopChoice, LoopDuty, LoopLimit, LoopSize, LoopTank, Meal, SoughtLift, SoughtRiser,
-    MoreLifts, Shortage, TankLoad, Through, Timer,
+    DayOutcome, DayPlan, Feeding, LiftGroup, Loop, LoopChoice, LoopDuty, LoopLimit, LoopSize,
+    LoopTank, Meal, MoreLifts, Shortage, SoughtLift, SoughtRiser, TankLoad, Through, Timer,
 };
 use risewater::riser::{OperatingPoint, Riser};
 use risewater::transfer::GasTransfer;
@@ -286,7 +286,8 @@ fn what_no_number_serves() {
     assert_eq!(short.lifts, enough - 1);
 
     // Air that lifts no water; a number that cannot be.
-    sought(&mut asked).air = Some(AirFlow::from_dry_mass(riser.1.air.dry_mass_rate() * 1e-6).unwrap());
+    sought(&mut asked).air =
+        Some(AirFlow::from_dry_mass(riser.1.air.dry_mass_rate() * 1e-6).unwrap());
     let found = asked.size().unwrap();
     assert!(found.no_water && found.choices.is_empty() && found.short.is_none());
     asked.most_lifts = 0;
@@ -324,7 +325,10 @@ fn air_that_takes_least_power() {
         let first = &found.choices[0];
         let best = riser.0.best_efficiency().unwrap().unwrap().air;
         assert!(!first.riser.unwrap().below_best);
-        let lean = found.choices.iter().find(|choice| choice.riser.unwrap().below_best);
+        let lean = found
+            .choices
+            .iter()
+            .find(|choice| choice.riser.unwrap().below_best);
         if let Some(lean) = lean {
             let less = lean.riser.unwrap().point.air.dry_mass_rate() * 0.98;
             sought(&mut asked).air = Some(AirFlow::from_dry_mass(less).unwrap());

@@ -8,8 +8,8 @@ use risewater::answer::{
     self, Answer as _, CheckAnswer, CurveAnswer, CurveTerms, FlowAnswer, KeysAnswer, SHAPES,
 };
 use risewater::design::{
-    DesignFile, EXAMPLE, EXISTING_EXAMPLE, LOOP_EXAMPLE, FileError, NEED_EXAMPLE, SUPPLY_EXAMPLE, TANKS_EXAMPLE,
-    read_text,
+    DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, LOOP_EXAMPLE, NEED_EXAMPLE, SUPPLY_EXAMPLE,
+    TANKS_EXAMPLE, read_text,
 };
 use risewater::error::Input;
 use risewater::report::{self, UnitSystem};

@@ -19,7 +19,10 @@ pub fn run(
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open_or(design, LOOP_EXAMPLE)?;
     let read = read.with_law(crate::sure::law(sure)?);
-    let asked = read.water_loop().map_err(|error| in_design(design, error))?.sized()?;
+    let asked = read
+        .water_loop()
+        .map_err(|error| in_design(design, error))?
+        .sized()?;
     let found = LoopAnswer::of(&asked.water, &asked.day, &asked.terms())?;
     if let Some(path) = svg {
         let outcome = asked.water.day(&asked.day)?;
