@@ -21,9 +21,13 @@ use crate::need::TURNOVER;
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::{MassConcentration, MassRate, Ratio, Time, VolumeRate, base};
 
-/// Tolerances of the integrator, relative and in g/m³. Errors die out with the time constants of the tanks.
+/// Tolerance of the integrator. Errors die out with the time constants of the tanks.
 const RELATIVE: f64 = 3e-11;
-const ABSOLUTE: f64 = 3e-13;
+/// The same in g/m³, over the relative one.
+const ABSOLUTE: f64 = 1e-2;
+/// Relative tolerance while a day of the ammonia ends farther from its beginning than [`NEAR`].
+const ROUGH: f64 = 1e-7;
+const NEAR: f64 = 1e-4;
 /// A day that ends within this of its beginning, relative to [`scale`], is periodic.
 const PERIODIC: f64 = 2e-11;
 const MOST_DAYS: usize = 200;
@@ -39,7 +43,7 @@ const STRAIGHT: f64 = 1e-4;
 /// Longest piece with a line of its own then, h.
 const BENT_PIECE: f64 = 1.0;
 /// One sample of so many is held against the lifts' own balance.
-const HELD_AGAINST: usize = 6;
+const HELD_AGAINST: usize = 12;
 
 /// Lifts that stand for part of the day.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -274,8 +278,8 @@ pub(super) struct Course {
 /// What of a state is integrated.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Follow {
-    /// The ammonia, which does not heed the gases.
-    Ammonia,
+    /// The ammonia, which does not heed the gases, to a relative tolerance.
+    Ammonia(f64),
     /// All of it.
     All,
     /// Behind it the mean of the day so far, on top of the beginning; with moments on the way.
@@ -304,7 +308,7 @@ where
     fn system(&self, _: f64, x: &OVector<f64, D>, dx: &mut OVector<f64, D>) {
         let (x, dx) = (x.as_slice(), dx.as_mut_slice());
         let (course, piece, size, last) = (self.course, self.piece, self.size, self.numbers);
-        if self.follow == Follow::Ammonia {
+        if let Follow::Ammonia(_) = self.follow {
             let [full, rates] = &mut *self.scratch.borrow_mut();
             for (n, x) in x[..last].iter().enumerate() {
                 full[SPECIES * n + TAN] = *x;
@@ -341,14 +345,18 @@ impl Rates<'_> {
             Ordering::Equal => start,
             Ordering::Greater => 0.0,
         });
+        let relative = match self.follow {
+            Follow::Ammonia(relative) => relative,
+            Follow::All | Follow::Mean => RELATIVE,
+        };
         let mut solver = Dop853::from_param(
             self,
             0.0,
             length,
             length,
             from,
-            RELATIVE,
-            ABSOLUTE,
+            relative,
+            relative * ABSOLUTE,
             0.9,
             0.0,
             0.333,
@@ -454,15 +462,16 @@ impl Course {
     ) -> Result<(DVector<f64>, Recorded), Error> {
         let size = from.len();
         let mut x = match follow {
-            Follow::Ammonia => from
+            Follow::Ammonia(_) => from
                 .rows_with_step(TAN, size / SPECIES, SPECIES - 1)
                 .into_owned(),
-            _ => DVector::from_fn(2 * size, |i, _| from[i % size]),
+            Follow::All => from.clone(),
+            Follow::Mean => DVector::from_fn(2 * size, |i, _| from[i % size]),
         };
         let full = |x: &DVector<f64>| -> Vec<f64> {
             let mut all = from.as_slice().to_vec();
             match follow {
-                Follow::Ammonia => {
+                Follow::Ammonia(_) => {
                     for (n, x) in x.iter().enumerate() {
                         all[SPECIES * n + TAN] = *x;
                     }
@@ -543,15 +552,17 @@ impl Course {
     ) -> Result<(usize, Recorded), Error> {
         let all = 0..x.len();
         let places: Vec<usize> = all.filter(|i| (i % SPECIES == TAN) == ammonia).collect();
-        let follow = if ammonia {
-            Follow::Ammonia
-        } else {
-            Follow::Mean
-        };
         let mut worst = f64::INFINITY;
         let mut slope = DMatrix::zeros(0, 0);
         let mut moved = DVector::zeros(places.len());
         for days in 1..=MOST_DAYS {
+            // Roughly while far from the end; of gases, whose day is straight, the first tells where to begin.
+            let follow = match (ammonia, days) {
+                (true, _) if worst > NEAR => Follow::Ammonia(ROUGH),
+                (true, _) => Follow::Ammonia(RELATIVE),
+                (false, 1) => Follow::All,
+                (false, _) => Follow::Mean,
+            };
             let (end, recorded) = self.through(x, follow)?;
             let step = DVector::from_iterator(
                 places.len(),
@@ -563,7 +574,8 @@ impl Course {
                     .fold(0.0, f64::max)
             };
             worst = over(&step);
-            if worst <= PERIODIC {
+            let last = matches!(follow, Follow::Mean | Follow::Ammonia(RELATIVE));
+            if last && worst <= PERIODIC {
                 return Ok((days, recorded));
             }
             if days == 1 {
@@ -831,7 +843,8 @@ impl Loop {
             LoopLimit::CarbonDioxide => carbon_dioxide.0,
             _ => tan.0,
         };
-        let at_extremes = self.checks(n, &held, 0.0)?.into_iter();
+        let known = self.known()?;
+        let at_extremes = self.checks(&known, n, &held, 0.0)?.into_iter();
         let mut all: Vec<_> = at_extremes
             .filter(|one| !matches!(one.what, LoopLimit::Turnover | LoopLimit::TotalGasPressure))
             .map(|one| (one, base(time(one.what) * HOUR)))
@@ -844,8 +857,8 @@ impl Loop {
         for (piece, moments) in course.pieces.iter().zip(moments) {
             for (t, x) in moments {
                 let held: Held = from_fn(|i| x[SPECIES * n + i]);
-                let checks = self.checks(n, &held, piece.running.through[n])?.into_iter();
-                for one in checks.filter(|one| {
+                let checks = self.checks(&known, n, &held, piece.running.through[n])?;
+                for one in checks.into_iter().filter(|one| {
                     matches!(one.what, LoopLimit::Turnover | LoopLimit::TotalGasPressure)
                 }) {
                     let here = (one, base(t * HOUR));

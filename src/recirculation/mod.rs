@@ -285,6 +285,13 @@ pub struct LimitCheck {
     pub slack: Ratio,
 }
 
+/// What limits are told by, alike in all tanks.
+struct Known {
+    /// Un-ionised share of the ammonia, where a limit asks for it.
+    ammonia_share: Option<f64>,
+    solubility: Solubility,
+}
+
 impl LimitCheck {
     /// Whether it holds.
     #[must_use]
@@ -431,13 +438,22 @@ impl Loop {
         Ok(Some(ammonia_fraction(&conditions)?.value))
     }
 
-    /// Refuses limits that cannot be told of.
-    fn limits_known(&self) -> Result<(), Error> {
-        self.ammonia_share().map(|_| ())
+    /// What limits are told by; refuses those that cannot be.
+    fn known(&self) -> Result<Known, Error> {
+        Ok(Known {
+            ammonia_share: self.ammonia_share()?,
+            solubility: Solubility::new(self.air.temperature, self.air.salinity)?,
+        })
     }
 
     /// The limits of a tank that holds so much, with so much water through it.
-    fn checks(&self, tank: usize, held: &Held, through: f64) -> Result<Vec<LimitCheck>, Error> {
+    fn checks(
+        &self,
+        known: &Known,
+        tank: usize,
+        held: &Held,
+        through: f64,
+    ) -> Result<Vec<LimitCheck>, Error> {
         let of = &self.tanks[tank];
         let limits = &of.limits;
         let mut all = Vec::new();
@@ -452,7 +468,7 @@ impl Loop {
         if let Some(limit) = limits.tan {
             check(LoopLimit::Tan, most(limit, held[TAN_PLACE]));
         }
-        if let (Some(limit), Some(share)) = (limits.ammonia, self.ammonia_share()?) {
+        if let (Some(limit), Some(share)) = (limits.ammonia, known.ammonia_share) {
             check(LoopLimit::Ammonia, most(limit, share * held[TAN_PLACE]));
         }
         if let Some(limit) = limits.carbon_dioxide {
@@ -469,7 +485,8 @@ impl Loop {
                 turnover / limit.get::<per_hour>() - 1.0,
             );
         }
-        if let (Some(limit), Some(found)) = (of.total_gas_pressure, self.total_gas_pressure(held)?)
+        if let Some(limit) = of.total_gas_pressure
+            && let Some(found) = self.total_gas_pressure(known, held)?
         {
             // What the limit allows is above the barometer, where it allows any.
             let above = limit.value - 1.0;
@@ -480,14 +497,14 @@ impl Loop {
     }
 
     /// Total gas pressure over the barometer's; none where a concentration cannot be.
-    fn total_gas_pressure(&self, held: &Held) -> Result<Option<Ratio>, Error> {
+    fn total_gas_pressure(&self, known: &Known, held: &Held) -> Result<Option<Ratio>, Error> {
         if !held[..TAN_PLACE].iter().all(|c| DISSOLVED.contains(*c)) {
             return Ok(None);
         }
-        let solubility = Solubility::new(self.air.temperature, self.air.salinity)?;
+        let solubility = &known.solubility;
         let gases = Solutes::from_plain(held).gases;
         Ok(Some(
-            total_gas_pressure(&gases, &solubility, self.air.pressure)?.share(),
+            total_gas_pressure(&gases, solubility, self.air.pressure)?.share(),
         ))
     }
 }

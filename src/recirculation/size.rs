@@ -3,7 +3,7 @@
 use super::plain::{Plain, TAN};
 use super::steady::lowest_oxygen;
 use super::{
-    Day, DayOutcome, DayPlan, LiftExchange, LiftGroup, LimitCheck, Loop, LoopLimit, Shortage,
+    Day, DayOutcome, DayPlan, Known, LiftExchange, LiftGroup, LimitCheck, Loop, LoopLimit, Shortage,
 };
 use crate::air::{AirFlow, AirState};
 use crate::error::{Error, Input, RecirculationError, range};
@@ -247,6 +247,7 @@ fn below(checks: &[LoopGoverns]) -> f64 {
 
 struct Search<'a> {
     duty: &'a LoopDuty,
+    known: Known,
     riser: Option<(&'a SoughtRiser, Predictor)>,
     best: Option<AirFlow>,
     start: [f64; TAN],
@@ -314,7 +315,7 @@ impl LoopDuty {
     /// ```
     pub fn size(&self) -> Result<LoopSize, Error> {
         LOOP_LIFTS.check(Input::LiftCount, f64::from(self.most_lifts))?;
-        self.of.limits_known()?;
+        let known = self.of.known()?;
         let riser = match &self.lift {
             SoughtLift::Riser(one) => Some((&**one, one.law.on(&one.riser)?)),
             SoughtLift::Measured(_) => None,
@@ -322,6 +323,7 @@ impl LoopDuty {
         let start = self.of.start()?;
         let mut search = Search {
             duty: self,
+            known,
             riser,
             best: None,
             start,
@@ -479,7 +481,11 @@ impl Search<'_> {
         let mut all = Vec::new();
         for (tank, held) in numbers.tanks.iter().enumerate() {
             let through = numbers.running.through[tank];
-            let checks = self.duty.of.checks(tank, held, through)?.into_iter();
+            let checks = self
+                .duty
+                .of
+                .checks(&self.known, tank, held, through)?
+                .into_iter();
             all.extend(checks.map(|check| LoopGoverns {
                 tank,
                 check,

@@ -5,7 +5,7 @@ use std::array::from_fn;
 use nalgebra::{DMatrix, DVector};
 
 use super::plain::{Affine, G_H, Held, M3_H, O2, Plain, Running, SPECIES, TAN, Way};
-use super::{LimitCheck, Loop, LoopLimit, Solutes};
+use super::{Known, LimitCheck, Loop, LoopLimit, Solutes};
 use crate::error::{Error, Solve};
 use crate::gas::{Dissolved, Gas};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
@@ -240,7 +240,7 @@ impl Loop {
     /// See [`recirculation`](crate::recirculation).
     pub fn steady(&self) -> Result<SteadyOutcome, Error> {
         let plain = self.plain()?;
-        self.limits_known()?;
+        self.known()?;
         let counts: Vec<u32> = plain.groups.iter().map(|group| group.count).collect();
         let numbers = match plain.steady(&counts, self.start()?)? {
             Ok(numbers) => numbers,
@@ -281,20 +281,21 @@ impl Loop {
     /// As [`Loop::steady`].
     pub fn largest_stock(&self) -> Result<Option<LargestStock>, Error> {
         let plain = self.plain()?;
-        self.limits_known()?;
+        self.known()?;
         self.largest_of(&plain)
     }
 
     fn largest_of(&self, plain: &Plain) -> Result<Option<LargestStock>, Error> {
         let counts: Vec<u32> = plain.groups.iter().map(|group| group.count).collect();
         let start = self.start()?;
+        let known = self.known()?;
         let mut plain = plain.clone();
         let mut slack = |stock: f64| -> Result<Option<(f64, StockBound)>, Error> {
             plain.stock = stock;
             let Ok(numbers) = plain.steady(&counts, start)? else {
                 return Ok(None);
             };
-            self.least_slack(&plain, &numbers, start).map(Some)
+            self.least_slack(&known, &plain, &numbers, start).map(Some)
         };
         // Without animals even.
         match slack(0.0)? {
@@ -362,6 +363,7 @@ impl Loop {
     /// The least slack of what bounds a stock, and what has it.
     fn least_slack(
         &self,
+        known: &Known,
         plain: &Plain,
         numbers: &Numbers,
         start: [f64; TAN],
@@ -374,7 +376,7 @@ impl Loop {
         };
         for n in 0..plain.tanks.len() {
             let through = numbers.running.through[n];
-            for one in self.checks(n, &numbers.tanks[n], through)? {
+            for one in self.checks(known, n, &numbers.tanks[n], through)? {
                 if !matches!(one.what, LoopLimit::TotalGasPressure | LoopLimit::Turnover) {
                     take(
                         one.slack.value,
@@ -399,6 +401,7 @@ impl Loop {
     }
 
     fn typed(&self, plain: &Plain, numbers: Numbers) -> Result<Steady, Error> {
+        let known = self.known()?;
         let held = |n: usize| numbers.tanks[n];
         let tanks: Result<Vec<_>, Error> = (0..plain.tanks.len())
             .map(|n| {
@@ -408,8 +411,8 @@ impl Loop {
                     through: base(through * M3_H),
                     entering: Solutes::from_plain(&entering),
                     holds: Solutes::from_plain(&held(n)),
-                    total_gas_pressure: self.total_gas_pressure(&held(n))?,
-                    limits: self.checks(n, &held(n), through)?,
+                    total_gas_pressure: self.total_gas_pressure(&known, &held(n))?,
+                    limits: self.checks(&known, n, &held(n), through)?,
                     oxygen_limit: self.tanks[n].limits.oxygen,
                 })
             })
