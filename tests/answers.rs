@@ -7,7 +7,7 @@ use std::process::Command;
 
 use jsonschema::Validator;
 use risewater::answer::SHAPES;
-use risewater::design::{EXAMPLE, NEED_EXAMPLE, TANKS_EXAMPLE};
+use risewater::design::{EXAMPLE, LOOP_EXAMPLE, NEED_EXAMPLE, TANKS_EXAMPLE};
 use risewater::need;
 use serde_json::Value;
 
@@ -101,6 +101,15 @@ const QUESTIONS: &[&[&str]] = &[
     ],
     &["need"],
     &["need", "FOLDER/steady.toml"],
+    &["loop"],
+    &["loop", "FOLDER/loop.toml"],
+    // More animals than any lifts serve.
+    &[
+        "loop",
+        "FOLDER/loop.toml",
+        "--set",
+        "rearing_tank.1.biomass=2 t",
+    ],
     &["supply"],
     &["supply", "--set", "gas.transfer_coefficient=0.02 1/s"],
     &["existing"],
@@ -157,6 +166,7 @@ fn folder() -> String {
         ("few.toml", few),
         ("tanks.toml", TANKS_EXAMPLE.to_owned()),
         ("farm.toml", NEED_EXAMPLE.to_owned()),
+        ("loop.toml", LOOP_EXAMPLE.replace("\nlifts = 12", "")),
         ("crop.csv", need::DEMO.to_owned()),
         ("steady.toml", format!("{steady}[duty]{rest}")),
     ] {

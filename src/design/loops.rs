@@ -227,7 +227,7 @@ impl DesignFile {
         tank = tank.with_limits(limits?);
         let most = self.sheet.at(["gas"]).get(&gas::TOTAL_GAS_PRESSURE_LIMIT);
         tank = tank.with_total_gas_pressure(most.unwrap_or(TOTAL_GAS_PRESSURE_LIMIT));
-        tank = tank.with_share(base(own.usual(&need::WATER_SHARE)?));
+        tank = tank.with_share(own.usual(&need::WATER_SHARE)?);
         if let Some(makeup) = makeup {
             let equilibrium = self
                 .sheet
@@ -312,7 +312,7 @@ impl DesignFile {
             "hydroxide" => Base::Hydroxide,
             _ => Base::Bicarbonate,
         };
-        let cells = base(own.usual(&filter::CELLS)?);
+        let cells = own.usual(&filter::CELLS)?;
         let yields = self.sheet.keep(
             Nitrification::with_cells(cells, made_good),
             filter::CELLS.path,
@@ -321,7 +321,7 @@ impl DesignFile {
         let share = own.usual(&filter::OTHER_BACTERIA)?;
         built = built.with_other_bacteria(feed? * share);
         built.rate_temperature = own.get(&filter::RATE_TEMPERATURE);
-        built.theta = base(own.usual(&filter::THETA)?);
+        built.theta = own.usual(&filter::THETA)?;
         built.volume = own.usual(&filter::WATER)?;
         for (row, default) in [
             (&filter::CELLS.row, &loops::CELLS_PER_NITROGEN),
@@ -365,7 +365,7 @@ impl DesignFile {
             None => None,
         };
         let terms = self.gas_terms(self.read_site())?;
-        if self.stands() {
+        if self.has_blower() {
             if count.is_some() {
                 clash(
                     &closed_loop::LIFTS.row,
@@ -517,8 +517,7 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
     let height = |key, course: &mut AfterMeal| {
         set(
             &mut course.height,
-            own.get(key)
-                .map(|peak| MealHeight::PeakOverMean(base(peak))),
+            own.get(key).map(MealHeight::PeakOverMean),
         );
     };
     height(&closed_loop::OXYGEN_PEAK, &mut feeding.oxygen);

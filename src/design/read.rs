@@ -165,7 +165,7 @@ impl Reading<'_> {
                 };
                 texts.push(text);
             }
-            if texts.is_empty() {
+            if texts.is_empty() && !self.row.empty {
                 let expected = "at least one value, or leave the key out".into();
                 return self.note(Problem::Missing { expected });
             }

@@ -1,8 +1,8 @@
 //! Keys of a closed loop: its lifts, its day, its filter.
 
 use super::holds::{
-    area, concentration, mass_flux, name, number, ratio, several, temperature,
-    temperature_interval, time, truth, volume, volume_rate, whole,
+    area, concentration, mass_flux, name, ratio, several, temperature, temperature_interval, time,
+    truth, volume, volume_rate, whole,
 };
 use super::{Key, Row, keys};
 use crate::error::{Input, NameKind};
@@ -25,9 +25,9 @@ const OTHER_LAWS: &[(&str, &str)] = &[
 keys! {
     /// `[loop]`.
     closed_loop "loop"
-        LIFTS "lifts": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).silent()
+        LIFTS "lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("lifts that run; not for a plant with its blower, which has as many as it has", "12").else_("as few as hold every limit in the worst hour");
-        MOST_LIFTS "most_lifts": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).silent()
+        MOST_LIFTS "most_lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("most lifts that there is room for, where their number is asked", "20").or("40");
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW).silent()
             .is("water of one lift, as measured; `part` must be given with it", "80 L/min").else_("of the plant with its blower, or of `[riser]` with `[air]`");
@@ -41,15 +41,15 @@ keys! {
         ORDER "order": String = name(NameKind::LoopOrder, || vec!["filter_first", "lifts_first"])
             .is("what comes first behind the tanks", "lifts_first").or("filter_first");
         MEALS "meals": Vec<Time> = several(Dimension::Time, Input::MealTime, loops::DAY_TIME)
-            .is("times of the meals after midnight; none for feed that comes evenly", "[\"8 h\", \"12 h\", \"17 h\"]").due()
+            .is("times of the meals after midnight; none for feed that comes evenly", "[\"8 h\", \"12 h\", \"17 h\"]").due().or_none()
             .ask("the times of the meals after midnight", ", or [] for feed that comes evenly");
-        OXYGEN_PEAK "oxygen_peak": f64 = number(Input::PeakOverMean, loops::PEAK_OVER_MEAN)
+        OXYGEN_PEAK "oxygen_peak": Ratio = ratio(Input::PeakOverMean, loops::PEAK_OVER_MEAN)
             .is("highest oxygen use of the day over its mean", "1.3").else_("1.4; twice the mean with one meal");
-        AMMONIA_PEAK "ammonia_peak": f64 = number(Input::PeakOverMean, loops::PEAK_OVER_MEAN).silent()
+        AMMONIA_PEAK "ammonia_peak": Ratio = ratio(Input::PeakOverMean, loops::PEAK_OVER_MEAN).silent()
             .is("the same of the ammonia given off", "1.6").or("1.7");
         MEAL_LENGTH "meal_length": Time = time(Input::MealLength, loops::MEAL_LENGTH)
             .is("how long use stays high after a meal", "3 h").else_("4.5 h, or half of the shortest time between meals");
-        LIFTS_OFF "lifts_off": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).silent()
+        LIFTS_OFF "lifts_off": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("lifts that stand at once for cleaning, in the table of what can go wrong", "1").or("2");
         TEMPERATURE_RISE "temperature_rise": TemperatureInterval = temperature_interval(Input::TemperatureRise, loops::TEMPERATURE_RISE)
             .is("warmer water, in the same table", "2 K").or("3 K");
@@ -79,13 +79,13 @@ keys! {
             .is("whether all of the film meets the water that leaves, `mixed`, or the water passes it in a `plug`", "plug").or("mixed");
         RATE_TEMPERATURE "rate_temperature": ThermodynamicTemperature = temperature(Input::FilterRateTemperature, crate::gas::TEMPERATURE)
             .is("temperature of its rates", "20 degC").else_("the water's");
-        THETA "theta": f64 = number(Input::FilterTheta, loops::FILTER_THETA)
+        THETA "theta": Ratio = ratio(Input::FilterTheta, loops::FILTER_THETA)
             .is("factor of its rates for each kelvin; of films somewhat more, but from memory and doubtful", "1.02").or("1");
         WATER "water": Volume = volume(Input::FilterVolume, loops::FILTER_VOLUME)
             .is("volume of its water", "1.5 m3").or("0 m3");
         BASE "base": String = name(NameKind::AlkalinityBase, || vec!["bicarbonate", "carbonate", "hydroxide"])
             .is("what makes the alkalinity good; it sets the carbon dioxide of the filter", "hydroxide").or("bicarbonate");
-        CELLS "cells": f64 = number(Input::CellYield, loops::CELL_YIELD)
+        CELLS "cells": Ratio = ratio(Input::CellYield, loops::CELL_YIELD)
             .is("moles of cells that grow for a mole of nitrogen", "0").or("0.0244");
         OTHER_BACTERIA "other_bacteria": Ratio = ratio(Input::OxygenPerFeed, crate::need::COEFFICIENT).silent()
             .is("oxygen of other bacteria in it, over the feed", "0.2").or("0.13");
@@ -94,7 +94,7 @@ keys! {
 keys! {
     /// `[[timer]]`, lifts that stand for a part of each day.
     timer "timer"
-        LIFTS "lifts": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).silent()
+        LIFTS "lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("how many stand", "2").due().ask("how many lifts stand", "");
         FROM "from": Time = time(Input::MealTime, loops::DAY_TIME).silent().is("from this time after midnight", "9 h").due().ask("when they stop", "");
         TO "to": Time = time(Input::MealTime, loops::DAY_TIME).silent().is("to this time; past midnight where it is earlier", "11 h").due().ask("when they start again", "");

@@ -233,6 +233,8 @@ pub struct Row {
     pub input: Option<Input>,
     /// Whether a refusal of that input blames this key.
     speaks: bool,
+    /// Whether its list may be empty.
+    pub empty: bool,
     /// Other inputs whose refusals blame it.
     also: &'static [Input],
     /// Keys of its section that say the same.
@@ -371,6 +373,7 @@ impl<T> Key<T> {
             ask: [""; 2],
             input,
             speaks: input.is_some(),
+            empty: false,
             also: &[],
             instead: &[],
             beside: &[],
@@ -404,6 +407,8 @@ impl<T> Key<T> {
         ask(before: &'static str, after: &'static str) { ask = [before, after] }
         /// Refusals blame another key, or none.
         silent() { speaks = false }
+        /// Its list may be empty.
+        or_none() { empty = true }
         /// What else it is to blame for.
         also(inputs: &'static [Input]) { also = inputs }
         /// What a refusal calls it.

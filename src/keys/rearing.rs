@@ -99,7 +99,7 @@ keys! {
             .is("k<sub>L</sub>a of oxygen through the open surface, for the volume of the tank: of a loop alone", "0.02 1/h").else_("no exchange there");
         AERATOR "aerator": MassRate = mass_rate(Input::TransferRate, crate::gas::aeration::TRANSFER_RATE)
             .is("standard oxygen transfer rate of other aerators in the tank: of a loop alone", "0.1 kg/h").else_("none");
-        WATER_SHARE "water_share": f64 = number(Input::FlowShare, crate::recirculation::FLOW_SHARE)
+        WATER_SHARE "water_share": Ratio = ratio(Input::FlowShare, crate::recirculation::FLOW_SHARE)
             .is("the tank's share of the water of a loop, over that of the others", "2").or("1");
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW)
             .is("water flow of one lift, while as many others run", "60 L/min").else_("what `[riser]` does with `[air]`")

@@ -68,10 +68,14 @@ impl DesignFile {
         all.filter(is_read).collect()
     }
 
+    /// Whether the file says what blows.
+    pub(in crate::design) fn has_blower(&self) -> bool {
+        blows(&self.sheet.at(["blower"]))
+    }
+
     /// Whether the file is of a plant that stands: it says what blows, and asks for no flow.
     pub(in crate::design) fn stands(&self) -> bool {
-        let sheet = &self.sheet;
-        let blows = blows(&sheet.at(["blower"]));
+        let (sheet, blows) = (&self.sheet, self.has_blower());
         let numbers = 1..=sheet.count("lift");
         let asks = |number: usize| {
             let own = sheet.at([&*format!("lift {number}")]);

@@ -375,6 +375,7 @@ const VOLUME: &[Unit] = &[
 const MASS: &[Unit] = &[
     unit(&["kg"], 1.0),
     unit(&["g"], 1e-3),
+    unit(&["t"], 1e3),
     unit(&["lb", "lbs", "pound", "pounds"], POUND_KG),
 ];
 
