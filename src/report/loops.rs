@@ -321,11 +321,16 @@ impl LoopAnswer {
     }
 
     fn body(&self, units: UnitSystem, full: bool) -> String {
-        let mut text = match (&self.shortage, self.holds) {
-            (Some(short), _) => format!("Day     it cannot balance: {}\n", short.words()),
-            (None, true) => "Day     every limit holds, through the worst hour too\n".to_owned(),
-            (None, false) => "Day     it does not hold\n".to_owned(),
+        let day = match (&self.shortage, self.holds, self.is_ceiling) {
+            (Some(short), ..) => format!("it cannot balance: {}", short.words()),
+            (None, true, false) => "every limit holds, through the worst hour too".to_owned(),
+            (None, true, true) => {
+                "every limit holds at the lifts' ceiling; the real loop is worse".to_owned()
+            }
+            (None, false, false) => "it does not hold".to_owned(),
+            (None, false, true) => "it does not hold, not even at the lifts' ceiling".to_owned(),
         };
+        let mut text = format!("Day     {day}\n");
         if let Some(governing) = &self.governing {
             text += &format!("Governs {}\n", governing.words());
         }
@@ -347,9 +352,6 @@ impl LoopAnswer {
                 stock.factor,
                 stock.words()
             );
-        }
-        if self.is_ceiling {
-            text += "Ceiling no transfer coefficient is given: the lifts are better here than they can be\n";
         }
         if !self.tanks.is_empty() {
             text += "\n";
