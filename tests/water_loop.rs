@@ -1,9 +1,10 @@
 //! Loops of design files: by hand, against the library called by itself, and what files cannot say.
 
 use risewater::answer::LoopAnswer;
-use risewater::design::{DesignFile, EXISTING_EXAMPLE, LOOP_EXAMPLE};
+use risewater::design::{DesignFile, EXISTING_EXAMPLE, LOOP_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::{Conditions, Dissolved};
 use risewater::report::UnitSystem;
+use risewater::supply::blower::DEMO;
 use risewater::units::{
     AbsolutePressure, ThermodynamicTemperature, degree_celsius, milligram_per_liter,
 };
@@ -225,6 +226,21 @@ fn timers_of_a_plant() {
     assert!(many.water.day(&many.day).is_err());
     // As many as there are.
     assert!(refused(&plant, &["loop.lifts=3"]).contains("as many as they are"));
+}
+
+/// Lifts of an air supply give the loop what they give the supply.
+#[test]
+fn lifts_of_a_supply() {
+    let loops = MEASURED.split_once("[need]").unwrap().1;
+    let text = format!("{SUPPLY_EXAMPLE}\n[loop]\nmeals = []\n[need]{loops}");
+    let file = set(&text, &[]).with_blower_table(DEMO);
+    let design = file.water_loop().unwrap();
+    let supply = file.supply().unwrap();
+    let running = supply.solve().unwrap().running;
+    assert!(running.lifts.len() > 1 && running.lifts.len() == design.water.lifts.len());
+    for (group, lift) in design.water.lifts.iter().zip(&running.lifts) {
+        assert_eq!(group.flow, lift.water_flow(), "{}", group.name);
+    }
 }
 
 #[test]

@@ -365,11 +365,11 @@ impl DesignFile {
             None => None,
         };
         let terms = self.gas_terms(self.read_site())?;
-        if self.has_blower() {
+        if self.has_blower() || self.has_lifts() {
             if count.is_some() {
                 clash(
                     &closed_loop::LIFTS.row,
-                    "[blower] with its lifts, which are as many as they are",
+                    "[blower] or [[lift]], which are as many as they are",
                 );
                 return None;
             }
@@ -409,22 +409,27 @@ impl DesignFile {
         Some((vec![group], vec![found.interval], None))
     }
 
-    /// Lifts of a plant with its blower, each a group of one.
+    /// Lifts of a plant, as they stand on its blower or as its air supply gives them air, each a group of one.
     fn standing_lifts(
         &self,
         terms: &GasTerms,
         exchange: Option<&LiftExchange>,
         low: bool,
     ) -> Option<FileLifts> {
-        let existing = self.assemble_standing()?;
-        let steady = self.sheet.keep(existing.steady(), "blower")?;
-        let intervals = self
-            .sheet
-            .keep(steady.manifold.intervals(&steady.running), "blower")?;
+        let (running, manifold) = if self.stands() {
+            let existing = self.assemble_standing()?;
+            let steady = self.sheet.keep(existing.steady(), "blower")?;
+            (steady.running, steady.manifold)
+        } else {
+            let supply = self.assemble_supply()?;
+            let solved = self.sheet.keep(supply.solve(), "blower")?;
+            (solved.running, solved.manifold)
+        };
+        let intervals = self.sheet.keep(manifold.intervals(&running), "blower")?;
         let mut groups = Vec::new();
         let mut sure = Vec::new();
-        let lifts = steady.running.lifts.iter().zip(steady.manifold.risers());
-        let names = steady.manifold.header().branches.iter();
+        let lifts = running.lifts.iter().zip(manifold.risers());
+        let names = manifold.header().branches.iter();
         for (((lift, riser), branch), interval) in lifts.zip(names).zip(&intervals.lifts) {
             let Some(point) = lift.point() else { continue };
             let mut group = self.riser_group(&branch.name, riser, point, terms, exchange)?;

@@ -110,7 +110,7 @@ impl DesignFile {
         }
     }
 
-    fn assemble_supply(&self) -> Option<Supply> {
+    pub(super) fn assemble_supply(&self) -> Option<Supply> {
         let (line, blower) = (self.sheet.at(["main_line"]), self.sheet.at(["blower"]));
         let site = self.read_site();
         let lifts = site.and_then(|site| self.lifts(site));

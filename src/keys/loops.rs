@@ -26,11 +26,11 @@ keys! {
     /// `[loop]`.
     closed_loop "loop"
         LIFTS "lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
-            .is("lifts that run; not for a plant with its blower, which has as many as it has", "12").else_("as few as hold every limit in the worst hour");
+            .is("lifts that run; not with `[blower]` or `[[lift]]`, which are as many as they are", "12").else_("as few as hold every limit in the worst hour");
         MOST_LIFTS "most_lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("most lifts that there is room for, where their number is asked", "20").or("40");
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW).silent()
-            .is("water of one lift, as measured; `part` must be given with it", "80 L/min").else_("of the plant with its blower, or of `[riser]` with `[air]`");
+            .is("water of one lift, as measured; `part` must be given with it", "80 L/min").else_("of `[[lift]]` and `[blower]`, or of `[riser]` with `[air]`");
         PART "part": Ratio = ratio(Input::PassPart, crate::gas::FRACTION)
             .is("part of the distance to saturation at the surface that one pass of a lift covers, as a test found it", "0.3").else_("by `gas.transfer_coefficient`; without it the riser's ceiling")
             .ask("the part of the distance to saturation that one pass covers", " (an aeration test of the lift tells it)");
