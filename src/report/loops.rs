@@ -36,8 +36,9 @@ impl LoopLimit {
 
 /// A time of day, as 14:05.
 pub(super) fn clock(seconds: f64) -> String {
-    let minutes = (seconds / 60.0).round() as u32;
-    format!("{}:{:02}", minutes / 60 % 24, minutes % 60)
+    let minutes = (seconds / 60.0).round();
+    let hours = (minutes / 60.0).floor() % 24.0;
+    format!("{hours:.0}:{:02.0}", minutes % 60.0)
 }
 
 /// A duration in minutes or hours.

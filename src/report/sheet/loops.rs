@@ -124,15 +124,15 @@ impl<'a> LoopSheet<'a> {
             ),
             answer.lifts.to_string(),
         ));
-        figures.extend(
-            self.first_at(|tank| tank.time_to_limit_s)
-                .map(|(tank, time)| {
-                    (
-                        format!("without air to the limit, in {}", tank.name),
-                        lasts(time),
-                    )
-                }),
-        );
+        let first = self.first_at(|tank| tank.time_to_limit_s);
+        figures.extend(first.map(|(tank, time)| {
+            let time = if time > 0.0 {
+                lasts(time)
+            } else {
+                "none".to_owned()
+            };
+            (format!("without air to the limit, in {}", tank.name), time)
+        }));
         figures.extend(answer.stock.as_ref().map(|stock| {
             (
                 format!(
@@ -170,10 +170,15 @@ impl<'a> LoopSheet<'a> {
                     lasts(time)
                 )
             }
-            Some((tank, _)) => format!(
-                "Oxygen in {} is below its limit in the worst hour, with the air on.",
-                tank.name
-            ),
+            Some(_) => {
+                let below = self.answer.tanks.iter();
+                let below = below.filter(|tank| tank.time_to_limit_s == Some(0.0));
+                let names: Vec<&str> = below.map(|tank| tank.name.as_str()).collect();
+                format!(
+                    "Oxygen is below its limit in the worst hour, with the air on: {}.",
+                    names.join(", ")
+                )
+            }
         };
         if let Some((tank, time)) = survival {
             let when = if time > 0.0 {
