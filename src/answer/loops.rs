@@ -6,11 +6,11 @@ use crate::caution::Caution;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
 use crate::recirculation::{
-    AirStop, Budget, Day, DayOutcome, DayPlan, LargestStock, LiftGroup, LimitCheck, Loop,
-    LoopChange, LoopChoice, LoopLimit, LoopSize, MoreLifts, Place, Shortage, StockBound,
+    AirStop, Budget, Day, DayOutcome, DayPlan, LargestStock, LiftExchange, LiftGroup, LimitCheck,
+    Loop, LoopChange, LoopChoice, LoopLimit, LoopSize, MoreLifts, Place, Shortage, StockBound,
 };
 use crate::uncertainty::Interval;
-use crate::units::{Mass, MassConcentration, TemperatureInterval, Time, kelvin_interval};
+use crate::units::{Mass, MassConcentration, TemperatureInterval, Time, kelvin_interval, meter};
 
 /// What a loop is asked with, beside itself and its day.
 #[derive(Debug, Clone)]
@@ -494,6 +494,21 @@ fn time_of(stop: &AirStop) -> Option<f64> {
 
 fn cautions(water: &Loop) -> Vec<Caution> {
     let mut all = vec![Caution::LossOfAir];
+    let risers = water
+        .lifts
+        .iter()
+        .filter_map(|group| match &group.exchange {
+            LiftExchange::Riser(of) => {
+                Some(of.riser().spec().dimensions.submergence.get::<meter>())
+            }
+            LiftExchange::Part { .. } => None,
+        });
+    if let Some(depth_m) = risers.reduce(f64::max) {
+        all.push(Caution::GasSupersaturation { depth_m });
+    }
+    if !water.lifts.is_empty() {
+        all.push(Caution::AirInPlasticPipe);
+    }
     if water.lifts.iter().any(|group| group.exchange.is_ceiling()) {
         all.push(Caution::LoopAtCeiling);
     }

@@ -7,7 +7,7 @@ use crate::need::{
     Gases, Installed, Line, Need, NeededFlow, Room, RoomNeed, RoomTank, RoomTankNeed, RunningLifts,
     TankWater, Week,
 };
-use crate::references::Trust;
+use crate::references::{Reference, Trust};
 use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, milligram_per_liter};
 
 facts! {
@@ -167,7 +167,7 @@ facts! {
         /// `mg/L`, `kg/kg`, `1/h`, or empty for a share
         pub unit: String = one.unit.to_owned(),
         /// key of `risewater list sources`, or `null`
-        pub source: Option<String> = one.reference.map(|source| source.key.to_owned()),
+        pub source: Option<Reference> = one.reference,
         /// how it reached us: `read`, `from memory` or `own`
         pub trust: String = one.trust.to_string(),
         /// what the number holds for

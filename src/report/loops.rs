@@ -1,22 +1,28 @@
 //! A closed loop as text and CSV.
 
-use super::kind::{Column, Kind, csv_table, text_table};
+use super::kind::{Cell, Column, Kind, csv_table, text_table};
 use super::number::UnitSystem;
 use super::wrapped;
 use crate::air::at_20_c;
 use crate::answer::{
-    LeastFacts, LoopAnswer, LoopChangeFacts, LoopChoiceFacts, LoopLimitFacts, LoopSizeFacts,
-    LoopTankFacts, ShortageFacts, StockFacts,
+    LeastFacts, LoopAnswer, LoopBudgetFacts, LoopChangeFacts, LoopChoiceFacts, LoopLimitFacts,
+    LoopSizeFacts, LoopTankFacts, ShortageFacts, StockFacts,
 };
 use crate::recirculation::LoopLimit;
+use crate::units::base;
 
-const HOUR_S: f64 = 3600.0;
+/// What the choices of a search are to be read with.
+pub(super) const CHOICES_NOTE: &str =
+    "The first was taken. Below the best efficiency the water hangs steeply on the air.";
 
-/// Grams an hour, for balances of a loop.
-const G_H: f64 = 1e-3 / HOUR_S;
+/// The place behind the filter, as an answer names it.
+const AFTER_FILTER: &str = "after the filter";
+
+/// A line of the answer: its name and its words.
+pub(super) type Line = (&'static str, String);
 
 impl LoopLimit {
-    fn words(self) -> &'static str {
+    pub(super) fn words(self) -> &'static str {
         match self {
             Self::Oxygen => "oxygen",
             Self::Tan => "ammonia (TAN)",
@@ -29,13 +35,14 @@ impl LoopLimit {
 }
 
 /// A time of day, as 14:05.
-fn clock(seconds: f64) -> String {
-    let minutes = (seconds / 60.0).round() as u32;
-    format!("{}:{:02}", minutes / 60 % 24, minutes % 60)
+pub(super) fn clock(seconds: f64) -> String {
+    let minutes = (seconds / 60.0).round();
+    let hours = (minutes / 60.0).floor() % 24.0;
+    format!("{hours:.0}:{:02.0}", minutes % 60.0)
 }
 
 /// A duration in minutes or hours.
-fn lasts(seconds: f64) -> String {
+pub(super) fn lasts(seconds: f64) -> String {
     let minutes = seconds / 60.0;
     match minutes {
         m if m < 10.0 => format!("{m:.1} min"),
@@ -48,116 +55,143 @@ fn dissolved(kg_per_m3: f64, units: UnitSystem) -> String {
     format!("{} mg/L", units.number(Kind::Dissolved, kg_per_m3))
 }
 
-fn tanks() -> Vec<Column<LoopTankFacts>> {
+type TankColumn = Column<LoopTankFacts>;
+
+pub(super) fn tanks() -> Vec<TankColumn> {
     vec![
-        Column::new("tank", "tank", Kind::Plain, |one: &LoopTankFacts, _| {
-            (&one.name).into()
+        TankColumn::told("tank", "tank", Kind::Plain, |one, _| (&one.name).into()).keyed("tank"),
+        TankColumn::paged("animals", Kind::Plain, |one, units| {
+            units.mass(base(one.biomass_kg)).into()
         }),
-        Column::saved("biomass_kg", Kind::Plain, |one, _| one.biomass_kg.into()),
-        Column::new("water", "water_{}", Kind::Water, |one, _| {
+        TankColumn::saved("biomass_kg", Kind::Plain, |one, _| one.biomass_kg.into()),
+        TankColumn::told("water", "water", Kind::Water, |one, _| {
             one.water_flow_m3_per_s.into()
-        }),
-        Column::new(
+        })
+        .keyed("water_{}"),
+        TankColumn::told(
             "least oxygen mg/L",
-            "least_oxygen_mg_per_l",
+            "least oxygen (mg/L)",
             Kind::Dissolved,
             |one, _| one.least_oxygen_kg_per_m3.into(),
-        ),
-        Column::new("at", "least_oxygen_at", Kind::Plain, |one, _| {
+        )
+        .keyed("least_oxygen_mg_per_l"),
+        TankColumn::told("at", "at", Kind::Plain, |one, _| {
             clock(one.least_oxygen_time_s).into()
-        }),
-        Column::saved("mean_oxygen_mg_per_l", Kind::Dissolved, |one, _| {
+        })
+        .keyed("least_oxygen_at"),
+        TankColumn::paged("mean oxygen (mg/L)", Kind::Dissolved, |one, _| {
             one.mean_oxygen_kg_per_m3.into()
-        }),
-        Column::new(
+        })
+        .keyed("mean_oxygen_mg_per_l"),
+        TankColumn::told(
             "most CO2 mg/L",
-            "most_carbon_dioxide_mg_per_l",
+            "most CO2 (mg/L)",
             Kind::Dissolved,
             |one, _| one.most_carbon_dioxide_kg_per_m3.into(),
-        ),
-        Column::new(
+        )
+        .keyed("most_carbon_dioxide_mg_per_l"),
+        TankColumn::told(
             "most TAN mg/L",
-            "most_tan_mg_per_l",
+            "most TAN (mg/L)",
             Kind::Dissolved,
             |one, _| one.most_tan_kg_per_m3.into(),
+        )
+        .keyed("most_tan_mg_per_l"),
+        TankColumn::told("total gas", "total gas", Kind::Percent(1), |one, _| {
+            one.total_gas_pressure.into()
+        })
+        .keyed("total_gas_pressure_percent"),
+        TankColumn::told(
+            "without air to its limit",
+            "without air to its limit",
+            Kind::Plain,
+            |one, _| one.time_to_limit_s.map(lasts).into(),
         ),
-        Column::new(
-            "total gas",
-            "total_gas_pressure_percent",
-            Kind::Percent(1),
-            |one, _| one.total_gas_pressure.into(),
-        ),
-        Column::shown("without air to its limit", Kind::Plain, |one, _| {
-            one.time_to_limit_s.map(lasts).into()
-        }),
-        Column::saved("minutes_to_limit", Kind::Plain, |one, _| {
+        TankColumn::saved("minutes_to_limit", Kind::Plain, |one, _| {
             one.time_to_limit_s.map(|time| time / 60.0).into()
         }),
-        Column::shown("to survival", Kind::Plain, |one, _| {
+        TankColumn::told("to survival", "to survival", Kind::Plain, |one, _| {
             one.time_to_survival_s.map(lasts).into()
         }),
-        Column::saved("minutes_to_survival", Kind::Plain, |one, _| {
+        TankColumn::saved("minutes_to_survival", Kind::Plain, |one, _| {
             one.time_to_survival_s.map(|time| time / 60.0).into()
         }),
     ]
 }
 
-fn changes() -> Vec<Column<LoopChangeFacts>> {
+pub(super) fn changes() -> Vec<Column<LoopChangeFacts>> {
     vec![
-        Column::shown("what if", Kind::Plain, |one: &LoopChangeFacts, units| {
-            one.words(units).into()
-        }),
-        Column::shown("holds", Kind::Plain, |one, _| {
+        Column::told(
+            "what if",
+            "what if",
+            Kind::Plain,
+            |one: &LoopChangeFacts, units| one.words(units).into(),
+        ),
+        Column::told("holds", "holds", Kind::Plain, |one, _| {
             if one.holds { "yes" } else { "no" }.into()
         }),
-        Column::shown("least oxygen mg/L", Kind::Dissolved, |one, _| {
-            one.least_oxygen
-                .as_ref()
-                .map(|least| least.oxygen_kg_per_m3)
-                .into()
-        }),
-        Column::shown("in", Kind::Plain, |one, _| {
+        Column::told(
+            "least oxygen mg/L",
+            "least oxygen (mg/L)",
+            Kind::Dissolved,
+            |one, _| {
+                one.least_oxygen
+                    .as_ref()
+                    .map(|least| least.oxygen_kg_per_m3)
+                    .into()
+            },
+        ),
+        Column::told("in", "in", Kind::Plain, |one, _| {
             one.least_oxygen.as_ref().map(|least| &least.tank).into()
         }),
-        Column::shown("at", Kind::Plain, |one, _| {
+        Column::told("at", "at", Kind::Plain, |one, _| {
             one.least_oxygen
                 .as_ref()
                 .map(|least| clock(least.time_s))
                 .into()
         }),
-        Column::shown("governs", Kind::Plain, |one, _| one.governs().into()),
-        Column::shown("left", Kind::Percent(0), |one, _| {
+        Column::told("governs", "governs", Kind::Plain, |one, _| {
+            one.governs().into()
+        }),
+        Column::told("left", "left", Kind::Percent(0), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
 }
 
-fn choices() -> Vec<Column<LoopChoiceFacts>> {
+pub(super) fn choices() -> Vec<Column<LoopChoiceFacts>> {
     vec![
-        Column::shown(
+        Column::told(
+            "lifts that hold",
             "lifts that hold",
             Kind::Count,
             |one: &LoopChoiceFacts, _| f64::from(one.lifts).into(),
         ),
-        Column::shown("water each", Kind::Water, |one, _| {
+        Column::told("water each", "water each", Kind::Water, |one, _| {
             one.water_flow_m3_per_s.into()
         }),
-        Column::shown("air each", Kind::Air, |one, _| {
+        Column::told("air each", "air each", Kind::Air, |one, _| {
             one.air_mass_flow_kg_per_s.map(at_20_c).into()
         }),
-        Column::shown("power of the air", Kind::Power, |one, _| {
-            one.air_power_w.into()
-        }),
-        Column::shown("below best efficiency", Kind::Yes, |one, _| {
-            one.below_best_efficiency.unwrap_or_default().into()
-        }),
-        Column::shown("governs", Kind::Plain, |one, _| {
+        Column::told(
+            "power of the air",
+            "power of the air",
+            Kind::Power,
+            |one, _| one.air_power_w.into(),
+        ),
+        Column::told(
+            "below best efficiency",
+            "below best efficiency",
+            Kind::Yes,
+            |one, _| one.below_best_efficiency.unwrap_or_default().into(),
+        ),
+        Column::told("governs", "governs", Kind::Plain, |one, _| {
             one.governing
                 .as_ref()
                 .map(|limit| limit.limit.words())
                 .into()
         }),
-        Column::shown("left", Kind::Percent(0), |one, _| {
+        Column::told("left", "left", Kind::Percent(0), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
@@ -165,41 +199,36 @@ fn choices() -> Vec<Column<LoopChoiceFacts>> {
 
 impl LoopSizeFacts {
     /// Why not fewer, or why no number holds.
-    fn words(&self) -> String {
+    fn line(&self, units: UnitSystem) -> Option<Line> {
         let of = |limit: &Option<LoopLimitFacts>| {
             limit
                 .as_ref()
                 .map(LoopLimitFacts::words)
                 .unwrap_or_default()
         };
-        match (self.more.as_deref(), self.choices.first()) {
-            (None, Some(choice)) => match choice.fewer {
-                Some(fewer) => {
-                    format!("Fewer   {fewer} do not hold: {}\n", of(&choice.fewer_fails))
-                }
-                None => String::new(),
-            },
+        let short = match (self.more.as_deref(), self.choices.first()) {
+            (None, Some(choice)) => {
+                let fewer = choice.fewer?;
+                let fails = of(&choice.fewer_fails);
+                return Some(("Fewer", format!("{fewer} do not hold: {fails}")));
+            }
             (Some("no_balance"), _) => {
-                let short = self.shortage.as_ref().map(ShortageFacts::words);
-                format!(
-                    "Short   no number of lifts helps: {}\n",
-                    short.unwrap_or_default()
-                )
+                let short = self.shortage.as_ref().map(|short| short.words(units));
+                format!("no number of lifts helps: {}", short.unwrap_or_default())
             }
             (Some("mean_fails"), _) => format!(
-                "Short   no number of lifts helps: with endless lifts the mean of the day has {}\n",
+                "no number of lifts helps: with endless lifts the mean of the day has {}",
                 of(&self.mean_fails)
             ),
-            (Some("hardly"), _) => "Short   more lifts hardly help\n".to_owned(),
-            (Some("too_much_gas"), _) => {
-                "Short   more lifts make the total gas pressure worse\n".to_owned()
-            }
+            (Some("hardly"), _) => "more lifts hardly help".to_owned(),
+            (Some("too_much_gas"), _) => "more lifts make the total gas pressure worse".to_owned(),
             (Some("at_least"), _) => format!(
-                "Short   {} lifts at least: with those the mean of the day holds, its worst hour may take more\n",
+                "{} lifts at least: with those the mean of the day holds, its worst hour may take more",
                 self.at_least.unwrap_or_default()
             ),
-            _ => "Short   a lift gives no water, or none that is sure\n".to_owned(),
-        }
+            _ => "a lift gives no water, or none that is sure".to_owned(),
+        };
+        Some(("Short", short))
     }
 }
 
@@ -280,23 +309,33 @@ impl ShortageFacts {
         }
     }
 
-    fn words(&self) -> String {
-        let g_h = |kg_s: Option<f64>| format!("{:.1} g/h", kg_s.unwrap_or_default() / G_H);
+    fn words(&self, units: UnitSystem) -> String {
+        let (size, unit) = units.exchange_unit();
+        let rate = |kg_s: Option<f64>| format!("{:.1} {unit}", kg_s.unwrap_or_default() / size);
         match self.what.as_str() {
             "filter_overloaded" => format!(
                 "ammonia: the animals give off {}, the filter takes {} at most",
-                g_h(self.excreted_kg_per_s),
-                g_h(self.most_kg_per_s)
+                rate(self.excreted_kg_per_s),
+                rate(self.most_kg_per_s)
             ),
             "nothing_takes_ammonia" => "ammonia: neither filter nor new water takes it".to_owned(),
             "nothing_exchanges" => format!(
                 "{}: neither lifts, surface nor new water exchange it",
                 self.gas.as_deref().unwrap_or_default()
             ),
-            _ => format!(
-                "oxygen runs out: {}",
-                self.place.as_deref().unwrap_or_default()
-            ),
+            _ => match self.place.as_deref() {
+                Some(AFTER_FILTER) => format!("oxygen runs out {AFTER_FILTER}"),
+                tank => format!("oxygen runs out in {}", tank.unwrap_or_default()),
+            },
+        }
+    }
+}
+
+impl LoopBudgetFacts {
+    fn name(&self) -> String {
+        match self.substance.as_str() {
+            "tan" => LoopLimit::Tan.words().to_owned(),
+            other => other.replace('_', " "),
         }
     }
 }
@@ -320,9 +359,10 @@ impl LoopAnswer {
         csv_table(&tanks(), &self.tanks, units)
     }
 
-    fn body(&self, units: UnitSystem, full: bool) -> String {
+    /// The answer, line by line.
+    pub(super) fn lines(&self, units: UnitSystem) -> Vec<Line> {
         let day = match (&self.shortage, self.holds, self.is_ceiling) {
-            (Some(short), ..) => format!("it cannot balance: {}", short.words()),
+            (Some(short), ..) => format!("it cannot balance: {}", short.words(units)),
             (None, true, false) => "every limit holds, through the worst hour too".to_owned(),
             (None, true, true) => {
                 "every limit holds at the lifts' ceiling; the real loop is worse".to_owned()
@@ -330,29 +370,34 @@ impl LoopAnswer {
             (None, false, false) => "it does not hold".to_owned(),
             (None, false, true) => "it does not hold, not even at the lifts' ceiling".to_owned(),
         };
-        let mut text = format!("Day     {day}\n");
-        if let Some(governing) = &self.governing {
-            text += &format!("Governs {}\n", governing.words());
-        }
+        let mut lines = vec![("Day", day)];
+        lines.extend(self.governing.iter().map(|one| ("Governs", one.words())));
         if let Some(least) = &self.least_oxygen {
-            text += &format!("Oxygen  least {}", least.words(units));
+            let mut words = format!("least {}", least.words(units));
             if let Some(after) = self.after_filter_least_oxygen_kg_per_m3 {
-                text += &format!("; {} behind the filter", dissolved(after, units));
+                words += &format!("; {} behind the filter", dissolved(after, units));
             }
-            text += "\n";
+            lines.push(("Oxygen", words));
         }
-        text += &self.lifts_text(units);
-        if let Some(size) = &self.size {
-            text += &size.words();
-        }
+        lines.push(("Lifts", self.lifts_words(units)));
+        lines.extend(self.size.as_ref().and_then(|size| size.line(units)));
         if let Some(stock) = &self.stock {
-            let mass = units.mass(crate::units::base(stock.biomass_kg));
-            text += &format!(
-                "Stock   {mass} could live by the mean of the day, {:.2} times what is there, bound by {}\n",
+            let words = format!(
+                "{} could live by the mean of the day, {:.2} times what is there, bound by {}",
+                units.mass(base(stock.biomass_kg)),
                 stock.factor,
                 stock.words()
             );
+            lines.push(("Stock", words));
         }
+        lines
+    }
+
+    fn body(&self, units: UnitSystem, full: bool) -> String {
+        let lines = self.lines(units).into_iter();
+        let mut text: String = lines
+            .map(|(name, words)| format!("{name:<8}{words}\n"))
+            .collect();
         if !self.tanks.is_empty() {
             text += "\n";
             text += &text_table(&tanks(), &self.tanks, units);
@@ -360,17 +405,14 @@ impl LoopAnswer {
         if let Some(size) = self.size.as_ref().filter(|size| size.choices.len() > 1) {
             text += "\n";
             text += &text_table(&choices(), &size.choices, units);
-            text += "The first was taken. Below the best efficiency the water hangs steeply on the air.\n";
+            text += &format!("{CHOICES_NOTE}\n");
         }
         text += "\n";
         text += &text_table(&changes(), &self.changes, units);
-        if self
-            .changes
-            .iter()
-            .any(|one| one.change == "filter_bypassed" && one.shortage.is_some())
-        {
-            text += &self.bypass_text();
-        }
+        text += &self
+            .bypass_words()
+            .map(|words| words + "\n")
+            .unwrap_or_default();
         if full {
             text += &self.detail(units);
         } else {
@@ -386,20 +428,20 @@ impl LoopAnswer {
         text
     }
 
-    /// How fast ammonia rises while the filter is bypassed.
-    fn bypass_text(&self) -> String {
+    /// How fast ammonia rises while the filter is bypassed, where nothing else takes it.
+    pub(super) fn bypass_words(&self) -> Option<String> {
+        let mut changes = self.changes.iter();
+        changes.find(|one| one.change == "filter_bypassed" && one.shortage.is_some())?;
         let volume: f64 = self.tanks.iter().map(|tank| tank.volume_m3).sum();
-        let tan = self.budget.iter().find(|one| one.substance == "tan");
-        let Some(rise) = tan.map(|tan| tan.animals_kg_per_s / volume * 86_400.0) else {
-            return String::new();
-        };
-        format!(
-            "Without the filter the ammonia rises by {} a day.\n",
+        let tan = self.budget.iter().find(|one| one.substance == "tan")?;
+        let rise = tan.animals_kg_per_s / volume * 86_400.0;
+        Some(format!(
+            "Without the filter the ammonia rises by {} a day.",
             dissolved(rise, UnitSystem::Metric)
-        )
+        ))
     }
 
-    fn lifts_text(&self, units: UnitSystem) -> String {
+    fn lifts_words(&self, units: UnitSystem) -> String {
         let all = units.say(Kind::Water, self.water_flow_m3_per_s);
         let each = match &self.groups[..] {
             [one] => {
@@ -423,47 +465,56 @@ impl LoopAnswer {
         } else {
             ""
         };
-        format!("Lifts   {}{each}{end}: {all} in all\n", self.lifts)
+        format!("{}{each}{end}: {all} in all", self.lifts)
     }
 
-    fn detail(&self, _units: UnitSystem) -> String {
-        let mut text = "\nBalance, mean of the day, g/h\n".to_owned();
-        text += &text_table(&budget(), &self.budget, UnitSystem::Metric);
+    fn detail(&self, units: UnitSystem) -> String {
+        let mut text = format!("\n{}\n", balance_title(units));
+        text += &text_table(&budget(), &self.budget, units);
         text += &super::need::defaults_text(&self.defaults);
         text
     }
 }
 
-fn budget() -> Vec<Column<crate::answer::LoopBudgetFacts>> {
-    fn g_h(kg_s: f64) -> String {
-        let value = kg_s / G_H;
+/// Head of the balance, with its unit.
+pub(super) fn balance_title(units: UnitSystem) -> String {
+    format!("Balance, mean of the day, {}", units.exchange_unit().1)
+}
+
+pub(super) fn budget() -> Vec<Column<LoopBudgetFacts>> {
+    fn rate(kg_s: f64, units: UnitSystem) -> Cell {
+        let value = kg_s / units.exchange_unit().0;
         if value.abs() < 0.005 {
-            "0".to_owned()
+            "0".into()
         } else {
-            format!("{value:.2}")
+            value.into()
         }
     }
+    const RATE: Kind = Kind::Share(2);
     vec![
-        Column::shown("substance", Kind::Plain, |one, _| {
-            one.substance.replace('_', " ").into()
+        Column::told(
+            "substance",
+            "substance",
+            Kind::Plain,
+            |one: &LoopBudgetFacts, _| one.name().into(),
+        ),
+        Column::told("animals", "animals", RATE, |one, units| {
+            rate(one.animals_kg_per_s, units)
         }),
-        Column::shown("animals", Kind::Plain, |one, _| {
-            g_h(one.animals_kg_per_s).into()
+        Column::told("filter", "filter", RATE, |one, units| {
+            rate(one.filter_kg_per_s, units)
         }),
-        Column::shown("filter", Kind::Plain, |one, _| {
-            g_h(one.filter_kg_per_s).into()
+        Column::told("lifts", "lifts", RATE, |one, units| {
+            rate(one.lifts_kg_per_s, units)
         }),
-        Column::shown("lifts", Kind::Plain, |one, _| {
-            g_h(one.lifts_kg_per_s).into()
+        Column::told("surfaces", "surfaces", RATE, |one, units| {
+            rate(one.surfaces_kg_per_s, units)
         }),
-        Column::shown("surfaces", Kind::Plain, |one, _| {
-            g_h(one.surfaces_kg_per_s).into()
+        Column::told("aerators", "aerators", RATE, |one, units| {
+            rate(one.aerators_kg_per_s, units)
         }),
-        Column::shown("aerators", Kind::Plain, |one, _| {
-            g_h(one.aerators_kg_per_s).into()
-        }),
-        Column::shown("new water", Kind::Plain, |one, _| {
-            g_h(one.makeup_kg_per_s).into()
+        Column::told("new water", "new water", RATE, |one, units| {
+            rate(one.makeup_kg_per_s, units)
         }),
     ]
 }

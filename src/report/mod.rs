@@ -35,7 +35,7 @@ pub use keys::{design_schema, keys};
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
-pub use sheet::{BuildPage, DesignSheet};
+pub use sheet::{BuildPage, DesignSheet, LoopSheet};
 pub use wrap::{CONSOLE_COLUMNS, wrapped};
 
 use comfy_table::presets::NOTHING;

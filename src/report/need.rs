@@ -259,6 +259,21 @@ impl NeedAnswer {
     }
 }
 
+impl DefaultFacts {
+    /// What was taken, and its spread, source and meaning.
+    pub(super) fn words(&self) -> [String; 2] {
+        let source = self.source.map_or("no source", |source| source.key);
+        let space = if self.unit.is_empty() { "" } else { " " };
+        [
+            format!("{}: {}{space}{}", self.name, self.value, self.unit),
+            format!(
+                "({} to {}); {source}, {}; {}",
+                self.low, self.high, self.trust, self.note
+            ),
+        ]
+    }
+}
+
 /// Every default that was taken, with its spread and source.
 pub(super) fn defaults_text(defaults: &[DefaultFacts]) -> String {
     let mut text = String::new();
@@ -266,12 +281,7 @@ pub(super) fn defaults_text(defaults: &[DefaultFacts]) -> String {
         text += "\nDefaults, where nothing was given:\n";
     }
     for one in defaults {
-        let source = one.source.as_deref().unwrap_or("no source");
-        let space = if one.unit.is_empty() { "" } else { " " };
-        text += &format!(
-            "{}: {}{space}{} ({} to {}); {source}, {}; {}\n",
-            one.name, one.value, one.unit, one.low, one.high, one.trust, one.note
-        );
+        text += &format!("{}\n", one.words().join(" "));
     }
     text
 }

@@ -36,6 +36,11 @@ impl UnitSystem {
         )
     }
 
+    /// Unit of what the water of a loop exchanges.
+    pub(super) fn exchange_unit(self) -> ShownUnit {
+        self.pick((1e-3 / 3600.0, "g/h"), (POUND_KG / 86_400.0, "lb/d"))
+    }
+
     pub(super) fn mass(self, mass: Mass) -> String {
         with(
             self.pick((1.0, "kg"), (POUND_KG, "lb")),

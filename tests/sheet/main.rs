@@ -1,10 +1,11 @@
-//! The design sheet: well-formed, escaped, whole, and asking for nothing from outside.
+//! Design sheet, build page and the sheet of a closed loop: well-formed, escaped, whole, and asking for nothing from outside.
 //!
 //! The pages are left in the target's `tmp` folder to be looked at.
 
 mod build;
 mod curves;
 mod hatchery;
+mod loops;
 
 use hatchery::{hatchery, m, site};
 use risewater::Caution;
@@ -147,14 +148,16 @@ fn asks_for_nothing(page: &str) {
     }
 }
 
-/// What holds for any sheet.
-fn check(answer: &SupplyAnswer, page: &str, units: UnitSystem) {
-    asks_for_nothing(page);
+/// Links lead to a place on the page, each place is there once, and no number is none.
+fn inside(page: &str) {
     let document = parsed(page);
     let ids: Vec<_> = document
         .descendants()
         .filter_map(|node| node.attribute("id"))
         .collect();
+    for id in &ids {
+        assert_eq!(ids.iter().filter(|other| *other == id).count(), 1, "{id}");
+    }
     for node in document.descendants() {
         if let Some(target) = node.attribute("href") {
             assert!(ids.contains(&&target[1..]), "{target}");
@@ -167,6 +170,13 @@ fn check(answer: &SupplyAnswer, page: &str, units: UnitSystem) {
             "{word}"
         );
     }
+}
+
+/// What holds for any sheet.
+fn check(answer: &SupplyAnswer, page: &str, units: UnitSystem) {
+    asks_for_nothing(page);
+    inside(page);
+    let text = text(page);
     let mut missing = Vec::new();
     for caution in &answer.cautions {
         let words = signs(&caution.worded(units));

@@ -173,6 +173,9 @@ pub enum Command {
         /// Draw the day as SVG
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
+        /// Write the whole answer as HTML, a page to print and keep
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
     },
     /// The flow of water that animals need, by tank and by week, and how many lifts must run
     #[command(

@@ -1,5 +1,6 @@
 //! What each command does: read, ask the library, format.
 
+use std::borrow::Cow;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -140,7 +141,11 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             output,
             csv,
             svg,
-        } => crate::loops::run(&design, &sure, &output, csv, svg.as_deref()),
+            html,
+        } => {
+            let files = [&svg, &html].map(Option::as_deref);
+            crate::loops::run(&design, &sure, &output, csv, files)
+        }
         Command::Need {
             design,
             output,
@@ -377,6 +382,12 @@ pub fn text_or(design: &DesignArgs, example: &str) -> Result<(String, Answer), F
         example.to_owned()
     };
     Ok((text, answer))
+}
+
+/// Headline of a page: the name of the file.
+pub fn title(design: &DesignArgs) -> Cow<'_, str> {
+    let name = design.file.as_deref().and_then(Path::file_stem);
+    name.map_or("An invented hatchery".into(), |name| name.to_string_lossy())
 }
 
 pub fn in_design(design: &DesignArgs, error: FileError) -> Failure {

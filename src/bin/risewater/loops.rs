@@ -5,9 +5,10 @@ use std::path::Path;
 use risewater::answer::LoopAnswer;
 use risewater::chart::DayFigure;
 use risewater::design::LOOP_EXAMPLE;
+use risewater::report::LoopSheet;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
-use crate::commands::{Answer, in_design, open_or, write};
+use crate::commands::{Answer, in_design, open_or, title, write};
 use crate::failure::Failure;
 
 pub fn run(
@@ -15,7 +16,7 @@ pub fn run(
     sure: &SureArgs,
     output: &OutputArgs,
     csv: bool,
-    svg: Option<&Path>,
+    [svg, html]: [Option<&Path>; 2],
 ) -> Result<Answer, Failure> {
     let (read, mut answer) = open_or(design, LOOP_EXAMPLE)?;
     let read = read.with_law(crate::sure::law(sure)?);
@@ -24,15 +25,28 @@ pub fn run(
         .map_err(|error| in_design(design, error))?
         .sized()?;
     let found = LoopAnswer::of(&asked.water, &asked.day, &asked.terms())?;
-    if let Some(path) = svg {
+    let units = output.units.into();
+    let mut figure = None;
+    if svg.or(html).is_some() {
         let outcome = asked.water.day(&asked.day)?;
-        if let Some(day) = outcome.day() {
-            let figure = DayFigure::of(&asked.water, day, &asked.day, output.units.into())?;
+        let day = outcome.day();
+        figure = day
+            .map(|day| DayFigure::of(&asked.water, day, &asked.day, units))
+            .transpose()?;
+    }
+    if let Some(path) = svg {
+        if let Some(figure) = &figure {
             write(path, &figure.svg()?)?;
         } else {
             let note = "note: the loop cannot balance, so there is no day to draw";
             answer.remarks.push(note.to_owned());
         }
+    }
+    if let Some(path) = html {
+        let title = title(design);
+        let mut page = LoopSheet::of(&title, &found, figure.as_ref());
+        page.units = units;
+        write(path, &page.html()?)?;
     }
     let text = |units| {
         if csv {

@@ -11,7 +11,7 @@ use risewater::supply::blower::DEMO;
 use risewater::supply::drill::DrillSystem;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
-use crate::commands::{Answer, in_design, open_or, write};
+use crate::commands::{Answer, in_design, open_or, title, write};
 use crate::failure::Failure;
 
 pub fn run(
@@ -67,8 +67,7 @@ pub fn run(
         figure.units = units;
         write(path, &figure.chart().svg()?)?;
     }
-    let name = design.file.as_deref().and_then(Path::file_stem);
-    let title = name.map_or("An invented hatchery".into(), |name| name.to_string_lossy());
+    let title = title(design);
     if let Some(path) = build_page {
         let mut page = BuildPage::of(&title, &found);
         page.units = units;

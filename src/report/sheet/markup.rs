@@ -154,13 +154,17 @@ pub(super) fn facts(caption: &str, rows: Vec<(&str, String, &str)>) -> Markup {
 
 /// A picture, drawn once for wide and once for narrow screens; paper has the wide one.
 pub(super) fn figure(chart: &Chart) -> Result<Markup, ChartError> {
-    let (wide, narrow) = (chart.svg()?, chart.narrow_svg()?);
-    Ok(html! {
+    Ok(drawn([chart.svg()?, chart.narrow_svg()?]))
+}
+
+/// The same of a picture that is drawn already, wide and narrow.
+pub(super) fn drawn([wide, narrow]: [String; 2]) -> Markup {
+    html! {
         figure {
             div.wide { (PreEscaped(wide)) }
             div.narrow { (PreEscaped(narrow)) }
         }
-    })
+    }
 }
 
 /// Words, and a narrow chart beside them where there is room.

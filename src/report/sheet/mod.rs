@@ -1,6 +1,6 @@
-//! The design sheet of an air supply: one page of HTML to print, keep and read on a phone.
+//! The sheets of an air supply and of a closed loop: one page of HTML to print, keep and read on a phone.
 //!
-//! The page holds its style and its pictures and asks for nothing from outside; it has no script and no date.
+//! A page holds its style and its pictures and asks for nothing from outside; it has no script and no date.
 //! Its markup is well-formed XML as well as HTML. On paper it is always light; on a screen it follows the
 //! reader's theme.
 
@@ -12,6 +12,7 @@ mod duty;
 mod energy;
 mod gases;
 mod lifts;
+mod loops;
 mod markup;
 mod notes;
 mod optimum;
@@ -21,6 +22,7 @@ mod search;
 mod shifts;
 
 pub use build::BuildPage;
+pub use loops::LoopSheet;
 
 use crate::answer::{CurveAnswer, CurveTerms, SizeAnswer, SupplyAnswer, Terms};
 use crate::caution::Caution;
@@ -172,11 +174,9 @@ impl<'a> DesignSheet<'a> {
             Some(notes::parts(self)),
             Some(notes::cautions(self)),
             notes::assumptions(self),
-            Some(notes::sources(self)),
+            Some(notes::sources(&self.answer.sources)),
         ];
-        Ok(page::page(
-            self,
-            &sections.into_iter().flatten().collect::<Vec<_>>(),
-        ))
+        let sections: Vec<_> = sections.into_iter().flatten().collect();
+        Ok(page::page(&page::front(self), &sections))
     }
 }

@@ -5,6 +5,8 @@ use maud::{Markup, html};
 use super::DesignSheet;
 use super::markup::{Section, given, signs};
 use crate::answer::PartFacts;
+use crate::caution::Caution;
+use crate::references::Reference;
 use crate::report::UnitSystem;
 use crate::report::kind::Kind;
 
@@ -65,15 +67,23 @@ pub(super) fn cautions(sheet: &DesignSheet) -> Section {
                 )))
             }
         }
-        ul.cautions {
-            @for caution in sheet.all_cautions() { li { (signs(&caution.worded(sheet.units))) } }
-        }
+        (caution_list(sheet.all_cautions(), sheet.units))
     };
     Section {
         id: "cautions",
         title: "Cautions",
         body,
         folded: false,
+    }
+}
+
+/// Cautions, each in full.
+pub(super) fn caution_list<'a>(
+    cautions: impl Iterator<Item = &'a Caution>,
+    units: UnitSystem,
+) -> Markup {
+    html! {
+        ul.cautions { @for caution in cautions { li { (signs(&caution.worded(units))) } } }
     }
 }
 
@@ -89,14 +99,14 @@ pub(super) fn assumptions(sheet: &DesignSheet) -> Option<Section> {
     })
 }
 
-pub(super) fn sources(sheet: &DesignSheet) -> Section {
+pub(super) fn sources<'a>(sources: impl IntoIterator<Item = &'a Reference>) -> Section {
     Section {
         id: "sources",
         title: "Sources",
         body: html! {
             p.remark { "Read: in the source or an open transcription of it. From memory: to be checked against the source. Own: the project's own fit or combination." }
             ul.sources {
-                @for source in &sheet.answer.sources {
+                @for source in sources {
                     li {
                         (source.text)
                         " " span.remark { "For: " (signs(source.used_for)) " (" (source.trust) ")." }

@@ -10,6 +10,10 @@ use crate::report::supply::air;
 
 const STYLE: &str = include_str!("sheet.css");
 
+/// What an alarm says where the minutes are not known.
+pub(super) const AIR_STOPS: &str =
+    "If the air stops, the water stops, and the animals' oxygen with it.";
+
 /// What made the page.
 pub(super) const GENERATOR: &str = concat!("risewater ", env!("CARGO_PKG_VERSION"));
 
@@ -45,15 +49,38 @@ pub(super) fn document(title: &str, style: &str, body: &Markup) -> String {
     text
 }
 
-pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
+/// What stands on a sheet before its sections.
+pub(super) struct Front<'a> {
+    pub title: &'a str,
+    /// What sheet it is.
+    pub kind: &'static str,
+    /// What to do before one trusts its numbers.
+    pub first: &'static str,
+    /// What one wants to see first: names and values.
+    pub figures: Vec<(String, String)>,
+    /// What happens when the air stops.
+    pub alarm: String,
+    /// How many cautions apply, and to what.
+    pub cautions: (usize, &'static str),
+}
+
+pub(super) fn page(front: &Front, sections: &[Section]) -> String {
+    let (cautions, what) = front.cautions;
     let body = html! {
         header {
-            p.kind { "Airlift design sheet" }
-            h1 { (sheet.title) }
-            p.remark { "Computed with " (GENERATOR) ". Predictions, not measurements: test one lift before building many." }
+            p.kind { (front.kind) }
+            h1 { (front.title) }
+            p.remark { "Computed with " (GENERATOR) ". Predictions, not measurements: " (front.first) "." }
         }
-        (key_figures(sheet))
-        (alarm(sheet))
+        dl.key {
+            @for (name, value) in &front.figures {
+                div { dt { (signs(name)) } dd { (signs(value)) } }
+            }
+        }
+        p.alarm {
+            strong { (signs(&front.alarm)) }
+            " " a href="#cautions" { (cautions) " cautions apply to this " (what) } "."
+        }
         nav aria-label="Contents" {
             ol { @for section in sections { li { a href={ "#" (section.id) } { (section.title) } } } }
         }
@@ -73,11 +100,28 @@ pub(super) fn page(sheet: &DesignSheet, sections: &[Section]) -> String {
             }
         }
     };
-    document(sheet.title, STYLE, &body)
+    document(front.title, STYLE, &body)
 }
 
-/// What one wants to see first.
-fn key_figures(sheet: &DesignSheet) -> Markup {
+/// That of a design sheet.
+pub(super) fn front<'a>(sheet: &DesignSheet<'a>) -> Front<'a> {
+    Front {
+        title: sheet.title,
+        kind: "Airlift design sheet",
+        first: "test one lift before building many",
+        figures: key_figures(sheet),
+        alarm: match &sheet.answer.without_air {
+            Some(stop) => format!(
+                "If the air stops, oxygen falls to the animals' limit in {:.0} min.",
+                stop.minutes()
+            ),
+            None => AIR_STOPS.to_owned(),
+        },
+        cautions: (sheet.all_cautions().count(), "design"),
+    }
+}
+
+fn key_figures(sheet: &DesignSheet) -> Vec<(String, String)> {
     let (answer, units) = (sheet.answer, sheet.units);
     let mut figures = vec![
         (
@@ -113,27 +157,6 @@ fn key_figures(sheet: &DesignSheet) -> Markup {
                 .map(|cost| ("a year of electricity", cost)),
         );
     }
-    html! {
-        dl.key {
-            @for (name, value) in figures {
-                div { dt { (signs(name)) } dd { (signs(&value)) } }
-            }
-        }
-    }
-}
-
-/// What happens when the air stops, before anything else.
-fn alarm(sheet: &DesignSheet) -> Markup {
-    let cautions = sheet.all_cautions().count();
-    html! {
-        p.alarm {
-            strong {
-                @match &sheet.answer.without_air {
-                    Some(stop) => { (format!("If the air stops, oxygen falls to the animals' limit in {:.0} min.", stop.minutes())) }
-                    None => { "If the air stops, the water stops, and the animals' oxygen with it." }
-                }
-            }
-            " " a href="#cautions" { (cautions) " cautions apply to this design" } "."
-        }
-    }
+    let owned = |(name, value): (&str, String)| (name.to_owned(), value);
+    figures.into_iter().map(owned).collect()
 }
