@@ -34,10 +34,11 @@ fn clock(seconds: f64) -> String {
     format!("{}:{:02}", minutes / 60 % 24, minutes % 60)
 }
 
-/// A duration in minutes or hours.
+/// A duration in minutes or hours, from a worst moment that may be past the level already.
 fn lasts(seconds: f64) -> String {
     let minutes = seconds / 60.0;
     match minutes {
+        m if m <= 0.0 => "past it".to_owned(),
         m if m < 10.0 => format!("{m:.1} min"),
         m if m < 180.0 => format!("{m:.0} min"),
         m => format!("{:.1} h", m / 60.0),
@@ -126,7 +127,7 @@ fn changes() -> Vec<Column<LoopChangeFacts>> {
                 .into()
         }),
         Column::shown("governs", Kind::Plain, |one, _| one.governs().into()),
-        Column::shown("left", Kind::Percent(0), |one, _| {
+        Column::shown("left", Kind::Percent(1), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
@@ -157,7 +158,7 @@ fn choices() -> Vec<Column<LoopChoiceFacts>> {
                 .map(|limit| limit.limit.words())
                 .into()
         }),
-        Column::shown("left", Kind::Percent(0), |one, _| {
+        Column::shown("left", Kind::Percent(1), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
@@ -241,7 +242,10 @@ impl LeastFacts {
 impl LoopLimitFacts {
     fn words(&self) -> String {
         let (limit, tank) = (self.limit.words(), &self.tank);
-        let share = 100.0 * self.slack.abs();
+        let share = match 100.0 * self.slack.abs() {
+            less if less < 1.0 => format!("{less:.1}"),
+            share => format!("{share:.0}"),
+        };
         let which = if self.slack < 0.0 {
             "beyond its limit"
         } else {
@@ -249,9 +253,9 @@ impl LoopLimitFacts {
         };
         match (self.limit, self.time_s) {
             (LoopLimit::Turnover, _) | (_, None) => {
-                format!("{limit} of {tank}, {share:.0} % {which}")
+                format!("{limit} of {tank}, {share} % {which}")
             }
-            (_, Some(at)) => format!("{limit} of {tank}, {share:.0} % {which} at {}", clock(at)),
+            (_, Some(at)) => format!("{limit} of {tank}, {share} % {which} at {}", clock(at)),
         }
     }
 }
@@ -341,12 +345,7 @@ impl LoopAnswer {
             text += &size.words();
         }
         if let Some(stock) = &self.stock {
-            let mass = units.mass(crate::units::base(stock.biomass_kg));
-            text += &format!(
-                "Stock   {mass} could live by the mean of the day, {:.2} times what is there, bound by {}\n",
-                stock.factor,
-                stock.words()
-            );
+            text += &self.stock_text(stock, units);
         }
         if self.is_ceiling {
             text += "Ceiling no transfer coefficient is given: the lifts are better here than they can be\n";
@@ -382,6 +381,24 @@ impl LoopAnswer {
             }
         }
         text
+    }
+
+    /// The stock that the mean of the day bears, which its worst hour need not.
+    fn stock_text(&self, stock: &StockFacts, units: UnitSystem) -> String {
+        if stock.biomass_kg <= 0.0 {
+            return "Stock   none could live\n".to_owned();
+        }
+        let mass = units.mass(crate::units::base(stock.biomass_kg));
+        let worst = if self.holds || stock.factor < 1.0 {
+            ""
+        } else {
+            "; its worst hour bears less than is there"
+        };
+        format!(
+            "Stock   {mass} could live by the mean of the day, {:.2} times what is there, bound by {}{worst}\n",
+            stock.factor,
+            stock.words()
+        )
     }
 
     /// How fast ammonia rises while the filter is bypassed.
@@ -443,7 +460,11 @@ fn budget() -> Vec<Column<crate::answer::LoopBudgetFacts>> {
     }
     vec![
         Column::shown("substance", Kind::Plain, |one, _| {
-            one.substance.replace('_', " ").into()
+            match one.substance.as_str() {
+                "tan" => "TAN".to_owned(),
+                gas => gas.replace('_', " "),
+            }
+            .into()
         }),
         Column::shown("animals", Kind::Plain, |one, _| {
             g_h(one.animals_kg_per_s).into()
