@@ -101,6 +101,9 @@ const QUESTIONS: &[&[&str]] = &[
     ],
     &["need"],
     &["need", "FOLDER/steady.toml"],
+    &["loop"],
+    // Its oxygen runs out.
+    &["loop", "--set", "gas.transfer_coefficient=0.001 1/s"],
     &["supply"],
     &["supply", "--set", "gas.transfer_coefficient=0.02 1/s"],
     &["existing"],
