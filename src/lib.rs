@@ -98,6 +98,8 @@ mod book {
     mod one_riser {}
     #[doc = include_str!("../book/src/need.md")]
     mod need {}
+    #[doc = include_str!("../book/src/loop.md")]
+    mod water_loop {}
     #[doc = include_str!("../book/src/air-side.md")]
     mod air_side {}
     #[doc = include_str!("../book/src/how-well.md")]
@@ -132,6 +134,8 @@ mod book {
     mod case_retrofit_fails {}
     #[doc = include_str!("../book/src/case-whole-room.md")]
     mod case_whole_room {}
+    #[doc = include_str!("../book/src/case-nursery.md")]
+    mod case_nursery {}
     #[doc = include_str!("../book/src/design-file.md")]
     mod design_file {}
     #[doc = include_str!("../book/src/answers.md")]

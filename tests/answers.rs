@@ -110,6 +110,8 @@ const QUESTIONS: &[&[&str]] = &[
         "--set",
         "rearing_tank.1.biomass=2 t",
     ],
+    // Its oxygen runs out.
+    &["loop", "--set", "gas.transfer_coefficient=0.001 1/s"],
     &["supply"],
     &["supply", "--set", "gas.transfer_coefficient=0.02 1/s"],
     &["existing"],

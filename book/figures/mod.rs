@@ -47,6 +47,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("tall-lift.svg", cases_b::tall_lift()?),
         ("retrofit.svg", cases_b::retrofit()?),
         ("whole-room.svg", room::pressure()?),
+        ("nursery.svg", room::nursery()?),
     ]);
     all.extend(evidence::all()?);
     Ok(all)

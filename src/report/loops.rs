@@ -41,10 +41,11 @@ pub(super) fn clock(seconds: f64) -> String {
     format!("{hours:.0}:{:02.0}", minutes % 60.0)
 }
 
-/// A duration in minutes or hours.
+/// A duration in minutes or hours, from a worst moment that may be past the level already.
 pub(super) fn lasts(seconds: f64) -> String {
     let minutes = seconds / 60.0;
     match minutes {
+        m if m <= 0.0 => "past it".to_owned(),
         m if m < 10.0 => format!("{m:.1} min"),
         m if m < 180.0 => format!("{m:.0} min"),
         m => format!("{:.1} h", m / 60.0),
@@ -153,7 +154,7 @@ pub(super) fn changes() -> Vec<Column<LoopChangeFacts>> {
         Column::told("governs", "governs", Kind::Plain, |one, _| {
             one.governs().into()
         }),
-        Column::told("left", "left", Kind::Percent(0), |one, _| {
+        Column::told("left", "left", Kind::Percent(1), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
@@ -191,7 +192,7 @@ pub(super) fn choices() -> Vec<Column<LoopChoiceFacts>> {
                 .map(|limit| limit.limit.words())
                 .into()
         }),
-        Column::told("left", "left", Kind::Percent(0), |one, _| {
+        Column::told("left", "left", Kind::Percent(1), |one, _| {
             one.governing.as_ref().map(|limit| limit.slack).into()
         }),
     ]
@@ -270,7 +271,10 @@ impl LeastFacts {
 impl LoopLimitFacts {
     fn words(&self) -> String {
         let (limit, tank) = (self.limit.words(), &self.tank);
-        let share = 100.0 * self.slack.abs();
+        let share = match 100.0 * self.slack.abs() {
+            less if less < 1.0 => format!("{less:.1}"),
+            share => format!("{share:.0}"),
+        };
         let which = if self.slack < 0.0 {
             "beyond its limit"
         } else {
@@ -278,9 +282,9 @@ impl LoopLimitFacts {
         };
         match (self.limit, self.time_s) {
             (LoopLimit::Turnover, _) | (_, None) => {
-                format!("{limit} of {tank}, {share:.0} % {which}")
+                format!("{limit} of {tank}, {share} % {which}")
             }
-            (_, Some(at)) => format!("{limit} of {tank}, {share:.0} % {which} at {}", clock(at)),
+            (_, Some(at)) => format!("{limit} of {tank}, {share} % {which} at {}", clock(at)),
         }
     }
 }
@@ -382,13 +386,7 @@ impl LoopAnswer {
         lines.push(("Lifts", self.lifts_words(units)));
         lines.extend(self.size.as_ref().and_then(|size| size.line(units)));
         if let Some(stock) = &self.stock {
-            let words = format!(
-                "{} could live by the mean of the day, {:.2} times what is there, bound by {}",
-                units.mass(base(stock.biomass_kg)),
-                stock.factor,
-                stock.words()
-            );
-            lines.push(("Stock", words));
+            lines.push(("Stock", self.stock_words(stock, units)));
         }
         lines
     }
@@ -426,6 +424,24 @@ impl LoopAnswer {
             }
         }
         text
+    }
+
+    /// The stock that the mean of the day bears, which its worst hour need not.
+    fn stock_words(&self, stock: &StockFacts, units: UnitSystem) -> String {
+        if stock.biomass_kg <= 0.0 {
+            return "none could live".to_owned();
+        }
+        let worst = if self.holds || stock.factor < 1.0 {
+            ""
+        } else {
+            "; its worst hour bears less than is there"
+        };
+        format!(
+            "{} could live by the mean of the day, {:.2} times what is there, bound by {}{worst}",
+            units.mass(base(stock.biomass_kg)),
+            stock.factor,
+            stock.words()
+        )
     }
 
     /// How fast ammonia rises while the filter is bypassed, where nothing else takes it.

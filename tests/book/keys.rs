@@ -4,12 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::answer::{
     AerationAnswer, Answer as _, AssumptionFacts, ComparisonAnswer, CurveAnswer, CurveTerms,
-    ExistingAnswer, ExistingTerms, FitAnswer, FlowAnswer, NeedAnswer, PlanAnswer, SizeAnswer,
-    SupplyAnswer, SupplyTerms, TanksAnswer, TrialAnswer, TrialTerms, Worded,
+    ExistingAnswer, ExistingTerms, FitAnswer, FlowAnswer, LoopAnswer, NeedAnswer, PlanAnswer,
+    SizeAnswer, SupplyAnswer, SupplyTerms, TanksAnswer, TrialAnswer, TrialTerms, Worded,
 };
 use risewater::design::{
-    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, NEED_EXAMPLE, Problem,
-    SUPPLY_EXAMPLE, TANKS_EXAMPLE,
+    AERATION_EXAMPLE, DesignFile, EXAMPLE, EXISTING_EXAMPLE, FileError, LOOP_EXAMPLE, NEED_EXAMPLE,
+    Problem, SUPPLY_EXAMPLE, TANKS_EXAMPLE,
 };
 use risewater::gas::aeration::DEMO_READINGS;
 use risewater::keys::{SECTIONS, STATE};
@@ -262,7 +262,18 @@ pub fn answers() -> Vec<Value> {
     let together = asked_together.search().unwrap();
     let terms = shared.terms(law.clone()).unwrap();
     let tanks = TanksAnswer::of(&together, together.best().unwrap(), &terms);
+    let looped = |coefficient: &str| {
+        let set = [format!("gas.transfer_coefficient={coefficient}")];
+        let asked = DesignFile::parse_with(LOOP_EXAMPLE, &set).unwrap();
+        let asked = asked.water_loop().unwrap();
+        LoopAnswer::of(&asked.water, &asked.day, &asked.terms()).unwrap()
+    };
+    // One that holds, one whose oxygen runs out.
+    let (holds, short) = (looped("0.2 1/s"), looped("0.001 1/s"));
+    assert!(holds.holds && short.shortage.is_some());
     vec![
+        holds.json(),
+        short.json(),
         tanks.unwrap().json(),
         AerationAnswer::of(&tested).unwrap().json(),
         flow,
