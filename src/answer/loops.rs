@@ -29,6 +29,8 @@ pub struct LoopTerms {
     pub temperature_rise: TemperatureInterval,
     /// Oxygen below which animals die.
     pub survival: Option<MassConcentration>,
+    /// What the flows of its lifts should be read with.
+    pub cautions: Vec<Caution>,
     /// Every default in use.
     pub defaults: Vec<NeedDefault<f64>>,
 }
@@ -42,6 +44,8 @@ facts! {
         pub governing: Option<LoopLimitFacts> = outcome.governing.clone(),
         /// what is short where the loop cannot balance, or `null`
         pub shortage: Option<ShortageFacts> = outcome.shortage.clone(),
+        /// the stock that could live through the worst hour; `null` without animals
+        pub worst_hour_stock: Option<StockFacts> = worst_stock.map(|stock| StockFacts::of(water, &stock, &terms.biomass)),
         /// the stock that could live by the mean of the day; `null` without animals
         pub stock: Option<StockFacts> = stock.map(|stock| StockFacts::of(water, &stock, &terms.biomass)),
         /// least oxygen of all tanks, or `null`
@@ -99,13 +103,14 @@ facts! {
         let outcome = Held::of(water, &found);
         let day = found.day();
         let stock = water.largest_stock()?;
+        let worst_stock = water.largest_stock_of_day(plan)?;
         let flow: f64 = water.lifts.iter().map(|group| group.flow.value * f64::from(group.count)).sum();
         let tanks = match day {
             Some(day) => LoopTankFacts::all(water, day, terms)?,
             None => Vec::new(),
         };
         let changes = LoopChangeFacts::all(water, plan, terms)?;
-        let cautions = cautions(water);
+        let cautions = cautions(water, &terms.cautions);
     }
 
     /// A limit at its worst moment.
@@ -492,8 +497,9 @@ fn time_of(stop: &AirStop) -> Option<f64> {
     Some(stop.lasts.seconds()).filter(|time| time.is_finite())
 }
 
-fn cautions(water: &Loop) -> Vec<Caution> {
-    let mut all = vec![Caution::LossOfAir];
+fn cautions(water: &Loop, of_lifts: &[Caution]) -> Vec<Caution> {
+    let mut all = of_lifts.to_vec();
+    all.push(Caution::LossOfAir);
     let risers = water
         .lifts
         .iter()

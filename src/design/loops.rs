@@ -3,6 +3,8 @@
 use super::fault::{FileError, Problem};
 use super::layers::Layers;
 use super::{DesignFile, set};
+use crate::air::AirFlow;
+use crate::caution::Caution;
 use crate::gas::{Conditions, Dissolved, TOTAL_GAS_PRESSURE_LIMIT};
 use crate::keys::{Row, closed_loop, described, filter, gas, need, timer, water};
 use crate::need::defaults::{self, NeedDefault};
@@ -12,15 +14,34 @@ use crate::recirculation::{
     LoopSize, LoopTank, Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes, SoughtLift,
     SoughtRiser, Surface, TankLoad, TankMakeup, Through, Timer, defaults as loops,
 };
+use crate::references::Trust;
 use crate::riser::{OperatingPoint, Riser};
 use crate::transfer::GasTerms;
-use crate::uncertainty::Interval;
+use crate::uncertainty::{ErrorLaw, Interval};
 use crate::units::{
-    Mass, MassConcentration, MassRate, Ratio, TemperatureInterval, Volume, VolumeRate, base,
+    Mass, MassConcentration, MassRate, Ratio, TemperatureInterval, Time, Volume, VolumeRate, base,
 };
 
 /// Lifts with their intervals, and those whose number is sought.
-type FileLifts = (Vec<LiftGroup>, Vec<Option<Interval>>, Option<SoughtLift>);
+type FileLifts = (
+    Vec<LiftGroup>,
+    Vec<Option<Interval>>,
+    Option<SoughtLift>,
+    Vec<Caution>,
+);
+
+/// What the flow of a riser should be read with.
+fn riser_cautions(
+    law: &ErrorLaw,
+    riser: &Riser,
+    air: AirFlow,
+) -> Result<Vec<Caution>, crate::Error> {
+    let predictor = law.on(riser)?;
+    let mut all = riser.cautions(&predictor.predict(air)?.outcome);
+    all.extend(predictor.cautions(air)?);
+    all.extend(predictor.outlet_question(air)?);
+    Ok(all)
+}
 
 /// A design file of our own invented hatchery: a nursery of four tanks on one filter and twelve lifts.
 pub const LOOP_EXAMPLE: &str = include_str!("loop.toml");
@@ -49,6 +70,8 @@ pub struct LoopDesign {
     pub temperature_rise: TemperatureInterval,
     /// Oxygen below which animals die.
     pub survival: Option<MassConcentration>,
+    /// What the flows of its lifts should be read with.
+    pub cautions: Vec<Caution>,
     /// Every default that the file left in use.
     pub defaults: Vec<NeedDefault<f64>>,
 }
@@ -86,6 +109,7 @@ impl LoopDesign {
             lifts_off: self.lifts_off,
             temperature_rise: self.temperature_rise,
             survival: self.survival,
+            cautions: self.cautions.clone(),
             defaults: self.defaults.clone(),
         }
     }
@@ -133,7 +157,7 @@ impl DesignFile {
         let filter = self.loop_filter(feed, &mut defaults);
         let day = loop_day(&own, &mut defaults);
         let lifts = self.loop_lifts(&own, air);
-        let (groups, intervals, sought) = lifts?;
+        let (groups, intervals, sought, cautions) = lifts?;
         let at_lower_end = own.usual(&closed_loop::AT_LOWER_END)?;
         let mut biomass = Vec::new();
         let mut stations = Vec::new();
@@ -168,6 +192,7 @@ impl DesignFile {
             intervals,
             sought,
             size: None,
+            cautions,
             at_lower_end,
             lifts_off: own.usual(&closed_loop::LIFTS_OFF)?,
             temperature_rise: own.usual(&closed_loop::TEMPERATURE_RISE)?,
@@ -356,8 +381,13 @@ impl DesignFile {
             let exchange = tested(own.needed(&closed_loop::PART)?)?;
             let group = LiftGroup::new("lifts", count.unwrap_or(1), flow, exchange);
             return Some(match count {
-                Some(_) => (vec![group], vec![None], None),
-                None => (Vec::new(), Vec::new(), Some(SoughtLift::Measured(group))),
+                Some(_) => (vec![group], vec![None], None, Vec::new()),
+                None => (
+                    Vec::new(),
+                    Vec::new(),
+                    Some(SoughtLift::Measured(group)),
+                    Vec::new(),
+                ),
             });
         }
         let exchange = match part {
@@ -387,7 +417,7 @@ impl DesignFile {
             sought.lower_end = low;
             sought.law = self.law.clone();
             let sought = SoughtLift::Riser(Box::new(sought));
-            return Some((Vec::new(), Vec::new(), Some(sought)));
+            return Some((Vec::new(), Vec::new(), Some(sought), Vec::new()));
         };
         let air = air?;
         let predicted = self.law.on(&riser).and_then(|law| law.predict(air));
@@ -406,7 +436,9 @@ impl DesignFile {
         if low {
             group.flow = self.low_end(found.interval)?;
         }
-        Some((vec![group], vec![found.interval], None))
+        let cautions = riser_cautions(&self.law, &riser, air);
+        let cautions = self.sheet.keep(cautions, "air.flow")?;
+        Some((vec![group], vec![found.interval], None, cautions))
     }
 
     /// Lifts of a plant, as they stand on its blower or as its air supply gives them air, each a group of one.
@@ -439,7 +471,7 @@ impl DesignFile {
             groups.push(group);
             sure.push(*interval);
         }
-        Some((groups, sure, None))
+        Some((groups, sure, None, intervals.cautions))
     }
 
     fn low_end(&self, interval: Option<Interval>) -> Option<VolumeRate> {
@@ -510,8 +542,27 @@ impl DesignFile {
 /// Meals.
 fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
     let times = own.needed(&closed_loop::MEALS)?;
-    let share = base(1.0 / times.len().max(1) as f64);
-    let meals: Vec<Meal> = times.into_iter().map(|at| Meal { at, share }).collect();
+    let shares = own.get(&closed_loop::MEAL_SHARES);
+    if shares
+        .as_ref()
+        .is_some_and(|shares| shares.len() != times.len())
+    {
+        let expected = format!("{} shares, one for each meal", times.len());
+        let expected = expected.into();
+        own.fault(&closed_loop::MEAL_SHARES, Problem::Missing { expected });
+        return None;
+    }
+    let alike = base(1.0 / times.len().max(1) as f64);
+    let share = |n: usize| shares.as_ref().map_or(alike, |shares| shares[n]);
+    let half_gap = half_gap(&times);
+    let meals: Vec<Meal> = times
+        .into_iter()
+        .enumerate()
+        .map(|(n, at)| Meal {
+            at,
+            share: share(n),
+        })
+        .collect();
     let one = meals.len() == 1;
     let fed = !meals.is_empty();
     let mut feeding = Feeding::new(meals);
@@ -533,10 +584,20 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
         } else {
             &loops::OXYGEN_PEAK
         };
+        let length = match half_gap {
+            Some(half) if half < loops::MEAL_LENGTH.value => NeedDefault {
+                value: half.value / 3600.0,
+                reference: None,
+                trust: Trust::Own,
+                note: "half of the shortest time between the meals, which is less than the 4.5 h after a single one",
+                ..hours(&loops::MEAL_LENGTH)
+            },
+            _ => hours(&loops::MEAL_LENGTH),
+        };
         for (row, default) in [
             (&closed_loop::OXYGEN_PEAK.row, plain(oxygen)),
             (&closed_loop::AMMONIA_PEAK.row, plain(&loops::AMMONIA_PEAK)),
-            (&closed_loop::MEAL_LENGTH.row, hours(&loops::MEAL_LENGTH)),
+            (&closed_loop::MEAL_LENGTH.row, length),
         ] {
             if !own.has(row) {
                 used.push(default);
@@ -546,11 +607,23 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
     Some(DayPlan::new(feeding))
 }
 
+/// Half of the shortest time from one meal to the next.
+fn half_gap(times: &[Time]) -> Option<Time> {
+    let day: Time = base(86_400.0);
+    let mut sorted: Vec<Time> = times.to_vec();
+    sorted.sort_by(|a, b| a.value.total_cmp(&b.value));
+    let first = *sorted.first()?;
+    sorted.push(first + day);
+    let gaps = sorted.windows(2).map(|pair| (pair[1] - pair[0]) * 0.5);
+    gaps.filter(|gap| gap.value > 0.0)
+        .min_by(|a, b| a.value.total_cmp(&b.value))
+}
+
 fn plain(one: &NeedDefault<Ratio>) -> NeedDefault<f64> {
     in_unit(one, |ratio| ratio.value)
 }
 
-fn hours(one: &NeedDefault<crate::units::Time>) -> NeedDefault<f64> {
+fn hours(one: &NeedDefault<Time>) -> NeedDefault<f64> {
     NeedDefault {
         unit: "h",
         ..in_unit(one, |time| time.value / 3600.0)

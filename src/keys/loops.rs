@@ -43,6 +43,8 @@ keys! {
         MEALS "meals": Vec<Time> = several(Dimension::Time, Input::MealTime, loops::DAY_TIME)
             .is("times of the meals after midnight; none for feed that comes evenly", "[\"8 h\", \"12 h\", \"17 h\"]").due().or_none()
             .ask("the times of the meals after midnight", ", or [] for feed that comes evenly");
+        MEAL_SHARES "meal_shares": Vec<Ratio> = several(Dimension::Ratio, Input::MealShare, loops::MEAL_SHARE)
+            .is("share of each meal in the ration of a day, in their order", "[\"40 %\", \"20 %\", \"40 %\"]").else_("alike");
         OXYGEN_PEAK "oxygen_peak": Ratio = ratio(Input::PeakOverMean, loops::PEAK_OVER_MEAN)
             .is("highest oxygen use of the day over its mean", "1.3").else_("1.4; twice the mean with one meal");
         AMMONIA_PEAK "ammonia_peak": Ratio = ratio(Input::PeakOverMean, loops::PEAK_OVER_MEAN).silent()

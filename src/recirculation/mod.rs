@@ -119,6 +119,7 @@ mod nitrification;
 mod plain;
 mod size;
 mod steady;
+mod stock;
 mod stop;
 mod tank;
 

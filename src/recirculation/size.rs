@@ -192,8 +192,8 @@ pub struct LoopShort {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct LoopSize {
-    /// What holds, those below the air of the best efficiency last, else least power first; of lifts as measured the
-    /// fewest.
+    /// What holds, those below the air of the best efficiency last, else least power first, without those that another
+    /// beats in lifts and power; of lifts as measured the fewest.
     pub choices: Vec<LoopChoice>,
     /// Why nothing does; none where there is a choice, or where no water is lifted.
     pub short: Option<LoopShort>,
@@ -390,6 +390,17 @@ impl Search<'_> {
             let order = power(a).total_cmp(&power(b));
             below_best(a).cmp(&below_best(b)).then(order)
         });
+        // What another beats in lifts and power is none, unless the other hangs more steeply on its air.
+        let beaten = |one: &LoopChoice| {
+            choices.iter().any(|other: &LoopChoice| {
+                let fewer = other.lifts <= one.lifts && power(other) <= power(one);
+                let less = other.lifts < one.lifts || power(other) < power(one);
+                fewer && less && (below_best(one) || !below_best(other))
+            })
+        };
+        let kept: Vec<bool> = choices.iter().map(|one| !beaten(one)).collect();
+        let mut kept = kept.into_iter();
+        choices.retain(|_| kept.next().unwrap_or(true));
         let short = match short {
             Some((lift, tried)) if choices.is_empty() => Some(self.short(&lift, tried)?),
             _ => None,

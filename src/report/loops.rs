@@ -11,9 +11,12 @@ use crate::answer::{
 use crate::recirculation::LoopLimit;
 use crate::units::base;
 
-/// What the choices of a search are to be read with.
-pub(super) const CHOICES_NOTE: &str =
-    "The first was taken. Below the best efficiency the water hangs steeply on the air.";
+/// What warmer water does.
+pub(super) const WARMER_NOTE: &str =
+    "Warmer: saturation, filter and risers follow, what the animals take stays as given.";
+
+/// What the choices are to be read with.
+pub(super) const CHOICES_NOTE: &str = "The first was taken. Below the best efficiency the water hangs steeply on the air. The transfer coefficient is taken as the same at every air flow: test a lift at the air you choose.";
 
 /// The place behind the filter, as an answer names it.
 const AFTER_FILTER: &str = "after the filter";
@@ -385,7 +388,7 @@ impl LoopAnswer {
         }
         lines.push(("Lifts", self.lifts_words(units)));
         lines.extend(self.size.as_ref().and_then(|size| size.line(units)));
-        if let Some(stock) = &self.stock {
+        if let Some(stock) = &self.worst_hour_stock {
             lines.push(("Stock", self.stock_words(stock, units)));
         }
         lines
@@ -407,6 +410,7 @@ impl LoopAnswer {
         }
         text += "\n";
         text += &text_table(&changes(), &self.changes, units);
+        text += &format!("{WARMER_NOTE}\n");
         text += &self
             .bypass_words()
             .map(|words| words + "\n")
@@ -426,21 +430,25 @@ impl LoopAnswer {
         text
     }
 
-    /// The stock that the mean of the day bears, which its worst hour need not.
-    fn stock_words(&self, stock: &StockFacts, units: UnitSystem) -> String {
-        if stock.biomass_kg <= 0.0 {
+    /// The stock that the worst hour bears, and that of the mean of the day.
+    fn stock_words(&self, worst: &StockFacts, units: UnitSystem) -> String {
+        if worst.biomass_kg <= 0.0 {
             return "none could live".to_owned();
         }
-        let worst = if self.holds || stock.factor < 1.0 {
-            ""
-        } else {
-            "; its worst hour bears less than is there"
-        };
+        let mean = self
+            .stock
+            .as_ref()
+            .filter(|mean| mean.factor > worst.factor);
+        let mean = mean.map(|mean| {
+            let mass = units.mass(base(mean.biomass_kg));
+            format!("; {mass} by the mean of the day")
+        });
         format!(
-            "{} could live by the mean of the day, {:.2} times what is there, bound by {}{worst}",
-            units.mass(base(stock.biomass_kg)),
-            stock.factor,
-            stock.words()
+            "{} could live through the worst hour, {:.2} times what is there, bound by {}{}",
+            units.mass(base(worst.biomass_kg)),
+            worst.factor,
+            worst.words(),
+            mean.unwrap_or_default()
         )
     }
 
@@ -451,9 +459,24 @@ impl LoopAnswer {
         let volume: f64 = self.tanks.iter().map(|tank| tank.volume_m3).sum();
         let tan = self.budget.iter().find(|one| one.substance == "tan")?;
         let rise = tan.animals_kg_per_s / volume * 86_400.0;
+        // c = limit (1 - slack): what is left to the limit is c slack/(1 - slack).
+        let left = self.tanks.iter().flat_map(|tank| {
+            let limits = tank.limits.iter();
+            let ammonia =
+                limits.filter(|one| matches!(one.limit, LoopLimit::Tan | LoopLimit::Ammonia));
+            ammonia.map(|one| tank.most_tan_kg_per_m3 * one.slack / (1.0 - one.slack))
+        });
+        let left = left.fold(f64::INFINITY, f64::min);
+        let until = (left.is_finite() && left > 0.0 && rise > 0.0).then(|| {
+            format!(
+                ", and passes its limit after some {}",
+                lasts(left / rise * 86_400.0)
+            )
+        });
         Some(format!(
-            "Without the filter the ammonia rises by {} a day.",
-            dissolved(rise, UnitSystem::Metric)
+            "Without the filter the ammonia rises by {} a day{}.",
+            dissolved(rise, UnitSystem::Metric),
+            until.unwrap_or_default()
         ))
     }
 

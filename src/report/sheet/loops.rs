@@ -12,7 +12,7 @@ use crate::references::Reference;
 use crate::report::UnitSystem;
 use crate::report::kind::{Column, Kind};
 use crate::report::loops::{
-    CHOICES_NOTE, balance_title, budget, changes, choices, clock, lasts, tanks,
+    CHOICES_NOTE, WARMER_NOTE, balance_title, budget, changes, choices, clock, lasts, tanks,
 };
 use crate::units::base;
 
@@ -133,7 +133,7 @@ impl<'a> LoopSheet<'a> {
             };
             (format!("without air to the limit, in {}", tank.name), time)
         }));
-        figures.extend(answer.stock.as_ref().map(|stock| {
+        figures.extend(answer.worst_hour_stock.as_ref().map(|stock| {
             (
                 format!(
                     "stock that could live, {:.2} times what is there",
@@ -262,6 +262,7 @@ impl<'a> LoopSheet<'a> {
             title: "What can go wrong",
             body: html! {
                 (html_table("One thing at a time, a whole day of it", &changes(), all, self.units))
+                p.remark { (WARMER_NOTE) }
                 @if let Some(words) = self.answer.bypass_words() { p { (words) } }
                 p.remark { "In, at: the tank and the time of the least oxygen. Left: of the limit that governs; below zero it is exceeded." }
             },

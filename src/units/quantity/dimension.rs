@@ -286,6 +286,7 @@ const VOLUME_RATE: &[Unit] = &[
 const MASS_RATE: &[Unit] = &[
     unit(&["kg/s"], 1.0),
     unit(&["kg/h"], 1.0 / HOUR_S),
+    unit(&["g/h"], 1e-3 / HOUR_S),
     unit(&["kg/d", "kg/day"], 1.0 / DAY_S),
     unit(&["lb/min"], POUND_KG / MINUTE_S),
     unit(&["lb/d", "lb/day"], POUND_KG / DAY_S),
