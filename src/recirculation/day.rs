@@ -29,7 +29,7 @@ const ABSOLUTE: f64 = 1e-2;
 const ROUGH: f64 = 1e-7;
 const NEAR: f64 = 1e-4;
 /// A day that ends within this of its beginning, relative to [`scale`], is periodic.
-const PERIODIC: f64 = 2e-11;
+const PERIODIC: f64 = 1e-10;
 const MOST_DAYS: usize = 200;
 /// Steps for slopes over ammonia, relative to [`scale`]; over gases all is straight.
 const AMMONIA_STEP: f64 = 1e-6;
@@ -432,7 +432,7 @@ impl Course {
         let found = match from.len() + 1 {
             ..=16 => rates.integrate(Const::<16>, at, length),
             17..=64 => rates.integrate(Const::<64>, at, length),
-            65..=128 => rates.integrate(Const::<128>, at, length),
+            65..=112 => rates.integrate(Const::<112>, at, length),
             more => rates.integrate(Dyn(more), at, length),
         };
         found.map_err(|_| Error::NotConverged {

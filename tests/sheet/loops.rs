@@ -179,7 +179,7 @@ fn a_loop_that_cannot_balance() {
     let order = ["verdict", "changes", "cautions", "defaults", "sources"];
     assert_eq!(sections(&page), order);
     let shown = text(&page);
-    let stock = answer.stock.as_ref().unwrap();
+    let stock = answer.worst_hour_stock.as_ref().unwrap();
     for words in [
         "it cannot balance: oxygen runs out after the filter",
         "If the air stops, the water stops",
