@@ -6,7 +6,7 @@ use risewater::gas::{Conditions, Dissolved};
 use risewater::report::UnitSystem;
 use risewater::supply::blower::DEMO;
 use risewater::units::{
-    AbsolutePressure, ThermodynamicTemperature, degree_celsius, milligram_per_liter,
+    AbsolutePressure, Ratio, ThermodynamicTemperature, degree_celsius, milligram_per_liter, ratio,
 };
 
 /// One tank fed evenly, on a lift as measured.
@@ -240,6 +240,54 @@ fn lifts_of_a_supply() {
     assert!(running.lifts.len() > 1 && running.lifts.len() == design.water.lifts.len());
     for (group, lift) in design.water.lifts.iter().zip(&running.lifts) {
         assert_eq!(group.flow, lift.water_flow(), "{}", group.name);
+    }
+}
+
+/// Less at noon: shares of the meals as numbers or in per cent, as many as there are meals.
+#[test]
+fn shares_of_the_meals() {
+    let meals = "loop.meals=[\"8 h\", \"12 h\", \"18 h\"]";
+    let shares = |text: &str| format!("loop.meal_shares=[{text}]");
+    let least = |set_: &[&str]| answer(&set(MEASURED, set_)).least_oxygen.unwrap();
+    let alike = least(&[meals]);
+    let third = 1.0 / 3.0;
+    let written = least(&[meals, &shares(&format!("{third}, {third}, {third}"))]);
+    assert!((written.oxygen_kg_per_m3 - alike.oxygen_kg_per_m3).abs() < 1e-12);
+    let numbers = least(&[meals, &shares("0.4, 0.1, 0.5")]);
+    let percent = least(&[meals, &shares("\"40 %\", \"10 %\", \"50 %\"")]);
+    assert_eq!(numbers, percent);
+    assert!((numbers.oxygen_kg_per_m3 - alike.oxygen_kg_per_m3).abs() > 1e-6);
+    assert!(refused(MEASURED, &[meals, &shares("0.5, 0.5")]).contains("loop.meal_shares"));
+    let wrong = set(MEASURED, &[meals, &shares("0.5, 0.2, 0.2")])
+        .water_loop()
+        .unwrap();
+    assert!(wrong.water.day(&wrong.day).is_err());
+}
+
+/// The stock of the worst hour: with a thousandth more a limit fails, with what was found it holds.
+#[test]
+fn the_stock_of_the_worst_hour() {
+    for (text, changes) in [
+        (MEASURED, &["loop.meals=[\"8 h\", \"16 h\"]"][..]),
+        (LOOP_EXAMPLE, &[]),
+    ] {
+        let design = set(text, changes).water_loop().unwrap();
+        let found = design
+            .water
+            .largest_stock_of_day(&design.day)
+            .unwrap()
+            .unwrap();
+        let mean = design.water.largest_stock().unwrap().unwrap();
+        assert!(found.factor < mean.factor);
+        let holds = |factor: f64| {
+            let other = design.water.with_stock(Ratio::new::<ratio>(factor));
+            let outcome = other.day(&design.day).unwrap();
+            outcome
+                .day()
+                .is_some_and(|day| day.governing().is_none_or(|one| one.1.holds()))
+        };
+        let factor = found.factor.get::<ratio>();
+        assert!(holds(factor) && !holds(1.0011 * factor), "{factor}");
     }
 }
 

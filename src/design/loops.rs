@@ -92,6 +92,9 @@ impl LoopDesign {
         if let Some((group, riser)) = choice.or(short) {
             self.water.lifts.push(group.clone());
             self.intervals.push(riser.and_then(|riser| riser.interval));
+            if let (SoughtLift::Riser(lift), Some(found)) = (&duty.lift, riser) {
+                self.cautions = riser_cautions(&lift.law, &lift.riser, found.point.air)?;
+            }
         }
         self.size = Some(size);
         Ok(self)

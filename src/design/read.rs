@@ -160,7 +160,17 @@ impl Reading<'_> {
         let mut count = None;
         if let Some(list) = self.item.as_array() {
             for value in list {
-                let Some(text) = value.as_str() else {
+                let text = match value {
+                    Toml::String(text) => Some(text.value().clone()),
+                    Toml::Integer(number) if dimension == Dimension::Ratio => {
+                        Some(number.value().to_string())
+                    }
+                    Toml::Float(number) if dimension == Dimension::Ratio => {
+                        Some(number.value().to_string())
+                    }
+                    _ => None,
+                };
+                let Some(text) = text else {
                     return self.wrong(SEVERAL);
                 };
                 texts.push(text);
@@ -177,13 +187,13 @@ impl Reading<'_> {
             else {
                 return self.wrong(SEVERAL);
             };
-            texts.extend([from, to]);
+            texts.extend([from.to_owned(), to.to_owned()]);
             self.keep(RANGE_COUNT.check(Input::RangeCount, whole as f64))?;
             count = u32::try_from(whole).ok();
         } else {
             return self.wrong(SEVERAL);
         }
-        let read = |text: &str| self.read(text, (dimension, self.row.input, range));
+        let read = |text: String| self.read(&text, (dimension, self.row.input, range));
         let found: Vec<f64> = texts.into_iter().map(read).collect::<Option<_>>()?;
         Some(Value::Numbers(match (count, &found[..]) {
             (Some(count), &[from, to]) => (0..count)

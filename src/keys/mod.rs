@@ -294,6 +294,7 @@ impl Row {
             Holds::QuantityOrNone(dimension, range) => {
                 format!("`\"none\"`, or {}", of(dimension, range))
             }
+            Holds::Quantities(Dimension::Ratio, range) => number("list of numbers", range),
             Holds::Quantities(dimension, range) => {
                 format!("list of {dimension}s, {range}")
             }

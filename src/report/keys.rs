@@ -132,10 +132,10 @@ impl Schema {
     }
 
     fn key(row: &Row) -> Self {
+        let share = |range| Self::any([Self::within("number", range), Self::of("string")]);
         let value = match row.holds {
-            Holds::Quantity(Dimension::Ratio, range) => {
-                Self::any([Self::within("number", range), Self::of("string")])
-            }
+            Holds::Quantity(Dimension::Ratio, range) => share(range),
+            Holds::Quantities(Dimension::Ratio, range) => Self::list(share(range)),
             Holds::Quantity(..) => Self::quantity(),
             Holds::QuantityOrNone(..) => Self::any([Self::one_of(vec!["none"]), Self::quantity()]),
             Holds::Quantities(..) => {
