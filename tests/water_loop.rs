@@ -80,6 +80,13 @@ fn one_tank_by_hand() {
     let least = tank.least_oxygen_kg_per_m3 * 1e3;
     assert!((least - oxygen).abs() < 1e-9 * oxygen, "{least} {oxygen}");
     assert!((g_h("tan", |one| one.animals_kg_per_s) - tan_g_h).abs() < 1e-9 * tan_g_h);
+    // A mole of nitrogen takes 1 - 0.0244 moles of alkalinity off the loop, a mole of it is 50.04 g of CaCO3.
+    let lost = tan_g_h / 14.007 * (1.0 - 0.0244) * 0.5 * 100.087;
+    let alkalinity = found.alkalinity_kg_per_s.unwrap() * 3.6e6;
+    assert!(
+        (alkalinity - lost).abs() < 1e-3 * lost,
+        "{alkalinity} {lost}"
+    );
     // Of 1 g of nitrogen 4.2 to 4.6 g of oxygen, less what cells take.
     assert!(filter > 4.1 * tan_g_h && filter < 4.6 * tan_g_h, "{filter}");
     assert!(found.holds == (oxygen >= 5.0) && !found.is_ceiling);

@@ -68,6 +68,8 @@ facts! {
         pub after_filter_least_oxygen_kg_per_m3: Option<f64> = day.map(|day| day.least_after_filter.value.value),
         /// ammonia nitrogen that the filter oxidises, mean of the day; `null` where the loop cannot balance
         pub nitrified_kg_per_s: Option<f64> = day.map(|day| day.steady.nitrified.value),
+        /// alkalinity as calcium carbonate that the loop loses by it and a base must make good, new water's not counted; `null` likewise
+        pub alkalinity_kg_per_s: Option<f64> = day.map(|day| day.steady.alkalinity.value),
         /// what comes to the water and leaves it, mean of the day: oxygen, free carbon dioxide, ammonia nitrogen
         pub budget: Vec<LoopBudgetFacts> = day.map(|day| LoopBudgetFacts::all(&day.steady.budget)).unwrap_or_default(),
         /// what can go wrong, and what comes of it

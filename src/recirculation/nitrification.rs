@@ -88,6 +88,8 @@ pub struct PerNitrogen {
     pub oxygen: Ratio,
     /// Carbon dioxide given off at the filter, where the excretion of the nitrogen has bound one already.
     pub carbon_dioxide: Ratio,
+    /// Alkalinity as CaCO₃ that the loop loses; nothing of the other balances follows from it.
+    pub alkalinity: Ratio,
 }
 
 impl Nitrification {
@@ -154,6 +156,7 @@ impl Nitrification {
         PerNitrogen {
             oxygen: self.oxygen,
             carbon_dioxide: self.carbon_dioxide_of_loop + base(BOUND_PER_NITROGEN),
+            alkalinity: self.alkalinity_of_loop,
         }
     }
 }

@@ -157,6 +157,8 @@ pub struct Steady {
     pub after_lifts: Solutes,
     /// Nitrogen that the filter oxidises.
     pub nitrified: MassRate,
+    /// Alkalinity as CaCO₃ that the loop loses by it, and a base must make good; what new water brings not counted.
+    pub alkalinity: MassRate,
     /// What comes and goes.
     pub budget: Budget,
     /// Whether a lift without a coefficient is taken at its ceiling, and the state with it.
@@ -425,6 +427,9 @@ impl Loop {
             after_filter: Solutes::from_plain(&way.after_filter),
             after_lifts: Solutes::from_plain(&way.after_lifts),
             nitrified: base(way.nitrified * G_H),
+            alkalinity: self.filter.map_or(base(0.0), |filter| {
+                base(filter.per_nitrogen.alkalinity.value * way.nitrified * G_H)
+            }),
             budget: budget(plain, &numbers),
             is_ceiling: self
                 .lifts

@@ -1,7 +1,7 @@
 //! A closed loop as text and CSV.
 
 use super::kind::{Cell, Column, Kind, csv_table, text_table};
-use super::number::UnitSystem;
+use super::number::{UnitSystem, short};
 use super::wrapped;
 use crate::air::at_20_c;
 use crate::answer::{
@@ -10,6 +10,10 @@ use crate::answer::{
 };
 use crate::recirculation::LoopLimit;
 use crate::units::base;
+use crate::units::system::POUND_KG;
+
+/// Mass of sodium bicarbonate with the alkalinity of a mass of calcium carbonate: 2 × 84.007/100.087.
+const BICARBONATE_FOR_CARBONATE: f64 = 2.0 * 84.007 / 100.087;
 
 /// What warmer water does.
 pub(super) const WARMER_NOTE: &str =
@@ -388,6 +392,19 @@ impl LoopAnswer {
         }
         lines.push(("Lifts", self.lifts_words(units)));
         lines.extend(self.size.as_ref().and_then(|size| size.line(units)));
+        if let Some(lost) = self.alkalinity_kg_per_s.filter(|lost| *lost > 0.0) {
+            let a_day = |kg_per_s: f64| {
+                let (size, unit) =
+                    units.pick((1e-3 / 86_400.0, "g/d"), (POUND_KG / 86_400.0, "lb/d"));
+                format!("{} {unit}", short(kg_per_s / size))
+            };
+            let words = format!(
+                "{} of alkalinity as CaCO3 to make good, such as by {} of sodium bicarbonate",
+                a_day(lost),
+                a_day(lost * BICARBONATE_FOR_CARBONATE)
+            );
+            lines.push(("Base", words));
+        }
         if let Some(stock) = &self.worst_hour_stock {
             lines.push(("Stock", self.stock_words(stock, units)));
         }

@@ -112,6 +112,7 @@ fn filter(law: RateLaw, oxygen_per_nitrogen: f64, other: f64) -> Biofilter {
     let yields = PerNitrogen {
         oxygen: part(oxygen_per_nitrogen),
         carbon_dioxide: part(0.0),
+        alkalinity: part(0.0),
     };
     let mut filter = Biofilter::new(law, yields);
     filter.other_oxygen = g_h(other);
