@@ -54,6 +54,7 @@ fn ends(row: &Row) -> Option<(Range, [String; 2], [String; 2])> {
     let unit = range.unit.trim_end_matches(" gauge");
     let written = |number: f64| match row.holds {
         Holds::Number(_) | Holds::Whole(_) => format!("{number}"),
+        Holds::Quantities(..) if unit.is_empty() => format!("[{number}]"),
         _ if unit.is_empty() => format!("{number}"),
         Holds::Quantities(..) => format!("[\"{number} {unit}\"]"),
         _ => format!("\"{number} {unit}\""),
