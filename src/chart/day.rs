@@ -54,8 +54,8 @@ const DAY_H: f64 = 24.0;
 /// let of = Loop::new(air, vec![tank], None, vec![lifts]);
 /// let plan = DayPlan::new(Feeding::even());
 /// let outcome = of.day(&plan)?;
-/// let day = outcome.day().expect("it balances");
-/// let figure = DayFigure::of(&of, day, &plan, UnitSystem::Metric)?;
+/// let found = outcome.day().expect("it balances");
+/// let figure = DayFigure::of(&of, found, &plan, UnitSystem::Metric)?;
 /// assert!(figure.svg()?.contains("saturation 9.45 mg/L at 18 °C"));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
