@@ -56,7 +56,8 @@ const DAY_H: f64 = 24.0;
 /// let outcome = of.day(&plan)?;
 /// let found = outcome.day().expect("it balances");
 /// let figure = DayFigure::of(&of, found, &plan, UnitSystem::Metric)?;
-/// assert!(figure.svg()?.contains("saturation 9.45 mg/L at 18 °C"));
+/// // Benson & Krause (1984) have 9.467 mg/L at 18 °C.
+/// assert!(figure.svg()?.contains("saturation 9.47 mg/L at 18 °C"));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
