@@ -185,6 +185,18 @@ fn what_is_short() {
     let lifts = format!("loop.most_lifts={enough}");
     let found = answer(&set(&text, &[crowded[0], crowded[1], &lifts]));
     assert!(found.holds && found.lifts == enough);
+    // Too little air for the riser.
+    let still = LOOP_EXAMPLE.replace("\nlifts = 12", "");
+    let found = answer(&set(&still, &["air.flow=1 L/min"]));
+    assert_eq!(
+        found.size.as_ref().unwrap().more.as_deref(),
+        Some("no_water")
+    );
+    let said = found.text(UnitSystem::Metric);
+    assert!(
+        said.starts_with("Day     it cannot balance: the lifts give no water"),
+        "{said}"
+    );
     // More than the air has.
     let found = answer(&set(&text, &["need.least_oxygen=15 mg/L"]));
     let size = found.size.unwrap();

@@ -557,7 +557,6 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
     }
     let alike = base(1.0 / times.len().max(1) as f64);
     let share = |n: usize| shares.as_ref().map_or(alike, |shares| shares[n]);
-    let half_gap = half_gap(&times);
     let meals: Vec<Meal> = times
         .into_iter()
         .enumerate()
@@ -569,6 +568,10 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
     let one = meals.len() == 1;
     let fed = !meals.is_empty();
     let mut feeding = Feeding::new(meals);
+    let usual_length = match feeding.oxygen.form {
+        MealForm::Square { length } => length,
+        MealForm::Rounded { .. } => loops::MEAL_LENGTH.value,
+    };
     if let Some(length) = own.get(&closed_loop::MEAL_LENGTH) {
         feeding.oxygen.form = MealForm::Square { length };
         feeding.ammonia.form = MealForm::Square { length };
@@ -587,15 +590,17 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
         } else {
             &loops::OXYGEN_PEAK
         };
-        let length = match half_gap {
-            Some(half) if half < loops::MEAL_LENGTH.value => NeedDefault {
-                value: half.value / 3600.0,
+        let length = hours(&loops::MEAL_LENGTH);
+        let length = if usual_length < loops::MEAL_LENGTH.value {
+            NeedDefault {
+                value: usual_length.value / 3600.0,
                 reference: None,
                 trust: Trust::Own,
-                note: "half of the shortest time between the meals, which is less than the 4.5 h after a single one",
-                ..hours(&loops::MEAL_LENGTH)
-            },
-            _ => hours(&loops::MEAL_LENGTH),
+                note: "half of the shortest time between the meals, which is less than the peak after a single one",
+                ..length
+            }
+        } else {
+            length
         };
         for (row, default) in [
             (&closed_loop::OXYGEN_PEAK.row, plain(oxygen)),
@@ -608,18 +613,6 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
         }
     }
     Some(DayPlan::new(feeding))
-}
-
-/// Half of the shortest time from one meal to the next.
-fn half_gap(times: &[Time]) -> Option<Time> {
-    let day: Time = base(86_400.0);
-    let mut sorted: Vec<Time> = times.to_vec();
-    sorted.sort_by(|a, b| a.value.total_cmp(&b.value));
-    let first = *sorted.first()?;
-    sorted.push(first + day);
-    let gaps = sorted.windows(2).map(|pair| (pair[1] - pair[0]) * 0.5);
-    gaps.filter(|gap| gap.value > 0.0)
-        .min_by(|a, b| a.value.total_cmp(&b.value))
 }
 
 fn plain(one: &NeedDefault<Ratio>) -> NeedDefault<f64> {

@@ -372,7 +372,12 @@ impl LoopAnswer {
 
     /// The answer, line by line.
     pub(super) fn lines(&self, units: UnitSystem) -> Vec<Line> {
+        let stands = self
+            .size
+            .as_ref()
+            .is_some_and(|size| size.more.as_deref() == Some("no_water"));
         let day = match (&self.shortage, self.holds, self.is_ceiling) {
+            _ if stands => "it cannot balance: the lifts give no water that is sure".to_owned(),
             (Some(short), ..) => format!("it cannot balance: {}", short.words(units)),
             (None, true, false) => "every limit holds, through the worst hour too".to_owned(),
             (None, true, true) => {
