@@ -174,6 +174,7 @@ impl DayFigure {
             meals: meals(plan),
         };
         figure.add_timers(of, plan);
+        figure.add_dark(plan);
         figure.add_legend(&groups, plan);
         figure.description = figure.words(&courses.tanks, &saturation.1);
         Ok(figure)
@@ -218,25 +219,41 @@ impl DayFigure {
                 n if n == TIMERS => format!("lifts off at {left} more times"),
                 _ => String::new(),
             };
-            for (place, (from, to)) in shaded(timer).into_iter().enumerate() {
-                for (panel, chart) in self.panels.iter_mut().enumerate() {
-                    let is_named = place == 0 && panel == 0;
-                    chart.bands.push(Band {
-                        label: if is_named {
-                            name.clone()
-                        } else {
-                            String::new()
-                        },
-                        points: [from, to]
-                            .map(|x| BandPoint {
-                                x,
-                                low: -BEYOND,
-                                high: BEYOND,
-                            })
-                            .to_vec(),
-                        ink: Ink::Grey,
-                    });
-                }
+            self.shade(shaded(timer.from, timer.to), &name, Ink::Grey);
+        }
+    }
+
+    /// Shades the hours of dark, where animals take another share in them.
+    fn add_dark(&mut self, plan: &DayPlan) {
+        let lights = plan.feeding.iter().filter_map(|feeding| feeding.light);
+        let mut hours: Vec<(Time, Time)> = lights
+            .filter(|light| light.on != light.off)
+            .map(|light| (light.off, light.on))
+            .collect();
+        hours.dedup();
+        for (n, (from, to)) in hours.into_iter().enumerate() {
+            let name = if n == 0 { "dark" } else { "" };
+            self.shade(shaded(from, to), name, Ink::Blue);
+        }
+    }
+
+    /// Shades hours in all panels, named in the first.
+    fn shade(&mut self, hours: Vec<(f64, f64)>, name: &str, ink: Ink) {
+        for (place, (from, to)) in hours.into_iter().enumerate() {
+            for (panel, chart) in self.panels.iter_mut().enumerate() {
+                let is_named = place == 0 && panel == 0;
+                let label = if is_named { name } else { "" };
+                chart.bands.push(Band {
+                    label: label.to_owned(),
+                    points: [from, to]
+                        .map(|x| BandPoint {
+                            x,
+                            low: -BEYOND,
+                            high: BEYOND,
+                        })
+                        .to_vec(),
+                    ink,
+                });
             }
         }
     }
@@ -595,8 +612,8 @@ fn standing(of: &Loop, timer: &Timer) -> String {
 }
 
 /// The hours of a timer; two stretches where it goes past midnight.
-fn shaded(timer: &Timer) -> Vec<(f64, f64)> {
-    let (from, to) = (hours(timer.from) % DAY_H, hours(timer.to) % DAY_H);
+fn shaded(from: Time, to: Time) -> Vec<(f64, f64)> {
+    let (from, to) = (hours(from) % DAY_H, hours(to) % DAY_H);
     let parts = if from < to {
         vec![(from, to)]
     } else {

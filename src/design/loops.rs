@@ -10,9 +10,9 @@ use crate::keys::{Row, closed_loop, described, filter, gas, need, timer, water};
 use crate::need::defaults::{self, NeedDefault};
 use crate::need::{Animals, Coefficients, Limits};
 use crate::recirculation::{
-    Aerator, AfterMeal, Base, Biofilter, DayPlan, Feeding, LiftExchange, LiftGroup, Loop, LoopDuty,
-    LoopSize, LoopTank, Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes, SoughtLift,
-    SoughtRiser, Surface, TankLoad, TankMakeup, Through, Timer, defaults as loops,
+    Aerator, AfterMeal, Base, Biofilter, DayPlan, Feeding, LiftExchange, LiftGroup, Light, Loop,
+    LoopDuty, LoopSize, LoopTank, Meal, MealForm, MealHeight, Nitrification, RateLaw, Solutes,
+    SoughtLift, SoughtRiser, Surface, TankLoad, TankMakeup, Through, Timer, defaults as loops,
 };
 use crate::references::Trust;
 use crate::riser::{OperatingPoint, Riser};
@@ -565,9 +565,27 @@ fn loop_day(own: &Layers, used: &mut Vec<NeedDefault<f64>>) -> Option<DayPlan> {
             share: share(n),
         })
         .collect();
+    let lit = [
+        &closed_loop::LIGHT_FROM.row,
+        &closed_loop::LIGHT_TO.row,
+        &closed_loop::DARK_USE.row,
+    ];
+    let light = if lit.into_iter().any(|row| own.has(row)) {
+        let on = own.needed(&closed_loop::LIGHT_FROM);
+        let off = own.needed(&closed_loop::LIGHT_TO);
+        let dark_use = own.needed(&closed_loop::DARK_USE);
+        Some(Light {
+            on: on?,
+            off: off?,
+            dark_use: dark_use?,
+        })
+    } else {
+        None
+    };
     let one = meals.len() == 1;
     let fed = !meals.is_empty();
     let mut feeding = Feeding::new(meals);
+    feeding.light = light;
     let usual_length = match feeding.oxygen.form {
         MealForm::Square { length } => length,
         MealForm::Rounded { .. } => loops::MEAL_LENGTH.value,

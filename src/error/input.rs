@@ -221,6 +221,8 @@ inputs! {
     MealShare => "share of a meal";
     MealLength => "length of a meal";
     PeakOverMean => "peak over the mean of the day";
+    LightTime => "time of the light";
+    DarkUse => "use in the dark over that in the light";
     MealPart => "share of the day that follows the meals";
     TransferUnits => "transfer units of a pass";
     GasLoading => "water over gas of a pass, by what they hold at equilibrium";

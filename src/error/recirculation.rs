@@ -80,6 +80,16 @@ pub enum RecirculationError {
         /// The highest that there can be.
         most: f64,
     },
+    /// A peak that light and dark alone pass.
+    #[error(
+        "light and dark alone raise the uptake to {least:.4} of the mean, so a peak of {peak:.4} cannot be: give a higher peak, or a dark use nearer to one"
+    )]
+    PeakBelowLight {
+        /// The peak asked for, over the mean.
+        peak: f64,
+        /// The highest without meals.
+        least: f64,
+    },
     /// A time that must be shorter than another.
     #[error(
         "an uptake that rises with {fast_h:.4} h must fall more slowly, and {slow_h:.4} h is given"

@@ -51,6 +51,15 @@ keys! {
             .is("the same of the ammonia given off", "1.6").or("1.7");
         MEAL_LENGTH "meal_length": Time = time(Input::MealLength, loops::MEAL_LENGTH)
             .is("how long use stays high after a meal", "3 h").else_("4.5 h, or half of the shortest time between meals");
+        LIGHT_FROM "light_from": Time = time(Input::LightTime, loops::DAY_TIME)
+            .is("when the light comes on; animals then take another share in the dark", "6 h").else_("light makes no difference")
+            .ask("when the light comes on", "");
+        LIGHT_TO "light_to": Time = time(Input::LightTime, loops::DAY_TIME)
+            .is("when it goes out; past midnight where that is earlier", "20 h").else_("light makes no difference")
+            .ask("when the light goes out", "");
+        DARK_USE "dark_use": Ratio = ratio(Input::DarkUse, loops::DARK_USE)
+            .is("oxygen use in the dark over that in the light, meals apart: below 1 for fish that rest in the dark", "0.8").else_("light makes no difference")
+            .ask("the use in the dark over that in the light", " (1.2 was read for a nocturnal flatfish; fish that feed by sight take less in the dark)");
         LIFTS_OFF "lifts_off": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("lifts that stand at once for cleaning, in the table of what can go wrong", "1").or("2");
         TEMPERATURE_RISE "temperature_rise": TemperatureInterval = temperature_interval(Input::TemperatureRise, loops::TEMPERATURE_RISE)

@@ -143,8 +143,8 @@ pub use lifts::{
     GAS_LOADING, LiftExchange, LiftGroup, RiserExchange, TRANSFER_UNITS, foot_weight, pass_part,
 };
 pub use meals::{
-    AfterMeal, DAY_TIME, Feeding, MEAL_LENGTH, MEAL_SHARE, Meal, MealForm, MealHeight,
-    PEAK_OVER_MEAN,
+    AfterMeal, DARK_USE, DAY_TIME, Feeding, Light, MEAL_LENGTH, MEAL_SHARE, Meal, MealForm,
+    MealHeight, PEAK_OVER_MEAN,
 };
 pub use nitrification::{
     Base, CELL_YIELD, Moles, Nitrification, PerNitrogen, RESPIRATORY_QUOTIENT, respired,

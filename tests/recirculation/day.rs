@@ -2,7 +2,8 @@
 
 use risewater::need::Limits;
 use risewater::recirculation::{
-    AfterMeal, DayPlan, Feeding, Lasts, Loop, Meal, MealForm, MealHeight, TankLoad, Through, Timer,
+    AfterMeal, DayPlan, Feeding, Lasts, Light, Loop, Meal, MealForm, MealHeight, TankLoad, Through,
+    Timer,
 };
 use risewater::units::{minute, ratio};
 
@@ -25,6 +26,14 @@ fn square(length: f64, peak: f64) -> AfterMeal {
             length: hours(length),
         },
         height: MealHeight::PeakOverMean(part(peak)),
+    }
+}
+
+fn light(on: f64, off: f64, dark_use: f64) -> Light {
+    Light {
+        on: hours(on),
+        off: hours(off),
+        dark_use: part(dark_use),
     }
 }
 
@@ -164,7 +173,9 @@ fn the_mean_of_a_linear_day_is_the_steady_state() {
             },
             height: MealHeight::ShareOfDay(part(0.4)),
         };
-        Feeding::new(meals(&[(6.0 + n, 0.5), (12.0 + n, 0.2), (20.0, 0.3)])).with_ammonia(rounded)
+        Feeding::new(meals(&[(6.0 + n, 0.5), (12.0 + n, 0.2), (20.0, 0.3)]))
+            .with_ammonia(rounded)
+            .with_light(light(5.0 + n, 19.0 - n, 0.7 + 0.1 * n))
     };
     for series in [false, true] {
         let of = if series {
@@ -236,6 +247,71 @@ fn what_follows_meals_by_default() {
     let many: Vec<_> = (0..24).map(|n| (f64::from(n), 1.0 / 24.0)).collect();
     assert!((peak(&many) - 1.4).abs() < 1e-9);
     assert!((peak(&[]) - 1.0).abs() < 1e-9);
+}
+
+/// With light and dark a meal still raises the uptake to the peak asked for, in either form; nothing else moves the
+/// mean.
+#[test]
+fn peak_of_a_day_with_light() {
+    let rounded = AfterMeal {
+        form: MealForm::Rounded {
+            slow: hours(3.0),
+            fast: hours(1.0),
+        },
+        height: MealHeight::PeakOverMean(part(1.5)),
+    };
+    for after in [square(3.0, 1.5), rounded] {
+        for dark_use in [0.7, 1.0, 1.21] {
+            let feeding = Feeding::new(meals(&[(7.0, 0.4), (12.0, 0.2), (19.0, 0.4)]))
+                .with_oxygen(after)
+                .with_light(light(6.0, 20.0, dark_use));
+            let of = Loop::new(
+                air(),
+                vec![tank(40.0, load(20.0, 0.0))],
+                None,
+                vec![lifts(12, 5.0, 0.3, 9.4)],
+            );
+            let found = day(of.day(&DayPlan::new(feeding)).unwrap());
+            let (peak, _) = found.tanks[0].peak;
+            assert!((peak.get::<ratio>() - 1.5).abs() < 1e-9, "{peak:?}");
+            let steady = found.steady.tanks[0].holds.gases.oxygen;
+            let mean = found.tanks[0].mean.gases.oxygen;
+            assert!((mean.value / steady.value - 1.0).abs() < 1e-9);
+            let uptakes = found.samples.iter().map(|one| in_g_h(one.uptake[0]));
+            let highest = uptakes.fold(0.0, f64::max);
+            assert!(
+                highest <= 30.0 * (1.0 + 1e-9) && highest > 29.9,
+                "{highest}"
+            );
+        }
+    }
+}
+
+/// Fourteen hours of light without meals, dark use 1.21 times light use: two levels of uptake, by hand.
+#[test]
+fn light_and_dark_without_meals() {
+    let of = Loop::new(
+        air(),
+        vec![tank(40.0, load(20.0, 0.0))],
+        None,
+        vec![lifts(12, 5.0, 0.3, 9.4)],
+    );
+    let feeding = Feeding::even().with_light(light(6.0, 20.0, 1.21));
+    let found = day(of.day(&DayPlan::new(feeding)).unwrap());
+    let in_light = 20.0 * 24.0 / (14.0 + 1.21 * 10.0);
+    // 12 lifts of 5 m³/h that cover 0.3 of the way to 9.4 mg/L; the tank's outflow comes back through them.
+    let rate = 12.0 * 5.0 * 0.3 / 40.0;
+    let end = |uptake: f64| 9.4 - uptake / (12.0 * 5.0 * 0.3);
+    let [high, low] = wave([rate, rate], [end(in_light), end(1.21 * in_light)], 14.0);
+    let least = found.tanks[0].least_oxygen;
+    assert!((in_mg_l(least.value) - low).abs() < 1e-8, "{least:?} {low}");
+    assert!((in_hours(least.at) - 6.0).abs() < 1e-6, "{least:?}");
+    let most = found
+        .samples
+        .iter()
+        .map(|one| in_mg_l(one.tanks[0].gases.oxygen))
+        .fold(0.0, f64::max);
+    assert!((most - high).abs() < 1e-8, "{most} {high}");
 }
 
 /// The air stops at the worst hour: the end of the meal's peak has the least oxygen and the most uptake.

@@ -4,8 +4,8 @@ use risewater::Error;
 use risewater::error::{Input, RecirculationError};
 use risewater::need::Limits;
 use risewater::recirculation::{
-    AfterMeal, AirOff, Biofilter, DayPlan, Feeding, Loop, LoopChange, LoopTank, Meal, MealForm,
-    MealHeight, Surface, Timer,
+    AfterMeal, AirOff, Biofilter, DayPlan, Feeding, Light, Loop, LoopChange, LoopTank, Meal,
+    MealForm, MealHeight, Surface, Timer,
 };
 use risewater::units::{TemperatureInterval, kelvin_interval};
 
@@ -187,6 +187,24 @@ fn days_that_cannot_be() {
         most: 2.0,
     };
     assert_eq!(refused(&high), Error::Recirculation(expected));
+
+    let lit = |on, dark_use| {
+        let light = Light {
+            on: hours(on),
+            off: hours(18.0),
+            dark_use: part(dark_use),
+        };
+        DayPlan::new(Feeding::new(vec![meal(8.0, 0.5), meal(14.0, 0.5)]).with_light(light))
+    };
+    assert_eq!(input(refused(&lit(25.0, 1.0))), Input::LightTime);
+    assert_eq!(input(refused(&lit(6.0, 11.0))), Input::DarkUse);
+    // Half a day of dark with five times the uptake: 24·5/(12 + 5·12) of the mean.
+    let Error::Recirculation(RecirculationError::PeakBelowLight { peak, least }) =
+        refused(&lit(6.0, 5.0))
+    else {
+        panic!("a peak of 1.4 was taken");
+    };
+    assert!(peak == 1.4 && (least - 5.0 / 3.0).abs() < 1e-12);
 
     let form = MealForm::Rounded {
         slow: hours(1.0),
