@@ -15,7 +15,7 @@ range!(DARK_USE, 0.1 to 10, "Uptake in the dark over that in the light, meals ap
 /// A day, h.
 pub(super) const DAY: f64 = 24.0;
 /// Parts of a day in which the highest point of a rounded pattern is looked for.
-const PARTS: f64 = 1440.0;
+const PARTS: u32 = 1440;
 
 /// A meal.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -443,11 +443,10 @@ impl Pattern {
         if self.meals.is_empty() || matches!(self.form, PlainForm::Square(_)) {
             return (from, self.at(middle, middle));
         }
-        let step = DAY / PARTS;
-        let parts = ((to - from) / step).ceil();
+        let step = DAY / f64::from(PARTS);
         let (mut near, mut most) = (from, 0.0);
-        for n in 0..=parts as u32 {
-            let t = (from + f64::from(n) * step).min(to);
+        let inside = (0..PARTS).map(|n| from + f64::from(n) * step);
+        for t in inside.take_while(|t| *t < to).chain([to]) {
             let here = self.at(t, middle);
             if here > most {
                 (near, most) = (t, here);

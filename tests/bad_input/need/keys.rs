@@ -54,7 +54,10 @@ const NEED: [Told; 32] = [
     ("aerator", "\"0.2 kg/h\"", Unit("kg/h"), ZERO),
 ];
 
-const LOOP: [Told; 11] = [
+const LOOP: [Told; 14] = [
+    ("light_from", "\"6 h\"", Unit("h"), ZERO),
+    ("light_to", "\"20 h\"", Unit("h"), ZERO),
+    ("dark_use", "0.8", Number, POSITIVE),
     ("lifts", "12", Count, POSITIVE),
     ("most_lifts", "30", Count, POSITIVE),
     ("lift_flow", "\"60 L/min\"", Unit("L/min"), POSITIVE),
