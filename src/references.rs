@@ -354,6 +354,9 @@ references! {
     SMITH_COMBINATION = "own combination, Smith with drift", Own,
         "Combination of this project: slip ratio of Smith (1969) as a distribution parameter, drift velocity of Bhagwat & Ghajar (2014) times (1 - void fraction)^1.5.",
         "void fraction at submergence ratios below 0.4";
+    STARRY_FLOUNDER_OXYGEN = "Starry flounder, oxygen by day and night", Read,
+        "Diel rhythm of oxygen consumption of the starry flounder Platichthys stellatus. Abstract; authors, year and journal not seen.",
+        "oxygen that a nocturnal flatfish takes in the dark and in the light, at 15 degC";
     STENNING_MARTIN_1968 = "Stenning & Martin 1968", Memory,
         "Stenning, A. H. & Martin, C. B. (1968). An analytical and experimental study of air-lift pump performance. J. Eng. Power 90(2), 106-110.",
         "a riser behind the developing length; second hand, its points are not held";

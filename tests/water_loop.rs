@@ -1,6 +1,7 @@
 //! Loops of design files: by hand, against the library called by itself, and what files cannot say.
 
 use risewater::answer::LoopAnswer;
+use risewater::chart::DayFigure;
 use risewater::design::{DesignFile, EXISTING_EXAMPLE, LOOP_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::gas::{Conditions, Dissolved};
 use risewater::report::UnitSystem;
@@ -121,6 +122,34 @@ fn the_fewest_lifts() {
             assert!(size.choices[0].fewer == Some(found.lifts - 1) && fails.slack < 0.0);
         }
     }
+}
+
+/// Light in a file: less oxygen at the end of a night of more use, the same mean; the picture shades the dark, and
+/// nothing where the light goes from midnight to midnight.
+#[test]
+fn light_of_a_file() {
+    let lit = |from: &str, to: &str| {
+        let keys = [
+            format!("loop.light_from={from}"),
+            format!("loop.light_to={to}"),
+            "loop.dark_use=1.5".to_owned(),
+        ];
+        let file = set(MEASURED, &keys.each_ref().map(String::as_str));
+        let asked = file.water_loop().unwrap();
+        let outcome = asked.water.day(&asked.day).unwrap();
+        let day = outcome.day().unwrap();
+        let figure = DayFigure::of(&asked.water, day, &asked.day, UnitSystem::Metric).unwrap();
+        let tank = &day.tanks[0];
+        let mean = tank.mean.gases.oxygen.value;
+        (mean, tank.least_oxygen, figure)
+    };
+    let (mean, least, figure) = lit("6 h", "20 h");
+    assert!((least.at.value / 3600.0 - 6.0).abs() < 1e-6 && least.value.value < 0.99 * mean);
+    assert!(figure.svg().unwrap().contains("dark 20:00 to 6:00"));
+    assert!(figure.description.contains("dark 20:00 to 6:00"));
+    let (always, least, figure) = lit("0 h", "24 h");
+    assert!((always / mean - 1.0).abs() < 1e-9 && (least.value.value / mean - 1.0).abs() < 1e-9);
+    assert!(!figure.description.contains("dark"));
 }
 
 /// Air that is sought too: what lies below the best efficiency comes last, each kind by its power.

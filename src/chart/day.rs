@@ -226,14 +226,16 @@ impl DayFigure {
     /// Shades the hours of dark, where animals take another share in them.
     fn add_dark(&mut self, plan: &DayPlan) {
         let lights = plan.feeding.iter().filter_map(|feeding| feeding.light);
-        let mut hours: Vec<(Time, Time)> = lights
-            .filter(|light| light.on != light.off)
-            .map(|light| (light.off, light.on))
-            .collect();
-        hours.dedup();
-        for (n, (from, to)) in hours.into_iter().enumerate() {
-            let name = if n == 0 { "dark" } else { "" };
-            self.shade(shaded(from, to), name, Ink::Blue);
+        let changing = lights.filter(|light| light.length().value > 0.0);
+        let mut dark: Vec<(Time, Time)> = changing.map(|light| (light.off, light.on)).collect();
+        dark.dedup();
+        for (n, (from, to)) in dark.into_iter().enumerate() {
+            let name = match n {
+                0 => format!("dark {} to {}", clock(hours(from)), clock(hours(to))),
+                1 => "dark in other tanks".to_owned(),
+                _ => String::new(),
+            };
+            self.shade(shaded(from, to), &name, Ink::Blue);
         }
     }
 
@@ -611,7 +613,7 @@ fn standing(of: &Loop, timer: &Timer) -> String {
     format!("{} of {count} lifts{name} off {when}", timer.off)
 }
 
-/// The hours of a timer; two stretches where it goes past midnight.
+/// The hours from one time to another; two stretches where they go past midnight, the whole day where the times are one.
 fn shaded(from: Time, to: Time) -> Vec<(f64, f64)> {
     let (from, to) = (hours(from) % DAY_H, hours(to) % DAY_H);
     let parts = if from < to {

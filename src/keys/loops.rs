@@ -59,7 +59,7 @@ keys! {
             .ask("when the light goes out", "");
         DARK_USE "dark_use": Ratio = ratio(Input::DarkUse, loops::DARK_USE)
             .is("oxygen use in the dark over that in the light, meals apart: below one for fish that rest in the dark", "0.8").else_("light makes no difference")
-            .ask("the use in the dark over that in the light", " (1.2 was read for a nocturnal flatfish; fish that feed by sight take less in the dark)");
+            .ask("the use in the dark over that in the light", " (below one for fish that rest in the dark, above one for those awake at night)");
         LIFTS_OFF "lifts_off": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("lifts that stand at once for cleaning, in the table of what can go wrong", "1").or("2");
         TEMPERATURE_RISE "temperature_rise": TemperatureInterval = temperature_interval(Input::TemperatureRise, loops::TEMPERATURE_RISE)

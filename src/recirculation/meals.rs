@@ -85,18 +85,25 @@ pub struct AfterMeal {
 /// b = 24/(L + r (24 − L)) in the light, r times that in the dark
 /// ```
 ///
-/// with the hours of light L and the uptake in the dark over that in the light r, so that the mean of b is one. Dark
-/// use was 1.21 times light use in a nocturnal flatfish at 15 °C (*Diel rhythm of oxygen consumption of the starry
-/// flounder Platichthys stellatus*, abstract: 77.2 and 63.8 mg/(kg h)); fish that feed by sight rest in the dark,
-/// with a quotient below one (common practice).
+/// with the hours of light L and the uptake in the dark over that in the light r, so that the mean of b is one. A
+/// nocturnal flatfish had r = 1.21 at 15 °C ([`STARRY_FLOUNDER_OXYGEN`](crate::references::STARRY_FLOUNDER_OXYGEN));
+/// fish that feed by sight rest in the dark and have less than one (common practice).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Light {
     /// When it comes on.
     pub on: Time,
-    /// When it goes out; past midnight where that is earlier. At the same time: the light never changes.
+    /// When it goes out; past midnight where that is earlier. At the same time of day, the light never changes.
     pub off: Time,
     /// Uptake in the dark over that in the light, meals apart, 0.1 to 10.
     pub dark_use: Ratio,
+}
+
+impl Light {
+    /// Time of light in a day; nothing where the light never changes.
+    #[must_use]
+    pub fn length(&self) -> Time {
+        base((self.off.value - self.on.value).rem_euclid(DAY * HOUR))
+    }
 }
 
 /// The meals of a tank, its light, and what follows them. Carbon dioxide follows the oxygen; what the ammonia binds of it
@@ -207,14 +214,6 @@ impl Rest {
         let (on, off) = (hour(light.on)?, hour(light.off)?);
         let dark_use = DARK_USE.check(Input::DarkUse, light.dark_use.get::<ratio>())?;
         let hours = (off - on).rem_euclid(DAY);
-        if hours == 0.0 {
-            return Ok(Self {
-                on,
-                hours,
-                light: 1.0,
-                dark: 1.0,
-            });
-        }
         let level = DAY / (hours + dark_use * (DAY - hours));
         Ok(Self {
             on,

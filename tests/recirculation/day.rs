@@ -56,15 +56,20 @@ fn wave(rates: [f64; 2], ends: [f64; 2], first: f64) -> [f64; 2] {
     [end_of_first, end_of_second]
 }
 
+/// A tank on twelve lifts, without a filter.
+fn one_tank(oxygen: f64) -> Loop {
+    Loop::new(
+        air(),
+        vec![tank(40.0, load(oxygen, 0.0))],
+        None,
+        vec![lifts(12, 5.0, 0.3, 9.4)],
+    )
+}
+
 /// Half of the lifts stand for six hours: two time constants, by hand.
 #[test]
 fn lifts_on_a_timer() {
-    let of = Loop::new(
-        air(),
-        vec![tank(40.0, load(40.0, 0.0))],
-        None,
-        vec![lifts(12, 5.0, 0.3, 9.4)],
-    );
+    let of = one_tank(40.0);
     let timer = Timer {
         group: 0,
         off: 6,
@@ -226,12 +231,7 @@ fn the_mean_of_a_linear_day_is_the_steady_state() {
 #[test]
 fn what_follows_meals_by_default() {
     let peak = |at: &[(f64, f64)]| {
-        let of = Loop::new(
-            air(),
-            vec![tank(40.0, load(20.0, 0.0))],
-            None,
-            vec![lifts(12, 5.0, 0.3, 9.4)],
-        );
+        let of = one_tank(20.0);
         let found = day(of.day(&DayPlan::new(Feeding::new(meals(at)))).unwrap());
         let uptakes = found
             .samples
@@ -265,12 +265,7 @@ fn peak_of_a_day_with_light() {
             let feeding = Feeding::new(meals(&[(7.0, 0.4), (12.0, 0.2), (19.0, 0.4)]))
                 .with_oxygen(after)
                 .with_light(light(6.0, 20.0, dark_use));
-            let of = Loop::new(
-                air(),
-                vec![tank(40.0, load(20.0, 0.0))],
-                None,
-                vec![lifts(12, 5.0, 0.3, 9.4)],
-            );
+            let of = one_tank(20.0);
             let found = day(of.day(&DayPlan::new(feeding)).unwrap());
             let (peak, _) = found.tanks[0].peak;
             assert!((peak.get::<ratio>() - 1.5).abs() < 1e-9, "{peak:?}");
@@ -290,12 +285,7 @@ fn peak_of_a_day_with_light() {
 /// Fourteen hours of light without meals, dark use 1.21 times light use: two levels of uptake, by hand.
 #[test]
 fn light_and_dark_without_meals() {
-    let of = Loop::new(
-        air(),
-        vec![tank(40.0, load(20.0, 0.0))],
-        None,
-        vec![lifts(12, 5.0, 0.3, 9.4)],
-    );
+    let of = one_tank(20.0);
     let feeding = Feeding::even().with_light(light(6.0, 20.0, 1.21));
     let found = day(of.day(&DayPlan::new(feeding)).unwrap());
     let in_light = 20.0 * 24.0 / (14.0 + 1.21 * 10.0);
