@@ -149,13 +149,20 @@ impl<'a> Net<'a> {
             net.given[jumping] = Some(kg_per_s);
             net.steady(solve)
         };
+        // A header that cannot carry so much leaves no pressure at the tee.
+        let over = |kg_per_s: f64, (flows, pressure): &Found| {
+            let tee = self.along(flows, *pressure)[jumping].max(0.0);
+            tee - self.paths[jumping].header_pa(kg_per_s)
+        };
+        // First as it stands still: where other lifts jump too, each further try costs all of theirs.
+        let still = with(0.0)?;
+        let f_low = over(0.0, &still);
+        if f_low <= 0.0 {
+            return Ok(still);
+        }
         let mut failure = None;
         let mut excess = |kg_per_s: f64| match with(kg_per_s) {
-            // A header that cannot carry so much leaves no pressure at the tee.
-            Ok((flows, pressure)) => {
-                let tee = self.along(&flows, pressure)[jumping].max(0.0);
-                tee - self.paths[jumping].header_pa(kg_per_s)
-            }
+            Ok(found) => over(kg_per_s, &found),
             Err(error) => {
                 failure = Some(error);
                 f64::NAN
@@ -163,13 +170,10 @@ impl<'a> Net<'a> {
         };
         let mut bracket = Bracket {
             low: 0.0,
-            f_low: excess(0.0),
+            f_low,
             high: fold.kg_per_s,
             f_high: excess(fold.kg_per_s),
         };
-        if bracket.f_low <= 0.0 {
-            return with(0.0);
-        }
         // Just past its fold a lift's air is so steep over the pressure that it looks like a jump.
         for _ in 0..PAST_FOLD {
             if bracket.f_high < 0.0 || bracket.f_high.is_nan() {

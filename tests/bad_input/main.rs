@@ -14,6 +14,7 @@ mod every_key;
 mod files;
 mod good;
 mod keys;
+mod killed;
 mod kinds;
 mod need;
 mod outputs;

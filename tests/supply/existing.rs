@@ -600,3 +600,29 @@ fn the_aim_follows_what_is_asked() {
     plant.asked[2] = Some(flow(1000.0));
     assert_eq!(aim(&plant).aim, Aim::Asked);
 }
+
+/// Where a blower cannot start all of eight like lifts, some run and the rest stand still, each below what starts it.
+#[test]
+fn a_blower_for_some_of_eight_like_lifts() {
+    let lifts: Vec<Lift> = (0..8)
+        .map(|n| Lift {
+            submergence_m: 1.2,
+            line_mm: 13.0,
+            length_m: 2.0,
+            at_m: 2.0 * f64::from(n),
+            ..ONE
+        })
+        .collect();
+    let plant = existing(&lifts, Some(blower(16.0, 30.0, 4.0, 0.0)));
+    let steady = plant.steady().unwrap();
+    let curve = steady.curve.as_ref().unwrap();
+    let off = curve.rise(steady.blown).unwrap() - steady.rise;
+    assert!(off.get::<pascal>().abs() < 1e-3);
+    let places = steady.places().unwrap();
+    let still = places.iter().filter(|one| one.place == CurvePlace::NoAir);
+    let still = still.count();
+    assert!((1..8).contains(&still), "{still} get no air");
+    let pumping = steady.running.lifts.iter();
+    let pumping = pumping.filter(|lift| lift.water_flow().value > 0.0);
+    assert_eq!(pumping.count() + still, 8);
+}
