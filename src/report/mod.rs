@@ -35,6 +35,7 @@ pub use keys::{design_schema, keys};
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
+pub use profile::BudgetRow;
 pub use sheet::{BuildPage, DesignSheet, LoopSheet};
 pub use wrap::{CONSOLE_COLUMNS, wrapped};
 
