@@ -41,7 +41,7 @@
     const caption = el("div", { class: "caption" });
     const still = el("button", { type: "button", class: "still", "aria-pressed": "false" }, "Still");
     const drawnFields = el("div", { class: "drawn-fields" },
-      field("riser.lift"), field("riser.submergence"), field("riser.suction_length", { short: "below the inlet" }));
+      field("riser.lift"), field("riser.submergence"), field("riser.suction_length", { short: "pipe below it" }));
     stage.append(svg, drawnFields, still);
 
     const slider = el("input", { type: "range", min: 0, max: 1000, step: 1, class: "air-slider", "aria-label": "Air" });

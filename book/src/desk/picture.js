@@ -69,7 +69,7 @@ window.DeskPicture = (() => {
   const tip = (kind, x, y, dx, dy) => area(kind, [x, y], [x - 9 * dx - 4 * dy, y - 9 * dy + 4 * dx], [x - 9 * dx + 4 * dy, y - 9 * dy - 4 * dx]);
 
   const tank = (lift, at) => {
-    const [left, right] = at.tank, level = at.y(0), top = Math.min(level, at.y(lift.high)) - 12;
+    const [left, right] = at.tank, level = at.y(0), top = Math.min(level, at.y(lift.high)) - 7;
     let drawn = area("water", [left, level], [right, level], [right, at.floor], [left, at.floor]);
     for (const [height, name] of [[lift.high, "high water"], [lift.low, "low water"]]) {
       if (height === 0) continue;
@@ -93,9 +93,10 @@ window.DeskPicture = (() => {
       };
     }
     const deep = lift.outlet === "submerged" ? at.scale * lift.over : 0;
-    const left = at.left - 16, right = at.right + 26, base = mouth + clamp(0.5 * (at.y(lift.foot) - mouth), 18, 30);
-    const level = lift.outlet === "submerged" ? mouth - deep : mouth + 10, rim = Math.min(level, mouth) - 9;
-    const spout = base - 12;
+    // The trough stays over the tank's water where there is room for it.
+    const left = at.left - 16, right = at.right + 26, base = mouth + clamp(at.y(Math.max(lift.high, 0)) - mouth - 8, 17, 34);
+    const level = lift.outlet === "submerged" ? mouth - deep : Math.min(mouth + 8, base - 8), rim = Math.min(level, mouth) - 9;
+    const spout = base - 11;
     const inside = from => [[left, from], [right, from], [right, Math.max(spout, from)], [out, Math.max(spout, from)], [out, base], [left, base]];
     const wet = lift.flows || lift.outlet === "submerged";
     const upright = line("pipe", [at.left, at.y(lift.end)], [at.left, mouth]) + line("pipe", [at.right, at.y(lift.end)], [at.right, mouth]);
@@ -228,7 +229,7 @@ window.DeskPicture = (() => {
       + `<path class="bubbles" clip-path="url(#desk-pipe)" d=""/>`
       + leaving.over + airLine(lift, at, said.air) + measures(lift, at)
       + (lift.flows ? tip("flow-tip", at.middle, end + 3, 0, -1) + line("flow", [at.middle, end + 8], [at.middle, Math.min(end + 18, at.floor - 1)]) : "")
-      + words(x + 4, y - 10, said.water, "number") + (lift.flows ? "" : words(x + 4, y + 5, "no water", "name"));
+      + (lift.flows ? words(at.width - 8, y + 22, said.water, "number", "end") : words(at.width - 8, y + 5, "no water", "name", "end"));
   };
 
   return { outline, range, place, picture, air, pace: PACE };
