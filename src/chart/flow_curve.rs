@@ -84,6 +84,8 @@ pub struct FlowCurve {
     pub peak: Option<FlowPoint>,
     /// The water flow wanted.
     pub duty: Option<DutyPoint>,
+    /// The point at which it runs.
+    pub here: Option<FlowPoint>,
     /// Units of its numbers.
     pub units: UnitSystem,
 }
@@ -213,6 +215,12 @@ impl FlowCurve {
                     named("peak", self.peak),
                     Ink::Black,
                     Shape::Square,
+                ),
+                marked(
+                    self.here,
+                    named("here", self.here),
+                    Ink::Vermilion,
+                    Shape::Disc,
                 ),
             ],
         };
