@@ -23,11 +23,12 @@ type Found = Result<Value, Faults>;
 /// A question, by its name.
 type Ask = (&'static str, fn(&Request) -> Found);
 
-const ASKS: [Ask; 17] = [
+const ASKS: [Ask; 19] = [
     ("keys", file::keys),
     ("format", file::format),
     ("value", file::value),
     ("values", file::values),
+    ("say", file::say),
     ("check", file::check),
     ("file", file::file),
     ("example", file::example_of),
@@ -41,6 +42,7 @@ const ASKS: [Ask; 17] = [
     ("need", plants::need),
     ("loop", plants::water_loop),
     ("trial", bench::trial),
+    ("next", bench::next),
 ];
 
 /// The answer to a request, or what is wrong with it.

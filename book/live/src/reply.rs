@@ -80,13 +80,19 @@ impl<'a> Reply<'a> {
     pub fn of<'c>(
         request: &'a Request,
         answer: &impl Answer,
-        text: &str,
+        text: impl FnOnce() -> String,
         cautions: impl IntoIterator<Item = &'c Caution>,
     ) -> Self {
         let mut reply = Self::plain(request, answer.json());
-        // A text starts with its answer, up to an empty line.
-        let said = text.trim_start().split("\n\n").next().unwrap_or_default();
-        reply.put("said", said.trim_end());
+        if !request.options.wordless {
+            let text = text();
+            // A text starts with its answer, up to an empty line.
+            let said = text.trim_start().split("\n\n").next().unwrap_or_default();
+            reply.put("said", said.trim_end());
+            if request.options.text {
+                reply.put("text", text);
+            }
+        }
         let caution = |one: &Caution| {
             json!({
                 "code": one.code(),
@@ -96,9 +102,6 @@ impl<'a> Reply<'a> {
         };
         let cautions: Vec<Value> = cautions.into_iter().map(caution).collect();
         reply.put("cautions", cautions);
-        if request.options.text {
-            reply.put("text", text);
-        }
         reply
     }
 

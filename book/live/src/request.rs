@@ -61,6 +61,10 @@ pub struct Options {
     pub narrow: bool,
     /// Whether the tool's text is wanted.
     pub text: bool,
+    /// Whether the first lines are not wanted either, which saves the time to write them.
+    pub wordless: bool,
+    /// Of how many designs the details are wanted; of all, unless said.
+    pub detailed: Option<usize>,
     /// Values of the answer in words, each by its path.
     pub fields: Vec<String>,
     /// Whether the profile up the riser is wanted.
@@ -87,7 +91,7 @@ pub struct Options {
     pub keys: Vec<String>,
     /// A value in SI base units, for `format`.
     pub si: Option<f64>,
-    /// A text, for `value`.
+    /// A text, for `value`; an answer as JSON, for `say`.
     pub value: Option<String>,
 }
 

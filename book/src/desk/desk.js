@@ -224,7 +224,7 @@ window.Desk = (() => {
     };
     part.choose = choose;
     part.asks = el("div", { class: "asks", role: "group", "aria-label": "What is asked" },
-      ...[...questions].map(([name, { title }]) => el("button", { type: "button", "data-ask": name, onclick: () => choose(name) }, title)));
+      ...[...questions].filter(([, { of }]) => !of).map(([name, { title }]) => el("button", { type: "button", "data-ask": name, onclick: () => choose(name) }, title)));
     part.units = el("div", { class: "units", role: "group", "aria-label": "Units" },
       ...[["metric", "metric"], ["us", "US"]].map(([name, words]) => el("button", { type: "button", "data-units": name, onclick: () => {
         state.units = name;
@@ -284,6 +284,15 @@ window.Desk = (() => {
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
   };
+  // Another text in the place of the file; with a name of a question, asks that of it.
+  const replace = async (text, name) => {
+    const tables = state.file?.tables ?? Risewater.ask({ ask: "example" }).answer.tables;
+    const file = { name: state.file?.name ?? "design.toml", text, tables };
+    await pack(file);
+    Object.assign(state, { file, set: {}, runs: [], ask: name ?? state.ask });
+    write(true);
+    lay();
+  };
   const openFiles = async files => {
     const read = await Promise.all(files.map(async file => [file.name, await file.text()]));
     const design = read.find(([name]) => name.endsWith(".toml")) ?? read.find(([name]) => !name.endsWith(".csv"));
@@ -303,7 +312,7 @@ window.Desk = (() => {
   // Lays out the question that is asked, and draws it.
   const lay = () => {
     fields.clear();
-    for (const button of part.asks.children) button.setAttribute("aria-pressed", button.dataset.ask === state.ask);
+    for (const button of part.asks.children) button.setAttribute("aria-pressed", button.dataset.ask === (questions.get(state.ask).of ?? state.ask));
     for (const button of part.units.children) button.setAttribute("aria-pressed", button.dataset.units === state.units);
     notice("");
     root.dataset.ask = state.ask;
@@ -351,7 +360,8 @@ window.Desk = (() => {
 
   const start = async () => {
     if (!root || print) return;
-    await Risewater.ready;
+    // A book that is built without the library has its words alone.
+    if (!await Risewater.ready.then(() => true, () => false)) return;
     await read();
     learn();
     build();
@@ -370,6 +380,9 @@ window.Desk = (() => {
   return {
     el, state, ask, asked, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
     choose: name => part.choose(name),
+    open: replace,
+    // Values of an answer in words, by their paths.
+    say: (answer, paths) => Risewater.ask({ ask: "say", units: state.units, options: { value: JSON.stringify(answer), fields: paths } }).fields,
     question: (name, of) => questions.set(name, of),
     root,
   };

@@ -208,7 +208,7 @@
       const { "air.flow": _, "air.reference": __, ...shape } = state.set;
       const name = JSON.stringify([shape, state.units, readings(), state.file?.text]);
       if (curves !== name) {
-        const reply = ask("curve", { picture: "panel", points: 24, readings: readings() });
+        const reply = ask("curve", { picture: "panel", points: 24, wordless: true, readings: readings() });
         curves = name;
         frame = reply.frame ?? null;
         if (reply.fault) {
@@ -223,10 +223,11 @@
         most = frame.x[1];
       }
       if (!frame) return;
+      const measured = Desk.measured?.() ?? [];
       const across = value => frame.across[0] + (value - frame.x[0]) / (frame.x[1] - frame.x[0]) * (frame.across[1] - frame.across[0]);
       const up = value => frame.up[0] + (value - frame.y[0]) / (frame.y[1] - frame.y[0]) * (frame.up[1] - frame.up[0]);
       const [x, y] = [clamp(across(parseFloat(flowAnswer.words[AIR])), ...frame.across), clamp(up(parseFloat(flowAnswer.words[WATER]) || 0), frame.up[1], frame.up[0])];
-      here.innerHTML = `<path class="cross" d="M${frame.across[0]},${y}H${x}V${frame.up[0]}"/><circle class="ring" cx="${x}" cy="${y}" r="11"/><circle class="point" cx="${x}" cy="${y}" r="6"/>`;
+      here.innerHTML = measured.map(([x, y], n) => `<g transform="translate(${across(x)},${up(y)})"><rect class="reading" x="-5" y="-5" width="10" height="10"/><text class="reading-number" x="8" y="-6">${n + 1}</text></g>`).join("") + `<path class="cross" d="M${frame.across[0]},${y}H${x}V${frame.up[0]}"/><circle class="ring" cx="${x}" cy="${y}" r="11"/><circle class="point" cx="${x}" cy="${y}" r="6"/>`;
     };
 
     const drawBudget = rows => {

@@ -171,17 +171,20 @@
     const reply = Risewater.ask({ ask: "flow", set: { "air.flow": "100 L/min", "air.reference": "dry_20_c" } });
     return reply.answer.air_mass_flow_kg_per_s / 100;
   };
-  const words = (answer, paths) => Risewater.ask({ ask: "fields", units: state.units, options: { answer, fields: paths } });
-
   const sizeOutcome = reply => {
     const { answer, map } = reply, rows = pairs(reply.said), litre = perLitre();
-    const pressed = { n: 0 };
+    // What a design takes, in words.
+    const PATHS = ["submergence_m", "each.air_mass_flow_kg_per_s", "startup_gauge_pressure_pa", "injection_power_total_w"];
+    const inWords = n => {
+      const { detail, ...design } = answer.designs[n];
+      const said = Desk.say(design, PATHS);
+      return { depth: said[PATHS[0]], air: said[PATHS[1]], start: said[PATHS[2]], power: said[PATHS[3]] };
+    };
     const chosen = el("div", { class: "chosen-design", "aria-live": "polite" });
     const SHOWN = 8;
     const list = answer.designs.slice(0, SHOWN);
     const say = n => {
-      const design = answer.designs[n], said = reply.designs[n];
-      pressed.n = n;
+      const design = answer.designs[n], said = inWords(n);
       chosen.replaceChildren(
         el("div", {}, el("span", { class: "value" }, `${design.lifts} × ${design.pipe}`), `, air let in ${said.depth} deep: ${said.air} of air each, ${said.start} to start, ${said.power} in all`),
         el("button", { type: "button", onclick: () => takeDesign(answer, litre, n) }, "Take this design into one lift"));
@@ -231,7 +234,7 @@
       show();
     } else say(0);
     const head = ["pipe", "lifts", "depth", "air each", "to start", "power in all", ""];
-    const cells = list.map((design, n) => [design.pipe, String(design.lifts), reply.designs[n].depth, reply.designs[n].air, reply.designs[n].start, reply.designs[n].power,
+    const cells = list.map((design, n) => [design.pipe, String(design.lifts), ...Object.values(inWords(n)),
       el("button", { type: "button", "aria-label": `Take design ${n + 1} into one lift`, onclick: () => takeDesign(answer, litre, n) }, "Take")]);
     return {
       parts: [...told(rows), drawing("The search: touch a place in it", reply.picture, over), chosen,
@@ -260,7 +263,7 @@
 
   Desk.question("size", {
     title: "Size for a duty", command: "risewater size design.toml", reads: text => reads("duty", "limits")(text),
-    view: slow({ name: "size", groups: sizeFields, options: () => ({ picture: "map", narrow: true, text: true }), outcome: sizeOutcome, working: sizeWorking }),
+    view: slow({ name: "size", groups: sizeFields, options: () => ({ picture: "panel", detailed: 1, text: true }), outcome: sizeOutcome, working: sizeWorking }),
   });
 
   // ---- From animals.
@@ -278,7 +281,7 @@
       outcome: reply => {
         const rows = pairs(reply.said);
         return {
-          parts: [...told(rows), el("div", { class: "buttons" }, el("button", { type: "button", onclick: () => Desk.take("need", "size") }, "Size lifts for this water")),
+          parts: [...told(rows), el("div", { class: "buttons" }, el("button", { type: "button", onclick: () => Desk.open(ask("file").answer.file, "size") }, "Size lifts for this water")),
             drawing("The water over the weeks", reply.picture), minding(reply.cautions), allOfIt(reply.text)],
           sentence: rows.slice(0, 2).map(row => row[1]).join("; "),
         };
@@ -302,8 +305,14 @@
       };
     },
   });
-  const lines = reply => reply.lifts?.length ? el("div", { class: "block" }, el("div", { class: "label" }, "Lift by lift"),
-    grid("Lift by lift", ["lift", "air", "water"], reply.lifts.map(one => [one.lift, one.air ?? "none", one.water ?? "none"]))) : null;
+  const lines = ({ answer: { lifts = [] } }) => {
+    const name = key => Object.keys(lifts[0] ?? {}).find(own => own.includes(key));
+    const [air, water] = ["air_mass_flow", "water_flow"].map(name);
+    if (!air || !water) return null;
+    const said = Desk.say({ lifts }, lifts.flatMap((_, n) => [`lifts.${n}.${air}`, `lifts.${n}.${water}`]));
+    return el("div", { class: "block" }, el("div", { class: "label" }, "Lift by lift"),
+      grid("Lift by lift", ["lift", "air", "water"], lifts.map((one, n) => [one.lift ?? one.name, said[`lifts.${n}.${air}`] ?? "none", said[`lifts.${n}.${water}`] ?? "none"])));
+  };
   Desk.question("existing", {
     title: "Many lifts on a blower", command: "risewater existing design.toml", reads: text => reads("blower")(text) && !reads("balance")(text),
     view: plant("existing", () => [
@@ -356,6 +365,12 @@
     return volume === undefined || !(seconds > 0) ? text.trim() : `${volume / seconds * 60000} L/min`;
   };
   Desk.readings = () => state.runs.filter(([air, water]) => air?.trim() && water?.trim()).map(([air, water]) => ({ air: air.trim(), water: flowOf(water) }));
+  // The points of the runs in the units of the curve.
+  Desk.measured = () => state.ask !== "trial" ? [] : Desk.readings().map(({ air, water }) => {
+    const [airUnit, waterUnit] = state.units === "us" ? [0.3048 ** 3 / 60, 3.785411784e-3 / 60] : [1e-3 / 60, 1e-3 / 60];
+    const worth = (key, value) => Risewater.ask({ ask: "value", options: { key, value } }).answer?.si;
+    return [worth("air.flow", air) / airUnit, worth("duty.water_flow", water) / waterUnit];
+  }).filter(point => point.every(Number.isFinite));
   const trialView = () => {
     const lift = Desk.liftView();
     const table = el("div", { class: "readings" });
@@ -401,14 +416,14 @@
         });
         const readings = Desk.readings();
         before.replaceChildren();
-        next.replaceChildren();
+        if (settled) next.replaceChildren();
         if (readings.length && !found.faults?.length) {
           const bare = ask("flow", { fields: ["interval"] });
           if (!bare.fault) before.replaceChildren(el("span", { class: "label" }, "Before it was measured: "), `${bare.fields.interval ?? "not known"}.`);
         }
-        const trial = ask("next", { readings });
-        const run = trial.next;
-        if (run) next.replaceChildren(el("span", { class: "label" }, "The run that would teach most next: "), `${run.air} of air; after it the flow here would be known to ± ${run.half_width}.`);
+        const [AIR, HALF] = ["order.runs.0.air_mass_flow_kg_per_s", "order.runs.0.half_width"];
+        const plan = settled ? ask("next", { readings, wordless: true, fields: [AIR, HALF] }) : { fault: [] };
+        if (plan.fields?.[AIR]) next.replaceChildren(el("span", { class: "label" }, "The run that would teach most next: "), `${plan.fields[AIR]} of air. After it the flow at this air would be known to ± ${plan.fields[HALF]}.`);
         return { ...found, faults: found.faults?.filter(fault => !own.includes(fault)).concat(own.map(fault => ({ ...fault, shown: true }))) };
       },
     };

@@ -39,6 +39,14 @@ pub(super) fn value(request: &Request) -> Found {
     Ok(json!({ "answer": { "si": si, "text": written(key, si, request) } }))
 }
 
+/// Values in words of an answer that the page has, as text of JSON.
+pub(super) fn say(request: &Request) -> Found {
+    let text = request.options.value.as_deref().unwrap_or_default();
+    let answer: Value = serde_json::from_str(text)
+        .map_err(|error| Faults::at(Some("value"), format!("this is no answer: {error}")))?;
+    Ok(Reply::plain(request, answer).json())
+}
+
 /// What stands at keys of the file, each as the file writes it, in the reader's units, and in SI base units.
 pub(super) fn values(request: &Request) -> Found {
     let read = DesignFile::parse_with(text(request), &request.replacements())?;
