@@ -10,7 +10,9 @@ const Risewater = (() => {
     return request => {
       const bytes = new TextEncoder().encode(JSON.stringify(request));
       try {
-        new Uint8Array(library.memory.buffer, library.room(bytes.length), bytes.length).set(bytes);
+        // The room may take more memory, which makes its buffer another one: first the room, then the buffer.
+        const place = library.room(bytes.length);
+        new Uint8Array(library.memory.buffer, place, bytes.length).set(bytes);
         const length = library.ask(bytes.length);
         // The memory may have grown meanwhile: a fresh view.
         return JSON.parse(new TextDecoder().decode(new Uint8Array(library.memory.buffer, library.room(0), length)));
