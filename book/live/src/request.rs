@@ -63,6 +63,8 @@ pub struct Options {
     pub text: bool,
     /// Values of the answer in words, each by its path.
     pub fields: Vec<String>,
+    /// Whether a search details every design, as the tool's `--json` does, and not the best alone: that takes ten times as long.
+    pub detailed: bool,
     /// Whether the profile up the riser is wanted.
     pub profile: bool,
     /// About so many points of a curve.
