@@ -10,12 +10,11 @@ const Risewater = (() => {
     return request => {
       const bytes = new TextEncoder().encode(JSON.stringify(request));
       try {
-        // The room may take more memory, which makes its buffer another one: first the room, then the buffer.
+        // Either call may let the memory grow, which takes the views before it away.
         const place = library.room(bytes.length);
         new Uint8Array(library.memory.buffer, place, bytes.length).set(bytes);
-        const length = library.ask(bytes.length);
-        // The memory may have grown meanwhile: a fresh view.
-        return JSON.parse(new TextDecoder().decode(new Uint8Array(library.memory.buffer, library.room(0), length)));
+        const length = library.ask(bytes.length), there = library.room(0);
+        return JSON.parse(new TextDecoder().decode(new Uint8Array(library.memory.buffer, there, length)));
       } catch (error) {
         library = start();
         return { fault: [{ key: null, line: null, text: `the library stopped at this (${error.message}), which is a defect of it` }] };
@@ -37,8 +36,10 @@ const Risewater = (() => {
   });
 
   const load = async () => {
-    const bytes = Uint8Array.from(atob(await text()), c => c.charCodeAt(0));
-    module = await WebAssembly.compile(bytes);
+    const packed = atob(await text()), bytes = new Uint8Array(packed.length);
+    for (let n = 0; n < packed.length; n++) bytes[n] = packed.charCodeAt(n);
+    const unpacked = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    module = await WebAssembly.compileStreaming(new Response(unpacked, { headers: { "Content-Type": "application/wasm" } }));
     answer = open(module);
     return Risewater;
   };

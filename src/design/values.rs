@@ -54,7 +54,7 @@ fn no_key(path: &str) -> Problem {
 /// ```
 /// use risewater::design::value_of;
 ///
-/// assert_eq!(value_of("riser.bore", "3 in")?, 0.0762);
+/// assert!((value_of("riser.bore", "3 in")? - 0.0762).abs() < 1e-12);
 /// let refused = value_of("riser.bore", "3 km").unwrap_err();
 /// assert!(refused.to_string().contains("1 to 3000 mm"));
 /// # Ok::<(), risewater::design::Problem>(())

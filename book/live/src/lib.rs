@@ -14,7 +14,7 @@
 //! A request has the name of what is asked, the text of a design `file` (without one, the tool's example of that question),
 //! values to `set` in it as `--set` takes them, `tables` that the file names, `units` ("metric" or "us") and [`Options`].
 //!
-//! A good reply has `answer`, exactly what the tool's `--json` gives; `said`, its first lines in words; `cautions`; and what the
+//! A good reply has `answer`, exactly what the tool's `--json` gives (of a search, with [`Options::detailed`]); `said`, its first lines in words; `cautions`; and what the
 //! options ask for. A bad one has `fault`: a list of what is wrong, with the key and the line where they are known.
 
 mod asks;

@@ -63,10 +63,10 @@ pub struct Options {
     pub text: bool,
     /// Whether the first lines are not wanted either, which saves the time to write them.
     pub wordless: bool,
-    /// Of how many designs the details are wanted; of all, unless said.
-    pub detailed: Option<usize>,
     /// Values of the answer in words, each by its path.
     pub fields: Vec<String>,
+    /// Whether a search details every design, as the tool's `--json` does, and not the best alone: that takes ten times as long.
+    pub detailed: bool,
     /// Whether the profile up the riser is wanted.
     pub profile: bool,
     /// About so many points of a curve.

@@ -138,7 +138,7 @@ fn keys_and_values_are_told() {
     let value =
         |key: &str, text: &str| json!({ "ask": "value", "options": { "key": key, "value": text } });
     assert_eq!(
-        good(&value("riser.bore", "3 in"))["answer"],
+        good(&value("riser.bore", "7.62 cm"))["answer"],
         json!({ "si": 0.0762, "text": "76.2 mm" })
     );
     let (key, text) = refused(&value("riser.bore", "3"));
@@ -161,11 +161,11 @@ fn keys_and_values_are_told() {
         "lift.1.bore",
     ];
     let reply = good(
-        &json!({ "ask": "values", "set": { "riser.bore": "3 in" }, "options": { "keys": keys } }),
+        &json!({ "ask": "values", "set": { "riser.bore": "76.2 mm" }, "options": { "keys": keys } }),
     );
     assert_eq!(
         reply["answer"]["riser.bore"],
-        json!({ "file": "3 in", "text": "76.2 mm", "si": 0.0762 })
+        json!({ "file": "76.2 mm", "text": "76.2 mm", "si": 0.0762 })
     );
     assert_eq!(reply["answer"]["riser.entrance_loss"]["si"], 0.5);
     assert!(reply["answer"]["lift.1.bore"].is_null());
@@ -233,7 +233,7 @@ fn what_cannot_be_is_refused_where_it_stands() {
             "there is no picture \"moon\" of this; there is curve"
         )
     );
-    let (_, text) = refused(&json!({ "ask": "size", "set": { "duty.lift": "9 m" } }));
+    let (_, text) = refused(&json!({ "ask": "size", "set": { "duty.water_flow": "90000 L/min" } }));
     assert!(text.starts_with("no candidate meets the duty"), "{text}");
     let readings = json!([{ "air": "20", "water": "60 L/min" }]);
     let (key, text) =

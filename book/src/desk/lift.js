@@ -62,8 +62,9 @@
     const curve = el("div", { class: "curve" });
     const here = document.createElementNS(SVG, "svg");
     here.setAttribute("class", "here");
-    here.setAttribute("aria-hidden", "true");
-    const cautions = el("ul", { class: "cautions" });
+    const over = el("div", { class: "over", "aria-hidden": "true" });
+    over.append(here);
+    const cautions = el("div", { class: "cautions", role: "list" });
     const rest = el("div", { class: "rest" },
       el("div", { class: "block" }, el("div", { class: "label" }, "What the blower must bring"), blower),
       el("div", { class: "block" }, el("div", { class: "label" }, "Where the submergence goes"), budget, budgetWords),
@@ -140,7 +141,7 @@
       flows.setAttribute("d", air(lift, at, moment()));
       const text = key => answer.values[key]?.text ?? "";
       setHandle("rim", at.measure, at.y(lift.rim), lift.rim, `lift ${text("riser.lift")}`);
-      setHandle("level", at.tank[1] - 2, at.y(0), 0, `water level, ${text("riser.submergence")} over the air inlet`);
+      setHandle("level", at.tank[1] - 22, at.y(0), 0, `water level, ${text("riser.submergence")} over the air inlet`);
       setHandle("air inlet", at.measure, at.y(lift.foot), -lift.foot, `depth ${text("riser.submergence")}`);
       setHandle("foot", at.middle + (lift.inside ? 0 : 0), at.y(lift.end), lift.foot - lift.end, `${text("riser.suction_length")} of pipe below the air inlet`);
       // The fields stand beside what they measure, and make room for each other.
@@ -219,7 +220,7 @@
         const holder = el("div", { class: "chart" });
         holder.innerHTML = reply.picture;
         here.setAttribute("viewBox", `0 0 ${frame.size.join(" ")}`);
-        curve.replaceChildren(holder, here);
+        curve.replaceChildren(holder, over);
         most = frame.x[1];
       }
       if (!frame) return;
@@ -298,7 +299,7 @@
       slider.value = Math.round(1000 * Math.sqrt(clamp(parseFloat(words[AIR]) / most, 0, 1)));
       slider.setAttribute("aria-valuetext", words[AIR]);
       const sorted = [...reply.cautions].sort((a, b) => b.grave - a.grave);
-      cautions.replaceChildren(...sorted.map(one => el("li", { class: one.grave ? "grave" : null }, capital(one.text) + ".")));
+      cautions.replaceChildren(...sorted.map(one => el("div", { role: "listitem", class: one.grave ? "grave" : null }, capital(one.text) + ".")));
       cautions.parentElement.hidden = sorted.length === 0;
       return { sentence: runs ? `${words[WATER]} of water. ${sure.textContent}` : `No water flows. ${why}` };
     };

@@ -229,7 +229,7 @@ window.DeskPicture = (() => {
       + `<path class="bubbles" clip-path="url(#desk-pipe)" d=""/>`
       + leaving.over + airLine(lift, at, said.air) + measures(lift, at)
       + (lift.flows ? tip("flow-tip", at.middle, end + 3, 0, -1) + line("flow", [at.middle, end + 8], [at.middle, Math.min(end + 18, at.floor - 1)]) : "")
-      + (lift.flows ? words(at.width - 8, y + 22, said.water, "number", "end") : words(at.width - 8, y + 5, "no water", "name", "end"));
+      + (lift.flows ? words(at.width - 8, y - 12, said.water, "number", "end") : words(at.width - 8, y - 12, "no water", "name", "end"));
   };
 
   return { outline, range, place, picture, air, pace: PACE };

@@ -27,7 +27,7 @@
   const minding = cautions => {
     const sorted = [...cautions].sort((a, b) => b.grave - a.grave);
     return sorted.length === 0 ? null : el("div", { class: "block minding" }, el("div", { class: "label" }, "What to mind"),
-      el("ul", { class: "cautions" }, ...sorted.map(one => el("li", { class: one.grave ? "grave" : null }, capital(one.text) + "."))));
+      el("div", { class: "cautions", role: "list" }, ...sorted.map(one => el("div", { role: "listitem",  class: one.grave ? "grave" : null }, capital(one.text) + "."))));
   };
   const drawing = (words, svg, over) => {
     if (!svg) return null;
@@ -263,7 +263,7 @@
 
   Desk.question("size", {
     title: "Size for a duty", command: "risewater size design.toml", reads: text => reads("duty", "limits")(text),
-    view: slow({ name: "size", groups: sizeFields, options: () => ({ picture: "panel", detailed: 1, text: true }), outcome: sizeOutcome, working: sizeWorking }),
+    view: slow({ name: "size", groups: sizeFields, options: () => ({ picture: "panel", text: true }), outcome: sizeOutcome, working: sizeWorking }),
   });
 
   // ---- From animals.

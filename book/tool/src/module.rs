@@ -1,9 +1,12 @@
 //! The library as a WebAssembly module, for the pages that compute.
 
 use std::error::Error;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
+use flate2::Compression;
+use flate2::write::GzEncoder;
 use serde_json::Value;
 
 /// What pages in a browser are compiled for.
@@ -11,10 +14,11 @@ const TARGET: &str = "wasm32-unknown-unknown";
 /// The script that holds the module, beside the pages.
 pub const SCRIPT: &str = "live-module.js";
 
-/// Builds the module and writes it, as text in a script, into a folder of pages.
+/// Builds the module and writes it, packed and as text in a script, into a folder of pages.
 pub fn write(pages: &Path) -> Result<(), Box<dyn Error>> {
-    let bytes = std::fs::read(build()?)?;
-    let script = format!("window.risewaterModule = \"{}\";\n", base64(&bytes));
+    let mut packed = GzEncoder::new(Vec::new(), Compression::best());
+    packed.write_all(&std::fs::read(build()?)?)?;
+    let script = format!("window.risewaterModule = \"{}\";\n", base64(&packed.finish()?));
     std::fs::write(pages.join(SCRIPT), script)?;
     Ok(())
 }

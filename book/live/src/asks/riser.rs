@@ -152,13 +152,12 @@ pub(super) fn size(request: &Request) -> Found {
     let (problem, units) = (read.problem()?, request.units());
     let need = read.has_need().then(|| read.room_need()).transpose()?;
     let sized = search(&problem)?;
-    let found = SizeAnswer::of(
-        &problem,
-        &sized,
-        request.options.detailed.unwrap_or(usize::MAX),
-        &terms,
-        need.as_ref(),
-    )?;
+    let detailed = if request.options.detailed {
+        usize::MAX
+    } else {
+        1
+    };
+    let found = SizeAnswer::of(&problem, &sized, detailed, &terms, need.as_ref())?;
     let Some(best) = sized.best() else {
         return no_design(&[&found], request);
     };
