@@ -164,7 +164,8 @@ impl FlowAnswer {
         let parts: Vec<_> = budget
             .parts(&self.riser.outlet)
             .into_iter()
-            .filter(|(_, height, _)| *height != 0.0)
+            // Below a nanometre it is the noise of a sum that is nothing.
+            .filter(|(_, height, _)| height.abs() > 1e-9)
             .collect();
         let values: Vec<f64> = parts.iter().map(|(_, height, _)| height / size).collect();
         let (shown, total) = adding_up(&values);

@@ -9,7 +9,8 @@ use crate::error::{Error, Input, Range, range};
 use crate::model::Model;
 use crate::two_phase::{BORE, ROUGHNESS};
 use crate::units::{
-    AbsolutePressure, GRAVITY_M_PER_S2, GaugePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio,
+    AbsolutePressure, GRAVITY_M_PER_S2, GaugePressure, Length, Ratio, base, kilopascal, meter,
+    millimeter, ratio,
 };
 use crate::water::Water;
 

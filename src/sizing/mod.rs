@@ -212,4 +212,3 @@ fn too_much(problem: &Task, bound: impl Fn() -> Result<Ratio, Error>) -> Option<
         Err(error) => Some(error.into()),
     }
 }
-

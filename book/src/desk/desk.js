@@ -99,10 +99,21 @@ window.Desk = (() => {
     settling = setTimeout(() => change({}, true), 500);
   };
 
-  const asked = (ask, options = {}, set = state.set) => ({
-    ask, set, units: state.units, options,
-    ...(state.file ? { file: state.file.text, tables: state.file.tables } : {}),
-  });
+  // The text that is asked about: the reader's file, or the tool's example of the question.
+  const examples = new Map();
+  const base = () => {
+    if (state.file) return state.file;
+    const name = questions.get(state.ask).example ?? state.ask;
+    if (!examples.has(name)) {
+      const { file, tables } = Risewater.ask({ ask: "example", options: { section: name } }).answer;
+      examples.set(name, { text: file, tables });
+    }
+    return examples.get(name);
+  };
+  const asked = (ask, options = {}, set = state.set) => {
+    const { text, tables } = base();
+    return { ask, set, units: state.units, options, file: text, tables };
+  };
   const ask = (name, options, set) => Risewater.ask(asked(name, options, set));
 
   // ---- Keys: labels, units, ranges and words are the library's.
@@ -286,7 +297,7 @@ window.Desk = (() => {
   };
   // Another text in the place of the file; with a name of a question, asks that of it.
   const replace = async (text, name) => {
-    const tables = state.file?.tables ?? Risewater.ask({ ask: "example" }).answer.tables;
+    const { tables } = base();
     const file = { name: state.file?.name ?? "design.toml", text, tables };
     await pack(file);
     Object.assign(state, { file, set: {}, runs: [], ask: name ?? state.ask });
@@ -353,7 +364,7 @@ window.Desk = (() => {
     }, 300);
     if (!settled) return;
     const file = ask("file");
-    part.text.textContent = file.fault ? state.file?.text ?? "" : file.answer.file;
+    part.text.textContent = file.fault ? base().text : file.answer.file;
     part.command.textContent = questions.get(state.ask).command;
     part.forget.hidden = !state.file && Object.keys(state.set).length === 0;
   };
@@ -379,6 +390,7 @@ window.Desk = (() => {
 
   return {
     el, state, ask, asked, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
+    base,
     choose: name => part.choose(name),
     open: replace,
     // Values of an answer in words, by their paths.

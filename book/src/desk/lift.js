@@ -146,7 +146,7 @@
       setHandle("foot", at.middle + (lift.inside ? 0 : 0), at.y(lift.end), lift.foot - lift.end, `${text("riser.suction_length")} of pipe below the air inlet`);
       // The fields stand beside what they measure, and make room for each other.
       const rows = [[0, 0.5 * (at.y(lift.rim) + at.y(0))], [1, 0.5 * (at.y(0) + at.y(lift.foot))], [2, lift.end < lift.foot ? 0.5 * (at.y(lift.foot) + at.y(lift.end)) : at.y(lift.foot) + 44]];
-      const tall = 46;
+      const tall = 52;
       let low = -Infinity;
       const tops = rows.map(([, y]) => (low = Math.max(y - 0.5 * tall, low + tall, 0)));
       let high = height - 2;
@@ -207,14 +207,14 @@
 
     const drawCurve = flowAnswer => {
       const { "air.flow": _, "air.reference": __, ...shape } = state.set;
-      const name = JSON.stringify([shape, state.units, readings(), state.file?.text]);
+      const name = JSON.stringify([shape, state.units, readings(), Desk.base().text]);
       if (curves !== name) {
         const reply = ask("curve", { picture: "panel", points: 24, wordless: true, readings: readings() });
         curves = name;
         frame = reply.frame ?? null;
         if (reply.fault) {
           curve.replaceChildren(el("div", { class: "empty" }, capital(reply.fault[0].text) + "."));
-          most = Math.max(most, 1);
+          most = Math.max(most, 2 * parseFloat(flowAnswer.words[AIR]));
           return;
         }
         const holder = el("div", { class: "chart" });

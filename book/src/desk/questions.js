@@ -9,7 +9,7 @@
   const pairs = said => {
     const rows = [];
     for (const line of said.split("\n")) {
-      const named = /^([A-Z][a-z]+):? {2,}(.*)$/.exec(line) ?? /^(Best): (.*)$/.exec(line);
+      const named = /^(?=.{7} )([A-Z][a-z]+) +(.*)$/.exec(line) ?? /^(Best): (.*)$/.exec(line);
       if (named) rows.push([named[1], named[2]]);
       else if (/^ {6,}\S/.test(line) && rows.length) rows.at(-1)[1] += ` ${line.trim()}`;
       else if (rows.length) break;
@@ -268,7 +268,7 @@
 
   // ---- From animals.
   Desk.question("need", {
-    title: "From animals", command: "risewater need design.toml", reads: reads("need"),
+    title: "Animals", command: "risewater need design.toml", reads: reads("need"),
     view: slow({
       name: "need",
       groups: () => [
@@ -314,7 +314,7 @@
       grid("Lift by lift", ["lift", "air", "water"], lifts.map((one, n) => [one.lift ?? one.name, said[`lifts.${n}.${air}`] ?? "none", said[`lifts.${n}.${water}`] ?? "none"])));
   };
   Desk.question("existing", {
-    title: "Many lifts on a blower", command: "risewater existing design.toml", reads: text => reads("blower")(text) && !reads("balance")(text),
+    title: "Many lifts", command: "risewater existing design.toml", reads: text => reads("blower")(text) && !reads("balance")(text),
     view: plant("existing", () => [
       ["The blower", ["blower.points", "blower.pressure", "blower.air_flow", "blower.wire_efficiency"]],
       ["The lines", ["main_line.bore", "main_line.length", "header.bore", "branch.bore", "branch.length", "branch.orifice"]],
@@ -332,7 +332,7 @@
 
   // ---- The loop through a day.
   Desk.question("loop", {
-    title: "A day of the loop", command: "risewater loop design.toml", reads: reads("loop"),
+    title: "Loop", command: "risewater loop design.toml", reads: reads("loop"),
     view: slow({
       name: "loop",
       groups: () => [
@@ -428,5 +428,5 @@
       },
     };
   };
-  Desk.question("trial", { title: "A bench trial", command: "risewater flow --calibration trial.toml design.toml", reads: () => false, view: trialView });
+  Desk.question("trial", { title: "Bench trial", example: "flow", command: "risewater flow --calibration trial.toml design.toml", reads: () => false, view: trialView });
 })();

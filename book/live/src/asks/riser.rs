@@ -235,7 +235,12 @@ fn tanks(request: &Request, read: &DesignFile, terms: &Terms) -> Found {
     };
     let told = TanksAnswer::of(&found, best, terms)?;
     let cautions = told.remarks();
-    let reply = Reply::of(request, &told, || told.text(units, SHOWN), cautions.iter().map(|(_, one)| *one));
+    let reply = Reply::of(
+        request,
+        &told,
+        || told.text(units, SHOWN),
+        cautions.iter().map(|(_, one)| *one),
+    );
     let reply = reply.picture(&["tanks"], |_, narrow| {
         let chart = told.figure(units).chart();
         Ok(if narrow {
