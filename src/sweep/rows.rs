@@ -11,6 +11,7 @@ use crate::keys::described::{self, Values};
 use crate::model::Model;
 use crate::riser::{OperatingPoint, Outcome, Riser, RiserSpec, Series, Site};
 use crate::uncertainty::{Interval, Predictor};
+use crate::units::Length;
 
 /// What a combination of values gives.
 #[derive(Debug, Default)]

@@ -116,6 +116,19 @@ window.Desk = (() => {
   };
   const ask = (name, options, set) => Risewater.ask(asked(name, options, set));
 
+  // The same without what cannot be, for what stands in the other fields.
+  const sound = (name, options) => {
+    const set = { ...state.set };
+    for (let tries = 0; tries < 20; tries += 1) {
+      const reply = ask(name, options, set);
+      if (!reply.fault) return reply;
+      const wrong = reply.fault.map(fault => fault.key).filter(key => key in set);
+      if (wrong.length === 0) return ask(name, options, {});
+      for (const key of wrong) delete set[key];
+    }
+    return ask(name, options, {});
+  };
+
   // ---- Keys: labels, units, ranges and words are the library's.
   const keys = new Map();
   const learn = () => {
@@ -261,7 +274,7 @@ window.Desk = (() => {
       el("div", { class: "file-words" }, "The command-line tool reads it: ", part.command = el("code", {}), ". Nothing is sent anywhere: this page computes in your browser, and the address after # holds all that you set."),
       el("div", { class: "buttons" },
         el("button", { type: "button", onclick: () => copy(part.text.textContent, "The file is copied.") }, "Copy"),
-        el("button", { type: "button", onclick: save }, "Save"),
+        el("button", { type: "button", onclick: () => save(part.text.textContent, state.file?.name ?? "design.toml") }, "Save"),
         el("button", { type: "button", onclick: () => opener.click() }, "Open…"), opener,
         el("button", { type: "button", onclick: () => copy(location.href, "The link is copied.") }, "Copy the link"),
         el("button", { type: "button", onclick: () => window.print() }, "Print"),
@@ -290,8 +303,8 @@ window.Desk = (() => {
       part.copied.textContent = "The browser does not let this page copy: the text is chosen, press Ctrl+C.";
     }
   };
-  const save = () => {
-    const link = el("a", { href: URL.createObjectURL(new Blob([part.text.textContent], { type: "text/plain" })), download: state.file?.name ?? "design.toml" });
+  const save = (text, name) => {
+    const link = el("a", { href: URL.createObjectURL(new Blob([text], { type: "text/plain" })), download: name });
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
   };
@@ -384,15 +397,26 @@ window.Desk = (() => {
       if (ask !== state.ask || units !== state.units || file !== state.file) lay();
       else draw(true);
     });
+    // On paper all is laid out anew, at once.
+    for (const [when, paper] of [["beforeprint", true], ["afterprint", false]]) {
+      addEventListener(when, () => {
+        root.classList.toggle("paper", paper);
+        now(false);
+      });
+    }
+    // The library's pictures are made for white paper; it knows their colours for the dark.
+    const { style } = Risewater.ask({ ask: "dark", options: { value: ":is(.navy, .coal, .ayu) .desk .chart" } }).answer;
+    document.head.append(el("style", {}, `@media screen {${style}}`));
     document.documentElement.classList.add("desk-runs");
   };
   addEventListener("DOMContentLoaded", start);
 
   return {
-    el, state, ask, asked, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
+    el, state, ask, asked, sound, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
     base,
     choose: name => part.choose(name),
     open: replace,
+    save,
     // Values of an answer in words, by their paths.
     say: (answer, paths) => Risewater.ask({ ask: "say", units: state.units, options: { value: JSON.stringify(answer), fields: paths } }).fields,
     question: (name, of) => questions.set(name, of),

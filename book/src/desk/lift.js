@@ -2,7 +2,7 @@
 "use strict";
 
 (() => {
-  const { el, state, ask, change, nudge, field, fill } = Desk;
+  const { el, state, ask, sound, change, nudge, field, fill } = Desk;
   const { outline, range, place, picture, air } = DeskPicture;
   const SVG = "http://www.w3.org/2000/svg";
   const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
@@ -55,7 +55,7 @@
     const more = el("details", { class: "more" }, el("summary", {}, "More of this lift"),
       el("div", { class: "fields" }, ...MORE.map(path => field(path, { short: { "riser.air_line": "air line inside", "model.slip": "law of slip", "model.friction": "law of friction" }[path] }))));
 
-    const big = el("output", { class: "big" }), sure = el("div", { class: "sure" }), kind = el("div", { class: "label" }, "Water");
+    const big = el("div", { class: "big" }), sure = el("div", { class: "sure" }), kind = el("div", { class: "label" }, "Water");
     const answer = el("div", { class: "answer" }, kind, big, sure);
     const blower = el("dl", { class: "facts" });
     const budget = el("div", { class: "budget" }), budgetWords = el("div", { class: "budget-words", "aria-live": "polite" });
@@ -228,7 +228,7 @@
       const across = value => frame.across[0] + (value - frame.x[0]) / (frame.x[1] - frame.x[0]) * (frame.across[1] - frame.across[0]);
       const up = value => frame.up[0] + (value - frame.y[0]) / (frame.y[1] - frame.y[0]) * (frame.up[1] - frame.up[0]);
       const [x, y] = [clamp(across(parseFloat(flowAnswer.words[AIR])), ...frame.across), clamp(up(parseFloat(flowAnswer.words[WATER]) || 0), frame.up[1], frame.up[0])];
-      here.innerHTML = measured.map(([x, y], n) => `<g transform="translate(${across(x)},${up(y)})"><rect class="reading" x="-5" y="-5" width="10" height="10"/><text class="reading-number" x="8" y="-6">${n + 1}</text></g>`).join("") + `<path class="cross" d="M${frame.across[0]},${y}H${x}V${frame.up[0]}"/><circle class="ring" cx="${x}" cy="${y}" r="11"/><circle class="point" cx="${x}" cy="${y}" r="6"/>`;
+      here.innerHTML = measured.map(([x, y], n) => `<g transform="translate(${across(x)},${up(y)})"><rect class="reading" x="-8" y="-8" width="16" height="16" rx="3"/><text class="reading-number" y="4" text-anchor="middle">${n + 1}</text></g>`).join("") + `<path class="cross" d="M${frame.across[0]},${y}H${x}V${frame.up[0]}"/><circle class="ring" cx="${x}" cy="${y}" r="11"/><circle class="point" cx="${x}" cy="${y}" r="6"/>`;
     };
 
     const drawBudget = rows => {
@@ -256,30 +256,39 @@
         share.textContent = row.share;
         list.children[n].setAttribute("aria-pressed", part === row.name);
       });
-      budgetWords.textContent = words(rows.find(row => row.name === part)) || (rows.length ? "Touch a part: it says what would shrink it." : "No water flows, so nothing is spent.");
+      const told = words(rows.find(row => row.name === part)) || (rows.length ? "Touch a part: it says what would shrink it." : "No water flows, so nothing is spent.");
+      if (budgetWords.textContent !== told) budgetWords.textContent = told;
     };
 
     const facts = rows => blower.replaceChildren(...rows.filter(([, value]) => value).map(([name, value, remark]) =>
       el("div", {}, el("dt", {}, name), el("dd", {}, el("span", { class: "value" }, value), remark ? el("span", { class: "remark" }, ` ${remark}`) : null))));
 
     const drawn = settled => {
-      const outlet = ask("values", { keys: ["riser.outlet"] }).answer?.["riser.outlet"]?.file ?? "plain";
+      const outlet = sound("values", { keys: ["riser.outlet"] }).answer?.["riser.outlet"]?.file ?? "plain";
       const own = OF_OUTLET[outlet.replace(" ", "_")];
       if (outletKey.dataset.key !== (own ?? "")) {
         outletKey.dataset.key = own ?? "";
         outletKey.replaceChildren(...(own ? [field(own)] : []));
       }
       const paths = [...DRAWN, ...USUAL, ...MORE, "riser.pipe", "air.flow", ...(own ? [own] : [])];
-      const values = ask("values", { keys: paths }), reply = ask("flow", { profile: true, fields: WORDS, readings: readings() });
+      const values = sound("values", { keys: paths }), reply = ask("flow", { profile: true, fields: WORDS, readings: readings() });
       if (!values.fault) {
         const said = path => Desk.inUnits(values.answer[path]);
         for (const path of paths) fill(path, said(path));
         fill("riser.bore", state.set["riser.pipe"] ?? (values.answer["riser.bore"] ? said("riser.bore") : values.answer["riser.pipe"]?.file));
       }
       if (reply.fault) {
+        // What was typed stays; what is drawn is the last that could be, or, where nothing was yet, what can be of it.
+        if (!lift) {
+          const good = sound("flow", { profile: true, fields: WORDS });
+          if (!good.fault) show(good, values);
+        }
         for (const key of Object.keys(state.set)) fill(key, state.set[key]);
         return { faults: reply.fault };
       }
+      return show(reply, values);
+    };
+    const show = (reply, values) => {
       const found = { ...reply.answer, words: reply.fields, values: values.answer ?? {} };
       const { words } = found, runs = found.outcome === "pumping";
       fill("air.flow", words[AIR]);

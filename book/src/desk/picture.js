@@ -90,6 +90,7 @@ window.DeskPicture = (() => {
         under: area("inside", ...inside) + (lift.flows ? area("lifted", ...flow) : ""),
         over: line("pipe", [at.left, at.y(lift.end)], [at.left, roof], [out, roof]) + line("pipe", [at.right, at.y(lift.end)], [at.right, mouth], [out, mouth]),
         leaves: [out, mouth - 0.22 * tall],
+        named: roof - 9,
       };
     }
     const deep = lift.outlet === "submerged" ? at.scale * lift.over : 0;
@@ -106,6 +107,7 @@ window.DeskPicture = (() => {
         + line("wall thin", [left, rim], [left, base], [out, base]) + line("wall thin", [right, rim], [right, spout], [out, spout]),
       over: upright + (lift.flows && lift.outlet !== "submerged" ? spill(at.left, -9) + spill(at.right, 12) : ""),
       leaves: [out, 0.5 * (spout + base)],
+      named: spout - 7,
     };
   };
 
@@ -229,7 +231,7 @@ window.DeskPicture = (() => {
       + `<path class="bubbles" clip-path="url(#desk-pipe)" d=""/>`
       + leaving.over + airLine(lift, at, said.air) + measures(lift, at)
       + (lift.flows ? tip("flow-tip", at.middle, end + 3, 0, -1) + line("flow", [at.middle, end + 8], [at.middle, Math.min(end + 18, at.floor - 1)]) : "")
-      + (lift.flows ? words(at.width - 8, y - 12, said.water, "number", "end") : words(at.width - 8, y - 12, "no water", "name", "end"));
+      + (lift.flows ? words(at.width - 8, leaving.named, said.water, "number", "end") : words(at.width - 8, leaving.named, "no water", "name", "end"));
   };
 
   return { outline, range, place, picture, air, pace: PACE };

@@ -20,7 +20,7 @@
   const told = (rows, big) => {
     const [first, ...rest] = rows;
     return [
-      el("div", { class: "answer" }, el("div", { class: "label" }, big ?? first[0]), el("output", { class: "big lesser" }, capital(first[1]))),
+      el("div", { class: "answer" }, el("div", { class: "label" }, big ?? first[0]), el("div", { class: "big lesser" }, capital(first[1]))),
       el("dl", { class: "facts" }, ...rest.map(([name, words]) => el("div", {}, el("dt", {}, name), el("dd", {}, words)))),
     ];
   };
@@ -75,7 +75,9 @@
   };
   const inputs = (groups, table) => {
     const made = groups.map(([words, paths, open]) => {
-      const all = el("div", { class: "fields" }, ...paths.map(path => field(path)));
+      const alike = path => paths.filter(other => other.split(".")[1] === path.split(".")[1]).length > 1;
+      const short = path => alike(path) ? path.replace("main_line", "main line").replace(".", " ").replaceAll("_", " ") : undefined;
+      const all = el("div", { class: "fields" }, ...paths.map(path => field(path, { short: short(path) })));
       return open === false ? el("details", { class: "more" }, el("summary", {}, words), all)
         : el("div", { class: "block" }, el("div", { class: "label" }, words), all);
     });
@@ -97,8 +99,9 @@
     return { made, paths };
   };
   const fillIn = paths => {
-    const values = ask("values", { keys: paths });
+    const values = Desk.sound("values", { keys: paths });
     for (const path of paths) fill(path, values.fault ? state.set[path] ?? "" : inUnits(values.answer[path]));
+    for (const [path, text] of Object.entries(state.set)) if (paths.includes(path)) fill(path, text);
   };
 
   // A question whose answer comes from the worker.
@@ -150,7 +153,7 @@
   };
 
   // ---- Size for a duty.
-  let pace = 14;
+  let pace = 6;
   const sizeFields = () => [
     ["What is wanted", ["duty.water_flow", "duty.lift"]],
     ["What may be used", ["limits.max_submergence", "limits.max_lifts", "limits.max_air_pressure", "limits.max_total_gas_pressure", "limits.standards", "limits.pipes"]],
@@ -300,11 +303,18 @@
     outcome: reply => {
       const rows = pairs(reply.said), whole = rows[0][0] === "" ? "Together" : rows[0][0];
       return {
-        parts: [...told(rows, whole), lines(reply), drawing("Air and pressure", reply.picture), minding(reply.cautions), allOfIt(reply.text)],
+        parts: [...told(rows, whole), lines(reply), inTheirWords(reply.text, "What to change first"), drawing("Air and pressure", reply.picture), minding(reply.cautions), allOfIt(reply.text)],
         sentence: rows[0][1],
       };
     },
   });
+  // A paragraph of the tool's text, with its columns.
+  const inTheirWords = (text, from) => {
+    const start = text?.indexOf(`\n${from}`) ?? -1;
+    if (start < 0) return null;
+    const [head, ...rest] = text.slice(start + 1).split("\n\n")[0].split("\n");
+    return el("div", { class: "block" }, el("div", { class: "label" }, head), el("pre", { class: "file-text", tabindex: "0", "aria-label": head }, rest.join("\n")));
+  };
   const lines = ({ answer: { lifts = [] } }) => {
     const name = key => Object.keys(lifts[0] ?? {}).find(own => own.includes(key));
     const [air, water] = ["air_mass_flow", "water_flow"].map(name);
@@ -374,11 +384,15 @@
   const trialView = () => {
     const lift = Desk.liftView();
     const table = el("div", { class: "readings" });
+    const keep = el("div", { class: "buttons" }, el("button", { type: "button", onclick: () => {
+      const found = ask("trial", { readings: Desk.readings(), wordless: true });
+      if (found.calibration) Desk.save(found.calibration, "trial.toml");
+    } }, "Save what was measured"));
     const before = el("div", { class: "closing" }), next = el("div", { class: "next" });
     const block = el("div", { class: "block trial" }, el("div", { class: "label" }, "What was measured"),
       el("div", { class: "remark" }, "For each run the air, and the water: as a flow, or as “20 L in 8.2 s”. Three runs are enough to close the interval."),
-      table, before, next);
-    lift.element.querySelector(".told").insertBefore(block, lift.element.querySelector(".rest"));
+      table, before, next, keep);
+    lift.element.querySelector(".air-box").after(block);
     const put = (n, m, text, settled) => {
       while (state.runs.length <= n) state.runs.push(["", ""]);
       state.runs[n][m] = text;
@@ -417,6 +431,7 @@
         const readings = Desk.readings();
         before.replaceChildren();
         if (settled) next.replaceChildren();
+        keep.hidden = readings.length === 0;
         if (readings.length && !found.faults?.length) {
           const bare = ask("flow", { fields: ["interval"] });
           if (!bare.fault) before.replaceChildren(el("span", { class: "label" }, "Before it was measured: "), `${bare.fields.interval ?? "not known"}.`);

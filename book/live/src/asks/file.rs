@@ -47,6 +47,12 @@ pub(super) fn say(request: &Request) -> Found {
     Ok(Reply::plain(request, answer).json())
 }
 
+/// Rules of a style sheet that turn pictures dark, within what `value` selects.
+pub(super) fn dark(request: &Request) -> Found {
+    let within = request.options.value.as_deref().unwrap_or(".live");
+    Ok(json!({ "answer": { "style": risewater::chart::dark_style(within) } }))
+}
+
 /// What stands at keys of the file, each as the file writes it, in the reader's units, and in SI base units.
 pub(super) fn values(request: &Request) -> Found {
     let read = DesignFile::parse_with(text(request), &request.replacements())?;
