@@ -157,7 +157,8 @@ window.Desk = (() => {
     const box = el("div", { class: "field", "data-key": path },
       el("label", { for: id, class: bare ? "unseen" : null, title: about(path) }, short ?? label(path)), input, why);
     input.setAttribute("aria-describedby", `${id}-why`);
-    const set = (text, settled) => change((own ?? (text => ({ [path]: text.trim() || null })))(text), settled);
+    const write = own ?? (text => ({ [path]: text.trim() || null }));
+    const set = (text, settled) => change(write(text), settled);
     input.addEventListener("change", () => set(input.value, true));
     // While it is typed, only what can be counts: half a number is no mistake yet.
     let waiting = 0;
@@ -166,12 +167,12 @@ window.Desk = (() => {
       if (choices.length) return;
       const text = input.value;
       waiting = setTimeout(() => {
-        const next = { ...state.set, ...(own ?? (text => ({ [path]: text.trim() })))(text) };
+        const next = Object.fromEntries(Object.entries({ ...state.set, ...write(text) }).filter(([, value]) => value !== null));
         if (text.trim() && document.activeElement === input && !ask("values", { keys: [path] }, next).fault) set(text, false);
       }, 250);
     });
     input.addEventListener("focus", () => tell(about(path)));
-    fields.set(path, { input, why, box });
+    fields.set(path, { input, why, box, write });
     return box;
   };
   // What stands at a key, unless the reader is just typing there.
@@ -207,27 +208,24 @@ window.Desk = (() => {
       }
       own.box.classList.add("wrong");
       own.input.setAttribute("aria-invalid", "true");
-      own.why.append(fault.text.replace(/^./, letter => letter.toUpperCase()) + ". ");
-      const near = nearest(at, own.input.value);
-      if (near) own.why.append(el("button", { type: "button", class: "near", onclick: () => change({ [at]: near }) }, `Take ${near}`));
+      own.why.append(sentence(fault.text) + " ");
+      const near = nearest(at, own.input.value, fault.text);
+      if (near) own.why.append(el("button", { type: "button", class: "near", onclick: () => change(own.write(near)) }, `Take ${near}`));
     }
     return rest;
   };
-  // The nearest value that can be: an end of the key's range, or the number with the unit that it lacks.
-  const nearest = (path, text) => {
-    const key = known(path);
-    if (!key?.smallest) return null;
-    const worth = text => Risewater.ask({ ask: "value", options: { key: path, value: text } }).answer?.si;
-    if (/^\s*[-+]?[\d.]+\s*$/.test(text) && key.unit) {
-      const withUnit = `${text.trim()} ${(parts => parts.slice(1).join(" "))(state.units === "us" ? usual(path).split(" ") : ["", key.unit])}`;
-      if (worth(withUnit) !== undefined) return withUnit;
+  const sentence = text => text.replace(/^./, letter => letter.toUpperCase()) + (/[.?!]$/.test(text) ? "" : ".");
+  // The nearest value that can be: what the refusal itself names, an end of its range, or the number with the unit that it lacks.
+  const nearest = (path, text, why) => {
+    const meant = /did you mean "([^"]+)"/.exec(why);
+    if (meant) return meant[1];
+    const range = / is (\S+) ?\S*; it must lie in (\S+) to (\S+)(?: (.+))?$/.exec(why);
+    if (range) {
+      const [, value, low, high, unit = ""] = range;
+      return `${Number(value) < Number(low) ? low : high} ${unit}`.trim();
     }
-    // How far beyond it is, by the number alone where the library refuses the whole.
-    const number = parseFloat(text), unit = text.replace(/^[\s\d.+-]+/, "");
-    const one = worth(`1 ${unit}`) ?? worth(`0.1 ${unit}`) * 10;
-    if (!Number.isFinite(number) || !Number.isFinite(one)) return null;
-    const [low, high] = [key.smallest, key.largest].map(worth), si = number * one;
-    return si < low ? key.smallest : si > high ? key.largest : null;
+    const unit = usual(path).split(" ").slice(1).join(" ");
+    return /has no unit/.test(why) && unit ? `${text.trim()} ${unit}` : null;
   };
   const usual = path => Risewater.ask({ ask: "format", units: state.units, options: { key: path, si: 1 } }).answer?.text ?? "";
 
@@ -405,14 +403,14 @@ window.Desk = (() => {
       });
     }
     // The library's pictures are made for white paper; it knows their colours for the dark.
-    const { style } = Risewater.ask({ ask: "dark", options: { value: ":is(.navy, .coal, .ayu) .desk .chart" } }).answer;
+    const { style } = Risewater.ask({ ask: "dark", options: { value: ":is(.navy, .coal, .ayu) .desk .chart" } }).answer ?? {};
     document.head.append(el("style", {}, `@media screen {${style}}`));
     document.documentElement.classList.add("desk-runs");
   };
   addEventListener("DOMContentLoaded", start);
 
   return {
-    el, state, ask, asked, sound, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
+    el, sentence, state, ask, asked, sound, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
     base,
     choose: name => part.choose(name),
     open: replace,

@@ -2,7 +2,7 @@
 "use strict";
 
 (() => {
-  const { el, state, ask, sound, change, nudge, field, fill } = Desk;
+  const { el, sentence, state, ask, sound, change, nudge, field, fill } = Desk;
   const { outline, range, place, picture, air } = DeskPicture;
   const SVG = "http://www.w3.org/2000/svg";
   const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
@@ -101,7 +101,7 @@
         const steps = { ArrowUp: 1, ArrowRight: 1, ArrowDown: -1, ArrowLeft: -1, PageUp: 10, PageDown: -10 }[event.key];
         if (!steps) return;
         event.preventDefault();
-        move(own.value + steps * step(), nudge);
+        move(own.height + steps * step(), nudge);
       });
       stage.append(own);
       handles[name] = own;
@@ -117,12 +117,13 @@
     handle("air inlet", "up", (height, set) => set({ "riser.submergence": length(snapped(-height)) }, false));
     handle("foot", "up", (height, set) => set({ "riser.suction_length": length(Math.max(snapped(lift.foot - height), 0)) }, false));
 
-    const setHandle = (name, x, y, value, text) => {
+    const setHandle = (name, x, height, text) => {
       const own = handles[name];
-      own.value = value;
+      own.height = height;
       own.style.left = `${x}px`;
-      own.style.top = `${y}px`;
-      own.setAttribute("aria-valuenow", value.toFixed(3));
+      own.style.top = `${at.y(height)}px`;
+      // Over the air inlet, so that it tells a level that rises too.
+      own.setAttribute("aria-valuenow", (height - lift.foot).toFixed(3));
       own.setAttribute("aria-valuetext", text);
     };
 
@@ -140,10 +141,10 @@
       flows = svg.querySelector(".bubbles");
       flows.setAttribute("d", air(lift, at, moment()));
       const text = key => answer.values[key]?.text ?? "";
-      setHandle("rim", at.measure, at.y(lift.rim), lift.rim, `lift ${text("riser.lift")}`);
-      setHandle("level", at.tank[1] - 22, at.y(0), 0, `water level, ${text("riser.submergence")} over the air inlet`);
-      setHandle("air inlet", at.measure, at.y(lift.foot), -lift.foot, `depth ${text("riser.submergence")}`);
-      setHandle("foot", at.middle + (lift.inside ? 0 : 0), at.y(lift.end), lift.foot - lift.end, `${text("riser.suction_length")} of pipe below the air inlet`);
+      setHandle("rim", at.measure, lift.rim, `lift ${text("riser.lift")}`);
+      setHandle("level", at.tank[1] - 22, 0, `water level, ${text("riser.submergence")} over the air inlet`);
+      setHandle("air inlet", at.measure, lift.foot, `depth ${text("riser.submergence")}`);
+      setHandle("foot", at.middle, lift.end, `${text("riser.suction_length")} of pipe below the air inlet`);
       // The fields stand beside what they measure, and make room for each other.
       const rows = [[0, 0.5 * (at.y(lift.rim) + at.y(0))], [1, 0.5 * (at.y(0) + at.y(lift.foot))], [2, lift.end < lift.foot ? 0.5 * (at.y(lift.foot) + at.y(lift.end)) : at.y(lift.foot) + 44]];
       const tall = 52;
@@ -213,7 +214,7 @@
         curves = name;
         frame = reply.frame ?? null;
         if (reply.fault) {
-          curve.replaceChildren(el("div", { class: "empty" }, capital(reply.fault[0].text) + "."));
+          curve.replaceChildren(el("div", { class: "empty" }, sentence(reply.fault[0].text)));
           most = Math.max(most, 2 * parseFloat(flowAnswer.words[AIR]));
           return;
         }
@@ -308,7 +309,7 @@
       slider.value = Math.round(1000 * Math.sqrt(clamp(parseFloat(words[AIR]) / most, 0, 1)));
       slider.setAttribute("aria-valuetext", words[AIR]);
       const sorted = [...reply.cautions].sort((a, b) => b.grave - a.grave);
-      cautions.replaceChildren(...sorted.map(one => el("div", { role: "listitem", class: one.grave ? "grave" : null }, capital(one.text) + ".")));
+      cautions.replaceChildren(...sorted.map(one => el("div", { role: "listitem", class: one.grave ? "grave" : null }, sentence(one.text))));
       cautions.parentElement.hidden = sorted.length === 0;
       return { sentence: runs ? `${words[WATER]} of water. ${sure.textContent}` : `No water flows. ${why}` };
     };

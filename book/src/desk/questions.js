@@ -2,7 +2,7 @@
 "use strict";
 
 (() => {
-  const { el, state, ask, asked, change, field, fill, inUnits } = Desk;
+  const { el, sentence, state, ask, asked, change, field, fill, inUnits } = Desk;
   const capital = text => text.replace(/^./, letter => letter.toUpperCase());
 
   // The first lines of a text of the library: a name, two spaces or more, and words that go on below each other.
@@ -27,7 +27,7 @@
   const minding = cautions => {
     const sorted = [...cautions].sort((a, b) => b.grave - a.grave);
     return sorted.length === 0 ? null : el("div", { class: "block minding" }, el("div", { class: "label" }, "What to mind"),
-      el("div", { class: "cautions", role: "list" }, ...sorted.map(one => el("div", { role: "listitem",  class: one.grave ? "grave" : null }, capital(one.text) + "."))));
+      el("div", { class: "cautions", role: "list" }, ...sorted.map(one => el("div", { role: "listitem",  class: one.grave ? "grave" : null }, sentence(one.text)))));
   };
   const drawing = (words, svg, over) => {
     if (!svg) return null;

@@ -209,9 +209,11 @@ fn keys_move_handles_and_air() {
         ));
         let name = format!("document.activeElement.getAttribute('aria-valuetext') + {}", "document.querySelector('[data-key=\"riser.lift\"] input').value");
         let before = desk.eval(&name);
-        desk.key("ArrowUp");
+        // Up and down as in the drawing.
+        let (near, far) = if handle == "foot" { ("ArrowDown", "PageDown") } else { ("ArrowUp", "PageUp") };
+        desk.key(near);
         let one = desk.eval(&name);
-        desk.key("PageUp");
+        desk.key(far);
         let ten = desk.eval(&name);
         assert!(before != one && one != ten, "{handle}: {before} {one} {ten}");
     }
@@ -239,8 +241,9 @@ fn a_bad_value_is_told_where_it_stands() {
     let bad = [
         ("riser.bore", "9 km", Some("3000 mm")),
         ("riser.bore", "much", None),
+        ("riser.bore", "ASTM D1785 Sch 40 44 in", Some("ASTM D1785 Sch 40 4 in")),
         ("riser.submergence", "1.2", Some("1.2 m")),
-        ("riser.lift", "-2 km", Some("-10 m")),
+        ("riser.lift", "-2 km", Some("-1000 m")),
         ("water.temperature", "90 degC", Some("40 degC")),
         ("air.flow", "12 apples", None),
     ];
