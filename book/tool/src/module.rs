@@ -18,7 +18,10 @@ pub const SCRIPT: &str = "live-module.js";
 pub fn write(pages: &Path) -> Result<(), Box<dyn Error>> {
     let mut packed = GzEncoder::new(Vec::new(), Compression::best());
     packed.write_all(&std::fs::read(build()?)?)?;
-    let script = format!("window.risewaterModule = \"{}\";\n", base64(&packed.finish()?));
+    let script = format!(
+        "window.risewaterModule = \"{}\";\n",
+        base64(&packed.finish()?)
+    );
     std::fs::write(pages.join(SCRIPT), script)?;
     Ok(())
 }
