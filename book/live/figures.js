@@ -36,12 +36,12 @@
     const parts = [field];
     let slider = null;
     if (data.slide) {
-      const [from, to, step] = data.slide;
-      slider = element("input", { type: "range", min: 0, max: Math.round((to - from) / step), step: 1 });
+      const [from, to] = data.slide;
+      slider = element("input", { type: "range", min: 0, max: data.steps, step: 1 });
       slider.setAttribute("aria-label", data.name);
       parts.unshift(slider);
       slider.oninput = () => {
-        const si = from + slider.value * step;
+        const si = from + (to - from) * (slider.value / data.steps);
         const { text } = Risewater.ask({ ask: "format", options: { key: data.key, si } }).answer;
         field.value = text;
         slider.setAttribute("aria-valuetext", text);
@@ -51,8 +51,8 @@
     }
     const move = si => {
       if (!slider || si === null) return;
-      const [from, , step] = data.slide;
-      slider.value = Math.round((si - from) / step);
+      const [from, to] = data.slide;
+      slider.value = Math.round((si - from) / (to - from) * data.steps);
       slider.setAttribute("aria-valuetext", field.value);
     };
     const mark = text => {
@@ -140,9 +140,9 @@
     };
     for (const one of handles) one.reset();
     said.setAttribute("aria-live", "polite");
-    picture.after(fault, element("div", { className: "live-handles" }, ...handles.map(one => one.row), reset));
+    said.after(fault, element("div", { className: "live-handles" }, ...handles.map(one => one.row), reset));
     figure.classList.add("live-ready");
-    if (narrow && !slow) redraw();
+    if (narrow) redraw();
   };
 
   // The page of the whole book is for paper.

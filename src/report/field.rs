@@ -50,7 +50,7 @@ const SHARES: [&str; 15] = [
 
 /// A value of an answer as a reader sees it, with its unit: that of `point.efficiency`, or of `designs.0.bore_m`. The unit comes
 /// from the end of the name, as the answer's shape has it; air is told as dry at 20 °C. `first - second` is the difference of two.
-/// An interval is told in a sentence. None where nothing stands there.
+/// An interval is told in a sentence, texts apart by commas. None where nothing stands there.
 ///
 /// ```
 /// use risewater::answer::{Answer, FlowAnswer, Terms};
@@ -106,7 +106,12 @@ pub fn field(answer: &Value, path: &str, units: UnitSystem) -> Option<String> {
                 units,
             ))
         }
-        Value::Array(_) => None,
+        Value::Array(all) => {
+            let texts: Option<Vec<&str>> = all.iter().map(Value::as_str).collect();
+            texts
+                .filter(|texts| !texts.is_empty())
+                .map(|texts| texts.join(", "))
+        }
     }
 }
 

@@ -86,9 +86,7 @@ impl<'a> Reply<'a> {
         let mut reply = Self::plain(request, answer.json());
         if !request.options.wordless {
             let text = text();
-            // A text starts with its answer, up to an empty line.
-            let said = text.trim_start().split("\n\n").next().unwrap_or_default();
-            reply.put("said", said.trim_end());
+            reply.put("said", said(&text));
             if request.options.text {
                 reply.put("text", text);
             }
@@ -149,5 +147,37 @@ impl<'a> Reply<'a> {
 
     pub fn json(self) -> Value {
         Value::Object(self.json)
+    }
+}
+
+/// The first thing that a text says, with a colon behind its label: up to an empty line, or to the next label.
+fn said(text: &str) -> String {
+    let mut lines = text.trim().lines();
+    let first = lines.next().unwrap_or_default().trim();
+    let first = match first.split_once("  ") {
+        Some((label, rest)) => format!("{label}: {}", rest.trim()),
+        None => first.to_owned(),
+    };
+    let more = lines
+        .map(str::trim)
+        .take_while(|line| !line.is_empty() && !line.contains("  "));
+    more.fold(first, |said, line| said + " " + line)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::said;
+
+    #[test]
+    fn a_text_starts_with_its_answer() {
+        assert_eq!(
+            said("Water   3 L/min;\n        sure\nAir     4\n"),
+            "Water: 3 L/min; sure"
+        );
+        assert_eq!(
+            said("No water flows.\nMore air does it.\n\nAir  4"),
+            "No water flows. More air does it."
+        );
+        assert_eq!(said(""), "");
     }
 }

@@ -71,6 +71,8 @@ pub struct Options {
     pub profile: bool,
     /// About so many points of a curve.
     pub points: Option<usize>,
+    /// How far a drawn curve goes, as an air flow at 20 °C; further where the riser itself runs beyond.
+    pub most_air: Option<String>,
     /// A water flow to find: on a curve, or the air for it.
     pub want: Option<String>,
     /// Changes of the source's level, for a curve.

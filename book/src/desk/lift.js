@@ -295,7 +295,7 @@
       fill("air.flow", words[AIR]);
       drawLift(found);
       big.textContent = runs ? words[WATER] : "No water";
-      const why = found.outcome === "below_threshold" || found.outcome === "blown_dry" || found.outcome === "choked" ? reply.said.split("\n").slice(1).join(" ") : "";
+      const why = runs ? "" : reply.said.replace(/^No water flows\.\s*/, "");
       sure.textContent = runs ? `${capital(words[SURE] ?? "")}.` : why;
       facts([
         ["Air", words[AIR], `dry, at ${state.units === "us" ? "68 °F and 14.696 psi" : "20 °C and 101.325 kPa"}`],

@@ -6,9 +6,9 @@
   const capital = text => text.replace(/^./, letter => letter.toUpperCase());
 
   // The first lines of a text of the library: a name, two spaces or more, and words that go on below each other.
-  const pairs = said => {
+  const pairs = text => {
     const rows = [];
-    for (const line of said.split("\n")) {
+    for (const line of text.split("\n")) {
       const named = /^(?=.{7} )([A-Z][a-z]+) +(.*)$/.exec(line) ?? /^(Best): (.*)$/.exec(line);
       if (named) rows.push([named[1], named[2]]);
       else if (/^ {6,}\S/.test(line) && rows.length) rows.at(-1)[1] += ` ${line.trim()}`;
@@ -175,7 +175,7 @@
     return reply.answer.air_mass_flow_kg_per_s / 100;
   };
   const sizeOutcome = reply => {
-    const { answer, map } = reply, rows = pairs(reply.said), litre = perLitre();
+    const { answer, map } = reply, rows = pairs(reply.text), litre = perLitre();
     // What a design takes, in words.
     const PATHS = ["submergence_m", "each.air_mass_flow_kg_per_s", "startup_gauge_pressure_pa", "injection_power_total_w"];
     const inWords = n => {
@@ -282,7 +282,7 @@
       table: () => ({ section: "rearing_tank", what: "tank", words: "The tanks", keys: ["name", "biomass", "feed_rate", "feed", "volume", "turnover"] }),
       options: () => ({ picture: /cycle/.test(state.file?.text ?? "cycle") ? "weeks" : null, narrow: true, text: true }),
       outcome: reply => {
-        const rows = pairs(reply.said);
+        const rows = pairs(reply.text);
         return {
           parts: [...told(rows), el("div", { class: "buttons" }, el("button", { type: "button", onclick: () => Desk.open(ask("file").answer.file, "size") }, "Size lifts for this water")),
             drawing("The water over the weeks", reply.picture), minding(reply.cautions), allOfIt(reply.text)],
@@ -301,7 +301,7 @@
     name, lead: either, groups, options: () => ({ picture: "pressure", narrow: true, text: true }),
     table: () => ({ section: "lift", what: "lift", words: "The lifts", keys: LIFTS }),
     outcome: reply => {
-      const rows = pairs(reply.said), whole = rows[0][0] === "" ? "Together" : rows[0][0];
+      const rows = pairs(reply.text), whole = rows[0][0] === "" ? "Together" : rows[0][0];
       return {
         parts: [...told(rows, whole), lines(reply), inTheirWords(reply.text, "What to change first"), drawing("Air and pressure", reply.picture), minding(reply.cautions), allOfIt(reply.text)],
         sentence: rows[0][1],
@@ -354,7 +354,7 @@
       table: () => ({ section: "rearing_tank", what: "tank", words: "The tanks", keys: ["name", "biomass", "feed_rate"] }),
       options: () => ({ picture: "day", narrow: true, text: true }),
       outcome: reply => {
-        const rows = pairs(reply.said);
+        const rows = pairs(reply.text);
         return {
           parts: [...told(rows), drawing("Through the day", reply.picture), minding(reply.cautions), allOfIt(reply.text)],
           sentence: rows.slice(0, 3).map(row => row[1]).join("; "),

@@ -48,9 +48,10 @@ struct Figure {
 struct Handle {
     /// The key that it sets.
     key: String,
-    /// Ends and step of its slider; none for a name, or a text.
+    /// Ends of its slider, and the steps between; none for a name, or a text.
+    slide: Option<[String; 2]>,
     #[serde(default)]
-    slide: Option<[String; 3]>,
+    steps: u32,
     /// What it is, where the words of the key table do not do here.
     words: Option<String>,
 }
@@ -205,13 +206,16 @@ fn handle(
     // `riser.bore` as words, and what the table says of it up to its first remark.
     let words = row["meaning"].as_str().unwrap_or_default();
     let words = words.split([';', ':']).next().unwrap_or_default();
+    let name = key.replace(['.', '_'], " ");
+    let words = words.strip_prefix(name.as_str()).unwrap_or(words).trim();
     Ok(json!({
         "key": key,
-        "name": key.replace(['.', '_'], " "),
+        "name": name,
         "words": handle.words.as_deref().unwrap_or(words),
         "holds": row["holds"],
         "names": row["names"],
         "slide": slide.transpose()?,
+        "steps": handle.steps,
         "text": stands["file"],
         "si": stands["si"],
     }))

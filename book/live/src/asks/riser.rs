@@ -133,6 +133,12 @@ pub(super) fn curve(request: &Request) -> Found {
                 water: here,
             });
         }
+        if let Some(text) = &options.most_air {
+            let most = quantity::volume_rate(text);
+            let most = most.map_err(|error| Faults::at(Some("most_air"), error.to_string()))?;
+            let here = figure.here.map_or(most, |here| 1.1 * here.air_at_20_c);
+            figure = figure.up_to(most.max(here));
+        }
         let chart = figure.chart();
         Ok(if narrow {
             chart.narrow_svg()

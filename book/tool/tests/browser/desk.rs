@@ -303,10 +303,11 @@ fn every_question_answers_as_the_library_does() {
         let (file, big) = (desk.text(".file .file-text"), desk.text(".big"));
         let tables = json!({ "blower.csv": risewater::supply::blower::DEMO, "crop.csv": risewater::need::DEMO });
         let name = if ask == "trial" { "flow" } else { ask };
-        let request = json!({ "ask": name, "file": file, "tables": tables });
+        let options = json!({ "text": true });
+        let request = json!({ "ask": name, "file": file, "tables": tables, "options": options });
         let reply = risewater_live::reply(request.to_string().as_bytes());
         let reply: Value = serde_json::from_slice(&reply).unwrap();
-        let said = reply["said"].as_str().unwrap_or_else(|| panic!("{ask}: {reply}"));
+        let said = reply["text"].as_str().unwrap_or_else(|| panic!("{ask}: {reply}"));
         let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
         assert!(flat(said).contains(&flat(&big)), "{ask}: {big}\n{said}");
         assert_eq!(desk.text(".faults"), "", "{ask}");
