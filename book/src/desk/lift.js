@@ -75,7 +75,7 @@
       el("div", { class: "told" }, answer, rest));
 
     // ---- What changes.
-    let lift = null, at = null, shown = null, held = null, heldFrom = 0, flows = null, curves = null, part = null, frame = null;
+    let lift = null, at = null, shown = null, held = null, heldFrom = 0, flows = null, curves = null, part = null, frame = null, fineness = 0;
 
     const handle = (name, kindOf, move) => {
       const own = el("div", { class: `handle ${kindOf}`, role: "slider", tabindex: "0", "aria-label": name, "aria-orientation": kindOf === "across" ? "horizontal" : "vertical" });
@@ -206,11 +206,14 @@
       }, { once: true });
     });
 
-    const drawCurve = flowAnswer => {
+    // While something is dragged a coarser curve does.
+    const drawCurve = (flowAnswer, settled) => {
+      const points = settled ? 24 : 14;
       const { "air.flow": _, "air.reference": __, ...shape } = state.set;
       const name = JSON.stringify([shape, state.units, readings(), Desk.base().text]);
-      if (curves !== name) {
-        const reply = ask("curve", { picture: "panel", points: 24, wordless: true, readings: readings() });
+      if (curves !== name || points > fineness) {
+        fineness = points;
+        const reply = sound("curve", { picture: "panel", points, wordless: true, readings: readings() });
         curves = name;
         frame = reply.frame ?? null;
         if (reply.fault) {
@@ -272,24 +275,25 @@
         outletKey.replaceChildren(...(own ? [field(own)] : []));
       }
       const paths = [...DRAWN, ...USUAL, ...MORE, "riser.pipe", "air.flow", ...(own ? [own] : [])];
-      const values = sound("values", { keys: paths }), reply = ask("flow", { profile: true, fields: WORDS, readings: readings() });
+      const values = sound("values", { keys: settled || !lift ? paths : DRAWN }), reply = ask("flow", { profile: true, fields: WORDS, readings: readings() });
       if (!values.fault) {
         const said = path => Desk.inUnits(values.answer[path]);
-        for (const path of paths) fill(path, said(path));
-        fill("riser.bore", state.set["riser.pipe"] ?? (values.answer["riser.bore"] ? said("riser.bore") : values.answer["riser.pipe"]?.file));
+        for (const path of Object.keys(values.answer)) fill(path, said(path));
+        if ("riser.pipe" in values.answer) fill("riser.bore", state.set["riser.pipe"] ?? (values.answer["riser.bore"] ? said("riser.bore") : values.answer["riser.pipe"]?.file));
       }
       if (reply.fault) {
         // What was typed stays; what is drawn is the last that could be, or, where nothing was yet, what can be of it.
         if (!lift) {
           const good = sound("flow", { profile: true, fields: WORDS });
-          if (!good.fault) show(good, values);
+          if (!good.fault) show(good, values, true);
         }
         for (const key of Object.keys(state.set)) fill(key, state.set[key]);
+        caption.textContent = "Grey is the last state that could be.";
         return { faults: reply.fault };
       }
-      return show(reply, values);
+      return show(reply, values, settled);
     };
-    const show = (reply, values) => {
+    const show = (reply, values, settled) => {
       const found = { ...reply.answer, words: reply.fields, values: values.answer ?? {} };
       const { words } = found, runs = found.outcome === "pumping";
       fill("air.flow", words[AIR]);
@@ -305,7 +309,7 @@
         ["Gas pressure of the water", words[GAS], words[GAS_LIMIT] ? `at most; limit ${words[GAS_LIMIT]}` : ""],
       ]);
       drawBudget(reply.budget ?? []);
-      drawCurve(found);
+      drawCurve(found, settled);
       slider.value = Math.round(1000 * Math.sqrt(clamp(parseFloat(words[AIR]) / most, 0, 1)));
       slider.setAttribute("aria-valuetext", words[AIR]);
       const sorted = [...reply.cautions].sort((a, b) => b.grave - a.grave);
