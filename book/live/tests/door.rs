@@ -42,11 +42,16 @@ fn every_question_is_answered_on_its_example() {
                     .is_some_and(|svg| svg.starts_with("<svg")),
                 "{ask}"
             );
+            let text = reply["text"].as_str().unwrap_or_default();
+            let plain = |text: &str| {
+                let words: Vec<&str> = text.split_whitespace().collect();
+                // A label may have a colon of its own, or one in the words alone.
+                words.join(" ").replace(": ", " ")
+            };
+            let said = plain(reply["said"].as_str().unwrap_or_default());
             assert!(
-                reply["text"]
-                    .as_str()
-                    .is_some_and(|text| text.starts_with(reply["said"].as_str().unwrap())),
-                "{ask}"
+                said.len() > 10 && plain(text).starts_with(&said),
+                "{ask}: {said}"
             );
             assert!(reply["cautions"].is_array(), "{ask}");
         }
