@@ -17,7 +17,9 @@ use crate::{book, scratch};
 const MOVES: usize = 50;
 
 /// The questions, as their addresses have them, each with the door's name of it.
-const ASKS: [&str; 7] = ["flow", "size", "need", "existing", "supply", "loop", "trial"];
+const ASKS: [&str; 7] = [
+    "flow", "size", "need", "existing", "supply", "loop", "trial",
+];
 
 /// A desk in a browser.
 struct Desk {
@@ -161,8 +163,14 @@ fn a_drag_moves_the_number_and_back_undoes_it() {
     }
     // The level takes both heights with it; the fields say what was set.
     let (lift, depth) = (desk.field("riser.lift"), desk.field("riser.submergence"));
-    assert!(desk.address().contains(&format!("riser.lift={}", lift.replace(' ', "+"))));
-    assert!(desk.address().contains(&format!("riser.submergence={}", depth.replace(' ', "+"))));
+    assert!(
+        desk.address()
+            .contains(&format!("riser.lift={}", lift.replace(' ', "+")))
+    );
+    assert!(
+        desk.address()
+            .contains(&format!("riser.submergence={}", depth.replace(' ', "+")))
+    );
     // The address gives the same again.
     let (state, said) = (desk.address(), desk.said());
     desk.open(&state);
@@ -207,15 +215,25 @@ fn keys_move_handles_and_air() {
         desk.eval(&format!(
             "document.querySelector(\".handle[aria-label='{handle}']\").focus()"
         ));
-        let name = format!("document.activeElement.getAttribute('aria-valuetext') + {}", "document.querySelector('[data-key=\"riser.lift\"] input').value");
+        let name = format!(
+            "document.activeElement.getAttribute('aria-valuetext') + {}",
+            "document.querySelector('[data-key=\"riser.lift\"] input').value"
+        );
         let before = desk.eval(&name);
         // Up and down as in the drawing.
-        let (near, far) = if handle == "foot" { ("ArrowDown", "PageDown") } else { ("ArrowUp", "PageUp") };
+        let (near, far) = if handle == "foot" {
+            ("ArrowDown", "PageDown")
+        } else {
+            ("ArrowUp", "PageUp")
+        };
         desk.key(near);
         let one = desk.eval(&name);
         desk.key(far);
         let ten = desk.eval(&name);
-        assert!(before != one && one != ten, "{handle}: {before} {one} {ten}");
+        assert!(
+            before != one && one != ten,
+            "{handle}: {before} {one} {ten}"
+        );
     }
     assert_eq!(desk.field("riser.suction_length"), "0.11 m");
     let before = desk.said();
@@ -241,7 +259,11 @@ fn a_bad_value_is_told_where_it_stands() {
     let bad = [
         ("riser.bore", "9 km", Some("3000 mm")),
         ("riser.bore", "much", None),
-        ("riser.bore", "ASTM D1785 Sch 40 44 in", Some("ASTM D1785 Sch 40 4 in")),
+        (
+            "riser.bore",
+            "ASTM D1785 Sch 40 44 in",
+            Some("ASTM D1785 Sch 40 4 in"),
+        ),
         ("riser.submergence", "1.2", Some("1.2 m")),
         ("riser.lift", "-2 km", Some("-1000 m")),
         ("water.temperature", "90 degC", Some("40 degC")),
@@ -252,16 +274,28 @@ fn a_bad_value_is_told_where_it_stands() {
         assert_eq!(desk.field(key), text, "kept as typed");
         let why = desk.text(&format!("[data-key='{key}'] .why"));
         assert!(why.len() > 10, "{key} {text}: {why:?}");
-        assert_eq!(desk.text(".field.wrong label"), desk.text(&format!("[data-key='{key}'] label")));
-        assert_eq!(desk.eval("document.querySelector('.question').matches('.stale')"), true);
+        assert_eq!(
+            desk.text(".field.wrong label"),
+            desk.text(&format!("[data-key='{key}'] label"))
+        );
+        assert_eq!(
+            desk.eval("document.querySelector('.question').matches('.stale')"),
+            true
+        );
         assert_eq!(desk.said(), good, "what is drawn is the last that could be");
         let offered = desk.text(&format!("[data-key='{key}'] .near"));
         match near {
             Some(near) => {
                 assert_eq!(offered, format!("Take {near}"), "{key} {text}");
-                desk.eval(&format!("document.querySelector(\"[data-key='{key}'] .near\").click()"));
+                desk.eval(&format!(
+                    "document.querySelector(\"[data-key='{key}'] .near\").click()"
+                ));
                 desk.settled();
-                assert_eq!(desk.eval("document.querySelectorAll('.field.wrong').length"), 0, "{near} can be");
+                assert_eq!(
+                    desk.eval("document.querySelectorAll('.field.wrong').length"),
+                    0,
+                    "{near} can be"
+                );
             }
             None => assert_eq!(offered, "", "{key} {text}"),
         }
@@ -307,11 +341,23 @@ fn every_question_answers_as_the_library_does() {
         let request = json!({ "ask": name, "file": file, "tables": tables, "options": options });
         let reply = risewater_live::reply(request.to_string().as_bytes());
         let reply: Value = serde_json::from_slice(&reply).unwrap();
-        let said = reply["text"].as_str().unwrap_or_else(|| panic!("{ask}: {reply}"));
-        let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        let said = reply["text"]
+            .as_str()
+            .unwrap_or_else(|| panic!("{ask}: {reply}"));
+        let flat = |text: &str| {
+            text.split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+                .to_lowercase()
+        };
         assert!(flat(said).contains(&flat(&big)), "{ask}: {big}\n{said}");
         assert_eq!(desk.text(".faults"), "", "{ask}");
-        assert!(desk.eval("document.querySelectorAll('.told svg').length").as_u64() >= Some(1), "{ask}");
+        assert!(
+            desk.eval("document.querySelectorAll('.told svg').length")
+                .as_u64()
+                >= Some(1),
+            "{ask}"
+        );
     }
     // A value that changes the answer, in each that comes from a worker.
     for (ask, key, value) in [
@@ -323,7 +369,10 @@ fn every_question_answers_as_the_library_does() {
         desk.open(&format!("#ask={ask}"));
         let before = desk.text(".told");
         desk.set(key, value);
-        desk.wait(&format!("document.querySelector('.told').textContent !== {}", json!(before)));
+        desk.wait(&format!(
+            "document.querySelector('.told').textContent !== {}",
+            json!(before)
+        ));
         assert!(desk.address().contains(key));
         let state = desk.address();
         desk.settled();
@@ -352,7 +401,11 @@ fn a_design_of_a_search_goes_into_one_lift() {
     let pipe = chosen.split_once(" × ").expect("a number and a pipe").1;
     assert_eq!(desk.field("riser.bore"), pipe);
     // Each of eight lifts for 600 L/min.
-    assert!(desk.text(".big").starts_with("75.0"), "{}", desk.text(".big"));
+    assert!(
+        desk.text(".big").starts_with("75.0"),
+        "{}",
+        desk.text(".big")
+    );
     // A search can be stopped.
     desk.open("#ask=size");
     desk.eval("Desk.change({ 'duty.water_flow': '610 L/min' })");
@@ -367,13 +420,23 @@ fn readings_close_the_interval() {
     desk.open("#ask=trial");
     let ends = |text: &str| -> (f64, f64) {
         let words: Vec<&str> = text.split_whitespace().collect();
-        let at = words.iter().position(|word| *word == "between").expect("an interval");
-        (words[at + 1].parse().unwrap(), words[at + 3].parse().unwrap())
+        let at = words
+            .iter()
+            .position(|word| *word == "between")
+            .expect("an interval");
+        (
+            words[at + 1].parse().unwrap(),
+            words[at + 3].parse().unwrap(),
+        )
     };
     let mut width = f64::INFINITY;
-    for (n, [air, water]) in [["60 L/min", "20 L in 8.6 s"], ["120 L/min", "230 L/min"], ["200 L/min", "260 L/min"]]
-        .iter()
-        .enumerate()
+    for (n, [air, water]) in [
+        ["60 L/min", "20 L in 8.6 s"],
+        ["120 L/min", "230 L/min"],
+        ["200 L/min", "260 L/min"],
+    ]
+    .iter()
+    .enumerate()
     {
         for (m, text) in [air, water].iter().enumerate() {
             desk.eval(&format!(
@@ -386,7 +449,10 @@ fn readings_close_the_interval() {
         let (low, high) = ends(&desk.text(".sure"));
         assert!((high - low) < width, "each reading makes it narrower");
         width = high - low;
-        assert_eq!(desk.eval("document.querySelectorAll('.reading').length"), n + 1);
+        assert_eq!(
+            desk.eval("document.querySelectorAll('.reading').length"),
+            n + 1
+        );
     }
     let (low, high) = ends(&desk.text(".closing"));
     assert!(width < 0.2 * (high - low));
@@ -419,10 +485,16 @@ fn a_file_is_opened_and_comes_back_from_its_address() {
     assert!(printed(text, UnitSystem::Metric).starts_with(&format!("Water {};", said[0])));
     let state = desk.address();
     desk.open(&state);
-    assert_eq!((desk.said(), desk.text(".file .file-text")), (said, text.to_owned()));
+    assert_eq!(
+        (desk.said(), desk.text(".file .file-text")),
+        (said, text.to_owned())
+    );
     // A change goes into the file and leaves its remarks.
     desk.set("riser.bore", "70 mm");
-    assert!(desk.text(".file .file-text").contains("bore = \"70 mm\" # as built"));
+    assert!(
+        desk.text(".file .file-text")
+            .contains("bore = \"70 mm\" # as built")
+    );
     // A link that was cut short says so.
     desk.open(&state[..state.len() / 2]);
     assert!(desk.text(".notice").contains("cut short"));
@@ -434,12 +506,17 @@ fn the_desk_is_legible_in_every_view() {
     let mut faults = Faults::default();
     for view in VIEWS.iter().filter(|view| view.scripts) {
         let theme = check::set(&mut desk.browser, view);
-        for state in ASKS.map(|ask| format!("#ask={ask}")).iter().map(String::as_str).chain([
-            "#riser.bore=9+km",
-            "#air.flow=3+L/min&air.reference=dry_20_c",
-            "#riser.outlet=submerged&riser.outlet_depth=0.1+m&units=us",
-            "#ask=trial&run=60+L/min+|+wet",
-        ]) {
+        for state in ASKS
+            .map(|ask| format!("#ask={ask}"))
+            .iter()
+            .map(String::as_str)
+            .chain([
+                "#riser.bore=9+km",
+                "#air.flow=3+L/min&air.reference=dry_20_c",
+                "#riser.outlet=submerged&riser.outlet_depth=0.1+m&units=us",
+                "#ask=trial&run=60+L/min+|+wet",
+            ])
+        {
             desk.open(state);
             let seen = desk.eval(&format!("({PAGE})({}, null)", view.width));
             for fault in seen["faults"].as_array().into_iter().flatten() {
@@ -452,14 +529,21 @@ fn the_desk_is_legible_in_every_view() {
                     .filter(([, box]) => box.width < 24 || box.height < 24).map(([one]) => one.outerHTML.slice(0, 90))",
             );
             for one in small.as_array().into_iter().flatten() {
-                faults.add("target", format!("smaller than 24 px: {one}"), state, view.name);
+                faults.add(
+                    "target",
+                    format!("smaller than 24 px: {one}"),
+                    state,
+                    view.name,
+                );
             }
         }
         if view.width < 600 {
             desk.open("");
             // Drawing, flow and air on the first screen of a phone.
             for part in [".stage", ".answer .big", ".air-slider"] {
-                let bottom = desk.eval(&format!("document.querySelector('{part}').getBoundingClientRect().bottom"));
+                let bottom = desk.eval(&format!(
+                    "document.querySelector('{part}').getBoundingClientRect().bottom"
+                ));
                 assert!(bottom.as_f64() < Some(780.0), "{part} ends at {bottom}");
             }
         }
@@ -473,9 +557,15 @@ fn the_desk_prints_on_one_page() {
     let mut desk = Desk::start("profile-of-paper");
     for state in ["", "#ask=trial", "#riser.outlet=elbow&units=us"] {
         desk.open(state);
-        let pdf = desk.browser.call("Page.printToPDF", &json!({"paperWidth": 8.27, "paperHeight": 11.69}));
+        let pdf = desk.browser.call(
+            "Page.printToPDF",
+            &json!({"paperWidth": 8.27, "paperHeight": 11.69}),
+        );
         let text = pdf["data"].as_str().unwrap_or_default();
-        let bytes = desk.eval(&format!("atob({}).split('/Type /Page').slice(1).filter(rest => !rest.startsWith('s')).length", json!(text)));
+        let bytes = desk.eval(&format!(
+            "atob({}).split('/Type /Page').slice(1).filter(rest => !rest.startsWith('s')).length",
+            json!(text)
+        ));
         assert_eq!(bytes, 1, "{state}");
     }
 }
@@ -485,7 +575,10 @@ fn without_scripts_the_first_state_stands_in_words() {
     let page = std::fs::read_to_string(book().join("desk.html")).unwrap();
     let index = std::fs::read_to_string(book().join("index.html")).unwrap();
     for page in [page, index] {
-        assert!(page.contains("Where the submergence goes") && page.contains("four times in five between"));
+        assert!(
+            page.contains("Where the submergence goes")
+                && page.contains("four times in five between")
+        );
     }
 }
 
@@ -495,7 +588,8 @@ fn how_quick_the_desk_is() {
     let mut desk = Desk::start("profile-of-desk-times");
     let empty = scratch("empty-desk.html");
     std::fs::write(&empty, "<!doctype html><title>Empty</title><p>Nothing").unwrap();
-    desk.browser.open(&format!("file://{}", Path::new(&empty).display()));
+    desk.browser
+        .open(&format!("file://{}", Path::new(&empty).display()));
     let nothing = desk.eval("performance.now()");
     desk.browser.open(&format!("{}desk.html", desk.home));
     let first = desk.eval(
@@ -519,12 +613,18 @@ fn how_quick_the_desk_is() {
     let air = desk.eval(&moved(
         "{ const slider = document.querySelector('.air-slider'); slider.value = 200 + 5 * n; slider.dispatchEvent(new Event('input')); }",
     ));
-    let lift = desk.eval(&moved("Desk.change({ 'riser.lift': `${(0.15 + 0.004 * n).toFixed(3)} m` }, false)"));
+    let lift = desk.eval(&moved(
+        "Desk.change({ 'riser.lift': `${(0.15 + 0.004 * n).toFixed(3)} m` }, false)",
+    ));
     desk.open("#ask=size");
     let size = desk.eval("Desk.solved.took");
     let number = |value: &Value| value.as_f64().expect("a time");
     println!(
         "empty page {:.0} ms, first number of the desk {:.0} ms; a move of the air {:.1} ms, of the rim with its curve {:.1} ms (medians of {MOVES}); sizing the example in the worker, its start included, {:.0} ms",
-        number(&nothing), number(&first), number(&air), number(&lift), number(&size),
+        number(&nothing),
+        number(&first),
+        number(&air),
+        number(&lift),
+        number(&size),
     );
 }
