@@ -9,7 +9,6 @@
 
 mod check;
 mod chromium;
-mod desk;
 mod faults;
 mod faulty;
 mod live;
