@@ -11,6 +11,7 @@
 #[path = "../../figures/mod.rs"]
 mod figures;
 mod maths;
+mod pictures;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -20,7 +21,7 @@ use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext, parse_input};
 
-/// The equations of the book; the name is that of its table in book.toml.
+/// Equations and pictures of the book; the name is that of its table in book.toml.
 struct Maths;
 
 impl Preprocessor for Maths {
@@ -32,13 +33,15 @@ impl Preprocessor for Maths {
 
     fn run(
         &self,
-        _: &PreprocessorContext,
+        context: &PreprocessorContext,
         mut book: Book,
     ) -> mdbook_preprocessor::errors::Result<Book> {
+        let folder = context.root.join(&context.config.book.src);
         let mut faults = Vec::new();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
-                match maths::typeset(&chapter.content) {
+                let page = maths::typeset(&chapter.content);
+                match page.and_then(|page| pictures::in_both(&page, &folder)) {
                     Ok(page) => chapter.content = page,
                     Err(fault) => faults.push(format!("{}: {fault}", chapter.name)),
                 }
