@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run -p risewater-book               builds the pages into book/book
+//! cargo run -p risewater-book -- --still    the same without the library in WebAssembly, so that nothing computes
 //! cargo run -p risewater-book -- --figures  draws the figures again into book/src/figures
 //! ```
 //!
@@ -10,7 +11,9 @@
 
 #[path = "../../figures/mod.rs"]
 mod figures;
+mod live;
 mod maths;
+mod module;
 mod pictures;
 
 use std::error::Error;
@@ -21,10 +24,10 @@ use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext, parse_input};
 
-/// Equations and pictures of the book; the name is that of its table in book.toml.
-struct Maths;
+/// The equations, pictures and live figures of the book; the name is that of its table in book.toml.
+struct Pages;
 
-impl Preprocessor for Maths {
+impl Preprocessor for Pages {
     // The trait has it so.
     #[allow(clippy::unnecessary_literal_bound)]
     fn name(&self) -> &str {
@@ -36,12 +39,16 @@ impl Preprocessor for Maths {
         context: &PreprocessorContext,
         mut book: Book,
     ) -> mdbook_preprocessor::errors::Result<Book> {
+        let error = mdbook_preprocessor::errors::Error::msg;
+        let figures = live::Figures::read(&root()).map_err(error)?;
         let folder = context.root.join(&context.config.book.src);
         let mut faults = Vec::new();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
-                let page = maths::typeset(&chapter.content);
-                match page.and_then(|page| pictures::in_both(&page, &folder)) {
+                let page = maths::typeset(&chapter.content)
+                    .and_then(|page| pictures::in_both(&page, &folder))
+                    .and_then(|page| figures.place(&page));
+                match page {
                     Ok(page) => chapter.content = page,
                     Err(fault) => faults.push(format!("{}: {fault}", chapter.name)),
                 }
@@ -50,7 +57,7 @@ impl Preprocessor for Maths {
         if faults.is_empty() {
             Ok(book)
         } else {
-            Err(mdbook_preprocessor::errors::Error::msg(faults.join("\n")))
+            Err(error(faults.join("\n")))
         }
     }
 }
@@ -59,15 +66,14 @@ fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let done = match arguments[..] {
-        [] => build(),
+        [] => build(true),
+        ["--still"] => build(false),
         ["--figures"] => draw(),
         // As mdBook asks a preprocessor: may it serve this renderer, and then a book on standard input.
         ["--preprocess", "supports", "html"] => Ok(()),
         ["--preprocess", "supports", _] => return ExitCode::FAILURE,
         ["--preprocess"] => preprocess(),
-        _ => {
-            Err("arguments: none to build the book, or --figures to draw its figures again".into())
-        }
+        _ => Err("arguments: none to build the book, --still to build it without the library in its pages, or --figures to draw its figures again".into()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -83,10 +89,14 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
 }
 
-fn build() -> Result<(), Box<dyn Error>> {
+/// Builds the pages, and the library that computes in them unless they are to be still.
+fn build(computes: bool) -> Result<(), Box<dyn Error>> {
     let mut book = MDBook::load(root())?;
-    book.with_preprocessor(Maths);
+    book.with_preprocessor(Pages);
     book.build()?;
+    if computes {
+        module::write(&root().join("book"))?;
+    }
     println!("built {}", root().join("book/index.html").display());
     Ok(())
 }
@@ -102,7 +112,7 @@ fn draw() -> Result<(), Box<dyn Error>> {
 
 fn preprocess() -> Result<(), Box<dyn Error>> {
     let (context, book) = parse_input(std::io::stdin())?;
-    let book = Maths.run(&context, book)?;
+    let book = Pages.run(&context, book)?;
     serde_json::to_writer(std::io::stdout(), &book)?;
     Ok(())
 }
