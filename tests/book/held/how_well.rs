@@ -84,9 +84,18 @@ fn a_lift_that_strips_carbon_dioxide() {
 #[test]
 fn levels() {
     let levels = [0.5, 0.8, 0.95];
-    let series = risewater::published::Rig::all()[0].series(Model::default()).unwrap();
-    let rest = risewater::published::Known::points(&series, 0).unwrap().rest;
+    let series = risewater::published::Rig::all()[0]
+        .series(Model::default())
+        .unwrap();
+    let rest = risewater::published::Known::points(&series, 0)
+        .unwrap()
+        .rest;
     let held = levels.map(|level| rest.inside(level));
     assert!(held[0] < held[1] && held[1] <= held[2]);
-    assert_says!("Intervals of 50, 80 and 95 % hold", 100.0 * levels[0], 100.0 * levels[1], 100.0 * levels[2]);
+    assert_says!(
+        "Intervals of 50, 80 and 95 % hold",
+        100.0 * levels[0],
+        100.0 * levels[1],
+        100.0 * levels[2]
+    );
 }
