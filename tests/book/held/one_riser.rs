@@ -144,6 +144,32 @@ fn changes() {
 }
 
 #[test]
+fn desk() {
+    let given = 120.0;
+    assert_says!("with the air at 120 L/min. How", given);
+    let lower = |down: f64| {
+        let set = [
+            format!("riser.submergence={} m", 1.2 - down),
+            format!("riser.lift={} m", 0.15 + down),
+        ];
+        example(&[&set[0], &set[1]])
+    };
+    let water = |riser: &Riser| liters(riser.operate(air(given)).unwrap().water_flow());
+    let whole = water(&lower(0.0));
+    let (mut low, mut high) = (0.0, 0.4);
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        if water(&lower(middle)) > 0.5 * whole {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let down = lower(low);
+    assert_says!("level 0.188 m lower, 126.8 L/min are left. To lift 253.6 L/min from there takes 340 L/min of", low, water(&down), whole, needs(&down, whole));
+}
+
+#[test]
 fn exercises() {
     let riser = example(&[]);
     let wanted = 300.0;

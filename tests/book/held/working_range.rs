@@ -144,6 +144,27 @@ fn threshold_by_hand() {
 }
 
 #[test]
+fn desk() {
+    let (bore, depth, lift) = (50.0, 1.0, 0.25);
+    let column = riser(bore / 1e3, depth, lift);
+    let celsius = column.site().water.temperature().get::<degree_celsius>();
+    assert_says!(
+        "bore 50 mm, air in 1 m deep, lift 0.25 m, fresh water at 20 °C",
+        bore,
+        depth,
+        lift,
+        celsius
+    );
+    let (low, high) = (34.0, 310.0);
+    let [a, b, c, d] = [low, low / 2.0, high, high / 2.0].map(|l_min| flow(&column, l_min));
+    assert_says!("from 34 L/min down to 17 L/min. Which", low, low / 2.0);
+    assert_says!("drag from 310 down to 155 L/min", high, high / 2.0);
+    assert_says!("At 34 L/min of air it gives 50.2 L/min, and at half of that 19.7 L/min: two fifths", low, a, b);
+    assert!((b / a - 0.4).abs() < 0.03);
+    assert_says!("stops at 8.2 L/min. From 310 to 155 L/min the water falls from 125.7 to 116.2 L/min only", threshold(&column), high, high / 2.0, c, d);
+}
+
+#[test]
 fn exercises() {
     let curve = Curve::of(&bench(), 10).unwrap();
     let [air_l, water] = liters(&curve.peak);
