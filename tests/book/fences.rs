@@ -1,6 +1,6 @@
 //! Chapters and their fenced blocks.
 
-use super::{Block, chapters, files, none, pages, read, root, split};
+use super::{Block, chapters, checks, files, none, pages, read, root, split};
 
 #[test]
 fn every_chapter_is_attached_and_every_page_is_a_chapter() {
@@ -86,7 +86,8 @@ fn console_lines_run_the_tool() {
 fn bold_numbers_are_checked() {
     let mut faults = Vec::new();
     for (page, text) in pages() {
-        let (prose, blocks) = split(&text);
+        let prose = split(&text).0;
+        let blocks = checks(&page, &text);
         let checked: Vec<&Block> = blocks
             .iter()
             .filter(|block| matches!(block.language(), "rust" | "console"))

@@ -9,6 +9,7 @@ mod figures;
 mod keys;
 mod limits;
 mod numbers;
+mod pages;
 mod pictures;
 mod shapes;
 mod sources;
@@ -106,6 +107,20 @@ fn split(page: &str) -> (String, Vec<Block>) {
     }
     assert!(open.is_none(), "a fence is not closed");
     (prose, blocks)
+}
+
+/// The blocks of a page, and with them the test of its numbers in `pages/`, where it has one.
+fn checks(file: &str, page: &str) -> Vec<Block> {
+    let mut blocks = split(page).1;
+    let beside = root().join("tests/book/pages").join(file.replace('-', "_"));
+    if let Ok(text) = fs::read_to_string(beside.with_extension("rs")) {
+        blocks.push(Block {
+            info: "rust".to_owned(),
+            line: 0,
+            text,
+        });
+    }
+    blocks
 }
 
 fn none(faults: &[String]) {

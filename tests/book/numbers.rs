@@ -14,7 +14,7 @@ use std::sync::LazyLock;
 
 use self::evidence::{Checked, Kind, Library};
 use self::words::{Word, prose};
-use super::{chapters, none, read};
+use super::{chapters, checks, none, read};
 
 /// Rounds of changes, each from its own seed, and changes that must all be seen in each.
 const ROUNDS: u64 = 5;
@@ -36,7 +36,7 @@ fn all_chapters() -> Vec<Chapter> {
         let page = read(format!("book/src/{name}"));
         Chapter {
             words: prose(&page),
-            checked: Checked::of(&page),
+            checked: Checked::of(&checks(&name, &page)),
             name,
         }
     };

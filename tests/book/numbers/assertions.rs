@@ -1,6 +1,6 @@
 //! Assertions of a Rust block, and what they compare.
 
-use super::super::{Block, chapters, none, read, split};
+use super::super::{Block, chapters, checks, none, read};
 
 /// A macro call that asserts: the arguments that it compares.
 pub struct Assertion {
@@ -203,7 +203,7 @@ fn nothing_is_asserted_against_itself() {
     for chapter in chapters() {
         let page = read(format!("book/src/{chapter}"));
         let rust = |block: &Block| block.language() == "rust";
-        for block in split(&page).1.into_iter().filter(rust) {
+        for block in checks(&chapter, &page).into_iter().filter(rust) {
             let place = format!("{chapter}, block at line {}", block.line);
             for assertion in assertions(&block.text) {
                 if let Some(fault) = empty(&assertion) {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::references;
 
-use super::super::{files, read, split};
+use super::super::{Block, files, read};
 use super::assertions::assertions;
 use super::known;
 use super::words::{Word, plain};
@@ -143,9 +143,9 @@ impl Library {
 pub struct Checked(BTreeMap<Vec<String>, Kind>);
 
 impl Checked {
-    pub fn of(page: &str) -> Self {
+    pub fn of(blocks: &[Block]) -> Self {
         let mut found = BTreeMap::new();
-        for block in split(page).1 {
+        for block in blocks {
             let (texts, kind) = match block.language() {
                 "rust" => {
                     let all = assertions(&block.text);
@@ -154,7 +154,7 @@ impl Checked {
                         .map(|one| without_places(&one.compared.join(" ")));
                     (texts.collect(), Kind::Assertion)
                 }
-                "console" => (vec![block.text], Kind::Console),
+                "console" => (vec![block.text.clone()], Kind::Console),
                 _ => continue,
             };
             for run in texts.iter().flat_map(|text| runs(text)) {
