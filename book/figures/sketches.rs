@@ -8,11 +8,11 @@ use super::patterns::Seeded;
 
 /// Width of every sketch: what a telephone shows without scrolling.
 const WIDTH: f64 = 480.0;
-/// Colours: ground, water, lines and words, air.
-const GROUND: &str = "#f8fafb";
+/// Colours: ground, water, lines and words, air. Each has a twin on a dark page.
+const GROUND: &str = "#ffffff";
 const WATER: &str = "#cfe3f2";
 const INK: &str = "#1f3a4d";
-const AIR: &str = "#a33d00";
+const AIR: &str = "#d55e00";
 /// Sizes of words.
 const WORDS: f64 = 15.0;
 const SMALL: f64 = 13.0;

@@ -218,27 +218,27 @@ fn the_brink_by_hand() {
 fn one_riser_by_hand() {
     assert_eq!(
         format!(
-            "E_c = {:.3} m long. The pipe's area is {:.0} mm². What",
+            "E_c = {:.3} m long. The pipe's area is {:.0} mm². This",
             ONE.length(),
             1e6 * area(ONE.bore)
         ),
-        "E_c = 1.367 m long. The pipe's area is 4536 mm². What"
+        "E_c = 1.367 m long. The pipe's area is 4536 mm². This"
     );
     assert_eq!(
         format!(
-            "Q A = {:.4} mathrm m/s & text its. = {:.5} mathrm m",
+            "j_l = Q/A | {:.4} m/s | its. j_l^2/2g | {:.5} m | friction",
             ONE.water(),
             ONE.head()
         ),
-        "Q A = 0.4078 mathrm m/s & text its. = 0.00848 mathrm m",
+        "j_l = Q/A | 0.4078 m/s | its. j_l^2/2g | 0.00848 m | friction",
     );
     assert_eq!(
-        format!("mu)^ {}/{} = {:.4} & text", 1.0, 4.0, ONE.friction()),
-        "mu)^ 1/4 = 0.0233 & text"
+        format!("mu)^ {}/{} | {:.4} | pressure", 1.0, 4.0, ONE.friction()),
+        "mu)^ 1/4 | 0.0233 | pressure"
     );
     assert_eq!(
-        format!("rho g S = {:.1} mathrm kPa end", ONE.mean_kpa()),
-        "rho g S = 106.5 mathrm kPa end"
+        format!("rho g S | {:.1} kPa | Near", ONE.mean_kpa()),
+        "rho g S | 106.5 kPa | Near"
     );
     let (most, longest) = (DevelopingLength::MOST_BORES, DevelopingLength::LONGEST_M);
     assert_eq!(

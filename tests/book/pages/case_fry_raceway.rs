@@ -140,29 +140,29 @@ fn givens_and_duty() {
 fn one_lift_by_hand() {
     assert_eq!(
         format!(
-            "area A of {:.1} mm² and a length L = S + H of {} m. Then",
+            "area A of {:.1} mm² and a length L = S + H of {} m. This",
             1e6 * area(ONE.bore),
             ONE.length()
         ),
-        "area A of 962.1 mm² and a length L = S + H of 0.5 m. Then"
+        "area A of 962.1 mm² and a length L = S + H of 0.5 m. This"
     );
     assert_eq!(
         format!(
-            "Q A = {:.4} mathrm m/s & text its. = {:.5} mathrm m",
+            "j_l = Q/A | {:.4} m/s | its. j_l^2/2g | {:.5} m | friction",
             ONE.water(),
             ONE.head()
         ),
-        "Q A = 0.2598 mathrm m/s & text its. = 0.00344 mathrm m",
+        "j_l = Q/A | 0.2598 m/s | its. j_l^2/2g | 0.00344 m | friction",
     );
     assert_eq!(
         format!(
-            "mu)^ {}/{} = {:.4} & text at half depth: quad p_m &= p_a + tfrac rho g S = {:.1} mathrm kPa end",
+            "mu)^ {}/{} | {:.4} | pressure. rho g S | {:.1} kPa | Near",
             1.0,
             4.0,
             ONE.friction(),
             ONE.mean_kpa()
         ),
-        "mu)^ 1/4 = 0.0341 & text at half depth: quad p_m &= p_a + tfrac rho g S = 101.4 mathrm kPa end",
+        "mu)^ 1/4 | 0.0341 | pressure. rho g S | 101.4 kPa | Near",
     );
     let (most, longest) = (
         risewater::DevelopingLength::MOST_BORES,

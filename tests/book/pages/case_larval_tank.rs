@@ -219,6 +219,14 @@ fn steps_by_hand() {
         * head;
     assert!(friction < 0.5);
     assert_eq!(format!("L = S + H = {long} m"), "L = S + H = 0.48 m");
+    let (most, longest) = (
+        risewater::DevelopingLength::MOST_BORES,
+        risewater::DevelopingLength::LONGEST_M,
+    );
+    assert_eq!(
+        format!("It is {most} bores but at most {longest} m: $$"),
+        "It is 8 bores but at most 0.2 m: $$"
+    );
     let length = developing(small.bore);
     assert_eq!(
         format!(

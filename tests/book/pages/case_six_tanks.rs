@@ -207,7 +207,7 @@ fn the_search() {
             let set = found
                 .sets
                 .iter()
-                .find(|set| (set.header.0.get::<kilopascal>() - start_kpa(depth)).abs() < 0.05)
+                .find(|set| (set.header.get::<kilopascal>() - start_kpa(depth)).abs() < 0.05)
                 .unwrap();
             let kept: f64 = [0, 1, 2, 3, 5].map(|tank| air(set, tank)).iter().sum();
             assert!((kept - others).abs() < 0.1);
@@ -217,7 +217,7 @@ fn the_search() {
                 "| {depth} | {:.1} | {:.1} | {:.2} | {power:.1} |",
                 air(set, 4),
                 air_of_set(set),
-                set.header.0.get::<kilopascal>()
+                set.header.get::<kilopascal>()
             )
         };
         assert_eq!(row(1.1), "| 1.1 | 260.0 | 623.0 | 10.78 | 127.3 |");
@@ -258,7 +258,7 @@ fn the_search() {
         assert_eq!(
             format!(
                 "**{lifts} lifts on a header that holds {:.2} kPa:** the lifts of the table below, for {power:.1} W at",
-                best.header.0.get::<kilopascal>()
+                best.header.get::<kilopascal>()
             ),
             "**26 lifts on a header that holds 10.78 kPa:** the lifts of the table below, for 127.3 W at",
         );
@@ -293,7 +293,7 @@ fn the_search() {
             found
                 .sets
                 .iter()
-                .find(|set| (set.header.0.get::<kilopascal>() - kpa).abs() < 0.01)
+                .find(|set| (set.header.get::<kilopascal>() - kpa).abs() < 0.01)
                 .unwrap()
         };
         let (less, least) = (1.0, 0.7);

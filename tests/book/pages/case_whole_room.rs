@@ -718,7 +718,7 @@ fn what_would_change_it() {
         row(&format!("outlet {lower} mm lower"), &[&outlet]),
         "| outlet 50 mm lower | 1196 | 362 | 12.1 | 576 | 100 | 444 | 100 |"
     );
-    let limit = |percent: f64| format!("limits.max_total_gas_pressure={percent} %");
+    let limit = |most: f64| format!("limits.max_total_gas_pressure={most} %");
     assert_eq!(
         row(&format!("gas limit {strict} %"), &[&limit(strict)]),
         "| gas limit 103.5 % | 1196 | 880 | 10.2 | 534 | 99 | 387 | 83 |"
