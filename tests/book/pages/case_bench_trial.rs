@@ -182,8 +182,8 @@ fn the_second_run_by_hand() {
         "standard deviation is 0.68 s. The mean of three is surer by the root of three: 0.39 s, or 0.78 %",
     );
     assert_eq!(
-        format!("of {BALANCE}/sqrt3 kg, or {:.2} %", run.balance),
-        "of 0.05/sqrt3 kg, or 0.14 %"
+        format!("of {BALANCE}/ sqrt3 kg, or {:.2} %", run.balance),
+        "of 0.05/ sqrt3 kg, or 0.14 %"
     );
     assert_eq!(
         format!("allow {HAND} s either way, or {:.2} %", run.hand),
@@ -257,16 +257,19 @@ fn model_and_factors() {
         let lift = runs[n].lift.value.get::<meter>();
         let air = counted(runs[n].air.air_flow());
         format!(
-            "| {lift:.2} | {air:.2} | {:.2} | {:.2} | {:.3} |",
-            measured[n], said[n], ratio[n]
+            "| R{} | {lift:.2} | {air:.2} | {:.2} | {:.2} | {:.3} |",
+            n + 1,
+            measured[n],
+            said[n],
+            ratio[n]
         )
     };
-    assert_eq!(line(0), "| 0.12 | 7.97 | 17.00 | 19.75 | 0.861 |");
-    assert_eq!(line(1), "| 0.12 | 11.96 | 23.85 | 27.36 | 0.872 |");
-    assert_eq!(line(2), "| 0.12 | 15.94 | 28.34 | 32.73 | 0.866 |");
-    assert_eq!(line(3), "| 0.20 | 7.97 | 9.33 | 10.96 | 0.852 |");
-    assert_eq!(line(4), "| 0.20 | 11.96 | 15.47 | 18.18 | 0.851 |");
-    assert_eq!(line(5), "| 0.20 | 15.55 | 20.61 | 23.29 | 0.885 |");
+    assert_eq!(line(0), "| R1 | 0.12 | 7.97 | 17.00 | 19.75 | 0.861 |");
+    assert_eq!(line(1), "| R2 | 0.12 | 11.96 | 23.85 | 27.36 | 0.872 |");
+    assert_eq!(line(2), "| R3 | 0.12 | 15.94 | 28.34 | 32.73 | 0.866 |");
+    assert_eq!(line(3), "| R4 | 0.20 | 7.97 | 9.33 | 10.96 | 0.852 |");
+    assert_eq!(line(4), "| R5 | 0.20 | 11.96 | 15.47 | 18.18 | 0.851 |");
+    assert_eq!(line(5), "| R6 | 0.20 | 15.55 | 20.61 | 23.29 | 0.885 |");
     assert_eq!(
         format!(
             "model says {:.2} L/min. So the model is high by {:.2}/{:.2} - {one} = {:.1} %, five",
@@ -286,15 +289,16 @@ fn model_and_factors() {
     let tried = |n: usize| {
         let off = 100.0 * (factor * said[n] / measured[n] - 1.0);
         format!(
-            "| {:.2} | {:.2} | {off:+.1} % |",
+            "| R{} | {:.2} | {:.2} | {off:+.1} % |",
+            n + 1,
             factor * said[n],
             measured[n]
         )
         .replace('-', "−")
     };
-    assert_eq!(tried(3), "| 9.49 | 9.33 | +1.7 % |");
-    assert_eq!(tried(4), "| 15.75 | 15.47 | +1.8 % |");
-    assert_eq!(tried(5), "| 20.17 | 20.61 | −2.1 % |");
+    assert_eq!(tried(3), "| R4 | 9.49 | 9.33 | +1.7 % |");
+    assert_eq!(tried(4), "| R5 | 15.75 | 15.47 | +1.8 % |");
+    assert_eq!(tried(5), "| R6 | 20.17 | 20.61 | −2.1 % |");
 
     // The law of error, with three runs and with six.
     let (three, kept) = runs.split_at(3);
@@ -386,6 +390,16 @@ fn model_and_factors() {
     assert_eq!(
         format!("same injector: {law:.1} L/min each at {lift} m"),
         "same injector: 19.3 L/min each at 0.16 m"
+    );
+
+    assert_eq!(
+        format!(
+            "later. Run {} keeps; of run {} by; Run {} has",
+            row("R4")[0],
+            row("R1")[0],
+            row("R6")[0]
+        ),
+        "later. Run R4 keeps; of run R1 by; Run R6 has",
     );
 
     // The exercises.

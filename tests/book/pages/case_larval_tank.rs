@@ -172,6 +172,13 @@ fn constants_are_the_librarys() {
         ),
         "fall, g | 9.807 m/s²; dry, at | 293.15 K and 101.325 kPa",
     );
+    assert_eq!(
+        format!(
+            "dry and at {:.0} °C it",
+            counted.temperature.get::<kelvin>() - 273.15
+        ),
+        "dry and at 20 °C it"
+    );
 }
 
 #[test]

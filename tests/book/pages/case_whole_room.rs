@@ -329,13 +329,13 @@ fn lifts_by_hand() {
     let deepest = 2.0 * allowed * ONE.atmosphere_kpa / (ONE.density * G / 1e3);
     assert_eq!(
         format!(
-            "le {:.2} qquad Rightarrow qquad S le frac {two} cdot {allowed} cdot {} mathrm kPa {} cdot {G} mathrm Pa/m = {deepest:.3} mathrm m",
+            "le {:.2} $$ $$ S le frac {two} cdot {allowed} cdot {} mathrm kPa {} cdot {G} mathrm Pa/m = {deepest:.3} mathrm m",
             1.0 + allowed,
             ONE.atmosphere_kpa,
             ONE.density,
             two = 2.0
         ),
-        "le 1.05 qquad Rightarrow qquad S le frac 2 cdot 0.05 cdot 98.47 mathrm kPa 996.8 cdot 9.807 mathrm Pa/m = 1.007 mathrm m",
+        "le 1.05 $$ $$ S le frac 2 cdot 0.05 cdot 98.47 mathrm kPa 996.8 cdot 9.807 mathrm Pa/m = 1.007 mathrm m",
     );
     let problem = design(&file(TOML), &[]).problem().unwrap();
     let best = risewater::sizing::size(&problem).unwrap().designs.remove(0);
