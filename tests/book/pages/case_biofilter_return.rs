@@ -167,10 +167,10 @@ fn the_brink_by_hand() {
     });
     assert_eq!(
         format!(
-            "at {:.0} L/min, at {:.0} L/min and at {:.0} L/min figures",
+            "runs full: {:.0}, {:.0} and {:.0} L/min. figures",
             full[0], full[1], full[2]
         ),
-        "at 118 L/min, at 212 L/min and at 422 L/min figures"
+        "runs full: 118, 212 and 422 L/min. figures"
     );
 
     // The exercises.
@@ -319,7 +319,7 @@ fn one_riser_by_hand() {
             bare.terms(third).gas,
             bare.air(third)
         ),
-        "L is 1.3 m, and 0.0671 m is added to each S'. The tries 0.16 and 0.18 then need 1.2116 and 1.1903 m, so the third is 0.171, with a j_g of 0.1645 m/s. That is 45 L/min. The",
+        "L is 1.3 m, and 0.0671 m is added to each S'. The tries 0.16 and 0.18 then need 1.2116 and 1.1903 m, so the third is 0.171, with a j_g of 0.1644 m/s. That is 45 L/min. The",
     );
 }
 

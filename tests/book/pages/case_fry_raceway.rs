@@ -1,6 +1,7 @@
 use super::*;
 
 const TOML: &str = "case-fry-raceway.in/fry-raceway.toml";
+const SCHEDULE: &str = "ASTM D1785 Sch 40";
 
 /// One of six lifts, as the page takes it.
 const ONE: Column = Column {
@@ -22,7 +23,7 @@ fn riser(level: f64, lost_mm: f64) -> risewater::riser::Riser {
 
 fn sized(size: &str, level: f64, lost_mm: f64) -> risewater::riser::Riser {
     let changes = [
-        format!("riser.pipe=ASTM D1785 Sch 40 {size} in"),
+        format!("riser.pipe={SCHEDULE} {size} in"),
         format!("riser.submergence={} m", 0.45 + level),
         format!("riser.lift={} m", 0.05 - level),
         format!("riser.lost_bore={lost_mm} mm"),
@@ -140,11 +141,11 @@ fn givens_and_duty() {
 fn one_lift_by_hand() {
     assert_eq!(
         format!(
-            "area A of {:.1} mm² and a length L = S + H of {} m. This",
+            "area A of {:.1} mm² and a length L = S + H = {} m. This",
             1e6 * area(ONE.bore),
             ONE.length()
         ),
-        "area A of 962.1 mm² and a length L = S + H of 0.5 m. This"
+        "area A of 962.1 mm² and a length L = S + H = 0.5 m. This"
     );
     assert_eq!(
         format!(
@@ -293,7 +294,7 @@ fn how_many_lifts() {
     );
     let longer = |size: &str| {
         let changes = [
-            format!("riser.pipe=ASTM D1785 Sch 40 {size} in"),
+            format!("riser.pipe={SCHEDULE} {size} in"),
             "riser.submergence=0.45 m".to_owned(),
             "riser.lift=0.05 m".to_owned(),
             "model.developing_length=8".to_owned(),
@@ -327,8 +328,11 @@ fn how_many_lifts() {
     );
     let next = 4.0 * air_each(&sized("1-1/2", 0.0, 0.0), 22.5);
     assert_eq!(
-        format!("lifts of {} in take {next:.1} L/min in all", "1-1/2"),
-        "lifts of 1-1/2 in take 42.8 L/min in all"
+        format!(
+            "next one, {} in, four lifts take {next:.1} L/min in all",
+            "1-1/2"
+        ),
+        "next one, 1-1/2 in, four lifts take 42.8 L/min in all"
     );
     let bore = library.spec().dimensions.bore.get::<millimeter>();
     assert_eq!(
@@ -462,7 +466,7 @@ fn something_wrong() {
     let third = pit.third(0.10, 0.13);
     assert_eq!(
         format!(
-            "L is {} m, ell -L/ ell is {:.3} m and p_m is {:.1} kPa. The tries {:.2} and {:.2} need {:.4} and {:.4} m, so the third is {third:.3}. That takes {:.1} L/min of air",
+            "L is {:.2} m, ell -L/ ell is {:.3} m and p_m is {:.1} kPa. The tries are {:.2} and {:.2}; they need {:.4} and {:.4} m, so the third is {third:.3}. That takes {:.1} L/min of air",
             pit.length(),
             pit.unspread(),
             pit.mean_kpa(),
@@ -472,7 +476,7 @@ fn something_wrong() {
             needed[1],
             pit.air(third)
         ),
-        "L is 0.85 m, ell -L/ ell is 0.197 m and p_m is 103.1 kPa. The tries 0.10 and 0.13 need 0.7941 and 0.7750 m, so the third is 0.091. That takes 3.1 L/min of air",
+        "L is 0.85 m, ell -L/ ell is 0.197 m and p_m is 103.1 kPa. The tries are 0.10 and 0.13; they need 0.7941 and 0.7750 m, so the third is 0.091. That takes 3.1 L/min of air",
     );
     let power = |column: &Column| {
         let air = 6.0 * column.air(column.void()) / 60.0;

@@ -45,19 +45,19 @@ fn givens_are_the_examples() {
     let percent = |n: usize| tank(n, "feed_rate").replace("%/d", "%");
     assert_eq!(
         format!(
-            "A and B | {volume} each, {} of fry each, fed {} of",
+            "A and B | {volume} each, with {} of fry; a daily feed of {} by",
             tank(1, "biomass"),
             percent(1)
         ),
-        "A and B | 6 m³ each, 16 kg of fry each, fed 4 % of"
+        "A and B | 6 m³ each, with 16 kg of fry; a daily feed of 4 % by"
     );
     assert_eq!(
         format!(
-            "C and D | {volume} each, {} each, fed {} a",
+            "C and D | as large, {} each; {} a",
             tank(3, "biomass"),
             percent(3)
         ),
-        "C and D | 6 m³ each, 26 kg each, fed 3 % a"
+        "C and D | as large, 26 kg each; 3 % a"
     );
     assert_eq!(volume, format!("{VOLUME} m³"));
     let meals = value("meals");
@@ -130,10 +130,13 @@ fn givens_are_the_examples() {
     let [a, fed_a, c, fed_c] = [16.0, 0.04, 26.0, 0.03];
     assert_eq!(
         format!(
-            "feed is {two} cdot {a} cdot {fed_a} + {two} cdot {c} cdot {fed_c} = {feed:.2} kg a",
-            two = a / 8.0
+            "A and B hold {} kg together, C and D {} kg. So the feed is {} cdot {fed_a} + {} cdot {fed_c} = {feed:.2} kg a",
+            2.0 * a,
+            2.0 * c,
+            2.0 * a,
+            2.0 * c
         ),
-        "feed is 2 cdot 16 cdot 0.04 + 2 cdot 26 cdot 0.03 = 2.84 kg a"
+        "A and B hold 32 kg together, C and D 52 kg. So the feed is 32 cdot 0.04 + 52 cdot 0.03 = 2.84 kg a"
     );
     let excreted = 1e3 * feed * PROTEIN * PER_PROTEIN;
     let most = AREA * RATE;
@@ -213,27 +216,27 @@ fn givens_are_the_examples() {
     );
     assert_eq!(
         format!(
-            "take {PEAK} cdot {uptake:.1} = {:.1} g/h out of {VOLUME} m³, which is {:.2} mg/L an hour: | down to | from {left:.2} mg/L",
+            "take {PEAK} cdot {uptake:.1} = {:.1} g/h out of {VOLUME} m³, which is {:.2} mg/L an hour: | down",
             PEAK * uptake,
             PEAK * uptake / VOLUME
         ),
-        "take 1.4 cdot 8.1 = 11.4 g/h out of 6 m³, which is 1.90 mg/L an hour: | down to | from 5.62 mg/L",
+        "take 1.4 cdot 8.1 = 11.4 g/h out of 6 m³, which is 1.90 mg/L an hour: | down",
     );
     assert_eq!(
         format!(
-            "limit, {limit} mg/L | {:.2} mg/L | {:.0} min",
-            left - limit,
-            minutes(limit)
+            "limit, {limit} mg/L | {:.0} min | {:.2} | what",
+            minutes(limit),
+            left - limit
         ),
-        "limit, 5 mg/L | 0.62 mg/L | 20 min"
+        "limit, 5 mg/L | 20 min | 0.62 | what"
     );
     assert_eq!(
         format!(
-            "they survive, {survive} | {:.2} mg/L | {:.0} min",
-            left - 2.0,
-            minutes(2.0)
+            "they survive, {survive} | {:.0} min | {:.2} | With",
+            minutes(2.0),
+            left - 2.0
         ),
-        "they survive, 2 mg/L | 3.62 mg/L | 115 min"
+        "they survive, 2 mg/L | 115 min | 3.62 | With"
     );
     let two_off = &answer.changes[0];
     assert_eq!(

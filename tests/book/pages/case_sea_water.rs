@@ -313,11 +313,11 @@ fn steps_by_hand() {
     let liters = |column: &Column| 6.0 / 60.0 / intake(column) * 1e3;
     assert_eq!(
         format!(
-            "{:.0} L/min at the coast and {:.0} L/min inland",
+            "five: at the coast {:.0} L/min, inland {:.0} L/min.",
             liters(&COAST),
             liters(&INLAND)
         ),
-        "80 L/min at the coast and 100 L/min inland"
+        "five: at the coast 80 L/min, inland 100 L/min."
     );
     let cold = water(10.0, 0.0);
     let third = Column {
@@ -382,10 +382,10 @@ fn steps_by_hand() {
     let ((light, low), (void, met)) = (at(asked), at(more));
     assert_eq!(
         format!(
-            "asked for {asked} L/min and gets the coast's {given:.2} kg/h by. two flows, {asked} and {more} L/min, and see which S' meets {} m.",
+            "asked for {asked} L/min and gets the coast's {given:.2} kg/h by. at flows of {asked} and of {more} L/min. Which S' meets {} m?",
             INLAND.submergence
         ),
-        "asked for 120 L/min and gets the coast's 3.20 kg/h by. two flows, 120 and 150 L/min, and see which S' meets 1.2 m.",
+        "asked for 120 L/min and gets the coast's 3.20 kg/h by. at flows of 120 and of 150 L/min. Which S' meets 1.2 m?",
     );
     assert_eq!(
         format!(
@@ -400,9 +400,9 @@ fn steps_by_hand() {
     let water = l_min(riser.operate(air).unwrap().water_flow());
     assert_eq!(
         format!(
-            "At {more} L/min alpha is {void:.3}, and S' is {met:.3} m. So about {more} L/min flow, a. The tool says {water:.1} L/min"
+            "With {more} L/min alpha is {void:.3}, and S' comes to {met:.3} m. So about {more} L/min flow, a. The tool says {water:.1} L/min"
         ),
-        "At 150 L/min alpha is 0.161, and S' is 1.200 m. So about 150 L/min flow, a. The tool says 151.0 L/min",
+        "With 150 L/min alpha is 0.161, and S' comes to 1.200 m. So about 150 L/min flow, a. The tool says 151.0 L/min",
     );
 }
 

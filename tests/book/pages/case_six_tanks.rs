@@ -175,8 +175,8 @@ fn pressures_and_power() {
     let deeper = 1.5;
     let at = start_kpa(deeper);
     assert_eq!(
-        format!("inlet at {deeper} m. Which; would the {all:.1} L/min of"),
-        "inlet at 1.5 m. Which; would the 623.0 L/min of"
+        format!("inlet {deeper} m down. Which; would the {all:.1} L/min of"),
+        "inlet 1.5 m down. Which; would the 623.0 L/min of"
     );
     assert_eq!(
         format!(
@@ -263,11 +263,12 @@ fn the_search() {
             "**26 lifts on a header that holds 10.78 kPa:** the lifts of the table below, for 127.3 W at",
         );
         let depth = found.design(&best.members[4]).submergence.get::<meter>();
-        let deepest: f64 = 1.8;
-        assert!((start_kpa(deepest) - 17.64).abs() < 0.01);
+        let could = start_kpa(1.8);
+        let deepest = could * 1e3 / (DENSITY * G);
+        assert!((could - 17.64).abs() < 0.01);
         assert_eq!(
-            format!("injects at {depth} m, not at {deepest} m"),
-            "injects at 1.1 m, not at 1.8 m"
+            format!("injects {depth} m deep, and not {deepest:.1} m. -"),
+            "injects 1.1 m deep, and not 1.8 m. -"
         );
         let two = found
             .two_blowers(best)

@@ -181,16 +181,17 @@ fn the_handbook() {
         ),
         "34 ft of water are one atmosphere, and with. atmosphere of 14.7 cdot 144 pounds on. gallon of 8.34 pounds the constant comes to 584, near",
     );
-    let (k, logarithm, v, more) = handbook(10.0, 12.5);
+    let (lift, depth) = (10.0, 12.5);
+    let (k, logarithm, v, more) = handbook(lift, depth);
     assert_eq!(
-        format!("lift is {} m and the submergence {} m. How", 10.0, 12.5),
-        "lift is 10 m and the submergence 12.5 m. How"
+        format!("lift is {lift} m, and {depth} m are"),
+        "lift is 10 m, and 12.5 m are"
     );
     assert_eq!(
         format!(
             "l is {:.2} ft and s is {:.2} ft, so k is {k:.3}, the logarithm {logarithm:.4} and v is {v:.3} ft³ for a gallon. As delivered that is {more:.0} L/min, a sixth",
-            10.0 / FOOT,
-            12.5 / FOOT
+            lift / FOOT,
+            depth / FOOT
         ),
         "l is 32.81 ft and s is 41.01 ft, so k is 3.047, the logarithm 0.3436 and v is 0.497 ft³ for a gallon. As delivered that is 446 L/min, a sixth",
     );
@@ -249,7 +250,7 @@ fn slip_and_friction() {
     );
     assert_eq!(
         row(0.4500),
-        "| 0.4500 | 1.1671 | 12.375 | 0.673 | 0.109 | 0.090 | 13.247 |"
+        "| 0.4500 | 1.1671 | 12.375 | 0.673 | 0.109 | 0.090 | 13.246 |"
     );
     let third = format!("{:.4}", WELL.third(0.42, 0.45)).parse().unwrap();
     assert_eq!(
