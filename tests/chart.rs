@@ -66,8 +66,33 @@ fn figure() -> FlowCurve {
                 .collect(),
         }],
         curve,
+        here: None,
         units: UnitSystem::Metric,
     }
+}
+
+#[test]
+fn a_curve_is_cut_where_it_shall_end() {
+    let whole = FlowCurve {
+        here: Some(point(43.0, 61.2)),
+        ..figure()
+    };
+    let cut = whole.clone().up_to(flow(50.0));
+    let last = cut.curve.last().unwrap();
+    assert_eq!(last.air_at_20_c, flow(50.0));
+    // Between its neighbours at 48 and 58 L/min.
+    let between = whole.curve[4].water + 0.2 * (whole.curve[5].water - whole.curve[4].water);
+    approx::assert_relative_eq!(last.water.value, between.value, max_relative = 1e-12);
+    let band = cut.band.last().unwrap();
+    approx::assert_relative_eq!(band.high.value, 1.2 * between.value, max_relative = 1e-12);
+    let works = cut.duty.and_then(|duty| duty.operating_point);
+    assert!(cut.peak.is_none() && works.is_none() && cut.best_efficiency.is_some());
+    let svg = cut.chart().svg().unwrap();
+    check_page(&svg);
+    assert!(svg.contains("here 61.2 at air 43 L/min") && !svg.contains("peak"));
+    // Those of air and of water alike; the whole one has air up to 600 L/min.
+    assert!(ticks(&svg).iter().all(|tick| *tick <= 150.0));
+    assert_eq!(whole.clone().up_to(flow(1e4)).curve, whole.curve);
 }
 
 /// One of everything at the given points.

@@ -1,6 +1,7 @@
 //! The keys of a design file.
 
 use crate::keys::{Row, Section, Usual, plain, rows};
+use crate::units::UnitSystem;
 
 facts! {
     /// The keys of a design file, or of one of its sections.
@@ -24,6 +25,16 @@ facts! {
         pub several: bool = section.repeated,
         /// what it holds, with the range
         pub holds: String = plain(&row.value_words()),
+        /// the quantity that it holds; `null` where it is a number, a text or several
+        pub dimension: Option<String> = row.dimension().map(|one| one.to_string()),
+        /// its unit; `null` likewise
+        pub unit: Option<String> = row.unit(UnitSystem::Metric).map(|unit| unit.name().to_owned()),
+        /// smallest value, as a file writes it; `null` where it has no range
+        pub smallest: Option<String> = ends.as_ref().map(|ends| ends[0].clone()),
+        /// largest value likewise
+        pub largest: Option<String> = ends.map(|ends| ends[1].clone()),
+        /// the names that it may be; none where it is something else
+        pub names: Vec<String> = row.names().iter().map(ToString::to_string).collect(),
         /// what it is
         pub meaning: String = plain(row.words),
         /// what is taken where it is left out; `null` where it must be given
@@ -37,5 +48,7 @@ facts! {
         pub instead: Vec<String> = row.instead.iter().map(ToString::to_string).collect(),
         /// the outlet or injector that it belongs to, or `null`
         pub belongs_to: Option<String> = (!row.of.is_empty()).then(|| row.of.to_owned()),
+    } where {
+        let ends = row.ends(UnitSystem::Metric);
     }
 }

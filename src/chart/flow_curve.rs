@@ -84,11 +84,60 @@ pub struct FlowCurve {
     pub peak: Option<FlowPoint>,
     /// The water flow wanted.
     pub duty: Option<DutyPoint>,
+    /// The point at which it runs.
+    pub here: Option<FlowPoint>,
     /// Units of its numbers.
     pub units: UnitSystem,
 }
 
 impl FlowCurve {
+    /// The same as far as an air flow, counted as dry gas at 20 °C and 101.325 kPa: what lies beyond is left out.
+    #[must_use]
+    pub fn up_to(mut self, air_at_20_c: VolumeRate) -> Self {
+        let near = |point: &FlowPoint| point.air_at_20_c <= air_at_20_c;
+        let cut = |points: Vec<FlowPoint>| {
+            let mut kept: Vec<FlowPoint> = points.iter().copied().take_while(near).collect();
+            if let (Some(last), Some(next)) = (kept.last(), points.get(kept.len())) {
+                let [from, to] = [last, next].map(|point| point.air_at_20_c);
+                let share = (air_at_20_c - from) / (to - from);
+                kept.push(FlowPoint {
+                    air_at_20_c,
+                    water: last.water + share * (next.water - last.water),
+                });
+            }
+            kept
+        };
+        self.curve = cut(self.curve);
+        for other in &mut self.others {
+            other.curve = cut(std::mem::take(&mut other.curve));
+        }
+        let ends = |end: fn(&FlowBand) -> VolumeRate| {
+            let edge = self.band.iter().map(|band| FlowPoint {
+                air_at_20_c: band.air_at_20_c,
+                water: end(band),
+            });
+            cut(edge.collect())
+        };
+        let edges = ends(|band| band.low)
+            .into_iter()
+            .zip(ends(|band| band.high));
+        self.band = edges
+            .map(|(low, high)| FlowBand {
+                air_at_20_c: low.air_at_20_c,
+                low: low.water,
+                high: high.water,
+            })
+            .collect();
+        self.threshold_at_20_c = self.threshold_at_20_c.filter(|air| *air <= air_at_20_c);
+        for point in [&mut self.best_efficiency, &mut self.peak, &mut self.here] {
+            *point = point.filter(near);
+        }
+        if let Some(duty) = &mut self.duty {
+            duty.operating_point = duty.operating_point.filter(near);
+        }
+        self
+    }
+
     fn highest_of_band(&self) -> Option<f64> {
         let highs = self.band.iter().map(|band| band.high.value);
         highs.max_by(f64::total_cmp)
@@ -96,7 +145,8 @@ impl FlowCurve {
 
     /// How far up the band is shown: where it is so wide that the curve itself could hardly be read, not all of it.
     fn room_for_band(&self) -> Option<f64> {
-        let peak = self.peak?.water.value;
+        let curve = self.curve.iter().chain(&self.peak);
+        let peak = curve.map(|point| point.water.value).fold(0.0, f64::max);
         Some(self.highest_of_band()?.clamp(peak, (2.0 * peak).max(peak)))
     }
 
@@ -213,6 +263,12 @@ impl FlowCurve {
                     named("peak", self.peak),
                     Ink::Black,
                     Shape::Square,
+                ),
+                marked(
+                    self.here,
+                    named("here", self.here),
+                    Ink::Vermilion,
+                    Shape::Disc,
                 ),
             ],
         };

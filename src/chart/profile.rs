@@ -8,7 +8,8 @@ use super::draw::{GRID, GROUND, RULE};
 use super::head::Head;
 use super::scale::Scale;
 use super::shape::{
-    LARGE, MEDIUM, SMALL, TEXT_INK, clean, color, filled, round, segment, stroked, text, wrapped,
+    LARGE, MEDIUM, SMALL, TEXT_INK, clean, color, filled, round, segment, stroked, text, width,
+    wrapped,
 };
 use super::{ChartError, ChartPart, Ink, Stroke, check};
 use crate::riser::Station;
@@ -237,7 +238,14 @@ impl ProfileFigure {
                 _ if n + 1 == ticks.len() => "end",
                 _ => "middle",
             };
-            words = words.add(text((at, bottom + 17.0), label, anchor));
+            // Inner ones that would touch their neighbours are left out.
+            let room = |other: usize| width(&ticks[other].1, SMALL) + 5.0;
+            let half = 0.5 * width(label, SMALL);
+            let clear = at - half > left + room(0) && at + half < right - room(ticks.len() - 1);
+            let evenly = ticks.len() < 4 || n % 2 == 0;
+            if anchor != "middle" || (clear && evenly) {
+                words = words.add(text((at, bottom + 17.0), label, anchor));
+            }
         }
         for (of, ink, stroke) in &panel.lines {
             let along = |here: &Station| left + wide() * x.share(of(here) / panel.size);

@@ -35,6 +35,7 @@ mod sweep;
 mod tanks;
 mod texts;
 mod trial;
+mod values;
 
 use std::path::Path;
 use std::sync::Arc;
@@ -48,6 +49,7 @@ pub use supply::{Assumption, EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
 #[cfg(feature = "sweep")]
 pub use sweep::SweptError;
 pub use tanks::TANKS_EXAMPLE;
+pub use values::{value_of, with_values};
 
 use crate::air::AirFlow;
 use crate::file::text_of;

@@ -1,6 +1,6 @@
 //! A design file as sections of keys, with the line of everything and what is wrong with it.
 
-mod text;
+pub(super) mod text;
 
 use std::cell::RefCell;
 use std::sync::Arc;

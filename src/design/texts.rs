@@ -47,8 +47,18 @@ impl DesignFile {
         self
     }
 
-    /// With a text in the place of a file of that name.
-    pub(super) fn with_text(mut self, file: impl Into<String>, text: impl Into<String>) -> Self {
+    /// With a text in the place of a file of that name, which is then not looked for on disk.
+    ///
+    /// ```
+    /// use risewater::design::{DesignFile, SUPPLY_EXAMPLE};
+    /// use risewater::supply::blower::DEMO;
+    ///
+    /// let read = DesignFile::parse(SUPPLY_EXAMPLE)?.with_text("blower.csv", DEMO);
+    /// assert!(read.supply().is_ok());
+    /// # Ok::<(), risewater::design::FileError>(())
+    /// ```
+    #[must_use]
+    pub fn with_text(mut self, file: impl Into<String>, text: impl Into<String>) -> Self {
         self.texts.given.insert(file.into(), text.into());
         self.room.take();
         self

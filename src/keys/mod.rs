@@ -37,7 +37,8 @@ pub(crate) use value::Held;
 pub use value::{OrNone, Value};
 
 use crate::error::{Input, NameKind, Range};
-use crate::units::quantity::Dimension;
+use crate::units::UnitSystem;
+use crate::units::quantity::{Dimension, Unit};
 
 /// A section of a design file.
 #[derive(Debug, Clone, Copy)]
@@ -325,6 +326,62 @@ impl Row {
                 format!("{mark}{value}{mark}{remark}")
             }
         }
+    }
+
+    /// The one quantity or number that it holds, with its range; none where it holds something else.
+    fn measured(&self) -> Option<(Option<Dimension>, Range)> {
+        match self.holds {
+            Holds::Quantity(dimension, range) | Holds::QuantityOrNone(dimension, range) => {
+                Some((Some(dimension), range))
+            }
+            Holds::BoresOrLength(_, range) => Some((Some(Dimension::Length), range)),
+            Holds::Number(range) | Holds::Whole(range) => Some((None, range)),
+            _ => None,
+        }
+    }
+
+    /// The quantity that it holds; none where it holds a number without a unit, or something else.
+    #[must_use]
+    pub fn dimension(&self) -> Option<Dimension> {
+        self.measured()?.0
+    }
+
+    /// The unit that its values are written in; none where it holds no quantity, or one without a unit.
+    #[must_use]
+    pub fn unit(&self, units: UnitSystem) -> Option<&'static Unit> {
+        let (dimension, range) = self.measured()?;
+        dimension?.unit_in(range.unit, units, self.input == Some(Input::AirFlow))
+    }
+
+    /// A value in SI base units as a file has it, to five digits; none where it holds no one quantity.
+    ///
+    /// ```
+    /// use risewater::keys;
+    /// use risewater::units::UnitSystem;
+    ///
+    /// let bore = keys::section("riser").and_then(|riser| riser.row("bore")).expect("it is there");
+    /// assert_eq!(bore.text(0.0762, UnitSystem::Metric).as_deref(), Some("76.2 mm"));
+    /// assert_eq!(bore.text(0.0762, UnitSystem::Us).as_deref(), Some("3 in"));
+    /// ```
+    #[must_use]
+    pub fn text(&self, si: f64, units: UnitSystem) -> Option<String> {
+        self.measured()?;
+        let plain = Unit {
+            spellings: &[""],
+            factor: 1.0,
+            offset: 0.0,
+        };
+        let text = self.unit(units).unwrap_or(&plain).text(si);
+        Some(text.trim_end().to_owned())
+    }
+
+    /// The smallest and the largest value that it takes, as [`Row::text`] has them; none likewise.
+    #[must_use]
+    pub fn ends(&self, units: UnitSystem) -> Option<[String; 2]> {
+        let (_, range) = self.measured()?;
+        let metric = self.unit(UnitSystem::Metric);
+        let text = |end: f64| self.text(metric.map_or(end, |unit| unit.si(end)), units);
+        Some([text(range.min)?, text(range.max)?])
     }
 
     /// The names that it may hold; none where it holds something else, or one of many names.

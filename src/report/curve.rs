@@ -225,6 +225,7 @@ impl CurveAnswer {
                 water: base(wanted.water_flow_m3_per_s),
                 operating_point: wanted.point.as_ref().map(at),
             }),
+            here: None,
             units,
         }
     }

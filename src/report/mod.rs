@@ -6,6 +6,7 @@ mod csv;
 mod curve;
 mod evidence;
 mod existing;
+mod field;
 mod flow;
 mod gas;
 mod interval;
@@ -29,6 +30,7 @@ mod wrap;
 
 pub use cautions::{caution, caution_lines};
 pub use evidence::{closures, evidence};
+pub use field::field;
 #[cfg(feature = "files")]
 pub use keys::{design_schema, keys};
 #[cfg(feature = "files")]
@@ -36,6 +38,7 @@ pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
 pub use sheet::{BuildPage, DesignSheet, LoopSheet};
+pub use size::what_to_change;
 pub use wrap::{CONSOLE_COLUMNS, wrapped};
 
 use comfy_table::presets::NOTHING;

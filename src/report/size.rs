@@ -14,6 +14,17 @@ use crate::answer::{
 use crate::sizing::{MarginCase, Reason};
 use crate::units::base;
 
+/// What to change where every candidate was rejected.
+#[must_use]
+pub fn what_to_change(rejected: &[RejectedFacts]) -> &'static str {
+    let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
+    if rejected.iter().all(gas) {
+        "inject higher (limits.min_submergence), or allow more gas"
+    } else {
+        "use more depth, wider pipe, more lifts or less lift"
+    }
+}
+
 /// A design with its rank.
 type Row<'a> = (usize, &'a DesignFacts);
 

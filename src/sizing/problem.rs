@@ -174,9 +174,7 @@ impl Task {
         for depth in &self.submergences {
             SUBMERGENCE.check(Input::MaxSubmergence, depth.get::<meter>())?;
         }
-        let candidates =
-            self.pipes.len() as f64 * self.submergences.len() as f64 * f64::from(self.max_lifts);
-        CANDIDATES.check(Input::Candidates, candidates)?;
+        CANDIDATES.check(Input::Candidates, self.candidates())?;
         let widest = self
             .pipes
             .iter()
@@ -191,6 +189,12 @@ impl Task {
             }
             _ => Ok(()),
         }
+    }
+
+    /// How many candidates the search tries.
+    #[must_use]
+    pub fn candidates(&self) -> f64 {
+        self.pipes.len() as f64 * self.submergences.len() as f64 * f64::from(self.max_lifts)
     }
 
     /// The most total gas pressure of the water that leaves a lift of a depth, over the barometer's, with the

@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run -p risewater-book               builds the pages into book/book
+//! cargo run -p risewater-book -- --still    the same without the library in WebAssembly, so that nothing computes
 //! cargo run -p risewater-book -- --figures  draws the figures again into book/src/figures
 //! ```
 //!
@@ -10,7 +11,9 @@
 
 #[path = "../../figures/mod.rs"]
 mod figures;
+mod live;
 mod maths;
+mod module;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -20,10 +23,10 @@ use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext, parse_input};
 
-/// The equations of the book; the name is that of its table in book.toml.
-struct Maths;
+/// The equations and the live figures of the book; the name is that of its table in book.toml.
+struct Pages;
 
-impl Preprocessor for Maths {
+impl Preprocessor for Pages {
     // The trait has it so.
     #[allow(clippy::unnecessary_literal_bound)]
     fn name(&self) -> &str {
@@ -35,10 +38,13 @@ impl Preprocessor for Maths {
         _: &PreprocessorContext,
         mut book: Book,
     ) -> mdbook_preprocessor::errors::Result<Book> {
+        let error = mdbook_preprocessor::errors::Error::msg;
+        let figures = live::Figures::read(&root()).map_err(error)?;
         let mut faults = Vec::new();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
-                match maths::typeset(&chapter.content) {
+                let typeset = maths::typeset(&chapter.content);
+                match typeset.and_then(|page| figures.place(&page)) {
                     Ok(page) => chapter.content = page,
                     Err(fault) => faults.push(format!("{}: {fault}", chapter.name)),
                 }
@@ -47,7 +53,7 @@ impl Preprocessor for Maths {
         if faults.is_empty() {
             Ok(book)
         } else {
-            Err(mdbook_preprocessor::errors::Error::msg(faults.join("\n")))
+            Err(error(faults.join("\n")))
         }
     }
 }
@@ -56,15 +62,14 @@ fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let done = match arguments[..] {
-        [] => build(),
+        [] => build(true),
+        ["--still"] => build(false),
         ["--figures"] => draw(),
         // As mdBook asks a preprocessor: may it serve this renderer, and then a book on standard input.
         ["--preprocess", "supports", "html"] => Ok(()),
         ["--preprocess", "supports", _] => return ExitCode::FAILURE,
         ["--preprocess"] => preprocess(),
-        _ => {
-            Err("arguments: none to build the book, or --figures to draw its figures again".into())
-        }
+        _ => Err("arguments: none to build the book, --still to build it without the library in its pages, or --figures to draw its figures again".into()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -80,10 +85,14 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
 }
 
-fn build() -> Result<(), Box<dyn Error>> {
+/// Builds the pages, and the library that computes in them unless they are to be still.
+fn build(computes: bool) -> Result<(), Box<dyn Error>> {
     let mut book = MDBook::load(root())?;
-    book.with_preprocessor(Maths);
+    book.with_preprocessor(Pages);
     book.build()?;
+    if computes {
+        module::write(&root().join("book"))?;
+    }
     println!("built {}", root().join("book/index.html").display());
     Ok(())
 }
@@ -99,7 +108,7 @@ fn draw() -> Result<(), Box<dyn Error>> {
 
 fn preprocess() -> Result<(), Box<dyn Error>> {
     let (context, book) = parse_input(std::io::stdin())?;
-    let book = Maths.run(&context, book)?;
+    let book = Pages.run(&context, book)?;
     serde_json::to_writer(std::io::stdout(), &book)?;
     Ok(())
 }

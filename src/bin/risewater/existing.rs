@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use risewater::answer::{AssumptionFacts, ExistingAnswer, ExistingTerms, Worded};
+use risewater::answer::ExistingAnswer;
 use risewater::chart::PressureFigure;
-use risewater::design::{Assumption, EXISTING_EXAMPLE};
+use risewater::design::EXISTING_EXAMPLE;
 use risewater::supply::drill::DrillSystem;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
@@ -27,17 +27,7 @@ pub fn run(
         .with_law(crate::sure::law(sure)?);
     let in_file = |error| in_design(design, error);
     let existing = read.existing().map_err(in_file)?;
-    let assumption = |one: Assumption| AssumptionFacts {
-        key: one.key.to_owned(),
-        value: one.value,
-    };
-    let terms = ExistingTerms {
-        gas: read.gas().map_err(in_file)?,
-        assumptions: Worded::of(|units| {
-            let assumed = read.existing_assumptions(units).into_iter();
-            assumed.map(assumption).collect()
-        }),
-    };
+    let terms = read.existing_terms().map_err(in_file)?;
     let steady = existing.steady()?;
     let found = ExistingAnswer::of(&existing, &steady, &terms)?;
     let units = output.units.into();

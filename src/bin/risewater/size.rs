@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use risewater::answer::{CurveAnswer, CurveTerms, RejectedFacts, SizeAnswer};
-use risewater::sizing::{Reason, size};
+use risewater::answer::{CurveAnswer, CurveTerms, SizeAnswer};
+use risewater::report::what_to_change;
+use risewater::sizing::size;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
 use crate::commands::{Answer, DRAWN_POINTS, in_design, open, write};
@@ -50,7 +51,7 @@ pub fn run(
     let units = output.units.into();
     let Some(best) = sized.best() else {
         return Err(Failure::NoDesign {
-            advice: advice(&found.rejected),
+            advice: what_to_change(&found.rejected),
             groups: found.rejected_text(units),
             rejected: found.rejected,
         });
@@ -81,14 +82,4 @@ pub fn run(
         }
     };
     Ok(answer.with(&found, output, found.remarks(), text))
-}
-
-/// What to change where every candidate was rejected.
-pub fn advice(rejected: &[RejectedFacts]) -> &'static str {
-    let gas = |one: &RejectedFacts| matches!(one.reason, Reason::TotalGasPressure { .. });
-    if rejected.iter().all(gas) {
-        "inject higher (limits.min_submergence), or allow more gas"
-    } else {
-        "use more depth, wider pipe, more lifts or less lift"
-    }
 }

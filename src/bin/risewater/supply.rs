@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use risewater::answer::{AssumptionFacts, SizeAnswer, SupplyAnswer, SupplyTerms, Terms, Worded};
+use risewater::answer::{SizeAnswer, SupplyAnswer, Terms};
 use risewater::chart::PressureFigure;
-use risewater::design::{Assumption, SUPPLY_EXAMPLE};
+use risewater::design::SUPPLY_EXAMPLE;
 use risewater::report::{BuildPage, DesignSheet};
 use risewater::sizing::size;
 use risewater::supply::blower::DEMO;
@@ -42,23 +42,8 @@ pub fn run(
     } else {
         None
     };
-    let assumption = |one: Assumption| AssumptionFacts {
-        key: one.key.to_owned(),
-        value: one.value,
-    };
-    let of_risers = read.terms(crate::sure::law(sure)?).map_err(in_file)?;
-    let terms = SupplyTerms {
-        problem: problem.as_ref(),
-        need: need.as_ref(),
-        gas: of_risers.gas,
-        level_fall: of_risers.level_fall,
-        level_rise: of_risers.level_rise,
-        wanted: read.held_to_duty(),
-        assumptions: Worded::of(|units| {
-            let assumed = read.supply_assumptions(units).into_iter();
-            assumed.map(assumption).collect()
-        }),
-    };
+    let terms = read.supply_terms(problem.as_ref(), need.as_ref());
+    let terms = terms.map_err(in_file)?;
     let solved = supply.solve()?;
     let found = SupplyAnswer::of(&supply, &solved, &terms)?;
     let units = output.units.into();

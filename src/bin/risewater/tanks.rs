@@ -4,13 +4,13 @@ use std::path::Path;
 
 use risewater::answer::{SizeAnswer, TanksAnswer, Terms};
 use risewater::design::DesignFile;
-use risewater::report::{UnitSystem, caution_lines};
+use risewater::report::{UnitSystem, caution_lines, what_to_change};
 use risewater::supply::TanksFound;
 
 use crate::args::{DesignArgs, OutputArgs};
 use crate::commands::{Answer, in_design, write};
 use crate::failure::Failure;
-use crate::size::{View, advice};
+use crate::size::View;
 
 /// Sets that the text shows unless it is told how many.
 const SHOWN: usize = 4;
@@ -75,7 +75,7 @@ fn no_design(found: &TanksFound, units: UnitSystem) -> Result<Failure, Failure> 
         rejected.extend(told.rejected);
     }
     Ok(Failure::NoDesign {
-        advice: advice(&rejected),
+        advice: what_to_change(&rejected),
         groups: groups.concat(),
         rejected,
     })

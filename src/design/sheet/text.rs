@@ -10,7 +10,7 @@ use crate::keys::section;
 const LONGEST_QUOTE: usize = 80;
 
 /// A replacement as a document of its own.
-pub(super) fn replacement(text: &str) -> Result<Document<String>, FileError> {
+pub(in crate::design) fn replacement(text: &str) -> Result<Document<String>, FileError> {
     let no_key = || {
         one(
             Place::Replaced,
@@ -42,7 +42,7 @@ pub(super) fn replacement(text: &str) -> Result<Document<String>, FileError> {
 }
 
 /// A text that is not TOML, with the line that the parser stumbles on.
-pub(super) fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
+pub(in crate::design) fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
     let mut message = error
         .message()
         .split_whitespace()

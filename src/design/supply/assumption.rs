@@ -18,6 +18,57 @@ pub struct Assumption {
     pub value: String,
 }
 
+#[cfg(feature = "report")]
+impl From<Assumption> for crate::answer::AssumptionFacts {
+    fn from(one: Assumption) -> Self {
+        Self {
+            key: one.key.to_owned(),
+            value: one.value,
+        }
+    }
+}
+
+#[cfg(feature = "report")]
+impl DesignFile {
+    /// What an air supply is asked with; its duty and its need beside it.
+    ///
+    /// # Errors
+    /// As [`DesignFile::gas`].
+    pub fn supply_terms<'a>(
+        &self,
+        problem: Option<&'a crate::sizing::Task>,
+        need: Option<&'a crate::need::RoomNeed>,
+    ) -> Result<crate::answer::SupplyTerms<'a>, crate::design::FileError> {
+        let of_risers = self.terms(self.law.clone())?;
+        Ok(crate::answer::SupplyTerms {
+            problem,
+            need,
+            gas: of_risers.gas,
+            level_fall: of_risers.level_fall,
+            level_rise: of_risers.level_rise,
+            wanted: self.held_to_duty(),
+            assumptions: crate::answer::Worded::of(|units| {
+                let assumed = self.supply_assumptions(units).into_iter();
+                assumed.map(Into::into).collect()
+            }),
+        })
+    }
+
+    /// What a plant that stands is asked with.
+    ///
+    /// # Errors
+    /// As [`DesignFile::gas`].
+    pub fn existing_terms(&self) -> Result<crate::answer::ExistingTerms, crate::design::FileError> {
+        Ok(crate::answer::ExistingTerms {
+            gas: self.gas()?,
+            assumptions: crate::answer::Worded::of(|units| {
+                let assumed = self.existing_assumptions(units).into_iter();
+                assumed.map(Into::into).collect()
+            }),
+        })
+    }
+}
+
 impl DesignFile {
     /// What is assumed of the air supply for want of a key, with values in a system of units.
     #[must_use]

@@ -8,6 +8,7 @@
 use std::fmt;
 
 use crate::units::GRAVITY_M_PER_S2 as GRAVITY;
+use crate::units::UnitSystem;
 use crate::units::system::{
     CUBIC_FOOT_M3, FOOT_M, GALLON_M3, INCH_M, POUND_FORCE_N, POUND_KG, PSI,
 };
@@ -46,6 +47,18 @@ impl Unit {
     /// A number of this unit in SI base units.
     pub(crate) fn si(&self, number: f64) -> f64 {
         (number + self.offset) * self.factor
+    }
+
+    /// A number in SI base units as a text of this unit that reads back as it, to five digits.
+    pub(crate) fn text(&self, si: f64) -> String {
+        let number = format!("{:.4e}", si / self.factor - self.offset);
+        let number: f64 = number.parse().unwrap_or(si / self.factor - self.offset);
+        // Below zero there is nothing but zero itself.
+        format!(
+            "{} {}",
+            if number == 0.0 { 0.0 } else { number },
+            self.name()
+        )
     }
 
     /// Whether a text spells this unit.
@@ -201,6 +214,32 @@ impl Dimension {
         } else {
             number
         }
+    }
+
+    /// The unit by its name that people of a system write in place of a metric one; that one where they write it too.
+    pub(crate) fn unit_in(
+        self,
+        metric: &str,
+        units: UnitSystem,
+        of_air: bool,
+    ) -> Option<&'static Unit> {
+        let us = match metric {
+            "mm" => "in",
+            "m" => "ft",
+            "m2" => "ft2",
+            "L" | "m3" => "gal",
+            "L/min" | "m3/h" if of_air => "cfm",
+            "L/min" | "m3/h" => "gpm",
+            "kPa" => "psi",
+            "degC" | "K" => "degF",
+            "kg" => "lb",
+            "kg/d" => "lb/d",
+            "kg/h" => "lb/h",
+            "W" => "hp",
+            "m/s" => "ft/s",
+            other => other,
+        };
+        self.unit_spelled(units.pick(metric, us).trim_end_matches(" gauge"))
     }
 
     pub(super) fn unit_spelled(self, text: &str) -> Option<&'static Unit> {

@@ -17,10 +17,10 @@ pub const LARGEST: u64 = 15_000_000;
 const START: &str = "index.html";
 
 /// Looks at a page from within.
-const PAGE: &str = include_str!("page.js");
+pub const PAGE: &str = include_str!("page.js");
 
 /// How a reader has the page before him. The last one is a browser that runs no scripts.
-const VIEWS: [View; 5] = [
+pub const VIEWS: [View; 5] = [
     View::new("390 px light", 390, "light"),
     View::new("390 px dark", 390, "navy"),
     View::new("1280 px light", 1280, "light"),
@@ -31,11 +31,11 @@ const VIEWS: [View; 5] = [
     },
 ];
 
-struct View {
-    name: &'static str,
-    width: u32,
+pub struct View {
+    pub name: &'static str,
+    pub width: u32,
     theme: &'static str,
-    scripts: bool,
+    pub scripts: bool,
 }
 
 impl View {
@@ -167,7 +167,7 @@ fn key(browser: &mut Chromium, letter: &str) {
 }
 
 /// Prepares the tab; the result is for `unset`.
-fn set(browser: &mut Chromium, view: &View) -> Value {
+pub fn set(browser: &mut Chromium, view: &View) -> Value {
     let size = json!({"width": view.width, "height": 900, "deviceScaleFactor": 1, "mobile": view.width < 600});
     browser.call("Emulation.setDeviceMetricsOverride", &size);
     let scheme = if view.theme == "light" {
@@ -192,7 +192,7 @@ fn set(browser: &mut Chromium, view: &View) -> Value {
     )
 }
 
-fn unset(browser: &mut Chromium, theme: &Value) {
+pub fn unset(browser: &mut Chromium, theme: &Value) {
     browser.call("Page.removeScriptToEvaluateOnNewDocument", theme);
     browser.call(
         "Emulation.setScriptExecutionDisabled",
@@ -233,7 +233,7 @@ fn keep(seen: &Value, found: &mut Found, page: &str, view: &View, faults: &mut F
 }
 
 /// The console and the network while a page was opened.
-fn requests(events: &[Value], home: &str, page: &str, view: &View, faults: &mut Faults) {
+pub fn requests(events: &[Value], home: &str, page: &str, view: &View, faults: &mut Faults) {
     let mut urls = BTreeMap::new();
     for event in events {
         let about = &event["params"];

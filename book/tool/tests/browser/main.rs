@@ -11,10 +11,12 @@ mod check;
 mod chromium;
 mod faults;
 mod faulty;
+mod live;
 mod server;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::OnceLock;
 
 use chromium::Chromium;
 
@@ -22,15 +24,22 @@ fn scratch(name: &str) -> PathBuf {
     Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
 }
 
+/// The built book; it is built once.
+fn book() -> PathBuf {
+    static BUILT: OnceLock<PathBuf> = OnceLock::new();
+    let build = || {
+        let tool = Command::new(env!("CARGO_BIN_EXE_risewater-book")).status();
+        assert!(tool.expect("the tool runs").success());
+        let book = Path::new(env!("CARGO_MANIFEST_DIR")).join("../book");
+        assert!(book.join("index.html").is_file());
+        book.canonicalize().expect("it is there")
+    };
+    BUILT.get_or_init(build).clone()
+}
+
 #[test]
 fn the_book_is_whole_and_legible() {
-    let built = Command::new(env!("CARGO_BIN_EXE_risewater-book"))
-        .status()
-        .expect("the tool runs");
-    assert!(built.success());
-    let book = Path::new(env!("CARGO_MANIFEST_DIR")).join("../book");
-    assert!(book.join("index.html").is_file());
-
+    let book = book();
     let bytes = check::size(&book);
     assert!(
         bytes < check::LARGEST,
