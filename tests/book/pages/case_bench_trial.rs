@@ -461,7 +461,7 @@ fn model_and_factors() {
     };
     assert_eq!(
         format!("model says {} L/min. How", list(&fallen, 2)),
-        "model says 18.08, 25.72, 31.15, 9.93, 16.96 and 22.00 L/min. How"
+        "model says 18.09, 25.72, 31.15, 9.93, 16.95 and 22.00 L/min. How"
     );
     let again: Vec<f64> = measured.iter().zip(&fallen).map(|(a, b)| a / b).collect();
     assert_eq!(

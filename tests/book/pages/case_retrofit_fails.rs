@@ -319,7 +319,7 @@ fn changes() {
             "| outlet {by:.1} m lower {}",
             change(OLD.submergence, low, "2", 1.0).row()
         ),
-        "| outlet 0.1 m lower | 0.556 | 280 | 289.9 | 38.40 |"
+        "| outlet 0.1 m lower | 0.556 | 279 | 289.9 | 38.40 |"
     );
     assert_eq!(
         format!(
