@@ -208,12 +208,12 @@ fn the_second_run_by_hand() {
     let wide = student(freedom);
     assert_eq!(
         format!(
-            "few is {wide:.2} (its tables have {:.2} for two, {:.2} for three). So the limits are {wide:.2} cdot {sum} = {:.1} % either",
+            "few is {wide:.2} by a. tables have {:.2} for two and {:.2} for three. So the limits are {wide:.2} cdot {sum} = {:.1} % either",
             student(2.0),
             student(3.0),
             wide * run.sum
         ),
-        "few is 3.67 (its tables have 4.30 for two, 3.18 for three). So the limits are 3.67 cdot 0.82 = 3.0 % either",
+        "few is 3.67 by a. tables have 4.30 for two and 3.18 for three. So the limits are 3.67 cdot 0.82 = 3.0 % either",
     );
     let read: f64 = cells[8].parse().unwrap();
     let counted = read * BAROMETER / 101.325;
