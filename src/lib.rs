@@ -74,6 +74,8 @@ pub use water::Water;
 /// The chapters of the book: `cargo test` compiles and runs their Rust.
 #[cfg(all(doctest, feature = "files", feature = "report"))]
 mod book {
+    #[doc = include_str!("../book/src/desk.md")]
+    mod desk {}
     #[doc = include_str!("../book/src/introduction.md")]
     mod introduction {}
     #[doc = include_str!("../book/src/why-it-lifts.md")]

@@ -80,11 +80,17 @@ impl<'a> Reply<'a> {
     pub fn of<'c>(
         request: &'a Request,
         answer: &impl Answer,
-        text: &str,
+        text: impl FnOnce() -> String,
         cautions: impl IntoIterator<Item = &'c Caution>,
     ) -> Self {
         let mut reply = Self::plain(request, answer.json());
-        reply.put("said", said(text));
+        if !request.options.wordless {
+            let text = text();
+            reply.put("said", said(&text));
+            if request.options.text {
+                reply.put("text", text);
+            }
+        }
         let caution = |one: &Caution| {
             json!({
                 "code": one.code(),
@@ -94,9 +100,6 @@ impl<'a> Reply<'a> {
         };
         let cautions: Vec<Value> = cautions.into_iter().map(caution).collect();
         reply.put("cautions", cautions);
-        if request.options.text {
-            reply.put("text", text);
-        }
         reply
     }
 
