@@ -9,6 +9,7 @@ mod evidence;
 mod patterns;
 mod principles;
 mod room;
+mod sketches;
 
 use std::error::Error;
 
@@ -50,6 +51,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("nursery.svg", room::nursery()?),
     ]);
     all.extend(evidence::all()?);
+    all.extend(sketches::all());
     Ok(all)
 }
 

@@ -16,9 +16,13 @@ type Part = (&'static str, &'static str, fn(&mut String, f64));
 
 /// A seeded sequence in 0 to 1, so that the drawing is the same each time (the multiplier is
 /// Knuth's MMIX).
-struct Seeded(u64);
+pub(super) struct Seeded(u64);
 
 impl Seeded {
+    pub(super) fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
     fn draw(&mut self) -> f64 {
         self.0 = self
             .0
@@ -27,7 +31,7 @@ impl Seeded {
         f64::from(u32::try_from(self.0 >> 33).unwrap_or(0)) / f64::from(1_u32 << 31)
     }
 
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.draw()
     }
 }

@@ -87,8 +87,8 @@ fn bold_numbers_are_checked() {
     let mut faults = Vec::new();
     for (page, text) in pages() {
         let prose = split(&text).0;
-        let checked = blocks(&page, &text);
-        let checked: Vec<&Block> = checked
+        let blocks = blocks(&page, &text);
+        let checked: Vec<&Block> = blocks
             .iter()
             .filter(|block| matches!(block.language(), "rust" | "console"))
             .collect();

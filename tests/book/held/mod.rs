@@ -5,6 +5,7 @@
 
 mod air_side;
 mod bench;
+mod cases;
 mod column;
 mod depth_ratio;
 mod duty;
@@ -89,7 +90,9 @@ pub fn says(phrase: &str, values: &[f64]) {
 /// The tests of a page's file, as blocks of Rust.
 pub fn blocks(page: &str) -> Vec<Block> {
     let name = page.replace(".md", ".rs").replace('-', "_");
-    let Ok(text) = fs::read_to_string(root().join("tests/book/held").join(name)) else {
+    let held = root().join("tests/book/held");
+    let text = fs::read_to_string(held.join(&name));
+    let Ok(text) = text.or_else(|_| fs::read_to_string(held.join("cases").join(name))) else {
         return Vec::new();
     };
     let mut line = 1;
