@@ -76,15 +76,20 @@ pub(crate) struct Reply<'a> {
 }
 
 impl<'a> Reply<'a> {
-    /// With an answer of the library, its text and what to read it with.
+    /// With an answer of the library, unless its picture is to stand alone; its text and what to read it with.
     pub fn of<'c>(
         request: &'a Request,
         answer: &impl Answer,
-        text: &str,
+        text: impl FnOnce() -> String,
         cautions: impl IntoIterator<Item = &'c Caution>,
     ) -> Self {
+        if request.options.bare {
+            let json = Map::new();
+            return Self { request, json };
+        }
         let mut reply = Self::plain(request, answer.json());
-        reply.put("said", said(text));
+        let text = text();
+        reply.put("said", said(&text));
         let caution = |one: &Caution| {
             json!({
                 "code": one.code(),

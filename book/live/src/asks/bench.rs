@@ -102,7 +102,7 @@ pub(super) fn trial(request: &Request) -> Found {
     }
     let fit = Fit::of(trial, read.model(), &plain, bench.as_ref())?;
     let found = FitAnswer::of(&fit);
-    let mut reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let mut reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     // The riser at its own air, before and after.
     if let Ok((riser, air)) = read.riser_and_air() {
         let of = |law: &ErrorLaw| {

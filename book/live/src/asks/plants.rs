@@ -15,7 +15,7 @@ pub(super) fn supply(request: &Request) -> Found {
     let terms = read.supply_terms(problem.as_ref(), need.as_ref())?;
     let solved = supply.solve()?;
     let found = SupplyAnswer::of(&supply, &solved, &terms)?;
-    let reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     let reply = reply.picture(&["pressure"], |_, narrow| {
         pressures(PressureFigure::of(&supply.plant, &solved)?, request, narrow)
     })?;
@@ -28,7 +28,7 @@ pub(super) fn existing(request: &Request) -> Found {
     let (existing, terms) = (read.existing()?, read.existing_terms()?);
     let steady = existing.steady()?;
     let found = ExistingAnswer::of(&existing, &steady, &terms)?;
-    let reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     let reply = reply.picture(&["pressure"], |_, narrow| {
         pressures(
             PressureFigure::of_existing(&existing, &steady)?,
@@ -59,7 +59,7 @@ pub(super) fn need(request: &Request) -> Found {
     let rearing = read.rearing()?;
     let installed = rearing.installed.as_ref();
     let found = NeedAnswer::of(&rearing.room, &rearing.need, installed, &rearing.defaults)?;
-    let reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     let reply = reply.picture(&["weeks"], |_, narrow| {
         if rearing.need.days.is_empty() {
             let text = "no tank follows a cycle, so there is nothing to draw";
@@ -80,7 +80,7 @@ pub(super) fn water_loop(request: &Request) -> Found {
     let (read, units) = (open(request)?, request.units());
     let asked = read.water_loop()?.sized()?;
     let found = LoopAnswer::of(&asked.water, &asked.day, &asked.terms())?;
-    let reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     let reply = reply.picture(&["day"], |_, narrow| {
         let outcome = asked.water.day(&asked.day)?;
         let Some(day) = outcome.day() else {

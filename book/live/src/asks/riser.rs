@@ -61,7 +61,7 @@ pub(super) fn flow(request: &Request) -> Found {
     let drawn = request.picture("lift");
     let found = flow_of(request, request.options.profile || drawn.is_some())?;
     let units = request.units();
-    let reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     let reply = reply.picture(&["lift", "profile"], |name, narrow| {
         let drawing = found.drawing(units);
         Ok(match name {
@@ -112,7 +112,7 @@ pub(super) fn curve(request: &Request) -> Found {
         air: air.filter(|_| !levels.is_empty()),
     };
     let found = CurveAnswer::of(&riser, &asked, &terms)?;
-    let reply = Reply::of(request, &found, &found.text(units), &found.cautions);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
     let reply = reply.picture(&["curve"], |_, narrow| {
         let mut figure = found.figure(units);
         if let Some(air) = air {
@@ -156,8 +156,8 @@ pub(super) fn size(request: &Request) -> Found {
     let Some(best) = sized.best() else {
         return no_design(&[&found], request);
     };
-    let text = found.text(units, SHOWN);
-    let reply = Reply::of(request, &found, &text, found.remarks());
+    let text = || found.text(units, SHOWN);
+    let reply = Reply::of(request, &found, text, found.remarks());
     let reply = reply.picture(&["map", "curve"], |name, narrow| {
         if name == "map" {
             let map = found.map(units, MAP_ROWS);
@@ -214,8 +214,8 @@ fn tanks(request: &Request, read: &DesignFile, terms: &Terms) -> Found {
     };
     let told = TanksAnswer::of(&found, best, terms)?;
     let cautions = told.remarks();
-    let text = told.text(units, SHOWN);
-    let reply = Reply::of(request, &told, &text, cautions.iter().map(|(_, one)| *one));
+    let text = || told.text(units, SHOWN);
+    let reply = Reply::of(request, &told, text, cautions.iter().map(|(_, one)| *one));
     let reply = reply.picture(&["tanks"], |_, narrow| {
         let chart = told.figure(units).chart();
         Ok(if narrow {
