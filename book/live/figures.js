@@ -127,7 +127,11 @@
     };
     const changed = (key, text, refused = null) => {
       set = { ...set, [key]: text };
-      if (refused) return refuse([{ key, text: refused }]);
+      if (refused) {
+        // What is still being computed is of another value.
+        turn++;
+        return refuse([{ key, text: refused }]);
+      }
       frame ||= worker ? setTimeout(redraw, 150) : requestAnimationFrame(redraw);
     };
 

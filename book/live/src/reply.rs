@@ -76,13 +76,17 @@ pub(crate) struct Reply<'a> {
 }
 
 impl<'a> Reply<'a> {
-    /// With an answer of the library, its text and what to read it with.
+    /// With an answer of the library, unless its picture is to stand alone; its text and what to read it with.
     pub fn of<'c>(
         request: &'a Request,
         answer: &impl Answer,
         text: impl FnOnce() -> String,
         cautions: impl IntoIterator<Item = &'c Caution>,
     ) -> Self {
+        if request.options.bare {
+            let json = Map::new();
+            return Self { request, json };
+        }
         let mut reply = Self::plain(request, answer.json());
         if !request.options.wordless {
             let text = text();

@@ -54,9 +54,15 @@ impl From<Units> for UnitSystem {
 /// What is wanted besides the answer, and what a question needs besides a file.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a key of JSON by itself"
+)]
 pub struct Options {
     /// The name of the picture that is wanted, such as `curve`; `true` for the usual one of the question.
     pub picture: Option<Value>,
+    /// Whether the picture alone is wanted, with neither answer nor words: that is quicker.
+    pub bare: bool,
     /// Whether it is for a narrow screen.
     pub narrow: bool,
     /// Whether the tool's text is wanted.

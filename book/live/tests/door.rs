@@ -121,6 +121,16 @@ fn an_answer_is_that_of_the_library() {
         "{line}\n{text}"
     );
     assert!(reply["fields"][fields[3]].is_null());
+    // A picture alone is the same picture.
+    let drawn =
+        |options: Value| answered(&json!({ "ask": "curve", "options": options }))["picture"].take();
+    let options = json!({ "picture": true, "most_air": "60 L/min" });
+    let bare = json!({ "picture": true, "most_air": "60 L/min", "bare": true });
+    assert_eq!(
+        answered(&json!({ "ask": "curve", "options": bare }))["answer"],
+        Value::Null
+    );
+    assert_eq!(drawn(bare), drawn(options));
 }
 
 #[test]

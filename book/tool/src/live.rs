@@ -126,6 +126,7 @@ impl Figures {
         if let Some(draw) = &figure.draw {
             let mut options = figure.draw_options.clone();
             options.insert("picture".to_owned(), picture);
+            options.insert("bare".to_owned(), true.into());
             asks.push((draw.clone(), options));
         } else {
             asks[0].1.insert("picture".to_owned(), picture);

@@ -10,6 +10,7 @@ use crate::reply::{Faults, Reply};
 use crate::request::Request;
 
 /// The table of keys, or of one section.
+#[allow(clippy::unnecessary_wraps, reason = "as every question is answered")]
 pub(super) fn keys(request: &Request) -> Found {
     let section = request.options.section.as_deref();
     Ok(Reply::plain(request, KeysAnswer::of(section).json()).json())
@@ -88,6 +89,7 @@ pub(super) fn file(request: &Request) -> Found {
 }
 
 /// The tool's example of a question, named as a section is.
+#[allow(clippy::unnecessary_wraps, reason = "as every question is answered")]
 pub(super) fn example_of(request: &Request) -> Found {
     let of = request.options.section.as_deref().unwrap_or_default();
     let tables: Map<String, Value> = super::TABLES

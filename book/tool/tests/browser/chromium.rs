@@ -12,8 +12,8 @@ use std::time::Duration;
 use serde_json::{Value, json};
 use tungstenite::{Message, WebSocket};
 
-/// Longest wait for an answer; a page of the book takes a fraction of a second.
-const PATIENCE: Duration = Duration::from_mins(1);
+/// Longest wait for an answer; a page of the book takes a fraction of a second, a page whose figures search some more.
+const PATIENCE: Duration = Duration::from_mins(5);
 
 /// Programs by which distributions call it.
 const NAMES: [&str; 4] = [
