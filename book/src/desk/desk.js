@@ -282,6 +282,8 @@ window.Desk = (() => {
       el("div", { class: "bar" }, part.asks, part.units),
       part.notice, part.faults, part.body, part.about, part.file, part.said);
     root.addEventListener("focusout", () => tell(""));
+    // In the book arrows turn the page and letters search; in the desk they move handles and write.
+    root.addEventListener("keydown", event => event.stopPropagation());
   };
   const notice = words => {
     if (!part.notice) return;
