@@ -51,6 +51,7 @@ window.Desk = (() => {
     return text ? "#" + text : location.pathname + location.search;
   };
 
+  let cut = "";
   const read = async () => {
     const all = new URLSearchParams(location.hash.slice(1));
     state.ask = questions.has(all.get("ask")) ? all.get("ask") : "flow";
@@ -65,7 +66,7 @@ window.Desk = (() => {
         packed.set(state.file, file);
       } catch {
         state.file = null;
-        notice("The file in this address cannot be read: the link was cut short. Here is the example instead.");
+        cut = "The file in this address cannot be read: the link was cut short. Here is the example instead.";
       }
     }
   };
@@ -210,7 +211,9 @@ window.Desk = (() => {
       own.input.setAttribute("aria-invalid", "true");
       own.why.append(sentence(fault.text) + " ");
       const near = nearest(at, own.input.value, fault.text);
-      if (near) own.why.append(el("button", { type: "button", class: "near", onclick: () => change(own.write(near)) }, `Take ${near}`));
+      // What is near and cannot be either, beside the other values, is no help.
+      const helps = near && !ask("check", {}, { ...state.set, ...own.write(near) }).fault?.some(({ key }) => key === fault.key);
+      if (helps) own.why.append(el("button", { type: "button", class: "near", onclick: () => change(own.write(near)) }, `Take ${near}`));
     }
     return rest;
   };
@@ -338,7 +341,8 @@ window.Desk = (() => {
     fields.clear();
     for (const button of part.asks.children) button.setAttribute("aria-pressed", button.dataset.ask === (questions.get(state.ask).of ?? state.ask));
     for (const button of part.units.children) button.setAttribute("aria-pressed", button.dataset.units === state.units);
-    notice("");
+    notice(cut);
+    cut = "";
     root.dataset.ask = state.ask;
     view?.leave?.();
     view = questions.get(state.ask).view();

@@ -173,7 +173,7 @@
     const length = metres => `${Number(metres.toFixed(3))} m`;
     change({
       "riser.pipe": design.pipe, "riser.bore": null, "riser.submergence": length(design.submergence_m), "riser.lift": length(answer.duty.lift_m),
-      "air.flow": `${Number((design.each.air_mass_flow_kg_per_s / fields).toPrecision(4))} L/min`, "air.reference": "dry_20_c",
+      "air.flow": `${Number((design.each.air_mass_flow_kg_per_s / fields).toPrecision(5))} L/min`, "air.reference": "dry_20_c",
     });
   };
   // Mass of a litre a minute of air, dry at 20 °C, as the library has it.
