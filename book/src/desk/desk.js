@@ -113,7 +113,8 @@ window.Desk = (() => {
   };
   const asked = (ask, options = {}, set = state.set) => {
     const { text, tables } = base();
-    return { ask, set, units: state.units, options, file: text, tables };
+    const given = Object.fromEntries(Object.entries(set).filter(([, value]) => value !== null));
+    return { ask, set: given, units: state.units, options, file: text, tables };
   };
   const ask = (name, options, set) => Risewater.ask(asked(name, options, set));
 
@@ -168,7 +169,7 @@ window.Desk = (() => {
       if (choices.length) return;
       const text = input.value;
       waiting = setTimeout(() => {
-        const next = Object.fromEntries(Object.entries({ ...state.set, ...write(text) }).filter(([, value]) => value !== null));
+        const next = { ...state.set, ...write(text) };
         if (text.trim() && document.activeElement === input && !ask("values", { keys: [path] }, next).fault) set(text, false);
       }, 250);
     });
