@@ -212,8 +212,9 @@ window.Desk = (() => {
       own.input.setAttribute("aria-invalid", "true");
       own.why.append(sentence(fault.text) + " ");
       const near = nearest(at, own.input.value, fault.text);
-      // What is near and cannot be either, beside the other values, is no help.
-      const helps = near && !ask("check", {}, { ...state.set, ...own.write(near) }).fault?.some(({ key }) => key === fault.key);
+      // What is near and brings another fault, beside the other values, is no help.
+      const after = near ? ask("check", {}, { ...state.set, ...own.write(near) }).fault ?? [] : [];
+      const helps = near && after.every(({ key, text }) => faults.some(other => other !== fault && other.key === key && other.text === text));
       if (helps) own.why.append(el("button", { type: "button", class: "near", onclick: () => change(own.write(near)) }, `Take ${near}`));
     }
     return rest;
