@@ -413,7 +413,7 @@ fn a_design_of_a_search_goes_into_one_lift() {
     // A search can be stopped.
     desk.open("#ask=size");
     desk.eval("Desk.change({ 'duty.water_flow': '610 L/min' })");
-    desk.wait("document.querySelector('.working button')");
+    desk.wait("document.querySelector('.outcome[aria-busy=true]')");
     desk.eval("document.querySelector('.working button').click()");
     assert!(desk.text(".working").contains("Stopped"));
 }
