@@ -6,13 +6,16 @@ mod catalogue;
 mod fences;
 #[path = "../../book/figures/mod.rs"]
 mod figures;
+mod held;
 mod keys;
 mod limits;
+mod links;
 mod numbers;
 mod pages;
 mod pictures;
 mod shapes;
 mod sources;
+mod symbols;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -109,18 +112,12 @@ fn split(page: &str) -> (String, Vec<Block>) {
     (prose, blocks)
 }
 
-/// The blocks of a page, and with them the test of its numbers in `pages/`, where it has one.
-fn checks(file: &str, page: &str) -> Vec<Block> {
-    let mut blocks = split(page).1;
-    let beside = root().join("tests/book/pages").join(file.replace('-', "_"));
-    if let Ok(text) = fs::read_to_string(beside.with_extension("rs")) {
-        blocks.push(Block {
-            info: "rust".to_owned(),
-            line: 0,
-            text,
-        });
-    }
-    blocks
+/// The blocks of a page, and those that hold its numbers beside it.
+fn blocks(name: &str, page: &str) -> Vec<Block> {
+    let mut all = split(page).1;
+    all.extend(held::blocks(name));
+    all.extend(pages::block(name));
+    all
 }
 
 fn none(faults: &[String]) {

@@ -24,6 +24,17 @@ use risewater::{AirFlow, AirState, Water};
 /// Acceleration of free fall as the pages round it.
 const G: f64 = 9.807;
 
+/// The test of a page's numbers, as a block of Rust.
+pub fn block(page: &str) -> Option<super::Block> {
+    let beside = super::root().join("tests/book/pages").join(page.replace('-', "_"));
+    let text = std::fs::read_to_string(beside.with_extension("rs")).ok()?;
+    Some(super::Block {
+        info: "rust".to_owned(),
+        line: 0,
+        text,
+    })
+}
+
 /// A file that a page's commands read.
 fn file(name: &str) -> String {
     super::read(format!("book/src/{name}"))
