@@ -166,7 +166,7 @@ impl Checked {
                         .map(|one| without_places(&one.compared.join(" ")));
                     (texts.collect(), Kind::Assertion)
                 }
-                "console" => (vec![block.text.clone()], Kind::Console),
+                "console" => (vec![block.text], Kind::Console),
                 _ => continue,
             };
             for run in texts.iter().flat_map(|text| runs(text)) {
