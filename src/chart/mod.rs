@@ -33,7 +33,7 @@ mod supply;
 mod tanks;
 mod trial;
 
-pub use dark::dark_style;
+pub use dark::{dark_style, darkened};
 pub use day::DayFigure;
 pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
 pub use lift::{DrawnOutlet, LiftDrawing};
