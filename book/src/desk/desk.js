@@ -51,6 +51,7 @@ window.Desk = (() => {
     return text ? "#" + text : location.pathname + location.search;
   };
 
+  let cut = "";
   const read = async () => {
     const all = new URLSearchParams(location.hash.slice(1));
     state.ask = questions.has(all.get("ask")) ? all.get("ask") : "flow";
@@ -65,7 +66,7 @@ window.Desk = (() => {
         packed.set(state.file, file);
       } catch {
         state.file = null;
-        notice("The file in this address cannot be read: the link was cut short. Here is the example instead.");
+        cut = "The file in this address cannot be read: the link was cut short. Here is the example instead.";
       }
     }
   };
@@ -112,7 +113,8 @@ window.Desk = (() => {
   };
   const asked = (ask, options = {}, set = state.set) => {
     const { text, tables } = base();
-    return { ask, set, units: state.units, options, file: text, tables };
+    const given = Object.fromEntries(Object.entries(set).filter(([, value]) => value !== null));
+    return { ask, set: given, units: state.units, options, file: text, tables };
   };
   const ask = (name, options, set) => Risewater.ask(asked(name, options, set));
 
@@ -167,7 +169,7 @@ window.Desk = (() => {
       if (choices.length) return;
       const text = input.value;
       waiting = setTimeout(() => {
-        const next = Object.fromEntries(Object.entries({ ...state.set, ...write(text) }).filter(([, value]) => value !== null));
+        const next = { ...state.set, ...write(text) };
         if (text.trim() && document.activeElement === input && !ask("values", { keys: [path] }, next).fault) set(text, false);
       }, 250);
     });
@@ -210,7 +212,10 @@ window.Desk = (() => {
       own.input.setAttribute("aria-invalid", "true");
       own.why.append(sentence(fault.text) + " ");
       const near = nearest(at, own.input.value, fault.text);
-      if (near) own.why.append(el("button", { type: "button", class: "near", onclick: () => change(own.write(near)) }, `Take ${near}`));
+      // What is near and brings another fault, beside the other values, is no help.
+      const after = near ? ask("check", {}, { ...state.set, ...own.write(near) }).fault ?? [] : [];
+      const helps = near && after.every(({ key, text }) => faults.some(other => other !== fault && other.key === key && other.text === text));
+      if (helps) own.why.append(el("button", { type: "button", class: "near", onclick: () => change(own.write(near)) }, `Take ${near}`));
     }
     return rest;
   };
@@ -282,6 +287,8 @@ window.Desk = (() => {
       el("div", { class: "bar" }, part.asks, part.units),
       part.notice, part.faults, part.body, part.about, part.file, part.said);
     root.addEventListener("focusout", () => tell(""));
+    // In the book arrows turn the page and letters search; in the desk they move handles and write.
+    root.addEventListener("keydown", event => event.stopPropagation());
   };
   const notice = words => {
     if (!part.notice) return;
@@ -336,7 +343,8 @@ window.Desk = (() => {
     fields.clear();
     for (const button of part.asks.children) button.setAttribute("aria-pressed", button.dataset.ask === (questions.get(state.ask).of ?? state.ask));
     for (const button of part.units.children) button.setAttribute("aria-pressed", button.dataset.units === state.units);
-    notice("");
+    notice(cut);
+    cut = "";
     root.dataset.ask = state.ask;
     view?.leave?.();
     view = questions.get(state.ask).view();

@@ -121,9 +121,16 @@
       const began = performance.now();
       working?.(status, halt);
       const late = setTimeout(() => { status.hidden = false; }, 150);
-      const reply = await afar(request).catch(error => ({ fault: [{ key: null, line: null, text: String(error.message ?? error) }] }));
+      const reply = await afar(request).catch(error => error.message === "stopped" ? null : { fault: [{ key: null, line: null, text: String(error.message ?? error) }] });
       clearTimeout(late);
-      if (!reply) return;
+      if (!reply) {
+        // Stopped by the reader, or by a newer question, which tells for itself.
+        if (wanted === shown) {
+          shown = "";
+          out.setAttribute("aria-busy", "false");
+        }
+        return;
+      }
       status.hidden = true;
       out.setAttribute("aria-busy", "false");
       Desk.solved = { name, took: performance.now() - began };
@@ -166,7 +173,7 @@
     const length = metres => `${Number(metres.toFixed(3))} m`;
     change({
       "riser.pipe": design.pipe, "riser.bore": null, "riser.submergence": length(design.submergence_m), "riser.lift": length(answer.duty.lift_m),
-      "air.flow": `${Number((design.each.air_mass_flow_kg_per_s / fields).toPrecision(4))} L/min`, "air.reference": "dry_20_c",
+      "air.flow": `${Number((design.each.air_mass_flow_kg_per_s / fields).toPrecision(5))} L/min`, "air.reference": "dry_20_c",
     });
   };
   // Mass of a litre a minute of air, dry at 20 °C, as the library has it.
@@ -251,6 +258,7 @@
     status.replaceChildren(el("div", {}, count ? `Trying ${count.toLocaleString("en")} candidates…` : "Searching…"), bar,
       el("button", { type: "button", onclick: () => {
         stop();
+        status.hidden = false;
         status.replaceChildren("Stopped. Change a value to search again.");
       } }, "Stop"));
     const tick = () => {

@@ -48,7 +48,8 @@ fn pieces(latex: &str) -> Vec<&str> {
             _ => {}
         }
         let rest = &latex[at..];
-        let breaks = depth == 0 && at > from && (rest.starts_with("= ") || rest.starts_with("\\times"));
+        let breaks =
+            depth == 0 && at > from && (rest.starts_with("= ") || rest.starts_with("\\times"));
         if breaks && latex.len() > SHORT {
             pieces.push(&latex[from..at]);
             from = at;
@@ -99,10 +100,20 @@ mod tests {
 
     #[test]
     fn a_long_inline_equation_can_break() {
-        let page = typeset(r"So $p_m = 101.325 + 0.5 \times (998.2 \times 9.8) = 106.22$ kPa and $j = 3$.").unwrap();
+        let page = typeset(
+            r"So $p_m = 101.325 + 0.5 \times (998.2 \times 9.8) = 106.22$ kPa and $j = 3$.",
+        )
+        .unwrap();
         assert_eq!(page.matches("<math").count(), 5);
         let found = pieces(r"x_{a = 3} = 1 \times (2 \times 3)\quad\text{and so on}");
-        assert_eq!(found, ["x_{a = 3} ", "= 1 ", r"\times (2 \times 3)\quad\text{and so on}"]);
+        assert_eq!(
+            found,
+            [
+                "x_{a = 3} ",
+                "= 1 ",
+                r"\times (2 \times 3)\quad\text{and so on}"
+            ]
+        );
     }
 
     #[test]

@@ -166,7 +166,13 @@ fn desk() {
         }
     }
     let down = lower(low);
-    assert_says!("level 0.188 m lower, 126.8 L/min are left. To lift 253.6 L/min from there takes 340 L/min of", low, water(&down), whole, needs(&down, whole));
+    assert_says!(
+        "level 0.188 m lower, 126.8 L/min are left. To lift 253.6 L/min from there takes 341 L/min of",
+        low,
+        water(&down),
+        whole,
+        needs(&down, whole)
+    );
 }
 
 #[test]

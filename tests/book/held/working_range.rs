@@ -159,9 +159,21 @@ fn desk() {
     let [a, b, c, d] = [low, low / 2.0, high, high / 2.0].map(|l_min| flow(&column, l_min));
     assert_says!("from 34 L/min down to 17 L/min. Which", low, low / 2.0);
     assert_says!("drag from 310 down to 155 L/min", high, high / 2.0);
-    assert_says!("At 34 L/min of air it gives 50.2 L/min, and at half of that 19.7 L/min: two fifths", low, a, b);
+    assert_says!(
+        "At 34 L/min of air it gives 50.2 L/min, and at half of that 19.6 L/min: two fifths",
+        low,
+        a,
+        b
+    );
     assert!((b / a - 0.4).abs() < 0.03);
-    assert_says!("stops at 8.2 L/min. From 310 to 155 L/min the water falls from 125.7 to 116.2 L/min only", threshold(&column), high, high / 2.0, c, d);
+    assert_says!(
+        "stops at 8.2 L/min. From 310 to 155 L/min the water falls from 125.7 to 116.2 L/min only",
+        threshold(&column),
+        high,
+        high / 2.0,
+        c,
+        d
+    );
 }
 
 #[test]
