@@ -26,7 +26,9 @@ const G: f64 = 9.807;
 
 /// The test of a page's numbers, as a block of Rust.
 pub fn block(page: &str) -> Option<super::Block> {
-    let beside = super::root().join("tests/book/pages").join(page.replace('-', "_"));
+    let beside = super::root()
+        .join("tests/book/pages")
+        .join(page.replace('-', "_"));
     let text = std::fs::read_to_string(beside.with_extension("rs")).ok()?;
     Some(super::Block {
         info: "rust".to_owned(),
