@@ -74,6 +74,8 @@ pub use water::Water;
 /// The chapters of the book: `cargo test` compiles and runs their Rust.
 #[cfg(all(doctest, feature = "files", feature = "report"))]
 mod book {
+    #[doc = include_str!("../book/src/desk.md")]
+    mod desk {}
     #[doc = include_str!("../book/src/introduction.md")]
     mod introduction {}
     #[doc = include_str!("../book/src/why-it-lifts.md")]
@@ -114,6 +116,10 @@ mod book {
     mod evidence_sources {}
     #[doc = include_str!("../book/src/bench.md")]
     mod bench {}
+    #[doc = include_str!("../book/src/lesson.md")]
+    mod lesson {}
+    #[doc = include_str!("../book/src/lesson-sheet.md")]
+    mod lesson_sheet {}
     #[doc = include_str!("../book/src/case-bench-trial.md")]
     mod case_bench_trial {}
     #[doc = include_str!("../book/src/case-larval-tank.md")]
@@ -150,6 +156,8 @@ mod book {
     mod glossary {}
     #[doc = include_str!("../book/src/symbols.md")]
     mod symbols {}
+    #[doc = include_str!("../book/src/index-of-terms.md")]
+    mod index_of_terms {}
     #[doc = include_str!("../book/src/safety.md")]
     mod safety {}
     #[doc = include_str!("../book/src/changes.md")]

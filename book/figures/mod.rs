@@ -2,7 +2,7 @@
 //!
 //! `cargo run -p risewater-book -- --figures` writes them; a test draws them afresh and compares.
 
-mod bench;
+pub mod bench;
 mod cases_a;
 mod cases_b;
 mod evidence;

@@ -41,9 +41,9 @@ pub fn drawing() -> String {
     ));
     let parts: [Part; 4] = [
         ("bubbly", "small separate bubbles", bubbly),
-        ("slug", "long bubbles, plugs of water", slug),
-        ("churn", "ragged masses, thrown up", churn),
-        ("annular", "film of water, core of air", annular),
+        ("slug", "long bubbles, water between", slug),
+        ("churn", "ragged masses of air", churn),
+        ("annular", "core of air, film of water", annular),
     ];
     for (left, (name, what, inside)) in [55.0, 255.0, 455.0, 655.0].into_iter().zip(parts) {
         let middle = left + BORE / 2.0;
@@ -67,7 +67,7 @@ pub fn drawing() -> String {
                 concat!(
                     r#"<path d="M{0} 34V14m-6 8l6-8l6 8" fill="none" stroke="{3}" stroke-width="2"/>"#,
                     r#"<text x="{0}" y="412" text-anchor="middle" font-size="20" fill="{3}">{1}</text>"#,
-                    r##"<text x="{0}" y="434" text-anchor="middle" font-size="14" fill="#444444">{2}</text>"##,
+                    r##"<text x="{0}" y="434" text-anchor="middle" font-size="13" fill="#444444">{2}</text>"##,
                 ),
                 middle, name, what, INK
             ),

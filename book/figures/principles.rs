@@ -11,10 +11,10 @@ use risewater::regime::{FlowPattern, flow_pattern};
 use risewater::riser::Riser;
 use risewater::slip::Slip;
 use risewater::units::{
-    Length, UnitSystem, liter_per_minute, meter, meter_per_second, millimeter, pascal, percent,
-    ratio,
+    Length, UnitSystem, VolumeRate, liter_per_minute, meter, meter_per_second, millimeter, pascal,
+    percent, ratio,
 };
-use risewater::{AirFlow, Curve, DevelopingLength, Model};
+use risewater::{AirFlow, Curve, DevelopingLength, ErrorLaw, Model};
 
 use super::bench::{Points, RHO, air, bench, chart, flows, line, riser, section, spread};
 use super::{POINTS, curve};
@@ -38,6 +38,7 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("working-range.svg", working_range()?),
         ("depth-ratio.svg", depth_ratio()?),
         ("short-risers.svg", short_risers()?),
+        ("lesson.svg", lesson()?),
     ])
 }
 
@@ -103,44 +104,37 @@ fn where_it_goes() -> Drawn {
 }
 
 fn void_and_slip() -> Drawn {
-    let looks = [
-        (
-            Slip::BhagwatGhajar2014,
-            "Bhagwat and Ghajar",
-            Ink::Blue,
-            Stroke::Solid,
-        ),
-        (Slip::Nicklin1962, "Nicklin", Ink::Black, Stroke::Solid),
-        (
-            Slip::Reinemann1990,
-            "Reinemann",
-            Ink::Vermilion,
-            Stroke::Dotted,
-        ),
-        (
-            Slip::KataokaIshii1987,
-            "Kataoka and Ishii",
-            Ink::Green,
-            Stroke::Dashed,
-        ),
-        (Slip::Bubbly, "bubbly", Ink::Vermilion, Stroke::Dashed),
-    ];
-    let mut lines = Vec::new();
-    for (slip, label, ink, stroke) in looks {
-        let mut points = vec![(0.0, 0.0)];
-        for j_g in spread(0.02, 3.0, 150) {
-            let void = slip.void_fraction(&section(50.0, 0.495, j_g))?;
-            points.push((j_g, void.get::<ratio>()));
-        }
-        lines.push(line(label, points, ink, stroke));
+    let void = |slip: Slip, j_g: f64| -> Result<f64, risewater::Error> {
+        let section = section(50.0, 0.495, j_g);
+        Ok(slip.void_fraction(&section)?.get::<ratio>())
+    };
+    let (mut default, mut all) = (vec![(0.0, 0.0)], Vec::new());
+    for x in spread(0.02, 3.0, 150) {
+        default.push((x, void(Slip::default(), x)?));
+        let each: Vec<f64> = Slip::ALL
+            .iter()
+            .map(|slip| void(*slip, x))
+            .collect::<Result<_, _>>()?;
+        let low = each.iter().copied().fold(1.0, f64::min);
+        let high = each.iter().copied().fold(0.0, f64::max);
+        all.push(BandPoint { x, low, high });
     }
     let slipless = spread(0.0, 3.0, 151)
         .map(|j_g| (j_g, j_g / (j_g + 0.495)))
         .collect();
-    lines.push(line("no slip", slipless, Ink::Black, Stroke::Dotted));
+    let lines = vec![
+        line("the default closure", default, Ink::Blue, Stroke::Solid),
+        line("without slip", slipless, Ink::Black, Stroke::Dotted),
+    ];
     let note = "bore 50 mm, superficial velocity of the water 0.495 m/s";
     let x = "Superficial velocity of the air (m/s)";
-    Ok(chart("Void fraction", note, x, "Void fraction", lines).svg()?)
+    let mut chart = chart("Void fraction", note, x, "Void fraction", lines);
+    chart.bands = vec![Band {
+        label: "from the lowest of six closures to the highest".to_owned(),
+        points: all,
+        ink: Ink::Vermilion,
+    }];
+    Ok(chart.svg()?)
 }
 
 fn wall_friction() -> Drawn {
@@ -204,6 +198,27 @@ fn changes(j_l: f64) -> Result<Vec<(FlowPattern, f64)>, risewater::Error> {
     Ok(found)
 }
 
+/// Water's velocity on a boundary, given as (void, velocity) of falling void, at a void fraction: the top to the
+/// left of it, nothing to its right.
+fn on(boundary: &Points, void: f64) -> f64 {
+    boundary
+        .windows(2)
+        .find(|pair| pair[1].0 <= void && void < pair[0].0)
+        .map_or_else(
+            || {
+                let right = boundary.first().is_some_and(|first| void >= first.0);
+                if right { 0.0 } else { MAP_TOP }
+            },
+            |pair| {
+                let share = (pair[0].0 - void) / (pair[0].0 - pair[1].0);
+                pair[0].1 + share * (pair[1].1 - pair[0].1)
+            },
+        )
+}
+
+/// Top of the map of patterns, m/s.
+const MAP_TOP: f64 = 1.2;
+
 fn pattern_map() -> Drawn {
     let riser = riser(80.0, 1.0, 0.25)?;
     let curve = Curve::of(&riser, POINTS)?;
@@ -214,56 +229,64 @@ fn pattern_map() -> Drawn {
             p.top.liquid_superficial_velocity.get::<meter_per_second>(),
         )
     };
-    let own = curve.points.iter().map(at).collect();
-    let boundaries = [
-        (
-            FlowPattern::Bubbly,
-            "bubbly to slug",
-            Ink::Green,
-            Stroke::Solid,
-        ),
-        (
-            FlowPattern::Slug,
-            "slug to churn",
-            Ink::Vermilion,
-            Stroke::Dashed,
-        ),
-        (
-            FlowPattern::Churn,
-            "churn to annular",
-            Ink::Black,
-            Stroke::Dotted,
-        ),
-    ];
+    let own: Points = curve.points.iter().map(at).collect();
     let mut found = Vec::new();
-    for j_l in spread(0.01, 1.0, 67) {
+    for j_l in spread(0.001, MAP_TOP, 121) {
         found.extend(
             changes(j_l)?
                 .into_iter()
                 .map(|(below, void)| (below, void, j_l)),
         );
     }
-    let mut lines = vec![line(
-        "this riser, at its mouth",
-        own,
-        Ink::Blue,
-        Stroke::Solid,
-    )];
-    for (pattern, label, ink, stroke) in boundaries {
+    let boundary = |pattern| -> Points {
         let here = found.iter().filter(|(below, ..)| *below == pattern);
-        let points = here.map(|(_, void, j_l)| (*void, *j_l)).collect();
-        lines.push(line(label, points, ink, stroke));
-    }
+        here.map(|(_, void, j_l)| (*void, *j_l)).collect()
+    };
+    let [slug, churn, annular] =
+        [FlowPattern::Bubbly, FlowPattern::Slug, FlowPattern::Churn].map(boundary);
+    let area = |label: &str, ink, edges: &dyn Fn(f64) -> (f64, f64)| Band {
+        label: label.to_owned(),
+        points: spread(0.0, 1.0, 1001)
+            .map(|x| {
+                let (low, high) = edges(x);
+                BandPoint { x, low, high }
+            })
+            .filter(|point| point.low < point.high)
+            .collect(),
+        ink,
+    };
+    let bubbly = slug.first().ok_or("no boundary")?.0;
+    let bands = vec![
+        area("bubbly", Ink::Green, &|x| {
+            (0.0, if x < bubbly { MAP_TOP } else { 0.0 })
+        }),
+        area("slug", Ink::Blue, &|x| {
+            (0.0, if x < bubbly { 0.0 } else { on(&churn, x) })
+        }),
+        area("churn", Ink::Vermilion, &|x| {
+            (on(&churn, x), on(&annular, x))
+        }),
+        area("annular", Ink::Black, &|x| (on(&annular, x), MAP_TOP)),
+    ];
+    let start = *own.first().ok_or("no curve")?;
+    let mut own = line("this riser, at its mouth", own, Ink::Black, Stroke::Solid);
+    own.label = Label::Beside("this riser, at its mouth".to_owned());
     let note = "bore 80 mm, submergence 1 m, lift 0.25 m, water and air at 20 °C";
     let y = "Superficial velocity of the water (m/s)";
-    let mut chart = chart("Flow patterns", note, "Void fraction", y, lines);
+    let mut chart = chart("Flow patterns", note, "Void fraction", y, vec![own]);
+    chart.bands = bands;
     chart.x.covers.push(1.0);
-    chart.marks = vec![Marks {
-        label: Label::Beside("peak".to_owned()),
-        points: vec![at(&curve.peak)],
+    chart.y.covers.push(MAP_TOP);
+    let mark = |label: &str, point, shape| Marks {
+        label: Label::Beside(label.to_owned()),
+        points: vec![point],
         ink: Ink::Black,
-        shape: Shape::Square,
-    }];
+        shape,
+    };
+    chart.marks = vec![
+        mark("starts", start, Shape::Triangle),
+        mark("peak", at(&curve.peak), Shape::Square),
+    ];
     Ok(chart.svg()?)
 }
 
@@ -402,6 +425,32 @@ fn short_risers() -> Drawn {
         ink: Ink::Vermilion,
         shape: Shape::Disc,
     }];
+    Ok(chart.svg()?)
+}
+
+/// The lift of the lesson at the bench, to draw measured points into.
+fn lesson() -> Drawn {
+    let riser = riser(40.0, 0.8, 0.2)?;
+    let predictor = ErrorLaw::default().on(&riser)?;
+    let (mut band, mut points) = (Vec::new(), Vec::new());
+    for x in spread(8.0, 40.0, 65) {
+        let found = predictor.predict(air(x)?)?;
+        let liters = |flow: VolumeRate| flow.get::<liter_per_minute>();
+        points.push((x, liters(found.outcome.water_flow())));
+        let interval = found.interval.ok_or("no interval")?;
+        let (low, high) = (liters(interval.low), liters(interval.high));
+        band.push(BandPoint { x, low, high });
+    }
+    let top = band.last().map_or(0.0, |point| point.high);
+    let lines = vec![line("predicted", points, Ink::Blue, Stroke::Solid)];
+    let note = "bore 40 mm, submergence 0.8 m, lift 0.2 m, water at 20 °C";
+    let mut chart = chart("The lift of the lesson", note, AIR, WATER, lines);
+    chart.bands = vec![Band {
+        label: "the true flow, four times in five".to_owned(),
+        points: band,
+        ink: Ink::Blue,
+    }];
+    chart.y.covers.push(top);
     Ok(chart.svg()?)
 }
 

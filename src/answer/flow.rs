@@ -34,6 +34,9 @@ facts! {
             found.outcome.threshold().map(AirFlow::kg_per_s),
         /// the riser at work; `null` when nothing flows
         pub point: Option<PointFacts> = point.map(Into::into),
+        /// pressure in the water at the injection point before it runs, over the atmosphere's
+        pub startup_gauge_pressure_pa: f64 =
+            riser.site().startup_pressure(riser.spec().dimensions.submergence).0.value,
         /// where the submergence goes; `null` when nothing flows
         pub budget: Option<SubmergenceFacts> = point.map(|point| (&riser.budget(point)).into()),
         /// heights from the foot to the mouth, where `--profile` asks for them; else `null`

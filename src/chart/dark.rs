@@ -21,6 +21,30 @@ const INKS_ON_DARK: &[(Ink, &str)] = &[
     (Ink::Grey, "#80878d"),
 ];
 
+/// Each colour and its twin on a dark page.
+fn twins() -> impl Iterator<Item = (&'static str, &'static str)> {
+    let inks = INKS_ON_DARK.iter().map(|(ink, dark)| (color(*ink), *dark));
+    ON_DARK.iter().copied().chain(inks)
+}
+
+/// A picture as it stands on a dark page, for where no style sheet reaches it, as in an image.
+///
+/// ```
+/// use risewater::chart::darkened;
+/// assert_eq!(darkened(r##"<path stroke="#0072b2"/>"##), r##"<path stroke="#56b4e9"/>"##);
+/// ```
+#[must_use]
+pub fn darkened(svg: &str) -> String {
+    let mut parts = svg.split('"');
+    let mut dark = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let twin = twins().find(|(light, _)| *light == part);
+        dark.push('"');
+        dark += twin.map_or(part, |(_, twin)| twin);
+    }
+    dark
+}
+
 /// Rules of a style sheet that turn the pictures within an element dark, for a page that has a dark theme.
 ///
 /// ```
@@ -29,11 +53,7 @@ const INKS_ON_DARK: &[(Ink, &str)] = &[
 /// ```
 #[must_use]
 pub fn dark_style(within: &str) -> String {
-    let inks = INKS_ON_DARK.iter().map(|(ink, dark)| (color(*ink), *dark));
-    ON_DARK
-        .iter()
-        .copied()
-        .chain(inks)
+    twins()
         .flat_map(|(light, dark)| {
             ["fill", "stroke"]
                 .map(|what| format!("{within} svg [{what}=\"{light}\"]{{{what}:{dark}}}\n"))

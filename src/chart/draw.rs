@@ -11,7 +11,7 @@ use super::shape::{
     LARGE, MEDIUM, SMALL, TEXT_INK, bar, clean, filled, mark, rim, round, segment, stroked, text,
     width,
 };
-use super::{Axis, Chart, Ink, Label, Shape};
+use super::{Axis, Chart, Frame, Ink, Label, Shape};
 
 /// How large a picture is.
 pub(super) struct Size {
@@ -37,6 +37,13 @@ pub(super) const NARROW: Size = Size {
     least_frame: 270.0,
     steps: 4,
 };
+/// For a column of a page that says in its own words what is shown.
+pub(super) const PANEL_SIZE: Size = Size {
+    width: 460.0,
+    height: 330.0,
+    least_frame: 220.0,
+    steps: 5,
+};
 /// Colours of the ground, the grid, the axes and the threads from names to marks.
 pub(super) const GROUND: &str = "#ffffff";
 pub(super) const GRID: &str = "#d9d9d9";
@@ -52,6 +59,11 @@ const ROW: f64 = 1.25 * SMALL;
 
 /// Draws a chart whose numbers have been checked.
 pub(super) fn document(chart: &Chart, size: &Size) -> String {
+    framed(chart, size).0
+}
+
+/// The same with its frame.
+pub(super) fn framed(chart: &Chart, size: &Size) -> (String, Frame) {
     let x = scale(&chart.x, values(chart, &chart.x, |p| p.0), size.steps);
     let y = scale(&chart.y, values(chart, &chart.y, |p| p.1), 6);
     let left = EDGE + 1.4 * MEDIUM + 8.0 + tick_width(&y) + 10.0;
@@ -73,7 +85,15 @@ pub(super) fn document(chart: &Chart, size: &Size) -> String {
         y_beside: true,
     };
     let page = page((size.width, height), chart).add(head.group);
-    closed(page, panel.drawn())
+    let own = panel.frame;
+    let frame = Frame {
+        size: [size.width, round(height)],
+        across: [own.left, own.right],
+        up: [own.bottom, own.top],
+        x: [x.low(), x.high()],
+        y: [y.low(), y.high()],
+    };
+    (closed(page, panel.drawn()), frame)
 }
 
 /// Panels one below the other over the hours of a day, with what happens at some of them.

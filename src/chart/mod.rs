@@ -33,7 +33,7 @@ mod supply;
 mod tanks;
 mod trial;
 
-pub use dark::dark_style;
+pub use dark::{dark_style, darkened};
 pub use day::DayFigure;
 pub use flow_curve::{DutyPoint, FlowBand, FlowCurve, FlowPoint, OtherCurve};
 pub use lift::{DrawnOutlet, LiftDrawing};
@@ -118,6 +118,26 @@ impl Chart {
         Ok(draw::document(self, &draw::NARROW))
     }
 
+    /// The same for a column of a page: nominally 460 by 330, with the place of its frame, so that a reader can point into
+    /// it.
+    ///
+    /// # Errors
+    /// As [`Chart::svg`].
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::chart::{Chart, Polyline};
+    ///
+    /// let line = Polyline { points: vec![(0.0, 0.0), (8.0, 3.0)], ..Polyline::default() };
+    /// let (svg, frame) = Chart { lines: vec![line], ..Chart::default() }.panel_svg()?;
+    /// assert!(svg.starts_with("<svg") && frame.x == [0.0, 8.0]);
+    /// # Ok::<(), risewater::chart::ChartError>(())
+    /// ```
+    pub fn panel_svg(&self) -> Result<(String, Frame), ChartError> {
+        self.check()?;
+        Ok(draw::framed(self, &draw::PANEL_SIZE))
+    }
+
     fn check(&self) -> Result<(), ChartError> {
         for (i, axis) in [&self.x, &self.y].into_iter().enumerate() {
             for (j, &value) in axis.covers.iter().enumerate() {
@@ -165,6 +185,21 @@ fn check(part: ChartPart, series: usize, point: usize, values: &[f64]) -> Result
         }),
         _ => Ok(()),
     })
+}
+
+/// The frame of a picture: where its ends lie, and the values there.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Frame {
+    /// Width and height of the picture.
+    pub size: [f64; 2],
+    /// Left and right end.
+    pub across: [f64; 2],
+    /// Lower and upper end, measured downwards from the top of the picture.
+    pub up: [f64; 2],
+    /// Values at the left and at the right end.
+    pub x: [f64; 2],
+    /// Values at the lower and at the upper end.
+    pub y: [f64; 2],
 }
 
 /// One axis.

@@ -8,7 +8,7 @@ use super::head::Head;
 use super::shape::{
     LARGE, MEDIUM, SMALL, TEXT_INK, clean, color, mark, round, segment, text, width,
 };
-use super::{Ink, Shape};
+use super::{Frame, Ink, Shape};
 
 /// What a search found at one depth in one pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -173,16 +173,23 @@ impl SearchMap {
     /// The picture as an SVG document, nominally 800 wide.
     #[must_use]
     pub fn svg(&self) -> String {
-        self.draw(800.0, 400.0)
+        self.draw(800.0, 400.0).0
     }
 
     /// The same for a narrow screen: nominally 380 wide.
     #[must_use]
     pub fn narrow_svg(&self) -> String {
-        self.draw(380.0, 320.0)
+        self.draw(380.0, 320.0).0
     }
 
-    fn draw(&self, wide: f64, tall: f64) -> String {
+    /// The same for a column of a page: nominally 460 wide, with the place of its cells, so that a reader can point at one. Values
+    /// count columns and rows.
+    #[must_use]
+    pub fn panel_svg(&self) -> (String, Frame) {
+        self.draw(460.0, 320.0)
+    }
+
+    fn draw(&self, wide: f64, tall: f64) -> (String, Frame) {
         const EDGE: f64 = 16.0;
         let label = |names: &[String]| names.iter().map(|n| width(n, SMALL)).fold(0.0, f64::max);
         let left = EDGE + 1.4 * MEDIUM + 8.0 + label(&self.rows) + 6.0;
@@ -244,7 +251,14 @@ impl SearchMap {
             }
             None => document,
         };
-        format!("{document}\n")
+        let frame = Frame {
+            size: [wide, round(bottom + 58.0)],
+            across: [left, right],
+            up: [bottom, top],
+            x: [0.0, columns],
+            y: [0.0, rows],
+        };
+        (format!("{document}\n"), frame)
     }
 
     /// The steps as samples of their colour, then the reasons by their letters.

@@ -37,6 +37,7 @@ pub use keys::{design_schema, keys};
 pub use list::units;
 pub use list::{fittings, losses, memory, models, needs, pipes, sources, states};
 pub use number::UnitSystem;
+pub use profile::BudgetRow;
 pub use sheet::{BuildPage, DesignSheet, LoopSheet};
 pub use size::what_to_change;
 pub use wrap::{CONSOLE_COLUMNS, wrapped};

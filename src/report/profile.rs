@@ -8,6 +8,7 @@ use crate::answer::{FlowAnswer, StationFacts, SubmergenceFacts};
 use crate::chart::{DrawnOutlet, LiftDrawing, ProfileFigure};
 use crate::regime::FlowPattern;
 use crate::riser::Station;
+use crate::units::system::ShownUnit;
 use crate::units::{AbsolutePressure, base};
 
 /// Rows of a table of heights are so far apart.
@@ -43,6 +44,11 @@ fn heights() -> [Column<StationFacts>; 7] {
     ]
 }
 
+/// Unit of the parts of the submergence.
+fn part_unit(units: UnitSystem) -> ShownUnit {
+    units.pick((0.01, "cm"), units.bore_unit())
+}
+
 impl SubmergenceFacts {
     /// The parts: name, height, what makes it less.
     fn parts(&self, outlet: &str) -> [(&'static str, f64, &'static str); 7] {
@@ -70,6 +76,21 @@ impl SubmergenceFacts {
     fn total_m(&self) -> f64 {
         self.parts("").iter().map(|(_, height, _)| height).sum()
     }
+}
+
+/// A part of the submergence, for people.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct BudgetRow {
+    /// What it is.
+    pub name: &'static str,
+    /// Its height, m.
+    pub height_m: f64,
+    /// The same in words; with those of the other rows it adds up to the submergence.
+    pub height: String,
+    /// Its share of the submergence, in words.
+    pub share: String,
+    /// What makes it less.
+    pub shrinks_with: &'static str,
 }
 
 /// Numbers to one decimal that add up to their sum to one decimal: those nearest to the next step are moved.
@@ -119,23 +140,60 @@ impl FlowAnswer {
         text
     }
 
-    fn budget_text(&self, budget: &SubmergenceFacts, units: UnitSystem) -> String {
-        let (size, unit) = units.pick((0.01, "cm"), units.bore_unit());
+    /// Where the submergence goes, part by part; none where no water flows.
+    ///
+    /// # Examples
+    /// ```
+    /// use risewater::answer::{FlowAnswer, Terms};
+    /// use risewater::design::{DesignFile, EXAMPLE};
+    /// use risewater::report::UnitSystem;
+    ///
+    /// let (riser, air) = DesignFile::parse(EXAMPLE)?.riser_and_air()?;
+    /// let rows = FlowAnswer::of(&riser, air, &Terms::default())?.budget_rows(UnitSystem::Metric);
+    /// let submergence: f64 = rows.iter().map(|row| row.height_m).sum();
+    /// assert_eq!(format!("{submergence:.6}"), "1.200000");
+    /// assert_eq!((rows[0].name, rows[0].shrinks_with), ("weight", "more air"));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn budget_rows(&self, units: UnitSystem) -> Vec<BudgetRow> {
+        let (size, unit) = part_unit(units);
+        let Some(budget) = &self.budget else {
+            return Vec::new();
+        };
         let parts: Vec<_> = budget
             .parts(&self.riser.outlet)
             .into_iter()
-            .filter(|(_, height, _)| *height != 0.0)
+            // Below a nanometre it is the noise of a sum that is nothing.
+            .filter(|(_, height, _)| height.abs() > 1e-9)
             .collect();
         let values: Vec<f64> = parts.iter().map(|(_, height, _)| height / size).collect();
         let (shown, total) = adding_up(&values);
-        let share = |value: f64| 100.0 * value / total.max(1e-9);
+        let rows = parts.into_iter().zip(shown);
+        rows.map(|((name, height_m, shrinks_with), value)| BudgetRow {
+            name,
+            height_m,
+            height: format!("{value:.1} {unit}"),
+            share: format!("{:.1} %", 100.0 * value / total.max(1e-9)),
+            shrinks_with,
+        })
+        .collect()
+    }
+
+    fn budget_text(&self, budget: &SubmergenceFacts, units: UnitSystem) -> String {
+        let (size, unit) = part_unit(units);
         let mut text = format!(
             "\nWhere the submergence goes\n{:<16}{unit:>7}{:>8}  shrinks with\n",
             "", "share"
         );
-        for ((name, _, less), value) in parts.iter().zip(shown) {
-            text += &format!("{name:<16}{value:>7.1}{:>6.1} %  {less}\n", share(value));
+        for row in self.budget_rows(units) {
+            let number = row.height.trim_end_matches(unit).trim_end();
+            text += &format!(
+                "{:<16}{number:>7}{:>8}  {}\n",
+                row.name, row.share, row.shrinks_with
+            );
         }
+        let total = budget.total_m() / size;
         text += &format!("{:<16}{total:>7.1}{:>6.1} %\n", "submergence", 100.0);
         let say = |m: f64| format!("{:.1} {unit}", m / size);
         let lift = budget.replaced_m - (budget.total_m() - budget.weight_m);

@@ -14,6 +14,18 @@ impl SizeAnswer {
     /// none meets the duty, why the one that came nearest does not. Of more depths some are left out, never the best.
     #[must_use]
     pub fn map(&self, units: UnitSystem, most: usize) -> SearchMap {
+        let (pipes, rows) = self.places(most);
+        self.mapped(units, &pipes, &rows)
+    }
+
+    /// The pipes of the map's columns and the depths of its rows, m.
+    #[must_use]
+    pub fn map_sides(&self, most: usize) -> (Vec<&str>, Vec<f64>) {
+        let (pipes, rows) = self.places(most);
+        (pipes.into_iter().map(|(pipe, _)| pipe).collect(), rows)
+    }
+
+    fn places(&self, most: usize) -> (Vec<Place<'_>>, Vec<f64>) {
         let of_design = |d: &'_ DesignFacts| d.submergence_m;
         let mut depths: Vec<f64> = self.designs.iter().map(of_design).collect();
         depths.extend(self.rejected.iter().map(|one| one.submergence_m));
@@ -27,7 +39,11 @@ impl SizeAnswer {
         let chosen_depth = self.best().map(|best| best.submergence_m);
         let kept = depths.iter().position(|d| Some(*d) == chosen_depth);
         let kept = kept.unwrap_or(depths.len().saturating_sub(1)) % stride;
-        let rows: Vec<f64> = depths.iter().copied().skip(kept).step_by(stride).collect();
+        let rows = depths.iter().copied().skip(kept).step_by(stride).collect();
+        (pipes, rows)
+    }
+
+    fn mapped(&self, units: UnitSystem, pipes: &[Place], rows: &[f64]) -> SearchMap {
         let row = |depth: f64| rows.iter().position(|d| *d == depth);
         let column = |pipe: &str, bore: f64| pipes.iter().position(|p| *p == (pipe, bore));
 

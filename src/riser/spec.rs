@@ -8,7 +8,10 @@ use crate::air::{self, DRY_AIR_GAS_CONSTANT, VAPOUR_GAS_CONSTANT};
 use crate::error::{Error, Input, Range, range};
 use crate::model::Model;
 use crate::two_phase::{BORE, ROUGHNESS};
-use crate::units::{AbsolutePressure, Length, Ratio, base, kilopascal, meter, millimeter, ratio};
+use crate::units::{
+    AbsolutePressure, GRAVITY_M_PER_S2, GaugePressure, Length, Ratio, base, kilopascal, meter,
+    millimeter, ratio,
+};
 use crate::water::Water;
 
 range!(SUBMERGENCE, 0.001 to 1000 "m", "Submergences that the library computes.");
@@ -48,6 +51,15 @@ pub struct Site {
     pub water: Water,
     /// Atmospheric pressure.
     pub atmosphere: AbsolutePressure,
+}
+
+impl Site {
+    /// ρ_l g S: what the air must push against at a depth before a lift runs.
+    pub(crate) fn startup_pressure(&self, submergence: Length) -> GaugePressure {
+        GaugePressure(base(
+            self.water.si().rho * GRAVITY_M_PER_S2 * submergence.value,
+        ))
+    }
 }
 
 /// Description of a riser, with defaults for what is not said.

@@ -19,7 +19,7 @@ use crate::error::Error;
 use crate::pipe::Pipe;
 use crate::riser::OperatingPoint;
 use crate::uncertainty::Predictor;
-use crate::units::{GRAVITY_M_PER_S2, GaugePressure, Length, Ratio, VolumeRate, base, ratio};
+use crate::units::{Length, Ratio, VolumeRate, base, ratio};
 
 /// The result of a search.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,7 +87,7 @@ pub fn size(problem: &Task) -> Result<Sizing, Error> {
 
 /// Every number of lifts of one pipe at one depth.
 fn search_lifts(problem: &Task, pipe: &Arc<Pipe>, submergence: Length, found: &mut Sizing) {
-    let startup = startup_pressure(problem, submergence);
+    let startup = problem.site.startup_pressure(submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
     let too_much_gas = too_much(problem, || problem.total_gas_pressure_bound(submergence));
     let riser = problem.candidate(pipe, submergence);
@@ -211,11 +211,4 @@ fn too_much(problem: &Task, bound: impl Fn() -> Result<Ratio, Error>) -> Option<
         Ok(_) => None,
         Err(error) => Some(error.into()),
     }
-}
-
-/// ρ_l g S: what the air must push against before the lift runs.
-fn startup_pressure(problem: &Task, submergence: Length) -> GaugePressure {
-    GaugePressure(base(
-        problem.site.water.si().rho * GRAVITY_M_PER_S2 * submergence.value,
-    ))
 }

@@ -11,7 +11,7 @@ use crate::keys::described::{self, Values};
 use crate::model::Model;
 use crate::riser::{OperatingPoint, Outcome, Riser, RiserSpec, Series, Site};
 use crate::uncertainty::{Interval, Predictor};
-use crate::units::{GRAVITY_M_PER_S2, Length};
+use crate::units::Length;
 
 /// What a combination of values gives.
 #[derive(Debug, Default)]
@@ -201,14 +201,13 @@ impl Placed {
             Some(predictor) => (predictor.calibrated(model)?, None),
             None => (model, None),
         };
-        let site = self.riser.site();
-        let depth: Length = self.riser.spec().dimensions.submergence;
+        let depth = self.riser.spec().dimensions.submergence;
         Ok(Row {
             outcome: outcome.name(),
             water_flow_m3_per_s: Some(outcome.water_flow().value),
             interval,
             air_kg_per_s: Some(air.kg_per_s()),
-            startup_pa: Some(site.water.density().value * GRAVITY_M_PER_S2 * depth.value),
+            startup_pa: Some(self.riser.site().startup_pressure(depth).0.value),
             cautions: codes(&self.cautions(&outcome, air, sweep)?),
             point: outcome.point().copied(),
         })

@@ -6,12 +6,15 @@ mod catalogue;
 mod fences;
 #[path = "../../book/figures/mod.rs"]
 mod figures;
+mod held;
 mod keys;
 mod limits;
+mod links;
 mod numbers;
 mod pictures;
 mod shapes;
 mod sources;
+mod symbols;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -106,6 +109,13 @@ fn split(page: &str) -> (String, Vec<Block>) {
     }
     assert!(open.is_none(), "a fence is not closed");
     (prose, blocks)
+}
+
+/// The blocks of a page, and those that hold its numbers beside it.
+fn blocks(name: &str, page: &str) -> Vec<Block> {
+    let mut all = split(page).1;
+    all.extend(held::blocks(name));
+    all
 }
 
 fn none(faults: &[String]) {

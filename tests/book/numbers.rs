@@ -13,14 +13,15 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use self::evidence::{Checked, Kind, Library};
+pub use self::words::plain;
 use self::words::{Word, prose};
 use super::{chapters, none, read};
 
 /// Rounds of changes, each from its own seed, and changes that must all be seen in each.
 const ROUNDS: u64 = 5;
 const CHANGES: usize = 200;
-/// Words before and after a changed one that are looked at: more than any listed phrase has.
-const REACH: usize = 60;
+/// Words before and after a changed one that are looked at: more than any phrase has.
+const REACH: usize = 120;
 
 static LIBRARY: LazyLock<Library> = LazyLock::new(Library::new);
 
@@ -36,11 +37,24 @@ fn all_chapters() -> Vec<Chapter> {
         let page = read(format!("book/src/{name}"));
         Chapter {
             words: prose(&page),
-            checked: Checked::of(&page),
+            checked: Checked::of(&name, &page),
             name,
         }
     };
     chapters().into_iter().map(read).collect()
+}
+
+/// The words of a page, as they are compared.
+pub fn words_of(page: &str) -> Vec<String> {
+    prose(page).into_iter().map(|word| word.text).collect()
+}
+
+/// The phrases that the `assert_says!` of a block of code hold.
+pub fn phrases_said(code: &str) -> Vec<String> {
+    let all = assertions::assertions(code);
+    all.iter()
+        .filter_map(assertions::Assertion::phrase)
+        .collect()
 }
 
 /// Claims that nothing holds, and listed phrases that are gone.

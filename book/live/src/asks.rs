@@ -23,11 +23,13 @@ type Found = Result<Value, Faults>;
 /// A question, by its name.
 type Ask = (&'static str, fn(&Request) -> Found);
 
-const ASKS: [Ask; 17] = [
+const ASKS: [Ask; 20] = [
     ("keys", file::keys),
     ("format", file::format),
     ("value", file::value),
     ("values", file::values),
+    ("say", file::say),
+    ("dark", file::dark),
     ("check", file::check),
     ("file", file::file),
     ("example", file::example_of),
@@ -41,6 +43,7 @@ const ASKS: [Ask; 17] = [
     ("need", plants::need),
     ("loop", plants::water_loop),
     ("trial", bench::trial),
+    ("next", bench::next),
 ];
 
 /// The answer to a request, or what is wrong with it.

@@ -88,8 +88,13 @@ impl<'a> Reply<'a> {
             return Self { request, json };
         }
         let mut reply = Self::plain(request, answer.json());
-        let text = text();
-        reply.put("said", said(&text));
+        if !request.options.wordless {
+            let text = text();
+            reply.put("said", said(&text));
+            if request.options.text {
+                reply.put("text", text);
+            }
+        }
         let caution = |one: &Caution| {
             json!({
                 "code": one.code(),
@@ -99,9 +104,6 @@ impl<'a> Reply<'a> {
         };
         let cautions: Vec<Value> = cautions.into_iter().map(caution).collect();
         reply.put("cautions", cautions);
-        if request.options.text {
-            reply.put("text", text);
-        }
         reply
     }
 

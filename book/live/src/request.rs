@@ -67,6 +67,8 @@ pub struct Options {
     pub narrow: bool,
     /// Whether the tool's text is wanted.
     pub text: bool,
+    /// Whether the first lines are not wanted either, which saves the time to write them.
+    pub wordless: bool,
     /// Values of the answer in words, each by its path.
     pub fields: Vec<String>,
     /// Whether a search details every design, as the tool's `--json` does, and not the best alone: that takes ten times as long.
@@ -97,7 +99,7 @@ pub struct Options {
     pub keys: Vec<String>,
     /// A value in SI base units, for `format`.
     pub si: Option<f64>,
-    /// A text, for `value`.
+    /// A text, for `value`; an answer as JSON, for `say`.
     pub value: Option<String>,
 }
 

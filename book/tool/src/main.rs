@@ -14,6 +14,7 @@ mod figures;
 mod live;
 mod maths;
 mod module;
+mod pictures;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -23,7 +24,7 @@ use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext, parse_input};
 
-/// The equations and the live figures of the book; the name is that of its table in book.toml.
+/// The equations, pictures and live figures of the book; the name is that of its table in book.toml.
 struct Pages;
 
 impl Preprocessor for Pages {
@@ -35,16 +36,19 @@ impl Preprocessor for Pages {
 
     fn run(
         &self,
-        _: &PreprocessorContext,
+        context: &PreprocessorContext,
         mut book: Book,
     ) -> mdbook_preprocessor::errors::Result<Book> {
         let error = mdbook_preprocessor::errors::Error::msg;
         let figures = live::Figures::read(&root()).map_err(error)?;
+        let folder = context.root.join(&context.config.book.src);
         let mut faults = Vec::new();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
-                let typeset = maths::typeset(&chapter.content);
-                match typeset.and_then(|page| figures.place(&page)) {
+                let page = maths::typeset(&chapter.content)
+                    .and_then(|page| pictures::in_both(&page, &folder))
+                    .and_then(|page| figures.place(&page));
+                match page {
                     Ok(page) => chapter.content = page,
                     Err(fault) => faults.push(format!("{}: {fault}", chapter.name)),
                 }

@@ -18,11 +18,45 @@ pub fn typeset(markdown: &str) -> Result<String, String> {
             _ => continue,
         };
         out.push_str(&markdown[done..place.start]);
-        out.push_str(&mathml(latex, mode)?);
+        let pieces = match mode {
+            DisplayMode::Block => vec![&**latex],
+            DisplayMode::Inline => pieces(latex),
+        };
+        let pieces: Vec<String> = pieces
+            .into_iter()
+            .map(|piece| mathml(piece, mode))
+            .collect::<Result<_, _>>()?;
+        out.push_str(&pieces.join(" "));
         done = place.end;
     }
     out.push_str(&markdown[done..]);
     Ok(out)
+}
+
+/// Length of an inline equation that stays in one piece.
+const SHORT: usize = 30;
+
+/// A long inline equation in pieces, so that a narrow page can break its line: before each sign of equality or product that stands
+/// in no bracket.
+fn pieces(latex: &str) -> Vec<&str> {
+    let mut pieces = Vec::new();
+    let (mut depth, mut from) = (0, 0);
+    for (at, c) in latex.char_indices() {
+        match c {
+            '{' | '(' | '[' => depth += 1,
+            '}' | ')' | ']' => depth -= 1,
+            _ => {}
+        }
+        let rest = &latex[at..];
+        let breaks =
+            depth == 0 && at > from && (rest.starts_with("= ") || rest.starts_with("\\times"));
+        if breaks && latex.len() > SHORT {
+            pieces.push(&latex[from..at]);
+            from = at;
+        }
+    }
+    pieces.push(&latex[from..]);
+    pieces
 }
 
 /// One equation, on one line: a blank line would end the HTML for Markdown.
@@ -62,6 +96,24 @@ mod tests {
         assert!(page.contains("$ risewater size"));
         assert_eq!(page.matches("<math").count(), 2);
         assert!(page.contains("<div class=\"equation\"><math display=\"block\""));
+    }
+
+    #[test]
+    fn a_long_inline_equation_can_break() {
+        let page = typeset(
+            r"So $p_m = 101.325 + 0.5 \times (998.2 \times 9.8) = 106.22$ kPa and $j = 3$.",
+        )
+        .unwrap();
+        assert_eq!(page.matches("<math").count(), 5);
+        let found = pieces(r"x_{a = 3} = 1 \times (2 \times 3)\quad\text{and so on}");
+        assert_eq!(
+            found,
+            [
+                "x_{a = 3} ",
+                "= 1 ",
+                r"\times (2 \times 3)\quad\text{and so on}"
+            ]
+        );
     }
 
     #[test]

@@ -236,7 +236,12 @@ fn fit(asked: &Fit) -> Result<Answer, Failure> {
     if let Some(path) = &asked.svg {
         write(path, &fit.figure(units)?.chart().svg()?)?;
     }
-    let text = |units| format!("Runs of {name:?}\n\n{}", found.text(units));
+    let of = if name.is_empty() {
+        String::new()
+    } else {
+        format!("Runs of {name:?}\n\n")
+    };
+    let text = |units| format!("{of}{}", found.text(units));
     Ok(answer.with(&found, &asked.output, &found.cautions, text))
 }
 

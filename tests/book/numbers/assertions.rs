@@ -1,10 +1,24 @@
 //! Assertions of a Rust block, and what they compare.
 
-use super::super::{Block, chapters, none, read, split};
+use super::super::{Block, blocks, chapters, none, read};
 
 /// A macro call that asserts: the arguments that it compares.
 pub struct Assertion {
     pub compared: Vec<String>,
+    /// Whether the first is a phrase of the page, and each other the value of a number in it.
+    pub says: bool,
+}
+
+impl Assertion {
+    /// The phrase of the page in an `assert_says!`.
+    pub fn phrase(&self) -> Option<String> {
+        let text = self.compared.first().filter(|_| self.says)?.trim();
+        let raw = text.strip_prefix("r\"");
+        Some(raw.map_or_else(
+            || quoted(text).0.concat(),
+            |text| text.trim_end_matches('"').to_owned(),
+        ))
+    }
 }
 
 /// Code without its `//` comments and the `# ` of hidden lines.
@@ -66,8 +80,11 @@ pub fn assertions(code: &str) -> Vec<Assertion> {
             let word = |c: char| c.is_ascii_lowercase() || c == '_';
             name.chars().all(word).then_some(())?;
             let mut compared = arguments(&code[at + name.len() + 2..]);
-            compared.truncate(if name == "assert" { 1 } else { 2 });
-            Some(Assertion { compared })
+            let says = name == "assert_says";
+            if !says {
+                compared.truncate(if name == "assert" { 1 } else { 2 });
+            }
+            Some(Assertion { compared, says })
         })
         .collect()
 }
@@ -121,7 +138,6 @@ fn numbers(text: &str) -> Vec<String> {
 /// What is wrong with an assertion: it would hold whatever the library gives.
 fn empty(assertion: &Assertion) -> Option<String> {
     let whole = assertion.compared.join(", ");
-    let (texts, rest) = quoted(&whole);
     let known = [
         "format",
         "into",
@@ -137,9 +153,16 @@ fn empty(assertion: &Assertion) -> Option<String> {
         "u32",
         "usize",
     ];
-    let names = rest
-        .split(|c: char| !c.is_alphanumeric() && c != '_')
-        .any(|word| word.starts_with(char::is_alphabetic) && !known.contains(&word));
+    let named = |code: &str| {
+        code.split(|c: char| !c.is_alphanumeric() && c != '_')
+            .any(|word| word.starts_with(char::is_alphabetic) && !known.contains(&word))
+    };
+    if assertion.says {
+        let given = assertion.compared[1..].iter().find(|value| !named(value));
+        return given.map(|value| format!("gives the value {} itself", value.trim()));
+    }
+    let (texts, rest) = quoted(&whole);
+    let names = named(&rest);
     let placeholders = texts
         .iter()
         .flat_map(|text| text.split('{').skip(1))
@@ -203,7 +226,7 @@ fn nothing_is_asserted_against_itself() {
     for chapter in chapters() {
         let page = read(format!("book/src/{chapter}"));
         let rust = |block: &Block| block.language() == "rust";
-        for block in split(&page).1.into_iter().filter(rust) {
+        for block in blocks(&chapter, &page).into_iter().filter(rust) {
             let place = format!("{chapter}, block at line {}", block.line);
             for assertion in assertions(&block.text) {
                 if let Some(fault) = empty(&assertion) {
@@ -231,6 +254,8 @@ fn empty_assertions_are_found() {
     assert_eq!(find(r#"assert_eq!(format!("8 m"), "8 m".to_owned());"#), 1);
     assert_eq!(find(r#"assert_eq!((x, "8 m"), ("3 m", "8 m"));"#), 1);
     assert_eq!(find("assert!(3 > 2, \"{x}\");"), 1);
+    assert_eq!(find(r#"assert_says!("8 to 9 m", depth, 9.0);"#), 1);
+    assert_eq!(find(r#"assert_says!("8 to 9 m", depth, other);"#), 0);
     assert_eq!(find(r#"assert_eq!(format!("{depth:.1} m"), "1.4 m");"#), 0);
     assert_eq!(find("assert_eq!(plan.runs.len(), 9);"), 0);
     let given = r#"let depth = 1.4; let half = depth / 2.0; let n = 8; assert_eq!(format!("{n} at {depth}"), "8 at 1.4");"#;

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use risewater::references;
 
-use super::super::{files, read, split};
-use super::assertions::assertions;
+use super::super::{blocks, files, read};
+use super::assertions::{Assertion, assertions};
 use super::known;
 use super::words::{Word, plain};
 
@@ -139,16 +139,28 @@ impl Library {
     }
 }
 
-/// What a chapter checks by itself: runs of three words.
-pub struct Checked(BTreeMap<Vec<String>, Kind>);
+/// What a chapter checks by itself: runs of three words of its blocks, and whole phrases of the file beside it.
+pub struct Checked {
+    runs: BTreeMap<Vec<String>, Kind>,
+    /// By their first word.
+    phrases: BTreeMap<String, Vec<Vec<String>>>,
+}
 
 impl Checked {
-    pub fn of(page: &str) -> Self {
-        let mut found = BTreeMap::new();
-        for block in split(page).1 {
+    pub fn of(name: &str, page: &str) -> Self {
+        let (mut found, mut phrases) = (BTreeMap::new(), BTreeMap::<_, Vec<_>>::new());
+        for block in blocks(name, page) {
             let (texts, kind) = match block.language() {
                 "rust" => {
-                    let all = assertions(&block.text);
+                    let (said, all): (Vec<_>, Vec<_>) = assertions(&block.text)
+                        .into_iter()
+                        .partition(|one| one.says);
+                    for phrase in said.iter().filter_map(Assertion::phrase) {
+                        let words = plain(&phrase);
+                        if let Some(first) = words.first() {
+                            phrases.entry(first.clone()).or_default().push(words);
+                        }
+                    }
                     let texts = all
                         .iter()
                         .map(|one| without_places(&one.compared.join(" ")));
@@ -161,7 +173,10 @@ impl Checked {
                 found.entry(run).or_insert(kind);
             }
         }
-        Self(found)
+        Self {
+            runs: found,
+            phrases,
+        }
     }
 
     /// What holds the words at a place, by three in a row.
@@ -175,7 +190,7 @@ impl Checked {
                 .collect();
             let cited = all[at].cited && library.sources.contains(&run);
             let source = cited.then_some(Kind::Source);
-            self.0.get(&run).copied().or(source)
+            self.runs.get(&run).copied().or(source)
         })
     }
 
@@ -207,6 +222,12 @@ impl Checked {
             let here = |one: &&Known| one.chapter.is_none_or(|it| it == chapter);
             for one in known.filter(here).filter(|one| stands(&one.words, start)) {
                 held[start..start + one.words.len()].fill(Some(one.kind));
+            }
+        }
+        for (start, word) in all.iter().enumerate() {
+            let said = self.phrases.get(&word.text).into_iter().flatten();
+            for phrase in said.filter(|phrase| stands(phrase, start)) {
+                held[start..start + phrase.len()].fill(Some(Kind::Assertion));
             }
         }
         for (at, word) in all.iter().enumerate().filter(|(_, word)| word.is_claim()) {

@@ -25,7 +25,13 @@ impl Word {
     }
 
     pub fn is_claim(&self) -> bool {
-        !self.digits().is_empty()
+        !self.digits().is_empty() && !self.is_complement()
+    }
+
+    /// Whether it is the one of 1-\alpha, from which a symbol is taken.
+    fn is_complement(&self) -> bool {
+        let rest = self.text.strip_prefix("1-");
+        rest.is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_digit()))
     }
 
     fn with_digit(&self, at: usize, digit: usize) -> Self {
@@ -93,6 +99,16 @@ fn without_targets(line: &str) -> String {
     kept
 }
 
+/// A line without the number of its step or exercise.
+fn without_ordinal(line: &str) -> &str {
+    let bold = line.strip_prefix("**").unwrap_or(line);
+    let digits = bold.len() - bold.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    let rest = bold[digits..]
+        .strip_prefix('.')
+        .filter(|rest| digits > 0 && rest.starts_with([' ', '*']));
+    rest.unwrap_or(line)
+}
+
 /// Words outside fences, by line.
 pub fn prose(page: &str) -> Vec<Word> {
     let (mut fenced, mut cited, mut equation) = (false, false, false);
@@ -107,7 +123,7 @@ pub fn prose(page: &str) -> Vec<Word> {
             if line.trim() == "$$" {
                 equation = !equation;
             }
-            let line = without_targets(line);
+            let line = without_targets(without_ordinal(line));
             found.extend(words(&line, n + 1).map(|word| Word {
                 cited,
                 equation,

@@ -1,6 +1,6 @@
 //! A bench trial: points that were measured, what they say, which run to make next.
 
-use risewater::answer::{Answer, FitAnswer, FlowAnswer};
+use risewater::answer::{Answer, FitAnswer, FlowAnswer, PlanAnswer};
 use risewater::design::DesignFile;
 use risewater::trial::{Fit, parse_runs, reduce};
 use risewater::uncertainty::MeasuredPoint;
@@ -84,6 +84,15 @@ fn air(request: &Request, n: usize, reading: &Reading) -> Result<AirFlow, Faults
         }
         other => other.into(),
     })
+}
+
+/// The plan of a trial of the riser at its own air, with what was measured already.
+pub(super) fn next(request: &Request) -> Found {
+    let (read, units) = (open(request)?, request.units());
+    let (riser, air) = read.riser_and_air()?;
+    let found = PlanAnswer::of(&read.bench_for(&riser, air)?.with_units(units).plan()?);
+    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
+    Ok(reply.json())
 }
 
 /// What measured points say, and what to measure next: those of the request's readings, or of a sheet among its tables.

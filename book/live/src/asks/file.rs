@@ -40,6 +40,20 @@ pub(super) fn value(request: &Request) -> Found {
     Ok(json!({ "answer": { "si": si, "text": written(key, si, request) } }))
 }
 
+/// Values in words of an answer that the page has, as text of JSON.
+pub(super) fn say(request: &Request) -> Found {
+    let text = request.options.value.as_deref().unwrap_or_default();
+    let answer: Value = serde_json::from_str(text)
+        .map_err(|error| Faults::at(Some("value"), format!("this is no answer: {error}")))?;
+    Ok(Reply::plain(request, answer).json())
+}
+
+/// Rules of a style sheet that turn pictures dark, within what `value` selects.
+pub(super) fn dark(request: &Request) -> Found {
+    let within = request.options.value.as_deref().unwrap_or(".live");
+    Ok(json!({ "answer": { "style": risewater::chart::dark_style(within) } }))
+}
+
 /// What stands at keys of the file, each as the file writes it, in the reader's units, and in SI base units.
 pub(super) fn values(request: &Request) -> Found {
     let read = DesignFile::parse_with(text(request), &request.replacements())?;

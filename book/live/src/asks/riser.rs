@@ -61,7 +61,8 @@ pub(super) fn flow(request: &Request) -> Found {
     let drawn = request.picture("lift");
     let found = flow_of(request, request.options.profile || drawn.is_some())?;
     let units = request.units();
-    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
+    let mut reply = Reply::of(request, &found, || found.text(units), &found.cautions);
+    reply.put("budget", json!(found.budget_rows(units)));
     let reply = reply.picture(&["lift", "profile"], |name, narrow| {
         let drawing = found.drawing(units);
         Ok(match name {
@@ -112,8 +113,18 @@ pub(super) fn curve(request: &Request) -> Found {
         air: air.filter(|_| !levels.is_empty()),
     };
     let found = CurveAnswer::of(&riser, &asked, &terms)?;
-    let reply = Reply::of(request, &found, || found.text(units), &found.cautions);
-    let reply = reply.picture(&["curve"], |_, narrow| {
+    let mut reply = Reply::of(request, &found, || found.text(units), &found.cautions);
+    if request.picture("curve") == Some("panel") {
+        // The page beside it has the words, and the point in its own hand.
+        let mut figure = found.figure(units);
+        figure.notes.clear();
+        figure.title.clear();
+        let (svg, frame) = figure.chart().panel_svg()?;
+        reply.put("picture", svg);
+        reply.put("frame", json!(frame));
+        return Ok(reply.json());
+    }
+    let reply = reply.picture(&["curve", "panel"], |_, narrow| {
         let mut figure = found.figure(units);
         if let Some(air) = air {
             let here = law.on(&riser)?.predict(air)?.outcome.water_flow();
@@ -156,9 +167,25 @@ pub(super) fn size(request: &Request) -> Found {
     let Some(best) = sized.best() else {
         return no_design(&[&found], request);
     };
-    let text = || found.text(units, SHOWN);
-    let reply = Reply::of(request, &found, text, found.remarks());
-    let reply = reply.picture(&["map", "curve"], |name, narrow| {
+    let mut reply = Reply::of(
+        request,
+        &found,
+        || found.text(units, SHOWN),
+        found.remarks(),
+    );
+    if request.picture("map") == Some("panel") {
+        let mut map = found.map(units, MAP_ROWS);
+        map.title.clear();
+        let (svg, frame) = map.panel_svg();
+        let (columns, rows) = found.map_sides(MAP_ROWS);
+        reply.put("picture", svg);
+        reply.put(
+            "map",
+            json!({ "frame": frame, "columns": columns, "rows": rows }),
+        );
+        return Ok(reply.json());
+    }
+    let reply = reply.picture(&["map", "curve", "panel"], |name, narrow| {
         if name == "map" {
             let map = found.map(units, MAP_ROWS);
             return Ok(if narrow { map.narrow_svg() } else { map.svg() });
@@ -214,8 +241,12 @@ fn tanks(request: &Request, read: &DesignFile, terms: &Terms) -> Found {
     };
     let told = TanksAnswer::of(&found, best, terms)?;
     let cautions = told.remarks();
-    let text = || told.text(units, SHOWN);
-    let reply = Reply::of(request, &told, text, cautions.iter().map(|(_, one)| *one));
+    let reply = Reply::of(
+        request,
+        &told,
+        || told.text(units, SHOWN),
+        cautions.iter().map(|(_, one)| *one),
+    );
     let reply = reply.picture(&["tanks"], |_, narrow| {
         let chart = told.figure(units).chart();
         Ok(if narrow {

@@ -9,6 +9,7 @@
 
 mod check;
 mod chromium;
+mod desk;
 mod faults;
 mod faulty;
 mod live;
