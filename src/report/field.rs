@@ -62,7 +62,7 @@ const SHARES: [&str; 15] = [
 /// let answer = FlowAnswer::of(&riser, air, &Terms::default())?.json();
 /// let said = |path| field(&answer, path, UnitSystem::Metric);
 /// assert!(said("water_flow_m3_per_s").is_some_and(|text| text.ends_with(" L/min")));
-/// assert!(said("interval").is_some_and(|text| text.starts_with("nine times in ten between")));
+/// assert!(said("interval").is_some_and(|text| text.starts_with("four times in five between")));
 /// let gauge = "point.injection_pressure_pa - site.atmospheric_pressure_pa";
 /// assert!(said(gauge).is_some_and(|text| text.ends_with(" kPa")));
 /// assert_eq!(said("point.beauty"), None);

@@ -308,7 +308,7 @@ fn any_bytes_get_a_reply() {
         b"[]",
         b"{}",
         &noise,
-        &[b'['; 100_000],
+        &b"[".repeat(100_000),
         &b"{\"ask\":".repeat(9_000),
     ] {
         let reply: Value = serde_json::from_slice(&reply(bytes)).expect("a reply is JSON");

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::RwLock;
 
 use serde_json::{Value, json};
 
@@ -14,6 +15,9 @@ use crate::{book, scratch};
 const DESIGNS: usize = 200;
 /// Moves of a slider that are timed.
 const MOVES: usize = 50;
+
+/// Times are taken while nothing else runs here.
+static ALONE: RwLock<()> = RwLock::new(());
 
 /// Numbers in 0 to 1, the same sequence each time (constants of Numerical Recipes, from memory; any would do).
 struct Random(u64);
@@ -32,8 +36,9 @@ impl Random {
     }
 
     fn one_of<'a>(&mut self, all: &[&'a str]) -> &'a str {
-        let n = (self.next() * all.len() as f64) as usize;
-        all[n.min(all.len() - 1)]
+        self.next();
+        let n = usize::try_from(self.0 >> 33).unwrap_or_default();
+        all[n % all.len()]
     }
 }
 
@@ -53,7 +58,7 @@ fn requests() -> Vec<Value> {
             "model.slip": random.one_of(&["bhagwat_ghajar_2014", "nicklin_1962", "smith_drift", "kataoka_ishii_1987"]),
         });
         let mut ask = random.one_of(&["flow", "flow", "curve", "existing"]);
-        if n % 25 == 0 {
+        if n.is_multiple_of(25) {
             ask = "size";
             set = json!({
                 "duty.water_flow": format!("{} L/min", random.within(20.0, 900.0)),
@@ -93,6 +98,7 @@ fn printed(reply: &Value) -> Value {
 
 #[test]
 fn the_module_is_the_library() {
+    let _beside = ALONE.read();
     let page = format!("file://{}/introduction.html", book().display());
     let mut browser = Chromium::start(&scratch("profile-of-module"));
     browser.open(&page);
@@ -163,6 +169,7 @@ const MOVED: &str = include_str!("live.js");
 
 #[test]
 fn every_live_figure_moves_and_refuses_in_place() {
+    let _beside = ALONE.read();
     let book = book();
     let mut browser = Chromium::start(&scratch("profile-of-figures"));
     let mut faults = Faults::default();
@@ -196,6 +203,7 @@ fn every_live_figure_moves_and_refuses_in_place() {
 
 #[test]
 fn live_figures_are_legible_in_every_view() {
+    let _beside = ALONE.read();
     let book = book();
     let mut browser = Chromium::start(&scratch("profile-of-views"));
     let mut faults = Faults::default();
@@ -228,6 +236,7 @@ fn live_figures_are_legible_in_every_view() {
 /// How long it takes: told, and not held to a limit, since machines differ.
 #[test]
 fn how_quick_a_figure_is() {
+    let _alone = ALONE.write();
     let book = book();
     let mut browser = Chromium::start(&scratch("profile-of-times"));
     let empty = scratch("empty.html");
