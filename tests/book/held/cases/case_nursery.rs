@@ -103,7 +103,9 @@ fn givens_are_the_examples() {
         ),
         "twelve, 1994 L/min in all, 498.4 L/min through each tank; with 27 °C"
     );
-    let limit = 5.0;
+    let mut defaults = risewater::need::defaults::ALL.iter();
+    let warm = defaults.find(|one| one.name == "least dissolved oxygen, warm water");
+    let limit = warm.unwrap().value;
     let survive = value("survival_oxygen");
     assert_eq!(
         format!("at least {limit} mg/L; the animals are said to survive {survive}"),
