@@ -196,7 +196,7 @@ references! {
         "Harris, C. W. (1928). The influence of pipe thickness on re-entrant intake losses. Univ. of Washington Engineering Experiment Station, bulletin 48.",
         "spread of the re-entrant entrance loss";
     HEARN_2007 = "Hearn et al. 2007", Read,
-        "Hearn, R. A., Pfeiffer, T. J. & Malone, R. F. (2007). Flow, aeration, and carbon dioxide transfer rates for airlifts used in recirculating aquaculture systems [abstract]. International Sustainable Marine Fish Culture Conference and Workshop, Book of Abstracts, 24.",
+        "Hearn, R. A., Pfeiffer, T. J. & Malone, R. F. (2007). Flow, aeration, and carbon dioxide transfer rates for airlifts used in recirculating aquaculture systems (abstract). International Sustainable Marine Fish Culture Conference and Workshop, Book of Abstracts, 24.",
         "what airlifts of 102 to 203 mm did: 170 to 490 L/min of water and 0.05 to 0.19 kg/h of oxygen, by its abstract alone";
     HEARN_2009 = "Hearn 2009", Memory,
         "Hearn, R. (2009). Gas transfer in air-lifts used to recirculate aquaculture systems. Thesis, Louisiana State University.",
