@@ -105,6 +105,7 @@ impl Sketch {
         ));
     }
 
+    #[allow(clippy::similar_names, reason = "side and size are both right")]
     fn say(&mut self, (x, y): Point, side: Side, size: f64, rows: &[&str]) {
         let anchor = match side {
             Side::Left => "end",
@@ -199,7 +200,13 @@ impl Sketch {
         let mut seed = Seeded::new(seed);
         let mut placed: Vec<(f64, f64, f64)> = Vec::new();
         let largest = 0.16 * size * width;
-        for _ in 0..40.0_f64.max(0.5 * (inlet - top)) as usize * 4 {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count of at least 40"
+        )]
+        let tries = 40.0_f64.max(0.5 * (inlet - top)) as usize * 4;
+        for _ in 0..tries {
             let radius = seed.between(0.35 * largest, largest);
             let x = seed.between(left + radius + 3.0, left + width - radius - 3.0);
             let y = seed.between(top + radius + 3.0, inlet - radius);
@@ -393,6 +400,7 @@ fn bench_trial() -> String {
 }
 
 /// A round tank from above, and one of its lifts from the side.
+#[allow(clippy::many_single_char_names, reason = "places on the drawing")]
 fn larval_tank() -> String {
     let file = include_str!("../src/case-larval-tank.in/larval-tank.toml");
     let mut s = Sketch::new("A round larval tank with four lifts at its edge", 330.0);

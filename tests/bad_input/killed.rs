@@ -37,7 +37,7 @@ fn killed_at_any_moment() {
             "sweep",
             &good,
             "--vary",
-            "air.flow=10 L/min..200 L/min:20000",
+            "air.flow=10 L/min..200 L/min:3000",
             "--out",
         ],
     ];
@@ -97,7 +97,7 @@ fn full_on_the_way() {
                 "sweep",
                 &good,
                 "--vary",
-                "air.flow=10 L/min..200 L/min:20000",
+                "air.flow=10 L/min..200 L/min:3000",
                 "--out",
             ],
         ),

@@ -1,6 +1,7 @@
 //! Links from page to page and to a heading, and the index of terms.
 
 use std::collections::BTreeSet;
+use std::path::Path;
 
 use super::{chapters, none, read, split};
 
@@ -43,7 +44,9 @@ fn links(page: &str) -> Vec<(String, Option<String>)> {
                     (page, Some(heading.to_owned()))
                 })
         })
-        .filter(|(page, _)| page.is_empty() || page.ends_with(".md"))
+        .filter(|(page, _)| {
+            page.is_empty() || Path::new(page).extension().is_some_and(|kind| kind == "md")
+        })
         .map(|(page, heading)| (page.to_owned(), heading))
         .collect()
 }

@@ -3,6 +3,13 @@
 //! A phrase of the page is asserted with the value of each number in it, computed by the library or by the
 //! formula that the page gives: `assert_says!("lifts 58.3 L/min", flow)`.
 
+#![allow(
+    clippy::too_many_lines,
+    clippy::unreadable_literal,
+    clippy::struct_field_names,
+    reason = "a page's numbers in its order, as it prints them"
+)]
+
 mod air_side;
 mod bench;
 mod cases;

@@ -49,6 +49,7 @@ pub(super) fn say(request: &Request) -> Found {
 }
 
 /// Rules of a style sheet that turn pictures dark, within what `value` selects.
+#[allow(clippy::unnecessary_wraps, reason = "as every question is answered")]
 pub(super) fn dark(request: &Request) -> Found {
     let within = request.options.value.as_deref().unwrap_or(".live");
     Ok(json!({ "answer": { "style": risewater::chart::dark_style(within) } }))

@@ -148,10 +148,7 @@ fn givens_and_properties() {
         "vapour pressure, p_v | 1.20 kPa | 2.99 kPa |"
     );
     assert_eq!(
-        format!(
-            "barometer, p_a | {:.1} kPa | {:.1} kPa |",
-            low_kpa, high_kpa
-        ),
+        format!("barometer, p_a | {low_kpa:.1} kPa | {high_kpa:.1} kPa |"),
         "barometer, p_a | 101.3 kPa | 85.6 kPa |"
     );
     assert_eq!(

@@ -329,7 +329,7 @@ fn how_sure() {
         .residuals(riser.model())
         .unwrap()
         .iter()
-        .map(|one| one.logarithm())
+        .map(risewater::published::Residual::logarithm)
         .collect();
     let many = f64::from(u32::try_from(logs.len()).unwrap());
     let factor = (logs.iter().sum::<f64>() / many).exp();

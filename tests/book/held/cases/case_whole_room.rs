@@ -603,7 +603,7 @@ fn power_and_money() {
     let supply = supply("large", &[]);
     let solved = supply.solve().unwrap();
     assert!((solved.duty.running_rise.get::<kilopascal>() - RISE).abs() < 0.005);
-    let energy = solved.energy.clone().unwrap();
+    let energy = solved.energy.unwrap();
     assert_eq!(
         format!(
             "in the air, W | {ideal:.0} | {:.0} |",
