@@ -214,13 +214,22 @@ impl Sheet {
         (document, replaced): (&'a Document<String>, bool),
         section: &str,
     ) -> Option<&'a dyn TableLike> {
+        let name = section.split(' ').next().unwrap_or_default();
+        if !replaced && self.is_taken(name) {
+            return None;
+        }
+        Self::table_of(document, section)
+    }
+
+    /// The same in a document by itself.
+    pub fn table_of<'a>(
+        document: &'a Document<String>,
+        section: &str,
+    ) -> Option<&'a dyn TableLike> {
         let (name, number) = match section.split_once(' ') {
             Some((name, number)) => (name, Some(number)),
             None => (section, None),
         };
-        if !replaced && self.is_taken(name) {
-            return None;
-        }
         let item = document.get(name)?;
         if let Some(tables) = item.as_array_of_tables() {
             let n: usize = match number {
