@@ -245,7 +245,7 @@ fn what_cannot_be_is_refused_where_it_stands() {
         (key.as_deref(), text.as_str()),
         (
             Some("picture"),
-            "there is no picture \"moon\" of this; there is curve"
+            "there is no picture \"moon\" of this; there is curve, panel"
         )
     );
     let (_, text) = refused(&json!({ "ask": "size", "set": { "duty.water_flow": "90000 L/min" } }));
