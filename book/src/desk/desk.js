@@ -282,7 +282,8 @@ window.Desk = (() => {
         el("button", { type: "button", onclick: () => copy(location.href, "The link is copied.") }, "Copy the link"),
         el("button", { type: "button", onclick: () => window.print() }, "Print"),
         part.forget, part.copied),
-      part.text);
+      part.text,
+      part.address = el("div", { class: "address" }));
     root.replaceChildren(
       el("div", { class: "bar" }, part.asks, part.units),
       part.notice, part.faults, part.body, part.about, part.file, part.said);
@@ -407,6 +408,8 @@ window.Desk = (() => {
     for (const [when, paper] of [["beforeprint", true], ["afterprint", false]]) {
       addEventListener(when, () => {
         root.classList.toggle("paper", paper);
+        // A file of the reader's own makes an address too long to be typed.
+        part.address.textContent = location.href.length < 600 ? `This page again: ${location.href}` : "";
         now(false);
       });
     }

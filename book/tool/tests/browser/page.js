@@ -115,8 +115,10 @@ async (width, ground) => {
     }
   }
   await document.fonts.ready;
-  if (document.querySelector("math")) {
-    const family = getComputedStyle(document.querySelector("math")).fontFamily.split(",")[0].replaceAll('"', "");
+  // In a folded answer no font is asked for.
+  const equation = all("math").find(maths => maths.checkVisibility());
+  if (equation) {
+    const family = getComputedStyle(equation).fontFamily.split(",")[0].replaceAll('"', "");
     if (![...document.fonts].some(font => font.family.replaceAll('"', "") === family && font.status === "loaded"))
       fault("maths", `the font of the equations, ${family}, was not loaded`);
   }
