@@ -195,9 +195,11 @@ pub enum Caution {
         /// Smallest air flow of the table, likewise, L/min.
         first_l_per_min: f64,
     },
-    /// A lift that gets no air.
+    /// Lifts that get no air.
     LiftWithoutAir {
-        /// Its name.
+        /// How many.
+        lifts: usize,
+        /// The first of them.
         lift: String,
         /// Gauge pressure in the header at its tee, kPa.
         header_kpa: f64,

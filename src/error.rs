@@ -192,7 +192,7 @@ pub enum Error {
     },
     /// No air flow lifts the water that high.
     #[error(
-        "no air flow lifts the water {:.4} m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
+        "however much air, the water is not lifted {:.4} m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
         lift.get::<meter>(), reached.get::<meter>()
     )]
     LiftOutOfReach {

@@ -88,7 +88,10 @@ fn a_level_at_which_no_air_holds_the_duty_says_so() {
             .is_err()
     );
     let caution = low_water_caution(&answer).unwrap();
-    assert!(caution.contains("no air flow would do"), "{caution}");
+    assert!(
+        caution.contains("however much air each, it would not do"),
+        "{caution}"
+    );
 }
 
 #[test]
@@ -309,4 +312,49 @@ fn the_map_of_a_search_is_the_search() {
     for svg in [map.svg(), map.narrow_svg(), few.svg()] {
         roxmltree::Document::parse(&svg).unwrap();
     }
+}
+
+/// A best design outside the data says so at once, with the best inside; wider pipes can be left out.
+#[test]
+fn a_best_design_outside_the_data_is_told_first() {
+    let set = |more: &[&str]| {
+        let all: Vec<String> = more.iter().map(|one| (*one).to_owned()).collect();
+        DesignFile::parse_with(EXAMPLE, &all)
+            .unwrap()
+            .problem()
+            .unwrap()
+    };
+    let wide = [
+        "limits.max_lifts=2",
+        "limits.peak_reserve=0.4",
+        "duty.lift=0.05 m",
+    ];
+    let (found, answer) = sized(&set(&wide));
+    let best = found.best().unwrap();
+    assert!(best.pipe.bore() > Length::new::<millimeter>(101.0));
+    assert_eq!(answer.designs[0].outside_data[0], "a wide bore");
+    for text in [
+        answer.text(UnitSystem::Metric, 3),
+        answer.full_text(UnitSystem::Metric, 3),
+    ] {
+        let below = text.lines().nth(1).unwrap();
+        assert!(below.starts_with("Inside    measured data: "), "{text}");
+    }
+    let narrow = set(&[&wide[..], &["limits.max_bore=101 mm", "limits.min_lifts=2"]].concat());
+    assert!(
+        narrow
+            .pipes
+            .iter()
+            .all(|pipe| pipe.bore() <= Length::new::<millimeter>(101.0))
+    );
+    assert_eq!((narrow.min_lifts, narrow.max_lifts), (2, 2));
+    let all = set(&wide).pipes.len();
+    assert!(narrow.pipes.len() < all && narrow.pipes.len() > 5);
+    let (_, answer) = sized(&set(&[]));
+    assert!(answer.best_inside_data.is_none());
+    assert!(
+        !answer
+            .text(UnitSystem::Metric, 3)
+            .contains("Inside    measured")
+    );
 }

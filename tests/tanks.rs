@@ -7,10 +7,10 @@ use risewater::pipe::Pipe;
 use risewater::report::UnitSystem;
 use risewater::riser::{Dimensions, RiserSpec, Site};
 use risewater::sizing::{Design, Duty, Objective, Task, size};
-use risewater::supply::blower::{DEMO, Efficiency};
-use risewater::supply::{AirSide, Tank, TankSet, Tanks};
+use risewater::supply::blower::{Blower, DEMO, Efficiency, Machine, RatedPoint, Rating};
+use risewater::supply::{AirSide, Blowers, Tank, TankSet, Tanks};
 use risewater::units::*;
-use risewater::{ErrorLaw, Model, Water};
+use risewater::{AirFlow, ErrorLaw, Model, Water};
 
 const LOSS_PA: f64 = 1200.0;
 const ATMOSPHERE_PA: f64 = 101_325.0;
@@ -78,8 +78,25 @@ fn tanks(objective: Objective) -> Tanks {
             loss: Pressure::new::<pascal>(LOSS_PA),
             efficiency: Efficiency::Unknown,
         },
+        blowers: None,
     }
 }
+
+/// A tank of animals, to stand at the end of a file.
+const REARED: &str = "
+[need]
+limits = \"warm_water\"
+protein = \"50 %\"
+ph = 7.5
+[[rearing_tank]]
+name = \"larvae\"
+biomass = \"20 kg\"
+feed_rate = \"3 %/d\"
+[[rearing_tank]]
+name = \"other\"
+biomass = \"90 kg\"
+feed_rate = \"3 %/d\"
+";
 
 /// One candidate: depth, number of lifts, air of all in kg/s, gauge pressure needed in Pa.
 type Candidate = (f64, u32, f64, f64);
@@ -235,6 +252,205 @@ fn what_the_binding_tank_costs_is_what_combinations_say() {
     assert!(both < best.adiabatic_power.value);
 }
 
+/// A blower whose curve is a straight line: its highest rise, and its flow where it has none.
+fn blowers(highest_kpa: f64, most_m3_h: f64) -> Blowers {
+    let point = |kpa: f64, m3_h: f64| RatedPoint {
+        pressure_rise: Pressure::new::<kilopascal>(kpa),
+        inlet_flow: VolumeRate::new::<cubic_meter_per_hour>(m3_h),
+        power: None,
+    };
+    let rating = Rating {
+        points: vec![point(highest_kpa, 0.0), point(0.0, most_m3_h)],
+        conditions: AirState::DRY_20_C,
+        machine: Machine::Dynamic,
+        power_kind: None,
+    };
+    Blowers {
+        blower: Blower::new(rating).unwrap(),
+        running: 1,
+        standby: 0,
+    }
+}
+
+/// Strong and weak blowers, every objective: which sets they feed, and the best of all combinations that they feed.
+#[test]
+fn the_best_set_that_a_blower_feeds_is_the_best_of_all_combinations() {
+    let density = AirFlow::at(
+        VolumeRate::new::<cubic_meter_per_hour>(1.0),
+        &AirState::DRY_20_C,
+    )
+    .unwrap();
+    let (mut fed, mut other, mut none) = (0, 0, 0);
+    for (objective, place) in [
+        (Objective::AirPower, 0),
+        (Objective::Lifts, 1),
+        (Objective::AirFlow, 2),
+        (Objective::Pressure, 3),
+    ] {
+        for (highest_kpa, most_m3_h) in [
+            (30.0, 40.0),
+            (16.0, 40.0),
+            (30.0, 15.0),
+            (20.0, 16.0),
+            (12.0, 60.0),
+            (9.0, 9.0),
+        ] {
+            let mut asked = tanks(objective);
+            asked.blowers = Some(blowers(highest_kpa, most_m3_h));
+            let of: Vec<_> = asked
+                .tanks
+                .iter()
+                .map(|tank| candidates(&tank.task))
+                .collect();
+            let gives = |need_pa: f64| {
+                let share = 1.0 - 1e-3 * (need_pa + LOSS_PA) / highest_kpa;
+                (share * most_m3_h * density.dry_mass_rate().value).max(0.0)
+            };
+            let all: Vec<_> = combinations(&of)
+                .into_iter()
+                .filter(|one| one[2] <= gives(one[3]))
+                .collect();
+            let found = asked.search().unwrap();
+            for set in &found.sets {
+                let (air, given) = (
+                    set.air.dry_mass_rate().value,
+                    gives(set.header.get::<pascal>()),
+                );
+                assert!(
+                    (set.given.unwrap().dry_mass_rate().value - given).abs() < 1e-9,
+                    "{set:?}"
+                );
+                assert_eq!(set.is_fed(), Some(air <= given));
+            }
+            let Some(best) = found.best_fed().unwrap() else {
+                assert!(all.is_empty(), "{objective}, {highest_kpa}, {most_m3_h}");
+                none += 1;
+                continue;
+            };
+            let (told, first) = (told(&best), least(&all, place));
+            assert!(near(told[place], first), "{objective}: {told:?}, {first}");
+            let equal: Vec<_> = all
+                .iter()
+                .copied()
+                .filter(|one| near(one[place], first))
+                .collect();
+            assert!(near(told[0], least(&equal, 0)), "{objective}: {told:?}");
+            if found.best().unwrap().is_fed() == Some(true) {
+                assert_eq!(found.best(), Some(&best));
+                fed += 1;
+            } else {
+                other += 1;
+            }
+        }
+    }
+    assert!(fed > 2 && other > 2 && none > 2, "{fed} {other} {none}");
+    assert!(
+        tanks(Objective::AirPower)
+            .search()
+            .unwrap()
+            .best_fed()
+            .unwrap()
+            .is_none()
+    );
+}
+
+/// The set with fewest lifts of all combinations within the power, where there is one with few enough.
+#[test]
+fn far_fewer_lifts_for_little_power_are_named() {
+    let mut asked = tanks(Objective::AirPower);
+    for tank in &mut asked.tanks {
+        tank.task.max_lifts = 4;
+    }
+    let found = asked.search().unwrap();
+    let best = found.best().unwrap();
+    let mut members = best.members.iter();
+    assert!(members.all(|member| found.design(member).outside_data().is_empty()));
+    let best = told(best);
+    let inside = |design: &Design| -> Option<Candidate> {
+        let air = design.point.air.dry_mass_rate().value * f64::from(design.lifts);
+        let need = design.startup_pressure.get::<pascal>();
+        let need = need.max(design.injection_pressure().get::<pascal>());
+        let known = design.outside_data().is_empty();
+        known.then_some((design.submergence.value, design.lifts, air, need))
+    };
+    let of: Vec<Vec<_>> = found
+        .sizings
+        .iter()
+        .map(|one| one.designs.iter().filter_map(inside).collect())
+        .collect();
+    let mut within = combinations(&of);
+    within.retain(|one| one[0] <= 1.15 * best[0] && one[1] <= 0.6 * best[1]);
+    let fewer = found.with_fewer_lifts().unwrap();
+    assert_eq!(fewer.is_some(), !within.is_empty());
+    if let Some(fewer) = fewer {
+        let (fewer, lifts) = (told(&fewer), least(&within, 1));
+        within.retain(|one| near(one[1], lifts));
+        assert!(
+            near(fewer[1], lifts) && near(fewer[0], least(&within, 0)),
+            "{fewer:?}"
+        );
+    }
+    let mut all = asked.clone();
+    all.objective = Objective::Lifts;
+    assert_eq!(all.search().unwrap().with_fewer_lifts().unwrap(), None);
+}
+
+/// A duty that names a tank asks for what that tank needs, in a file of one duty and of several.
+#[test]
+fn a_duty_takes_its_flow_from_the_tank_that_it_names() {
+    let text = format!("{TANKS_EXAMPLE}{REARED}");
+    let text = text.replace(
+        "name = \"larvae\"\nwater_flow = \"40 L/min\"           # of all lifts of this tank",
+        "tank = \"larvae\"",
+    );
+    let read = parsed(&text, &[]);
+    read.check().unwrap();
+    assert!(read.needs_flow());
+    let alone = REARED
+        .split("[[rearing_tank]]\nname = \"other\"")
+        .next()
+        .unwrap();
+    let alone = parsed(
+        &format!("[water]\ntemperature = \"14 degC\"\n[site]\naltitude = \"240 m\"\n{alone}"),
+        &[],
+    );
+    let need = alone.room_need().unwrap().flow();
+    let asked = read.tanks_on_header().unwrap();
+    assert_eq!(
+        (&*asked.tanks[0].name, asked.tanks[0].task.duty.water_flow),
+        ("larvae", need)
+    );
+    assert_eq!(
+        asked.tanks[1].task.duty.water_flow,
+        VolumeRate::new::<liter_per_minute>(120.0)
+    );
+    let one = EXAMPLE.replace("water_flow = \"600 L/min\"", "tank = \"larvae\"");
+    let one = parsed(&format!("{one}{REARED}"), &[]);
+    assert_eq!(one.problem().unwrap().duty.water_flow, need);
+    assert_eq!(one.room_need().unwrap().tanks.len(), 1);
+    // Without the key the flow of a lone duty is that of all tanks.
+    let all = EXAMPLE.replace("water_flow = \"600 L/min\"", "");
+    let all = parsed(&format!("{all}{REARED}"), &[]).problem().unwrap();
+    assert!(all.duty.water_flow > need * 5.0);
+}
+
+/// `check` of duties with a blower asks for no lines, but reads the blower.
+#[test]
+fn duties_with_a_blower_need_no_header() {
+    let points = "\n[blower]\npoints = [[\"0 m3/h\", \"20 kPa\"], [\"90 m3/h\", \"5 kPa\"]]\n";
+    let text = format!("{TANKS_EXAMPLE}{points}");
+    parsed(&text, &[]).check().unwrap();
+    let blowers = parsed(&text, &[]).tanks_on_header().unwrap().blowers;
+    assert_eq!(blowers.map(|blowers| blowers.running), Some(1));
+    let bad = parsed(&text.replace("5 kPa\"]]", "25 kPa\"]]"), &[]);
+    let said = bad.check().unwrap_err().to_string();
+    assert!(
+        said.contains("blower.points") && said.contains("must fall"),
+        "{said}"
+    );
+    parsed(&format!("{EXAMPLE}{points}"), &[]).check().unwrap();
+}
+
 /// A valve takes what the header has over the lift's own running pressure, and the power that goes with it.
 #[test]
 fn valves_take_the_rest() {
@@ -361,8 +577,29 @@ fn what_makes_no_sense_is_refused() {
         ),
         (
             TANKS_EXAMPLE,
-            &["need.biomass=1 kg"],
-            "need: given beside several [[duty]]",
+            &["duty.1.tank=larvae"],
+            "duty 1.tank: given beside water_flow",
+        ),
+        (
+            &TANKS_EXAMPLE.replace("water_flow = \"40 L/min\"", "tank = \"larvae\""),
+            &[],
+            "duty 1.tank: missing: give that tank as [[rearing_tank]]",
+        ),
+        (
+            &format!("{TANKS_EXAMPLE}{REARED}")
+                .replace("water_flow = \"40 L/min\"", "tank = \"larva\""),
+            &[],
+            "there is no rearing tank named \"larva\"; did you mean \"larvae\"?",
+        ),
+        (
+            TANKS_EXAMPLE,
+            &["duty.1.max_bore=5 mm"],
+            "duty 1.max_bore: largest bore (5 mm) must be more than bore of the narrowest pipe",
+        ),
+        (
+            TANKS_EXAMPLE,
+            &["duty.1.min_lifts=9"],
+            "must be more than smallest number of lifts (9 lifts)",
         ),
         (
             TANKS_EXAMPLE,
@@ -433,7 +670,7 @@ fn the_answer_fits_a_terminal() {
     let told = TanksAnswer::of(&found, found.best().unwrap(), &terms).unwrap();
     for units in [UnitSystem::Metric, UnitSystem::Us] {
         let text = told.text(units, 4);
-        assert!(text.lines().count() <= 40, "{text}");
+        assert!(text.lines().count() <= 44, "{text}");
         let wide = text.lines().find(|line| line.chars().count() > 92);
         assert_eq!(wide, None);
         assert!(

@@ -16,7 +16,7 @@ use crate::supply::{
 };
 use crate::transfer::{GasTerms, LiftGases};
 use crate::uncertainty::Interval;
-use crate::units::{Ratio, VolumeRate};
+use crate::units::{Length, Ratio, VolumeRate};
 
 /// What a plant that stands is asked with, beside itself.
 #[derive(Debug, Clone, Default)]
@@ -47,6 +47,8 @@ facts! {
         /// the lifts as they run, in the file's order
         pub lifts: Vec<StandingLiftFacts> =
             StandingLiftFacts::all(existing, steady, &places, &intervals.lifts),
+        /// what they do at the water levels of the file beside the normal one: the lifts that run keep their air as long as they can
+        pub levels: Vec<StandingLevelFacts> = StandingLevelFacts::all(existing, steady),
         /// what to change first
         pub advice: AdviceFacts = AdviceFacts::of(existing, steady, &advice),
         /// gases of the water of all lifts; `null` where none pumps
@@ -136,6 +138,41 @@ facts! {
         let short = pairs.iter().filter(|(asked, water)| water < asked).count();
     }
 
+    /// A plant that stands at another water level.
+    pub struct StandingLevelFacts {
+        /// how far all water rises; below zero it falls
+        pub level_rise_m: f64 = rise.value,
+        /// water of all lifts there; `null` without an answer
+        pub water_flow_m3_per_s: Option<f64> = there.map(|there| there.running.water_flow().value),
+        /// what is missing there of what is wanted; `null` where nothing is
+        pub missing_m3_per_s: Option<f64> = there
+            .and_then(|there| AskedFacts::of(existing, there))
+            .map(|asked| asked.missing_m3_per_s),
+        /// water of each lift, in their order; empty without an answer
+        pub lift_water_flows_m3_per_s: Vec<f64> = flows,
+        /// lifts that run on there, and would not start there again
+        pub would_not_restart: Vec<String> = held,
+        /// why there is no answer, or `null`
+        pub no_answer: Option<String> = found.as_ref().err().map(ToString::to_string),
+    }
+
+    fn of(existing: &Existing, steady: &Steady, rise: Length) -> Self {
+        let found = existing.at_level(steady, rise);
+        let there = found.as_ref().ok();
+        let water = |there: &Steady| {
+            let lifts = there.running.lifts.iter();
+            lifts.map(|lift| lift.water_flow().value).collect()
+        };
+        let flows: Vec<f64> = there.map_or_else(Vec::new, water);
+        let from_rest = existing.with_level(rise).and_then(|plant| plant.steady());
+        let from_rest = from_rest.as_ref().map_or_else(|_| Vec::new(), water);
+        let pairs = flows.iter().zip(&from_rest).zip(&existing.plant.manifold.header().branches);
+        let held = pairs
+            .filter(|((now, then), _)| **now > 0.0 && **then <= 0.0)
+            .map(|(_, branch)| branch.name.clone())
+            .collect();
+    }
+
     /// What blows, and where it is on its curve.
     pub struct BlowerPointFacts {
         /// `blowers` on their curve, or a `pressure` or an `air_flow` that is held
@@ -204,6 +241,8 @@ facts! {
         pub open: bool = branch.open,
         /// its riser
         pub riser: RiserFacts = riser.into(),
+        /// the first lift that is like it: the same riser, started by the same pressure. Where of such lifts some get no air, chance tells which
+        pub like: String = steady.manifold.header().branches[steady.like(n)].name.clone(),
         /// dry air
         pub air_mass_flow_kg_per_s: f64 = flow.air.kg_per_s(),
         /// `pumping`, `choked`, `below_threshold` or `blown_dry`
@@ -235,7 +274,7 @@ facts! {
         /// pressure in the water at its injector, absolute
         pub water_pressure_pa: f64 = flow.water_pressure.pascal(),
         /// pressure at its tee that starts it against water at rest, absolute
-        pub starting_pressure_pa: f64 = starts,
+        pub starting_pressure_pa: f64 = steady.starting_pressure(n).pascal(),
         /// hole of its orifice, or `null`
         pub orifice_m: Option<f64> = branch.orifice.map(|hole| hole.diameter.value),
         /// pressure that its air loses in the orifice
@@ -266,7 +305,6 @@ facts! {
             &steady.running.split.branches[n],
             &steady.running.lifts[n],
         );
-        let starts = (steady.manifold.water_at_rest()[n] + branch.startup_loss()).pascal();
     }
 
     /// What to change first.
@@ -381,6 +419,15 @@ facts! {
             let apart = |(now, then): &(&f64, &f64)| (*now - *then).abs() > 1e-3 * now.max(**then);
             pairs.filter(apart).filter(|(now, then)| is(now, then)).count()
         };
+    }
+}
+
+impl StandingLevelFacts {
+    fn all(existing: &Existing, steady: &Steady) -> Vec<Self> {
+        let levels = existing.levels.iter();
+        levels
+            .map(|rise| Self::of(existing, steady, *rise))
+            .collect()
     }
 }
 

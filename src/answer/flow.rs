@@ -24,6 +24,9 @@ facts! {
         pub water_flow_m3_per_s: f64 = found.outcome.water_flow().value,
         /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = found.interval.map(Into::into),
+        /// half of that interval over the flow that one reading of this riser on the bench would leave, at this air; or `null`
+        pub after_one_reading: Option<f64> =
+            predictor.after_one_reading(air)?.map(|half| half.value),
         /// half of that interval over the flow that three readings of this riser on the bench would leave; `null` where none flows
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),

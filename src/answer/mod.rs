@@ -96,7 +96,7 @@ pub use curve::{CurveAnswer, CurvePoint, CurveTerms, LevelCurve, WantedFacts};
 pub use error::ErrorAnswer;
 pub use existing::{
     AdviceFacts, AskedFacts, BlowerCurveFacts, BlowerPointFacts, ExistingAnswer, ExistingTerms,
-    RemedyFacts, StandingLiftFacts,
+    RemedyFacts, StandingLevelFacts, StandingLiftFacts,
 };
 pub(crate) use facts::GIVEN;
 pub use facts::{
@@ -112,8 +112,8 @@ pub use loops::{
     LoopLimitFacts, LoopSizeFacts, LoopTankFacts, LoopTerms, ShortageFacts, StockFacts,
 };
 pub use need::{
-    DefaultFacts, LineFacts, NeedAnswer, NeedFacts, RunningFacts, TankFacts, TankWeekFacts,
-    WeekFacts,
+    DefaultFacts, FactorFacts, LineFacts, NeedAnswer, NeedFacts, NeedRangeFacts, RunningFacts,
+    TankFacts, TankWeekFacts, WeekFacts,
 };
 pub use size::{
     BoreStepFacts, ChainFacts, DesignFacts, DetailFacts, DoubtFacts, DutyFacts, DutyMetFacts,

@@ -4,8 +4,8 @@ use crate::caution::Caution;
 use crate::error::Error;
 use crate::need::defaults::NeedDefault;
 use crate::need::{
-    Gases, Installed, Line, Need, NeededFlow, Room, RoomNeed, RoomTank, RoomTankNeed, RunningLifts,
-    TankWater, Week,
+    Factor, Gases, Installed, Line, Need, NeedRange, NeededFlow, Room, RoomNeed, RoomTank,
+    RoomTankNeed, RunningLifts, TankWater, Week,
 };
 use crate::references::{Reference, Trust};
 use crate::units::{MassConcentration, VolumeRate, base, liter_per_minute, milligram_per_liter};
@@ -25,6 +25,8 @@ facts! {
         pub tanks: Vec<TankFacts>,
         /// week by week from the first day of a cycle; an empty list where no tank follows one
         pub weeks: Vec<WeekFacts>,
+        /// what the need could be with those defaults elsewhere in the spread of their sources; `null` where that was not asked
+        pub range: Option<NeedRangeFacts>,
         /// what was taken where nothing was given
         pub defaults: Vec<DefaultFacts>,
         /// what to read it with
@@ -154,6 +156,31 @@ facts! {
     fn of(name: &str, week: &Week) -> Self {
     }
 
+    /// What a need could be.
+    pub struct NeedRangeFacts from range: &NeedRange {
+        /// with every default at that end of its spread which asks for least; `null` where no flow holds the limits then
+        pub least_m3_per_s: Option<f64> = range.least.map(|flow| flow.value),
+        /// at those ends which ask for most, likewise
+        pub most_m3_per_s: Option<f64> = range.most.map(|flow| flow.value),
+        /// each default that has a source and moves the flow, the widest first
+        pub factors: Vec<FactorFacts> = range.factors.iter().map(Into::into).collect(),
+        /// defaults behind the flow of which no source gives a spread
+        pub without_spread: Vec<String> =
+            range.without_spread.iter().map(|one| one.name.to_owned()).collect(),
+        /// the need without bacteria, as in water that passes once; `null` where they were not counted or change nothing
+        pub without_bacteria_m3_per_s: Option<f64> = range.without_bacteria.map(|flow| flow.value),
+    }
+
+    /// A default, and the need at the ends of its spread.
+    pub struct FactorFacts from factor: &Factor {
+        /// what it is for
+        pub name: String = factor.default.name.to_owned(),
+        /// the smaller need; `null` where no flow holds the limits
+        pub least_m3_per_s: Option<f64> = factor.least.map(|flow| flow.value),
+        /// the larger one, likewise
+        pub most_m3_per_s: Option<f64> = factor.most.map(|flow| flow.value),
+    }
+
     /// A default that stands for what was not given.
     pub struct DefaultFacts from one: &NeedDefault<f64> {
         /// what it is for
@@ -237,11 +264,21 @@ impl NeedAnswer {
             running: running.transpose()?.map(Into::into),
             weeks: weeks.collect(),
             tanks: tanks.collect::<Result<_, _>>()?,
+            range: None,
             defaults: defaults.iter().map(|one| (*one).into()).collect(),
             cautions: Vec::new(),
         };
         answer.cautions = answer.remarks(need, defaults);
         Ok(answer)
+    }
+
+    /// With what the need could be.
+    #[must_use]
+    pub fn with_range(self, range: &NeedRange) -> Self {
+        Self {
+            range: Some(range.into()),
+            ..self
+        }
     }
 
     fn remarks(&self, need: &RoomNeed, defaults: &[&'static NeedDefault<f64>]) -> Vec<Caution> {

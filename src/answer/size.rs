@@ -26,6 +26,10 @@ facts! {
         pub solved: usize = found.solved,
         /// every design that meets the duty, best first
         pub designs: Vec<DesignFacts> = designs,
+        /// the best design that stands inside the measured data, where the best of all does not and there is one; else `null`
+        pub best_inside_data: Option<DesignFacts> = found.best_inside_data().map(Into::into),
+        /// where the power is ranked: the design with fewest lifts, at most 0.6 of the best design's, for at most 15 % more power; `null` where there is none
+        pub fewer_lifts: Option<DesignFacts> = found.with_fewer_lifts(problem).map(Into::into),
         /// from the animals to the air; `null` unless the duty comes from their need
         pub chain: Option<ChainFacts> = chain,
         /// what the best design takes so that the duty is met; `null` where no interval is known
@@ -142,14 +146,21 @@ facts! {
         pub injection_power_total_w: f64 = design.injection_power_total().value,
         /// whether no other design is as good in air power, number of lifts, air flow and pressure together, and better in one
         pub pareto: bool = design.pareto,
+        /// in what it stands outside the measured data, so that its interval is a guess; empty inside
+        pub outside_data: Vec<String> = outside,
         /// what was found of this design beyond the search; `null` where that was not asked
         pub detail: Option<DetailFacts> = None,
+    } where {
+        let outside = design.outside_data().into_iter().map(str::to_owned).collect();
     }
 
     /// What is found of a design beyond the search.
     pub struct DetailFacts {
         /// where the true water flow of each lift lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = interval.map(Into::into),
+        /// half of that interval over the flow that one reading of such a riser on the bench would leave, at this air; or `null`
+        pub after_one_reading: Option<f64> =
+            predictor.after_one_reading(air)?.map(|half| half.value),
         /// half of that interval over the flow that three readings of such a riser on the bench would leave
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),

@@ -2,6 +2,7 @@
 
 use super::size::{DesignFacts, DetailFacts, DutyFacts};
 use super::{AirStateFacts, SiteFacts, Terms};
+use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::model::Model;
@@ -25,6 +26,12 @@ facts! {
         pub fitting: usize = found.sizings.iter().map(|one| one.designs.len()).sum(),
         /// the best set at each common pressure, the best of all first
         pub sets: Vec<TankSetFacts> = found.sets.iter().map(set).collect(),
+        /// the best set that the blowers of the file feed; `null` without blowers, or where they feed none
+        pub best_fed: Option<TankSetFacts> = found.best_fed()?.as_ref().map(set),
+        /// the best set of lifts inside the measured data, where the best set is not and there is one; else `null`
+        pub best_inside_data: Option<TankSetFacts> = inside.as_ref().map(set),
+        /// where the power is ranked: the set with fewest lifts, at most 0.6 of the best set's, for at most 15 % more power; `null` where there is none
+        pub fewer_lifts: Option<TankSetFacts> = found.with_fewer_lifts()?.as_ref().map(set),
         /// adiabatic power of the air if each tank had a blower of its own pressure, all together
         pub own_blowers_adiabatic_power_w: f64 =
             alone.iter().map(|own| own.adiabatic_power.value).sum(),
@@ -62,6 +69,8 @@ facts! {
             .zip(&alone)
             .map(|(member, own)| HeaderTankFacts::of(found, (best, member), own, terms));
         let tanks = tanks.collect::<Result<Vec<_>, _>>()?;
+        let outside = tanks.iter().any(|tank| !tank.design.outside_data.is_empty());
+        let inside = outside.then(|| found.best_inside_data()).transpose()?.flatten();
         let designs = best.members.iter().map(|member| found.design(member));
         let deepest = designs.max_by(|a, b| a.submergence.value.total_cmp(&b.submergence.value));
         let mut cautions: Vec<Caution> = Vec::new();
@@ -92,6 +101,10 @@ facts! {
         pub header_gauge_pressure_pa: f64 = set.header.0.value,
         /// pressure rise of the blower, with `supply_loss_pa`
         pub pressure_rise_pa: f64 = set.rise.value,
+        /// dry air that the blowers of the file give at that rise, or at least give; `null` without blowers
+        pub given_air_mass_flow_kg_per_s: Option<f64> = set.given.map(AirFlow::kg_per_s),
+        /// whether that is enough; `null` without blowers
+        pub fed: Option<bool> = set.is_fed(),
         /// names of the tanks that set this pressure
         pub pressure_set_by: Vec<String> = binding.iter().map(|member| name(found, member.tank)).collect(),
         /// the lifts of each tank

@@ -23,6 +23,29 @@ impl Caution {
         Words(self, units).to_string()
     }
 
+    /// In what a design stands outside what was measured, in a few words, so that the interval itself is a guess; none for
+    /// other cautions.
+    ///
+    /// ```
+    /// use risewater::Caution;
+    ///
+    /// assert_eq!(Caution::BoreLarge { bore_mm: 150.0 }.outside_data(), Some("a wide bore"));
+    /// assert_eq!(Caution::NotPressurePipe.outside_data(), None);
+    /// ```
+    #[must_use]
+    pub fn outside_data(&self) -> Option<&'static str> {
+        Some(match self {
+            Self::SubmergenceRatioLow { .. } => "a low submergence ratio",
+            Self::BoreSmall { .. } => "a narrow bore",
+            Self::BoreLarge { .. } => "a wide bore",
+            Self::RiserShort { .. } => "a riser of a few bores",
+            Self::AnnularAtTop => "annular flow",
+            Self::OutsideClosure { .. } => "a number beyond its closure",
+            Self::LowOnCurve { .. } => "a flow low on its curve",
+            _ => return None,
+        })
+    }
+
     /// A few words for a general caution, which holds for every such plant whatever its design; none for one of the case
     /// itself, which is always to be told in full.
     ///
@@ -187,7 +210,7 @@ impl Caution {
                 }
                 match air_l_per_min {
                     Some(most) => write!(f, "; {} of air each would do", flow(*most, air))?,
-                    None => f.write_str("; no air flow would do")?,
+                    None => f.write_str("; however much air each, it would not do")?,
                 }
                 f.write_str(" (duty.at_low_water = true asks for it)")
             }
@@ -277,9 +300,14 @@ impl Caution {
                 "the blower runs before the start of its table, with {} of air where the table starts at {}: it may surge or open its relief valve, and it has been taken to hold the pressure of that point; bleed air, or use a smaller blower",
                 say.air(*air_l_per_min), say.air(*first_l_per_min)
             ),
-            Self::LiftWithoutAir { lift, header_kpa, water_kpa } => write!(
+            Self::LiftWithoutAir { lifts: 1, lift, header_kpa, water_kpa } => write!(
                 f,
                 "{lift} gets no air: the header has {} at its tee, and its water {}",
+                say.pressure(*header_kpa), say.pressure(*water_kpa)
+            ),
+            Self::LiftWithoutAir { lifts, lift, header_kpa, water_kpa } => write!(
+                f,
+                "{lifts} lifts get no air: the header has {} at the tee of {lift}, the first of them, and its water {}",
                 say.pressure(*header_kpa), say.pressure(*water_kpa)
             ),
             Self::AirOffDesign { lifts: 1, lift, off, tolerance } => write!(

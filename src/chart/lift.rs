@@ -109,6 +109,9 @@ const BEND: f64 = 316.0;
 /// Room above the highest part for the air's name, below the lowest one for the floor.
 const ABOVE: f64 = 62.0;
 const BELOW: f64 = 34.0;
+/// Height of a trough's spout; how far its arrow stands from lines.
+const SPOUT: f64 = 13.0;
+const CLEAR: f64 = 9.0;
 /// From row to row.
 const ROW: f64 = 14.5;
 
@@ -353,9 +356,24 @@ impl LiftDrawing {
             DrawnOutlet::Submerged(depth) => at.y(self.lift + depth),
             _ => at.mouth + 11.0,
         };
-        let floor = at.mouth + 34.0_f64.min(0.6 * (at.inlet - at.mouth)).max(24.0);
+        let mut floor = at.mouth + 34.0_f64.min(0.6 * (at.inlet - at.mouth)).max(24.0);
+        // The arrow of what leaves stands clear of the lines of the levels and of their names.
+        let lines = [
+            Some(base(0.0)),
+            self.level_rise,
+            self.level_fall.map(|fall| -fall),
+        ];
+        let meets = |floor: f64| {
+            let mut lines = lines.iter().flatten();
+            lines.any(|line| (at.y(*line) - (floor - 0.5 * SPOUT)).abs() < CLEAR)
+        };
+        for _ in 0..8 {
+            if meets(floor) {
+                floor += 4.0;
+            }
+        }
         let rim = level.min(at.mouth) - 12.0;
-        let (out, spout) = (TANK.1 + 9.0, floor - 13.0);
+        let (out, spout) = (TANK.1 + 9.0, floor - SPOUT);
         let inside = |top: f64| {
             [
                 (left, top),

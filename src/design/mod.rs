@@ -52,16 +52,17 @@ pub use tanks::TANKS_EXAMPLE;
 pub use values::{value_of, with_values};
 
 use crate::air::AirFlow;
+use crate::error::{Error, Input};
 use crate::file::text_of;
 use crate::keys::described::{self, set};
-use crate::keys::{Key, air, duty, gas, limits, riser, tank, water};
+use crate::keys::{Key, Section, air, duty, gas, limits, riser, tank, water};
 use crate::model::Model;
 use crate::pipe::Pipe;
 use crate::riser::{Riser, RiserSpec, Site};
 use crate::sizing;
 use crate::transfer::GasTerms;
 use crate::uncertainty::{ErrorLaw, Wanted};
-use crate::units::{Length, VolumeRate, base};
+use crate::units::{Length, VolumeRate, base, millimeter};
 use layers::Layers;
 use sheet::{Sheet, one};
 
@@ -233,6 +234,12 @@ impl DesignFile {
         self.sheet.verdict_and_forget()
     }
 
+    /// The sections that the file has, in the order of [`SECTIONS`](crate::keys::SECTIONS).
+    pub fn sections(&self) -> impl Iterator<Item = &'static Section> {
+        const ALL: &[Section] = &crate::keys::SECTIONS;
+        ALL.iter().filter(|section| self.sheet.has(section.name))
+    }
+
     /// Water and atmosphere, of `[water]` and `[site]`.
     ///
     /// # Errors
@@ -296,11 +303,7 @@ impl DesignFile {
     /// # Errors
     /// [`FileError::Faults`] as everywhere.
     pub fn levels(&self) -> Result<Vec<Length>, FileError> {
-        let tank = self.sheet.at(["tank"]);
-        let fall = tank.usual(&tank::LEVEL_FALL);
-        let rise = tank.usual(&tank::LEVEL_RISE);
-        let both = fall.map(|fall| -fall).into_iter().chain(rise);
-        self.answer(Some(both.filter(|change| *change != base(0.0)).collect()))
+        self.answer(Some(self.levels_of_tank()))
     }
 
     /// The riser and its air flow together, so that whatever either lacks is told at once.
@@ -419,7 +422,7 @@ impl DesignFile {
     fn duty(&self) -> Option<sizing::Duty> {
         let own = self.sheet.at(["duty"]);
         let need = self.needed_flow();
-        let water_flow = need.unwrap_or_else(|| own.needed(&duty::WATER_FLOW));
+        let water_flow = need.unwrap_or_else(|| self.flow_of("duty"));
         let lift = own.needed(&duty::LIFT);
         if asks(&own, &duty::AT_LOW_WATER) && !own.has(&duty::LEVEL_FALL) {
             self.sheet.at(["tank"]).needed(&tank::LEVEL_FALL)?;
@@ -430,8 +433,10 @@ impl DesignFile {
         })
     }
 
-    /// The pipes of standards and of names, each once, of the nearest section that has any.
+    /// The pipes of standards and of names, each once, of the nearest section that has any; those that are not too wide.
     fn pipes(&self, limits: &Layers) -> Option<Vec<Arc<Pipe>>> {
+        let widest = limits.get(&limits::MAX_BORE);
+        let held = limits.with(&[&limits::MAX_BORE]);
         let limits = limits.with(&[&limits::STANDARDS, &limits::PIPES])?;
         let standards = limits.get(&limits::STANDARDS);
         let names = limits.get(&limits::PIPES);
@@ -443,6 +448,27 @@ impl DesignFile {
             if !all.iter().any(|known| known.name == pipe.name) {
                 all.push(pipe);
             }
+        }
+        let Some((widest, held)) = widest.zip(held) else {
+            return Some(all);
+        };
+        let bore = |pipe: &Arc<Pipe>| pipe.bore();
+        let narrowest = all
+            .iter()
+            .map(bore)
+            .min_by(|a, b| a.value.total_cmp(&b.value));
+        all.retain(|pipe| pipe.bore() <= widest);
+        if let Some(narrowest) = narrowest.filter(|_| all.is_empty()) {
+            let mm = |bore: Length| bore.get::<millimeter>();
+            let error = Error::Inconsistent {
+                larger: Input::MaxBore,
+                larger_value: mm(widest),
+                smaller: Input::NarrowestPipe,
+                smaller_value: mm(narrowest),
+                unit: "mm",
+            };
+            held.fault(&limits::MAX_BORE, Problem::Refused(error));
+            return None;
         }
         Some(all)
     }
@@ -463,6 +489,7 @@ impl DesignFile {
         let shared = self.spec(base(0.0), base(0.0), duty.lift);
         let mut problem = sizing::Task::new(duty, site, shared, pipes, depths);
         problem.model = self.model();
+        set(&mut problem.min_lifts, own.usual(&limits::MIN_LIFTS));
         set(&mut problem.max_lifts, own.usual(&limits::MAX_LIFTS));
         problem.max_air_pressure = own.get(&limits::MAX_AIR_PRESSURE);
         problem.max_total_gas_pressure = own.get(&limits::MAX_TOTAL_GAS_PRESSURE);
@@ -505,7 +532,8 @@ impl DesignFile {
     }
 
     /// Whether the file says how much air there is.
-    fn has_air_flow(&self) -> bool {
+    #[must_use]
+    pub fn has_air_flow(&self) -> bool {
         let flows = [&air::FLOW.row, &air::MASS_FLOW.row];
         self.sheet.at(["air"]).with(&flows).is_some()
     }

@@ -1,6 +1,7 @@
 //! What is reared by a design file, and the flow that it needs.
 
 mod defaults;
+mod range;
 mod tank;
 
 pub(super) use defaults::used_defaults;
@@ -9,17 +10,20 @@ pub(super) use tank::{all_limits, animals, coefficients, cycle, makeup};
 use super::DesignFile;
 use super::fault::{FileError, Problem};
 use super::layers::Layers;
-use crate::error::Input;
+use crate::error::{Error, Input, NameKind};
 use crate::gas::Gas;
 use crate::keys::{air, duty, need, rearing_tank};
 use crate::need::defaults::{ALL, NeedDefault};
-use crate::need::{Installed, LIFT_FLOW, Line, Room, RoomNeed};
+use crate::need::{Installed, LIFT_FLOW, Line, NeedRange, Room, RoomNeed};
 use crate::transfer::GasTerms;
 use crate::units::{VolumeRate, base, liter_per_minute};
 
 /// A design file of our own invented hatchery: three rearing tanks, one of which follows a crop. The table of
 /// the crop is [`DEMO`](crate::need::DEMO).
 pub const NEED_EXAMPLE: &str = include_str!("need.toml");
+
+/// What is asked for where what is there needs no flow.
+const NO_NEED: &str = "animals with feed, or a turnover: what is there needs no water at all";
 
 /// What is reared, and what lifts its water.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +39,8 @@ pub struct Rearing {
     pub lift_is_riser: bool,
     /// Every default that the file left in use.
     pub defaults: Vec<&'static NeedDefault<f64>>,
+    /// What the need could be with those defaults elsewhere in their spread.
+    pub range: NeedRange,
 }
 
 impl DesignFile {
@@ -48,6 +54,14 @@ impl DesignFile {
     #[must_use]
     pub fn has_need(&self) -> bool {
         self.sheet.has("need") || self.sheet.has("rearing_tank")
+    }
+
+    /// Whether a duty takes its flow from what is reared: the one duty where the file has a need, or a duty that names a tank.
+    #[must_use]
+    pub fn needs_flow(&self) -> bool {
+        let duties = self.duties();
+        let names = |own: &String| self.sheet.at([own]).has(&duty::TANK);
+        self.has_need() && (duties.len() < 2 || duties.iter().any(names))
     }
 
     /// What is reared, of `[need]` and `[[rearing_tank]]`.
@@ -79,6 +93,7 @@ impl DesignFile {
                 installed,
                 lift_is_riser: riser,
                 defaults: self.need_defaults(),
+                range: self.need_range(need),
             });
         self.answer(found)
     }
@@ -88,7 +103,45 @@ impl DesignFile {
     /// # Errors
     /// As [`DesignFile::rearing`].
     pub fn room_need(&self) -> Result<RoomNeed, FileError> {
-        self.answer(self.room().map(|(_, need)| need.clone()))
+        self.answer(self.need_of("duty"))
+    }
+
+    /// What the tanks need; that which a duty names alone, where it does.
+    fn need_of(&self, section: &str) -> Option<RoomNeed> {
+        let own = self.sheet.at([section]);
+        let Some(name) = own.get(&duty::TANK) else {
+            return self.room().map(|(_, need)| need.clone());
+        };
+        if !self.sheet.has("rearing_tank") {
+            let expected = "that tank as [[rearing_tank]], or a water_flow in its place".into();
+            own.fault(&duty::TANK, Problem::Missing { expected });
+            return None;
+        }
+        let (room, need) = self.room()?;
+        let mut tanks = need.tanks.clone();
+        tanks.retain(|tank| tank.name == name);
+        if tanks.is_empty() {
+            let known = room.tanks.iter().map(|tank| &tank.name);
+            let error = Error::unknown_name(NameKind::RearingTank, &name, known);
+            own.fault(&duty::TANK, Problem::Refused(error));
+            return None;
+        }
+        Some(RoomNeed::of(tanks))
+    }
+
+    /// The flow that a duty wants: its own, or the need of the tank that it names.
+    pub(super) fn flow_of(&self, section: &str) -> Option<VolumeRate> {
+        let own = self.sheet.at([section]);
+        if !own.has(&duty::TANK) {
+            return own.needed(&duty::WATER_FLOW);
+        }
+        let flow = self.need_of(section)?.flow();
+        if flow == base(0.0) {
+            let expected = NO_NEED.into();
+            own.fault(&duty::TANK, Problem::Missing { expected });
+            return None;
+        }
+        Some(flow)
     }
 
     /// With the water of the tanks at their limits, where the file has a need and asks about gases.
@@ -123,15 +176,17 @@ impl DesignFile {
         if !self.has_need() {
             return None;
         }
-        let flow = self.room().map(|(_, need)| need.flow());
+        let own = self.sheet.at(["duty"]);
+        if own.has(&duty::TANK) {
+            return Some(self.flow_of("duty"));
+        }
+        let flow = self.need_of("duty").map(|need| need.flow());
         if self.duty_flow().is_some() {
             let other = "[need], which comes to a flow of its own";
-            let duty = self.sheet.at(["duty"]);
-            duty.fault(&duty::WATER_FLOW, Problem::Contradiction { other });
+            own.fault(&duty::WATER_FLOW, Problem::Contradiction { other });
         }
         if flow == Some(base(0.0)) {
-            let expected =
-                "animals with feed, or a turnover: what is there needs no water at all".into();
+            let expected = NO_NEED.into();
             let place = self.sheet.place(need::BIOMASS.path);
             self.sheet
                 .fault(place, "need", Problem::Missing { expected });

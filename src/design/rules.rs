@@ -56,8 +56,8 @@ fn values(there: &Layers, section: &Section) {
 /// Keys of a section that it does not have.
 fn unknown(there: &Layers, section: &Section) {
     let known: Vec<&str> = section.keys.iter().map(|row| row.name).collect();
-    for (document, _) in there.sheet.tables() {
-        let table = Sheet::table(document, there.own());
+    for document in there.sheet.tables() {
+        let table = there.sheet.table(document, there.own());
         let names = table.into_iter().flat_map(|table| table.iter());
         for (name, _) in names.filter(|(name, _)| !known.contains(name)) {
             let problem = Problem::UnknownKey {
@@ -237,7 +237,13 @@ pub(super) fn named(sheet: &Sheet, section: &str, key: &Key<String>) -> Option<S
         Some(("duty", number)) => Some(format!("tank {number}")),
         _ => None,
     };
-    there.get(key).or(numbered)
+    let of_tank = || {
+        section
+            .starts_with("duty")
+            .then(|| there.get(&duty::TANK))
+            .flatten()
+    };
+    there.get(key).or_else(of_tank).or(numbered)
 }
 
 /// Notes a name that a section before has already.

@@ -14,25 +14,27 @@ use crate::error::{Error, Input};
 use crate::keys::{SECTIONS, Section, section};
 use crate::name::{folded, nearest};
 use crate::pipe::Pipe;
-use text::{replacement, syntax};
+use text::{replacement, syntax, takes_section};
 
 /// The section of keys that vary: its keys are those of others.
 pub(super) const SWEEP: &str = "sweep";
 
 /// The text of a design file, taken apart but not understood yet.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Sheet {
     document: Document<String>,
     /// Offset of the end of each line.
     line_ends: Vec<usize>,
     replaced: Vec<Document<String>>,
+    /// Sections of the file that a replacement takes away.
+    taken: Vec<String>,
     faults: RefCell<Vec<Fault>>,
     /// The pipes of `[[pipe]]`, which other sections name.
     pub pipes: OwnPipes,
 }
 
 /// Pipes that a file describes itself.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct OwnPipes {
     /// The name of each, in the file's order, of those too that have faults.
     pub names: Vec<String>,
@@ -50,8 +52,12 @@ impl OwnPipes {
 
 impl Sheet {
     /// Takes a file apart; each replacement is `section.key=value`, where a value that is not
-    /// TOML stands for itself as text.
+    /// TOML stands for itself as text. `section.key=[]` takes the key away, unless its list may be empty, and `section=[]` the
+    /// section, or all of a kind.
     pub fn parse(text: &str, replacements: &[String]) -> Result<Self, FileError> {
+        let (taken, kept): (Vec<_>, Vec<_>) = replacements
+            .iter()
+            .partition(|text| takes_section(text).is_some());
         let sheet = Self {
             document: Document::parse(text.to_owned()).map_err(|error| syntax(text, &error))?,
             line_ends: text
@@ -60,16 +66,21 @@ impl Sheet {
                 .filter(|(_, byte)| *byte == b'\n')
                 .map(|(offset, _)| offset)
                 .collect(),
-            replaced: replacements
-                .iter()
+            replaced: kept
+                .into_iter()
                 .map(|text| replacement(text))
                 .collect::<Result<_, _>>()?,
+            taken: taken
+                .iter()
+                .filter_map(|text| takes_section(text))
+                .collect(),
             faults: RefCell::default(),
             pipes: OwnPipes::default(),
         };
         for ((name, item), replaced) in sheet
             .tables()
             .flat_map(|(document, replaced)| document.iter().map(move |one| (one, replaced)))
+            .filter(|((name, _), replaced)| *replaced || !sheet.is_taken(name))
         {
             let place = sheet.place_of_section(name);
             let known = section(name);
@@ -124,12 +135,30 @@ impl Sheet {
             .chain(self.replaced.iter().map(|document| (document, true)))
     }
 
+    /// The same with more values replaced.
+    pub fn with(&self, replacements: &[String]) -> Result<Self, FileError> {
+        let mut sheet = self.clone();
+        for text in replacements {
+            sheet.replaced.push(replacement(text)?);
+        }
+        Ok(sheet)
+    }
+
+    fn is_taken(&self, name: &str) -> bool {
+        self.taken.iter().any(|taken| taken == name)
+    }
+
+    /// A section of the file itself, unless it is taken away.
+    fn in_file(&self, name: &str) -> Option<&Item> {
+        self.document.get(name).filter(|_| !self.is_taken(name))
+    }
+
     fn place_of_section(&self, name: &str) -> Place {
         match self
             .document
             .key(name)
             .and_then(toml_edit::Key::span)
-            .or_else(|| self.document.get(name).and_then(Item::span))
+            .or_else(|| self.in_file(name).and_then(Item::span))
         {
             Some(span) => self.line(span.start),
             None => Place::Replaced,
@@ -175,12 +204,28 @@ impl Sheet {
 
     /// How many sections of a name the file has, of those that there are several of.
     pub fn count(&self, name: &str) -> usize {
-        let tables = self.document.get(name).and_then(Item::as_array_of_tables);
+        let tables = self.in_file(name).and_then(Item::as_array_of_tables);
         tables.map_or(0, toml_edit::ArrayOfTables::len)
     }
 
     /// The table of a section, `lift 3` being the third of `[[lift]]`.
-    pub fn table<'a>(document: &'a Document<String>, section: &str) -> Option<&'a dyn TableLike> {
+    pub fn table<'a>(
+        &self,
+        (document, replaced): (&'a Document<String>, bool),
+        section: &str,
+    ) -> Option<&'a dyn TableLike> {
+        let name = section.split(' ').next().unwrap_or_default();
+        if !replaced && self.is_taken(name) {
+            return None;
+        }
+        Self::table_of(document, section)
+    }
+
+    /// The same in a document by itself.
+    pub fn table_of<'a>(
+        document: &'a Document<String>,
+        section: &str,
+    ) -> Option<&'a dyn TableLike> {
         let (name, number) = match section.split_once(' ') {
             Some((name, number)) => (name, Some(number)),
             None => (section, None),
@@ -212,7 +257,7 @@ impl Sheet {
     pub fn find(&self, section: &str, key: &str) -> Option<(&Item, Place)> {
         let mut found = None;
         for (document, replaced) in self.tables() {
-            let Some(table) = Self::table(document, section) else {
+            let Some(table) = self.table((document, replaced), section) else {
                 continue;
             };
             let Some(item) = table.get(key) else { continue };
@@ -224,6 +269,17 @@ impl Sheet {
                 _ => Place::Replaced,
             };
             found = Some((item, place));
+        }
+        let may_be_empty = || {
+            section_of(section)
+                .and_then(|known| known.row(key))
+                .is_some_and(|row| row.empty)
+        };
+        if let Some((item, Place::Replaced)) = found
+            && item.as_array().is_some_and(toml_edit::Array::is_empty)
+            && !may_be_empty()
+        {
+            return None;
         }
         // A replacement speaks for the keys that say the same thing in the file.
         if let Some((_, Place::Line(_))) = found
@@ -240,7 +296,8 @@ impl Sheet {
 
     fn is_replaced(&self, section: &str, key: &str) -> bool {
         let given = |document: &Document<String>| {
-            Self::table(document, section).is_some_and(|table| table.contains_key(key))
+            let table = self.table((document, true), section);
+            table.is_some_and(|table| table.contains_key(key))
         };
         self.replaced.iter().any(given)
     }
@@ -256,7 +313,7 @@ impl Sheet {
 
     fn place_of_repeated(&self, section: &str) -> Option<Place> {
         let (name, number) = section.split_once(' ')?;
-        let tables = self.document.get(name)?.as_array_of_tables()?;
+        let tables = self.in_file(name)?.as_array_of_tables()?;
         let n: usize = number.parse().ok()?;
         let span = tables.get(n.checked_sub(1)?)?.span()?;
         Some(self.line(span.start))
@@ -264,8 +321,9 @@ impl Sheet {
 
     /// Whether a section is there at all.
     pub fn has(&self, section: &str) -> bool {
-        self.tables()
-            .any(|(document, _)| document.contains_key(section))
+        self.tables().any(|(document, replaced)| {
+            document.contains_key(section) && (replaced || !self.is_taken(section))
+        })
     }
 
     pub fn fault(&self, place: Place, key: &str, problem: Problem) {

@@ -103,7 +103,12 @@ impl DesignFile {
         if !only_here.iter().any(|section| self.sheet.has(section)) {
             return;
         }
-        if self.stands() {
+        // A duty is held against a blower without lines.
+        let sized = ["blower", "tariff", "stock"];
+        let lines = only_here.iter().filter(|section| !sized.contains(section));
+        if self.sheet.has("duty") && !lines.clone().any(|section| self.sheet.has(section)) {
+            self.blowers();
+        } else if self.stands() {
             self.assemble_existing(None);
         } else {
             self.assemble_supply();
@@ -287,6 +292,13 @@ impl DesignFile {
         if fall.or(rise).is_none() {
             return LEVEL_CHANGES_M.map(Length::new::<meter>).to_vec();
         }
+        self.levels_of_tank()
+    }
+
+    /// The fall and rise of `[tank]`, where it has them.
+    pub(super) fn levels_of_tank(&self) -> Vec<Length> {
+        let own = self.sheet.at(["tank"]);
+        let (fall, rise) = (own.get(&tank::LEVEL_FALL), own.get(&tank::LEVEL_RISE));
         let given = [fall.map(|fall| -fall), rise].into_iter().flatten();
         given.filter(|change| change.value != 0.0).collect()
     }
@@ -296,7 +308,7 @@ impl DesignFile {
         clippy::option_option,
         reason = "no table is an answer, a bad one is not"
     )]
-    fn blowers(&self) -> Option<Option<Blowers>> {
+    pub(super) fn blowers(&self) -> Option<Option<Blowers>> {
         let own = self.sheet.at(["blower"]);
         let blower = match (own.get(&blower::TABLE), own.get(&blower::POINTS)) {
             (Some(name), _) => self.in_file((blower::TABLE.path, &name), |text| {

@@ -24,7 +24,7 @@ impl DesignFile {
     }
 
     /// The tanks of `[[duty]]` on one header; one tank where there is one duty. What a duty does not say comes from
-    /// `[limits]` and `[tank]`.
+    /// `[limits]` and `[tank]`, and its flow, where it names a tank, from `[[rearing_tank]]`.
     ///
     /// # Errors
     /// [`FileError::Faults`] when something is missing or refused.
@@ -59,15 +59,6 @@ impl DesignFile {
             let name = name.unwrap_or_else(|| "tank 1".to_owned());
             return self.on_header(vec![Tank { name, task }], site?);
         }
-        if self.has_need() {
-            let other = "several [[duty]], each of which has a water_flow of its own";
-            let need = self.sheet.at(["need"]);
-            self.sheet.fault(
-                self.sheet.place(need.own()),
-                need.own(),
-                Problem::Contradiction { other },
-            );
-        }
         self.one_objective(&duties);
         let tanks: Vec<Option<Tank>> = duties.iter().map(|own| self.tank_of(own, site)).collect();
         let tanks: Option<Vec<Tank>> = tanks.into_iter().collect();
@@ -82,6 +73,7 @@ impl DesignFile {
             tank.task.objective = objective;
         }
         let loss = self.sheet.at(["limits"]).get(&limits::SUPPLY_LOSS);
+        let blowers = self.blowers()?;
         Some(Tanks {
             tanks,
             objective,
@@ -90,6 +82,7 @@ impl DesignFile {
                 loss: loss.unwrap_or_default(),
                 efficiency: self.efficiency(),
             },
+            blowers,
         })
     }
 
@@ -109,7 +102,7 @@ impl DesignFile {
 
     fn tank_of(&self, section: &str, site: Option<Site>) -> Option<Tank> {
         let own = self.sheet.at([section]);
-        let flow = own.needed(&duty::WATER_FLOW);
+        let flow = self.flow_of(section);
         let lift = own.needed(&duty::LIFT);
         let low = self.sheet.at([section, "tank"]);
         if asks(&own, &duty::AT_LOW_WATER) && !low.has(&tank::LEVEL_FALL) {

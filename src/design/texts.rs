@@ -27,7 +27,7 @@ fn absent(file: &str) -> String {
 }
 
 /// The texts of files by name.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Texts {
     /// Where the files are.
     folder: PathBuf,

@@ -110,7 +110,8 @@ pub fn with_values(file: &str, replacements: &[String]) -> Result<String, FileEr
         let path = replacement.split('=').next().unwrap_or_default().trim();
         let refused = |problem| one(Place::Replaced, "", problem);
         let at = Path::of(path).ok_or_else(|| refused(no_key(path)))?;
-        let Some(value) = Sheet::table(&given, &at.place()).and_then(|t| t.get(at.row.name)) else {
+        let Some(value) = Sheet::table_of(&given, &at.place()).and_then(|t| t.get(at.row.name))
+        else {
             return Err(refused(no_key(path)));
         };
         let missing = Problem::NoSuchTable {

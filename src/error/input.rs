@@ -81,6 +81,7 @@ inputs! {
     MaxSubmergence => "largest submergence";
     SubmergenceStep => "step of submergence";
     Depths => "number of depths to search";
+    MinLifts => "smallest number of lifts";
     MaxLifts => "largest number of lifts";
     MaxAirPressure => "largest air pressure";
     MaxTotalGasPressure => "largest total gas pressure";
@@ -92,6 +93,8 @@ inputs! {
     Pipes => "pipes to search";
     Candidates => "number of candidates (pipes × depths × numbers of lifts)";
     WidestPipe => "bore of the widest pipe";
+    NarrowestPipe => "bore of the narrowest pipe";
+    MaxBore => "largest bore";
     LowWater => "fall of the tank's water level";
     HighWater => "rise of the tank's water level";
     CoverageLevel => "coverage probability";

@@ -55,6 +55,9 @@ pub enum NameKind {
     /// How water goes through a filter.
     #[strum(to_string = "passage of a filter")]
     FilterPassage,
+    /// A tank of animals.
+    #[strum(to_string = "rearing tank")]
+    RearingTank,
     /// What makes alkalinity good.
     #[strum(to_string = "base")]
     AlkalinityBase,
@@ -73,6 +76,7 @@ impl NameKind {
                 | Self::Passage
                 | Self::LoopOrder
                 | Self::FilterPassage
+                | Self::RearingTank
                 | Self::AlkalinityBase
         )
     }

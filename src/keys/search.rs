@@ -8,6 +8,7 @@ use super::{Holds, Key, Row, keys};
 use crate::error::{Input, NameKind};
 use crate::gas::DISSOLVED;
 use crate::sizing::{LEVEL_CHANGE, Objective, TOTAL_GAS_PRESSURE};
+use crate::two_phase;
 use crate::units::{
     Frequency, GaugePressure, Length, MassConcentration, Pressure, Ratio, ThermodynamicTemperature,
     VolumeRate,
@@ -24,6 +25,8 @@ keys! {
         WATER_FLOW "water_flow": VolumeRate = volume_rate(Input::WaterFlow, crate::riser::WATER_FLOW)
             .is("of all risers together; not beside `[need]`", "600 L/min").due_as("that of `[need]`, or must be given")
             .ask("the water flow wanted", ", or what is reared, as [need]");
+        TANK "tank": String = text()
+            .is("name of a `[[rearing_tank]]`: its need is the flow wanted", "fry").else_("no tank in particular").instead(&["water_flow"]).beside(&[("water_flow", "water_flow")]);
         LIFT "lift": Length = length(Input::DutyLift, crate::riser::LIFT)
             .is("from the running water level of the source to the outlet", "0.15 m").due().ask("the lift wanted", "");
         OBJECTIVE "objective": Objective = name(NameKind::Objective, || Objective::ALL.iter().map(|one| one.name()).collect())
@@ -42,6 +45,10 @@ keys! {
             .ask("the pipe standards to search", " (`risewater list pipes` has them all)");
         PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None)
             .is("single pipes to search for this tank", "[\"ASTM D1785 Sch 40 3 in\"]").else_(OF_ALL);
+        MAX_BORE "max_bore": Length = length(Input::MaxBore, two_phase::BORE).silent()
+            .is("widest bore of a riser in this tank", "80 mm").else_(OF_ALL);
+        MIN_LIFTS "min_lifts": u32 = whole(Input::MinLifts, crate::sizing::LIFTS).silent()
+            .is("fewest risers in this tank, such as two so that one is left when the other stops", "2").else_(OF_ALL);
         MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).silent()
             .is("most risers in this tank", "2").else_(OF_ALL);
         LEVEL_FALL "level_fall": Length = length(Input::LowWater, LEVEL_CHANGE).silent().else_(OF_TANK)
@@ -64,6 +71,10 @@ keys! {
             .ask("the pipe standards to search", " (`risewater list pipes` has them all)");
         PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None).also(&[Input::Pipes, Input::WidestPipe])
             .is("single pipes to search as well: those of `risewater list pipes`, and those of `[[pipe]]`", "[\"ASTM D1785 Sch 40 3 in\"]");
+        MAX_BORE "max_bore": Length = length(Input::MaxBore, two_phase::BORE)
+            .is("widest bore of a riser: of the pipes above the wider ones are left out", "80 mm").else_("that of the widest pipe");
+        MIN_LIFTS "min_lifts": u32 = whole(Input::MinLifts, crate::sizing::LIFTS)
+            .is("fewest risers that share the duty, such as two so that one is left when the other stops", "2").or("1");
         MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).also(&[Input::Candidates])
             .is("most risers that share the duty", "6").or("1");
         MAX_AIR_PRESSURE "max_air_pressure": GaugePressure = gauge_pressure(Input::MaxAirPressure, crate::sizing::AIR_PRESSURE)

@@ -44,6 +44,7 @@ mod inlet;
 mod lifts;
 mod limits;
 mod load;
+mod range;
 mod room;
 #[cfg(feature = "files")]
 mod table;
@@ -62,6 +63,7 @@ pub use limits::{LIMIT, Limits, TURNOVER};
 pub use load::{
     Animals, BIOMASS, COEFFICIENT, Coefficients, FEED, FEED_SHARE, Feed, Load, PROTEIN,
 };
+pub use range::{Factor, NeedRange};
 pub use room::{Room, RoomNeed, RoomTank, RoomTankNeed};
 #[cfg(feature = "files")]
 pub use table::{DEMO, parse_cycle};

@@ -15,7 +15,8 @@ use std::sync::{Arc, LazyLock};
 use crate::error::{Error, Input, NameKind, range};
 use crate::name::folded;
 use crate::references::{Reference, Trust};
-use crate::units::{Length, inch, millimeter};
+use crate::units::system::to_decimals;
+use crate::units::{Length, Ratio, UnitSystem, inch, millimeter};
 
 pub mod bore_change;
 mod catalogue;
@@ -270,6 +271,29 @@ impl Pipe {
     #[must_use]
     pub fn outside_diameter(&self) -> Length {
         self.outside_diameter
+    }
+
+    /// What to ask for in a shop: the name, which has standard and nominal size, material and outside diameter. Every
+    /// standard of the catalogue is one of PVC pipe, as its title says; what a pipe of your own is made of is not known.
+    #[must_use]
+    pub fn trade_name(&self, units: UnitSystem) -> String {
+        let outside = to_decimals(
+            units,
+            units.bore_unit(),
+            self.outside_diameter.value,
+            [1, 3],
+        );
+        let material = if self.is_own() { "" } else { "PVC, " };
+        format!("{}: {material}{outside} outside", self.name)
+    }
+
+    /// The pressure pipe of the catalogue whose bore is nearest to one, where it is within some share of it.
+    #[must_use]
+    pub fn nearest(bore: Length, within: Ratio) -> Option<Arc<Self>> {
+        let off = |pipe: &&Arc<Self>| ((pipe.bore() - bore) / bore).value.abs();
+        let made = Self::catalogue().iter().filter(|pipe| pipe.pressure_pipe);
+        let nearest = made.min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        (off(&nearest) <= within.value).then(|| Arc::clone(nearest))
     }
 
     /// Smallest wall that the standard allows, or the wall of a pipe of your own.

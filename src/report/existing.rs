@@ -5,8 +5,12 @@ use super::interval::{ends, words};
 use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{change, short};
 use super::supply::air;
+use super::wrapped;
 use crate::air::at_20_c;
-use crate::answer::{AskedFacts, BlowerPointFacts, ExistingAnswer, RemedyFacts, StandingLiftFacts};
+use crate::answer::{
+    AskedFacts, BlowerPointFacts, ExistingAnswer, RemedyFacts, StandingLevelFacts,
+    StandingLiftFacts,
+};
 use crate::supply::{Aim, BlowerPlace, CurvePlace, RemedyKind};
 
 /// Lifts that a text shows.
@@ -16,8 +20,8 @@ const LONGEST: usize = 24;
 /// Names that a sentence spells out.
 const NAMED: usize = 2;
 
-/// A lift, and the pressure of the air outside.
-type Row<'a> = (&'a StandingLiftFacts, f64);
+/// A lift, the pressure of the air outside, and its water at low and at high water.
+type Row<'a> = (&'a StandingLiftFacts, f64, [Option<f64>; 2]);
 
 impl CurvePlace {
     /// In words, for a cell.
@@ -34,69 +38,93 @@ impl CurvePlace {
     }
 }
 
-/// The lifts; with what is wanted of them where anything is.
-fn columns<'a>(asked: bool) -> Vec<Column<Row<'a>>> {
+/// The lifts; with what is wanted of them where anything is, and with their water at the levels that are told.
+fn columns<'a>(asked: bool, [low, high]: [bool; 2]) -> Vec<Column<Row<'a>>> {
     let wanted = asked.then(|| {
-        Column::shown("wanted", Kind::Plain, |(one, _): &Row<'a>, units| {
+        Column::shown("wanted", Kind::Plain, |(one, ..): &Row<'a>, units| {
             let wanted = one.wanted_water_flow_m3_per_s;
             wanted.map(|flow| short(flow / units.water_unit().0)).into()
         })
     });
     let before: Vec<Column<Row<'a>>> = vec![
-        Column::new("lift", "lift", Kind::Plain, |(one, _), _| {
+        Column::new("lift", "lift", Kind::Plain, |(one, ..), _| {
             (&one.lift).into()
         }),
-        Column::saved("at_{}", Kind::Height, |(one, _), _| one.distance_m.into()),
-        Column::new("depth", "submergence_{}", Kind::Height, |(one, _), _| {
+        Column::saved("at_{}", Kind::Height, |(one, ..), _| one.distance_m.into()),
+        Column::new("depth", "submergence_{}", Kind::Height, |(one, ..), _| {
             one.riser.submergence_m.into()
         }),
-        Column::saved("lift_{}", Kind::Height, |(one, _), _| {
+        Column::saved("lift_{}", Kind::Height, |(one, ..), _| {
             one.riser.lift_m.into()
         }),
-        Column::saved("bore_{}", Kind::Bore, |(one, _), _| one.riser.bore_m.into()),
-        Column::new("air", "air_{}", Kind::Air, |(one, _), _| {
+        Column::saved("bore_{}", Kind::Bore, |(one, ..), _| {
+            one.riser.bore_m.into()
+        }),
+        Column::new("air", "air_{}", Kind::Air, |(one, ..), _| {
             at_20_c(one.air_mass_flow_kg_per_s).into()
         }),
-        Column::new("water", "water_{}", Kind::Water, |(one, _), _| {
+        Column::new("water", "water_{}", Kind::Water, |(one, ..), _| {
             one.water_flow_m3_per_s.into()
         }),
-        Column::shown("between", Kind::Plain, |(one, _), units| {
+        Column::shown("between", Kind::Plain, |(one, ..), units| {
             ends(one.interval, units).into()
         }),
-        Column::saved("water_low_{}", Kind::Water, |(one, _), _| {
+        Column::saved("water_low_{}", Kind::Water, |(one, ..), _| {
             one.interval.map(|ends| ends.low_m3_per_s).into()
         }),
-        Column::saved("water_high_{}", Kind::Water, |(one, _), _| {
+        Column::saved("water_high_{}", Kind::Water, |(one, ..), _| {
             one.interval.map(|ends| ends.high_m3_per_s).into()
         }),
     ];
     let after: Vec<Column<Row<'a>>> = vec![
-        Column::saved("wanted_{}", Kind::Water, |(one, _), _| {
+        Column::saved("wanted_{}", Kind::Water, |(one, ..), _| {
             one.wanted_water_flow_m3_per_s.into()
         }),
-        Column::new("tee", "tee_{}", Kind::Pressure, |(one, outside), _| {
+        Column::new("tee", "tee_{}", Kind::Pressure, |(one, outside, _), _| {
             (one.header_pressure_pa - outside).into()
         }),
-        Column::saved("injection_{}", Kind::Pressure, |(one, outside), _| {
+        Column::saved("injection_{}", Kind::Pressure, |(one, outside, _), _| {
             (one.water_pressure_pa - outside).into()
         }),
-        Column::saved("orifice_loss_{}", Kind::Pressure, |(one, _), _| {
+        Column::saved("orifice_loss_{}", Kind::Pressure, |(one, ..), _| {
             one.orifice_loss_pa.into()
         }),
-        Column::saved("line_loss_{}", Kind::Pressure, |(one, _), _| {
+        Column::saved("line_loss_{}", Kind::Pressure, |(one, ..), _| {
             one.line_loss_pa.into()
         }),
-        Column::new("on its curve", "place", Kind::Plain, |(one, _), _| {
+        Column::new("on its curve", "place", Kind::Plain, |(one, ..), _| {
             one.place.words().into()
         }),
-        Column::saved("peak_air_{}", Kind::Air, |(one, _), _| {
+        Column::saved("peak_air_{}", Kind::Air, |(one, ..), _| {
             one.peak_air_mass_flow_kg_per_s.map(at_20_c).into()
         }),
-        Column::saved("peak_water_{}", Kind::Water, |(one, _), _| {
+        Column::saved("peak_water_{}", Kind::Water, |(one, ..), _| {
             one.peak_water_flow_m3_per_s.into()
         }),
     ];
-    before.into_iter().chain(wanted).chain(after).collect()
+    let low = low.then(|| {
+        Column::new(
+            "at low",
+            "water_at_low_{}",
+            Kind::Water,
+            |row: &Row<'a>, _| row.2[0].into(),
+        )
+    });
+    let high = high.then(|| {
+        Column::new(
+            "at high",
+            "water_at_high_{}",
+            Kind::Water,
+            |row: &Row<'a>, _| row.2[1].into(),
+        )
+    });
+    let levels = low.into_iter().chain(high);
+    before
+        .into_iter()
+        .chain(wanted)
+        .chain(levels)
+        .chain(after)
+        .collect()
 }
 
 impl ExistingAnswer {
@@ -107,7 +135,7 @@ impl ExistingAnswer {
         text += "\nLifts\n";
         let rows = self.rows();
         text += &text_table(
-            &columns(self.asked.is_some()),
+            &columns(self.asked.is_some(), self.told_levels()),
             rows.iter().take(SHOWN),
             units,
         );
@@ -125,32 +153,118 @@ impl ExistingAnswer {
                 "\n{assumed} keys that the file leaves out have their defaults; --json has them, and the sources.\n"
             );
         }
-        text
+        wrapped(&text)
     }
 
     /// A row for each lift.
     #[must_use]
     pub fn csv(&self, units: UnitSystem) -> String {
-        csv_table(&columns(true), &self.rows(), units)
+        csv_table(&columns(true, [true; 2]), &self.rows(), units)
     }
 
     fn rows(&self) -> Vec<Row<'_>> {
         let outside = self.outside_pressure_pa;
-        self.lifts.iter().map(|lift| (lift, outside)).collect()
+        let levels = [
+            self.level(f64::is_sign_negative),
+            self.level(f64::is_sign_positive),
+        ];
+        let at = |n: usize| levels.map(|level| level?.lift_water_flows_m3_per_s.get(n).copied());
+        let lifts = self.lifts.iter().enumerate();
+        lifts.map(|(n, lift)| (lift, outside, at(n))).collect()
+    }
+
+    /// The level that is lower, or higher.
+    fn level(&self, is: fn(f64) -> bool) -> Option<&StandingLevelFacts> {
+        self.levels.iter().find(|level| is(level.level_rise_m))
+    }
+
+    fn told_levels(&self) -> [bool; 2] {
+        [
+            self.level(f64::is_sign_negative),
+            self.level(f64::is_sign_positive),
+        ]
+        .map(|level| level.is_some())
+    }
+
+    /// Water at other levels, and which lift that hits hardest.
+    fn levels_text(&self, units: UnitSystem) -> String {
+        let one = |level: &StandingLevelFacts| {
+            let rise = level.level_rise_m;
+            let way = if rise < 0.0 { "lower" } else { "higher" };
+            let at = format!("{} {way}", units.say(Kind::Height, rise.abs()));
+            let Some(flow) = level.water_flow_m3_per_s else {
+                let why = level.no_answer.as_deref().unwrap_or_default();
+                return format!("Level   {at}: {why}\n");
+            };
+            let now = self.water_flow_m3_per_s;
+            let share = (now > 0.0).then(|| format!(" ({})", change(flow / now - 1.0)));
+            let mut text = format!(
+                "Level   {at}: {}{}",
+                units.say(Kind::Water, flow),
+                share.unwrap_or_default()
+            );
+            if let Some(missing) = level.missing_m3_per_s.filter(|flow| *flow > 0.0) {
+                text += &format!(", {} missing", units.say(Kind::Water, missing));
+            }
+            let then = self.lifts.iter().zip(&level.lift_water_flows_m3_per_s);
+            let lost = then.map(|(lift, flow)| (lift, lift.water_flow_m3_per_s - flow));
+            let hit = lost.max_by(|a, b| a.1.total_cmp(&b.1));
+            if let Some((lift, lost)) = hit.filter(|(_, lost)| *lost > 0.0 && self.lifts.len() > 1)
+            {
+                let left = lift.water_flow_m3_per_s - lost;
+                text += &format!(
+                    "; {} loses most, {} is left of {}",
+                    lift.lift,
+                    short(left / units.water_unit().0),
+                    units.say(Kind::Water, lift.water_flow_m3_per_s)
+                );
+            }
+            if !level.would_not_restart.is_empty() {
+                let names: Vec<&str> = level.would_not_restart.iter().map(String::as_str).collect();
+                text += &format!("; {} would not start again there", self.named(&names));
+            }
+            text + "\n"
+        };
+        self.levels.iter().map(one).collect()
+    }
+
+    /// Names of lifts, or how many; how many of those that are alike, where it is chance which of them it is.
+    fn named(&self, names: &[&str]) -> String {
+        let of = |name: &&str| self.lifts.iter().find(|lift| lift.lift == **name);
+        let like = names.first().and_then(of).map(|lift| &lift.like);
+        let is_alike = |lift: &&StandingLiftFacts| Some(&lift.like) == like;
+        let group: Vec<&StandingLiftFacts> = self.lifts.iter().filter(is_alike).collect();
+        let alone = names
+            .iter()
+            .filter_map(of)
+            .all(|lift| Some(&lift.like) == like);
+        if names.len() == self.lifts.len() && names.len() > NAMED {
+            return format!("all {} lifts", names.len());
+        }
+        // Where all of a kind are in the same state, its lifts have names.
+        let mixed = group.iter().any(|lift| lift.place != group[0].place);
+        if !alone || group.len() == names.len() || !mixed {
+            return named(names);
+        }
+        let of_all = if group.len() == self.lifts.len() {
+            ""
+        } else {
+            &format!(" like {}", group[0].lift)
+        };
+        let some = if names.len() == 1 {
+            "one".to_owned()
+        } else {
+            format!("any {}", names.len())
+        };
+        format!("{some} of the {} lifts{of_all}", group.len())
     }
 
     fn gauge(&self, pressure_pa: f64, units: UnitSystem) -> String {
         units.say(Kind::Pressure, pressure_pa - self.outside_pressure_pa)
     }
 
-    /// What comes out, at a glance.
+    /// What comes out, a line for each matter.
     fn glance(&self, units: UnitSystem) -> String {
-        let lines = self.lines(units);
-        lines.lines().map(|line| fold(line, "        ")).collect()
-    }
-
-    /// The same, a line for each matter.
-    fn lines(&self, units: UnitSystem) -> String {
         let pump = self
             .lifts
             .iter()
@@ -166,11 +280,12 @@ impl ExistingAnswer {
         } else {
             let sure = self.interval.map_or_else(
                 || "; how sure that is is not known".to_owned(),
-                |found| format!("; {}", words(Some(found), None, units)),
+                |found| format!("; {}", words(Some(found), [None; 2], units)),
             );
             let flow = units.say(Kind::Water, self.water_flow_m3_per_s);
             format!("Water   {flow} {of}{sure}\n")
         };
+        text += &self.levels_text(units);
         text += &self.silent_text(units);
         text += &self.wasted_text(units);
         if let Some(asked) = &self.asked {
@@ -223,10 +338,17 @@ impl ExistingAnswer {
         } else {
             let names: Vec<&str> = silent().map(|lift| lift.lift.as_str()).collect();
             let verb = if count == 1 { "gets" } else { "get" };
-            format!("{} {verb} none", named(&names))
+            let who = self.named(&names);
+            let chance = if who.contains(" of the ") {
+                ", chance tells which"
+            } else {
+                ""
+            };
+            format!("{who} {verb} none{chance}")
         };
         let at = match self.lifts.len() {
             1 => "it starts",
+            _ if who.contains(" of the ") || count == self.lifts.len() => "one starts",
             _ if count == 1 => "it starts",
             _ => &format!("{} starts", nearest.lift),
         };
@@ -250,11 +372,11 @@ impl ExistingAnswer {
         let own = air(first.air_mass_flow_kg_per_s, units);
         let why = match first.threshold_air_mass_flow_kg_per_s {
             Some(start) => format!("pumps from {} on", air(start, units)),
-            None => "no air lifts its water so high".to_owned(),
+            None => "its water is never lifted so high, however much air it gets".to_owned(),
         };
         format!(
             "Air     no water with the air of {}: {} has {own}, and {why}\n",
-            named(&names),
+            self.named(&names),
             first.lift
         )
     }
@@ -277,7 +399,7 @@ impl ExistingAnswer {
         if self.energy.is_none() {
             text += "Power is that in the air, without exchange of heat: that at the wire is not known.\n";
         }
-        text + &fold(&format!("Why the first: {}.", self.why(best, units)), "")
+        text + &format!("Why the first: {}.\n", self.why(best, units))
     }
 
     /// Why a change helps.
@@ -317,7 +439,7 @@ impl ExistingAnswer {
                 }
                 _ => "there is more air than at the peak of a lift, where less air lifts more water".to_owned(),
             },
-            RemedyKind::FitHoles => "through open branches the air goes where the water is shallowest; plates give each lift its share".to_owned(),
+            RemedyKind::FitHoles => self.why_plates(units),
             RemedyKind::ScaleHoles => match one.factor {
                 Some(scale) if scale > 1.0 => "the holes take pressure that the blower has not to spare".to_owned(),
                 _ => "smaller holes share the air more evenly".to_owned(),
@@ -358,7 +480,38 @@ impl ExistingAnswer {
             RemedyKind::AddLift => "the air does more water where each lift has less of it".to_owned(),
         }
     }
+
+    /// Why plates help: what the air does without them.
+    fn why_plates(&self, units: UnitSystem) -> String {
+        let open = || self.lifts.iter().filter(|lift| lift.open);
+        let start = |lift: &StandingLiftFacts| lift.starting_pressure_pa;
+        let least = open().map(start).fold(f64::INFINITY, f64::min);
+        let most = open().map(start).fold(0.0, f64::max);
+        let stand = if most - least > SAME_START_PA {
+            format!(
+                "through open branches the air goes where the water is shallowest, and starting pressures differ by {}",
+                units.say(Kind::Pressure, most - least)
+            )
+        } else if open().any(|lift| lift.place == CurvePlace::NoAir) {
+            "a lift that runs needs less pressure than one that starts, so the first to run keep the others from starting".to_owned()
+        } else {
+            let own = |lift: &StandingLiftFacts| lift.air_mass_flow_kg_per_s;
+            let most = open().max_by(|a, b| own(a).total_cmp(&own(b)));
+            let least = open().min_by(|a, b| own(a).total_cmp(&own(b)));
+            let told =
+                |lift: &StandingLiftFacts| format!("{} takes {}", lift.lift, air(own(lift), units));
+            let ends = most.into_iter().chain(least).map(told);
+            format!(
+                "through open branches {}",
+                ends.collect::<Vec<_>>().join(" and ")
+            )
+        };
+        format!("{stand}; plates give each lift its share")
+    }
 }
+
+/// Starting pressures that are apart by less are the same.
+const SAME_START_PA: f64 = 1.0;
 
 /// A change, its place from 1, and the answer that it is of.
 type ChangeRow<'a> = (&'a RemedyFacts, usize, &'a ExistingAnswer);
@@ -378,8 +531,8 @@ fn change_columns<'a>(asked: bool) -> Vec<Column<ChangeRow<'a>>> {
         )
     });
     let mut columns = vec![
-        Column::shown(" ", Kind::Plain, |(one, n, _): &ChangeRow<'a>, units| {
-            format!("{n}. {}", one.words(units)).into()
+        Column::shown(" ", Kind::Plain, |(one, n, all): &ChangeRow<'a>, units| {
+            format!("{n}. {}", one.words(all, units)).into()
         }),
         Column::shown("water", Kind::Water, |(one, ..), _| {
             one.water_flow_m3_per_s.into()
@@ -488,9 +641,9 @@ impl BlowerPointFacts {
 
 impl RemedyFacts {
     /// The change in words.
-    fn words(&self, units: UnitSystem) -> String {
+    fn words(&self, of: &ExistingAnswer, units: UnitSystem) -> String {
         let names: Vec<&str> = self.lifts.iter().map(String::as_str).collect();
-        let lifts = named(&names);
+        let lifts = of.named(&names);
         let wider = || {
             let bore = self.bore_m.map(|bore| units.say(Kind::Bore, bore));
             self.pipe.clone().or(bore).unwrap_or_default()
@@ -561,20 +714,4 @@ fn named(names: &[&str]) -> String {
         few if few.len() <= NAMED => few.join(" and "),
         many => format!("{} and {} more", many[0], many.len() - 1),
     }
-}
-
-/// A text in lines of a terminal, those after the first behind an indent.
-fn fold(text: &str, indent: &str) -> String {
-    const WIDTH: usize = 92;
-    let (mut lines, mut line) = (String::new(), String::new());
-    for word in text.split(' ') {
-        if line.len() + word.len() >= WIDTH {
-            lines += line.trim_end();
-            lines += "\n";
-            indent.clone_into(&mut line);
-        }
-        line += word;
-        line += " ";
-    }
-    lines + line.trim_end() + "\n"
 }

@@ -97,14 +97,11 @@ pub fn field(answer: &Value, path: &str, units: UnitSystem) -> Option<String> {
         Value::Number(found) => Some(number(&name(path), found.as_f64()?, units)),
         interval @ Value::Object(_) => {
             let found: IntervalFacts = serde::Deserialize::deserialize(interval).ok()?;
-            let after_three = answer
-                .get("after_three_readings")
-                .filter(|_| path == "interval");
-            Some(interval::words(
-                Some(found),
-                after_three.and_then(Value::as_f64),
-                units,
-            ))
+            let after = ["after_one_reading", "after_three_readings"].map(|readings| {
+                let said = answer.get(readings).filter(|_| path == "interval");
+                said.and_then(Value::as_f64)
+            });
+            Some(interval::words(Some(found), after, units))
         }
         Value::Array(all) => {
             let texts: Option<Vec<&str>> = all.iter().map(Value::as_str).collect();

@@ -54,7 +54,7 @@ impl FlowAnswer {
             sentence(
                 point.water_flow_m3_per_s,
                 self.interval,
-                self.after_three_readings,
+                [self.after_one_reading, self.after_three_readings],
                 units
             )
         );
@@ -96,10 +96,12 @@ impl FlowAnswer {
                 air(start)
             ),
             Some(start) => format!("Pumping starts at {} of air.\n", air(start)),
-            None => "No air flow lifts the water that high from this depth.\n".to_owned(),
+            None => {
+                "However much air, the water is not lifted that high from this depth.\n".to_owned()
+            }
         };
         if let Some(interval) = self.interval.filter(|found| found.high_m3_per_s > 0.0) {
-            let words = words(Some(interval), None, units);
+            let words = words(Some(interval), [None; 2], units);
             text += &format!("It may flow all the same: {words}.\n");
         }
         text

@@ -67,10 +67,19 @@ pub(super) fn rounded(value: f64) -> String {
     two.to_string()
 }
 
-/// How sure a flow is, after the flow itself; what three readings would make of it where that is known.
+/// Half of an interval, as a share of the flow: in per cent, or both ends as factors where it is as wide as the flow.
+pub(super) fn half(width: f64) -> String {
+    if width < 1.0 {
+        return format!("± {} %", rounded(100.0 * width));
+    }
+    let factor = 1.0 + width;
+    format!("{} to {} times", rounded(1.0 / factor), rounded(factor))
+}
+
+/// How sure a flow is, after the flow itself; what one reading and three would make of it where that is known.
 pub(super) fn words(
     interval: Option<IntervalFacts>,
-    after_three: Option<f64>,
+    after: [Option<f64>; 2],
     units: UnitSystem,
 ) -> String {
     let Some(found) = interval else {
@@ -80,15 +89,16 @@ pub(super) fn words(
     let (size, unit) = units.water_unit();
     let [low, high] = both(&found, size);
     let mut text = format!("{} between {low} and {high} {unit}", odds(found.level));
-    match (found.basis, after_three) {
+    match (found.basis, after) {
         (Basis::BenchTrial, _) => text += ", by a bench trial of this rig",
-        (Basis::PublishedRigs, Some(half)) => {
+        (Basis::PublishedRigs, [Some(one), Some(three)]) => {
             text += &format!(
-                "; three readings on the bench would make it ± {} %",
-                rounded(100.0 * half)
+                "; one reading on the bench would make it {}, three {}",
+                half(one),
+                half(three)
             );
         }
-        (Basis::PublishedRigs, None) => {}
+        (Basis::PublishedRigs, _) => {}
     }
     text
 }
@@ -97,12 +107,12 @@ pub(super) fn words(
 pub(super) fn sentence(
     flow_m3_per_s: f64,
     interval: Option<IntervalFacts>,
-    after_three: Option<f64>,
+    after: [Option<f64>; 2],
     units: UnitSystem,
 ) -> String {
     format!(
         "{}; {}",
         units.say(Kind::Water, flow_m3_per_s),
-        words(interval, after_three, units)
+        words(interval, after, units)
     )
 }

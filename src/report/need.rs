@@ -4,7 +4,8 @@ use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{UnitSystem, short};
 use super::wrapped;
 use crate::answer::{
-    DefaultFacts, LineFacts, NeedAnswer, RunningFacts, TankFacts, TankWeekFacts, WeekFacts,
+    DefaultFacts, LineFacts, NeedAnswer, NeedRangeFacts, RunningFacts, TankFacts, TankWeekFacts,
+    WeekFacts,
 };
 use crate::units::base;
 
@@ -169,6 +170,9 @@ impl NeedAnswer {
         if let Some(date) = &self.peak_date {
             text += &format!(", on {date}");
         }
+        if let Some(range) = &self.range {
+            text += &range.words(units);
+        }
         if let Some(running) = self.running {
             text += &format!("\nLifts   {}", lifts_words(running, units));
         }
@@ -256,6 +260,44 @@ impl NeedAnswer {
             .flat_map(|week| week.tanks.iter().map(move |tank| (week, tank)))
             .collect();
         csv_table(&week_tanks(), &rows, units)
+    }
+}
+
+impl NeedRangeFacts {
+    /// What the need could be, and without bacteria.
+    fn words(&self, units: UnitSystem) -> String {
+        let span = |least: Option<f64>, most: Option<f64>| match (least, most) {
+            (Some(least), Some(most)) => {
+                format!("{} to {}", flow(least, units), units.say(Kind::Water, most))
+            }
+            (Some(least), None) => format!(
+                "from {} to where no flow holds the limits",
+                units.say(Kind::Water, least)
+            ),
+            _ => "no flow holds the limits".to_owned(),
+        };
+        let mut text = match self.factors.first() {
+            None => "\nRange   not known: no source gives a spread of what it rests on".to_owned(),
+            Some(widest) => format!(
+                "\nRange   {} with the defaults anywhere in the spread of their sources; {} alone: {}",
+                span(self.least_m3_per_s, self.most_m3_per_s),
+                widest.name,
+                span(widest.least_m3_per_s, widest.most_m3_per_s),
+            ),
+        };
+        if !self.without_spread.is_empty() {
+            text += &format!(
+                "; no source has a spread of {}: measure",
+                self.without_spread.join(", ")
+            );
+        }
+        if let Some(bare) = self.without_bacteria_m3_per_s {
+            text += &format!(
+                "\nBare    {} without bacteria, as where water passes once (need.bacteria = false)",
+                units.say(Kind::Water, bare)
+            );
+        }
+        text
     }
 }
 

@@ -293,7 +293,7 @@ impl FlowAnswer {
         let known = self.interval.filter(|_| self.point.is_some());
         let stands = self.lift_at_zero_flow_m.filter(|_| self.point.is_none());
         LiftDrawing {
-            title: "The lift, drawn to scale".to_owned(),
+            title: "The lift, heights to scale".to_owned(),
             notes: vec![format!(
                 "outlet {}; water {}",
                 riser.outlet,

@@ -90,6 +90,7 @@ impl SizeAnswer {
             return self.full_text(units, top);
         };
         let mut text = best_line(best, units);
+        text += &self.others(best, units);
         if let Some(chain) = &self.chain {
             text += &chain_line(chain, units);
         }
@@ -115,6 +116,22 @@ impl SizeAnswer {
         text += &self.searched_line();
         text += &self.asked(units);
         wrapped(&text)
+    }
+
+    /// The best design inside the measured data, where the best of all is outside it, and one with far fewer lifts.
+    fn others(&self, best: &DesignFacts, units: UnitSystem) -> String {
+        let mut text = String::new();
+        if !best.outside_data.is_empty() {
+            let inside = match &self.best_inside_data {
+                Some(inside) => at_power(inside, best, units),
+                None => "no design".to_owned(),
+            };
+            text += &format!("Inside    measured data: {inside}\n");
+        }
+        if let Some(fewer) = &self.fewer_lifts {
+            text += &format!("Fewer     {}\n", at_power(fewer, best, units));
+        }
+        text
     }
 
     /// The answer for people with all that stands behind it: every margin and reason with its numbers.
@@ -276,12 +293,16 @@ impl SizeAnswer {
     fn best_text(&self, best: &DesignFacts, detail: &DetailFacts, units: UnitSystem) -> String {
         let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
         let water = |m3_per_s| units.say(Kind::Water, m3_per_s);
-        let mut text = best_line(best, units);
+        let mut text = best_line(best, units) + &self.others(best, units);
         let mut line = |label: &str, words: &str| text += &format!("  {label:<16}{words}\n");
         line("water each", &water(best.each.water_flow_m3_per_s));
         line(
             "how sure",
-            &words(detail.interval, detail.after_three_readings, units),
+            &words(
+                detail.interval,
+                [detail.after_one_reading, detail.after_three_readings],
+                units,
+            ),
         );
         let why = unsure_because(detail, units);
         if !why.is_empty() {
@@ -372,7 +393,7 @@ impl SizeAnswer {
                 })
             }
             (Some(_), None, Some(Reason::AbovePeak { peak_flow, target })) => Some(format!(
-                "No air brings the lower end of the interval to the duty: {} of {} each ({})",
+                "however much air, the lower end of the interval stays below the duty: {} of {} each ({})",
                 units.water(*peak_flow),
                 units.water(*target),
                 odds(self.duty.level)
@@ -518,7 +539,11 @@ fn water_words(best: &DesignFacts, units: UnitSystem) -> String {
     if let Some(detail) = &best.detail {
         text += &format!(
             "; {}",
-            words(detail.interval, detail.after_three_readings, units)
+            words(
+                detail.interval,
+                [detail.after_one_reading, detail.after_three_readings],
+                units
+            )
         );
         let why = unsure_because(detail, units);
         if !why.is_empty() {
@@ -592,6 +617,16 @@ fn named(lifts: u32, pipe: &str, submergence_m: f64, units: UnitSystem) -> Strin
     format!(
         "{lifts} x {pipe} at {}",
         units.say(Kind::Height, submergence_m)
+    )
+}
+
+/// A design and its power against that of the best.
+fn at_power(other: &DesignFacts, best: &DesignFacts, units: UnitSystem) -> String {
+    format!(
+        "{} for {} ({})",
+        named(other.lifts, &other.pipe, other.submergence_m, units),
+        units.say(Kind::Power, other.injection_power_total_w),
+        change(other.injection_power_total_w / best.injection_power_total_w - 1.0),
     )
 }
 

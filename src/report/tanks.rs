@@ -3,7 +3,7 @@
 use super::interval::{ends, odds};
 use super::kind::{Cell, Column, Kind, csv_table, text_table};
 use super::number::{UnitSystem, change, count, place};
-use super::site_line;
+use super::{site_line, wrapped};
 use crate::air::at_20_c;
 use crate::answer::{
     HeaderTankFacts, IntervalFacts, MemberFacts, TankSetFacts, TanksAnswer, TwoBlowersFacts,
@@ -133,9 +133,14 @@ fn saved<'a>() -> [Column<&'a HeaderTankFacts>; 18] {
 }
 
 /// The sets, one a common pressure.
-fn sets<'a>() -> [Column<&'a TankSetFacts>; 5] {
-    [
-        Column::shown("header", Kind::Pressure, |s, _| {
+fn sets<'a>(held: bool) -> Vec<Column<&'a TankSetFacts>> {
+    let fed = held.then(|| {
+        Column::shown("fed", Kind::Yes, |s: &&TankSetFacts, _| {
+            s.fed.unwrap_or_default().into()
+        })
+    });
+    let mut columns = vec![
+        Column::shown("header", Kind::Pressure, |s: &&TankSetFacts, _| {
             s.header_gauge_pressure_pa.into()
         }),
         Column::shown("power", Kind::Power, |s, _| s.adiabatic_power_w.into()),
@@ -146,6 +151,21 @@ fn sets<'a>() -> [Column<&'a TankSetFacts>; 5] {
         Column::shown("depth of each tank, as above", Kind::Plain, |s, u| {
             depths(&s.members, u).into()
         }),
+    ];
+    columns.splice(4..4, fed);
+    columns
+}
+
+/// The lifts of a set that is not the best.
+fn members<'a>() -> [Column<&'a MemberFacts>; 3] {
+    [
+        Column::shown("tank", Kind::Plain, |m: &&MemberFacts, _| {
+            clipped(&m.tank).into()
+        }),
+        Column::shown("lifts", Kind::Plain, |m, _| {
+            format!("{} x {}", m.lifts, m.pipe).into()
+        }),
+        Column::shown("depth", Kind::Height, |m, _| m.submergence_m.into()),
     ]
 }
 
@@ -176,15 +196,16 @@ impl TanksAnswer {
         } else {
             String::new()
         };
-        format!(
-            "{}\n{}\n{}\n{}\nThe best set at each common pressure{more}\n{}\n{}",
+        wrapped(&format!(
+            "{}{}\n{}\n{}\n{}\nThe best set at each common pressure{more}\n{}\n{}",
             self.whole(best, units),
+            self.fed_text(best, units),
             text_table(&gets(), &tanks, units),
             text_table(&pressures(), &tanks, units),
             self.binding_text(best, units),
-            text_table(&sets(), all.iter().take(top), units),
+            text_table(&sets(best.fed.is_some()), all.iter().take(top), units),
             self.notes(units),
-        )
+        ))
     }
 
     /// What the blower does for all.
@@ -209,9 +230,10 @@ impl TanksAnswer {
         };
         let own = self.own_blowers_adiabatic_power_w;
         format!(
-            "Best    {} tanks with {} lifts: {least}\nBlower  {}: {} of air, raised by {}{loss}\n{wire}Header  {} to start, {} running; set by {}\nValves  {} of it is lost in them; a blower for each tank: {} in all ({})\nSite    {}\nModel   {}\n",
+            "Best    {} tanks with {} lifts: {least}\n{}Blower  {}: {} of air, raised by {}{loss}\n{wire}Header  {} to start, {} running; set by {}\nValves  {} of it is lost in them; a blower for each tank: {} in all ({})\nSite    {}\nModel   {}\n",
             self.tanks.len(),
             best.lifts,
+            self.against_text(best, units),
             say(Kind::Power, best.adiabatic_power_w),
             say(Kind::Air, at_20_c(best.air_mass_flow_total_kg_per_s)),
             say(Kind::Pressure, best.pressure_rise_pa),
@@ -224,6 +246,98 @@ impl TanksAnswer {
             site_line(&self.site, units),
             self.model.worded(units),
         )
+    }
+
+    /// The lifts of the best set that the blowers feed, where the best set of all is not it.
+    fn fed_text(&self, best: &TankSetFacts, units: UnitSystem) -> String {
+        let fed = self.best_fed.as_ref().filter(|_| best.fed == Some(false));
+        fed.map_or_else(String::new, |fed| {
+            format!(
+                "\nThe best set that the blower feeds\n{}",
+                text_table(&members(), &fed.members.iter().collect::<Vec<_>>(), units)
+            )
+        })
+    }
+
+    /// The set of which the blowers give the largest share of the air, where they feed none.
+    fn nearest_fed(&self, units: UnitSystem) -> String {
+        let share = |set: &&TankSetFacts| {
+            set.given_air_mass_flow_kg_per_s.unwrap_or_default() / set.air_mass_flow_total_kg_per_s
+        };
+        let nearest = self
+            .sets
+            .iter()
+            .max_by(|a, b| share(a).total_cmp(&share(b)));
+        nearest
+            .filter(|set| share(set) > 0.0)
+            .map_or_else(String::new, |set| {
+                let air = set.air_mass_flow_total_kg_per_s;
+                format!(
+                    ", nearest {} of {} at {} in the header",
+                    units.number(Kind::Air, at_20_c(share(&set) * air)),
+                    units.say(Kind::Air, at_20_c(air)),
+                    units.say(Kind::Pressure, set.header_gauge_pressure_pa)
+                )
+            })
+    }
+
+    /// What stands against the best set: data, blower, fewer lifts.
+    fn against_text(&self, best: &TankSetFacts, units: UnitSystem) -> String {
+        let air = |kg_per_s| units.say(Kind::Air, at_20_c(kg_per_s));
+        let mut text = String::new();
+        let outside = self
+            .tanks
+            .iter()
+            .filter(|tank| !tank.design.outside_data.is_empty());
+        let outside: Vec<String> = outside
+            .map(|tank| {
+                format!(
+                    "{} ({})",
+                    clipped(&tank.name),
+                    tank.design.outside_data.join(", ")
+                )
+            })
+            .collect();
+        if !outside.is_empty() {
+            let inside = match &self.best_inside_data {
+                Some(set) => format!("best inside it: {}", with_lifts(set, best, units)),
+                None => "no set stands inside it".to_owned(),
+            };
+            text += &format!(
+                "Data    outside what was measured: {}; {inside}\n",
+                outside.join(", ")
+            );
+        }
+        if let (Some(given), Some(fed)) = (best.given_air_mass_flow_kg_per_s, best.fed) {
+            let needed = best.air_mass_flow_total_kg_per_s;
+            let words = match (fed, &self.best_fed) {
+                (true, _) => format!(
+                    "gives {} at that rise, enough: {} to spare",
+                    air(given),
+                    air(given - needed)
+                ),
+                (false, of_fed) => {
+                    let gives = if given > 0.0 {
+                        air(given)
+                    } else {
+                        "nothing".to_owned()
+                    };
+                    let feeds = match of_fed {
+                        Some(set) => format!("it feeds {}", with_lifts(set, best, units)),
+                        None => format!("it feeds no set{}", self.nearest_fed(units)),
+                    };
+                    format!("gives {gives} at that rise, too little; {feeds}")
+                }
+            };
+            text += &format!("Yours   the blower of the file {words}\n");
+        }
+        if let Some(set) = &self.fewer_lifts {
+            text += &format!(
+                "Fewer   {}: duty.objective or max_lifts asks for it, --json has its lifts\n",
+                with_lifts(set, best, units)
+            );
+        }
+        text
     }
 
     /// What the tanks that set the pressure cost the others.
@@ -315,6 +429,17 @@ fn against(set: &TankSetFacts, best: &TankSetFacts, units: UnitSystem) -> String
         units.say(Kind::Air, at_20_c(set.air_mass_flow_total_kg_per_s)),
         units.say(Kind::Pressure, set.header_gauge_pressure_pa),
         some_of(&set.pressure_set_by),
+    )
+}
+
+/// A set by its lifts, and its power against the best.
+fn with_lifts(set: &TankSetFacts, best: &TankSetFacts, units: UnitSystem) -> String {
+    format!(
+        "{} lifts at {} in the header for {} ({})",
+        set.lifts,
+        units.say(Kind::Pressure, set.header_gauge_pressure_pa),
+        units.say(Kind::Power, set.adiabatic_power_w),
+        change(set.adiabatic_power_w / best.adiabatic_power_w - 1.0),
     )
 }
 

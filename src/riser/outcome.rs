@@ -88,7 +88,7 @@ impl fmt::Display for Outcome {
             } => write!(f, "no water; pumping starts at {start}"),
             Self::BelowThreshold {
                 threshold: None, ..
-            } => f.write_str("no water; no air flow lifts it that high"),
+            } => f.write_str("no water; however much air, it is not lifted that high"),
             Self::BlownDry { threshold, .. } => write!(
                 f,
                 "no water; so much air keeps it out, and pumping starts at {threshold}"

@@ -19,6 +19,11 @@ use crate::units::{
     percent, ratio,
 };
 
+/// Share of the best design's lifts that another must not exceed to be named for having fewer: our own choice.
+pub const FEWER_LIFTS: f64 = 0.6;
+/// Power over the best design's that such a design may take: our own choice.
+pub const FEWER_LIFTS_POWER: f64 = 1.15;
+
 /// A candidate that meets the duty.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -282,7 +287,7 @@ impl Reason {
             Self::InsideReserve { .. } => "the duty is too near the peak",
             Self::AirPressure { .. } => "the air supply cannot start it",
             Self::TotalGasPressure { .. } => "air from that depth gives the water too much gas",
-            Self::LiftOutOfReach { .. } => "no air lifts the water so high",
+            Self::LiftOutOfReach { .. } => "however much air, the water is not lifted so high",
             Self::RunsWithoutAir { .. } => "more water runs without air",
             Self::AtLowWater(there) => return format!("at low water {}", there.in_short()),
             Self::CannotBe(_) => "it cannot be built, or not at the lowest water",
@@ -498,6 +503,33 @@ impl Sizing {
         self.designs.first()
     }
 
+    /// Where power is ranked first, the design with fewest lifts of those with at most [`FEWER_LIFTS`] of the best design's
+    /// that take at most [`FEWER_LIFTS_POWER`] of its power and stand inside the measured data, unless the best does not
+    /// either; the least power of equal numbers.
+    #[must_use]
+    pub fn with_fewer_lifts(&self, problem: &Task) -> Option<&Design> {
+        let best = self
+            .best()
+            .filter(|_| problem.objective == Objective::AirPower)?;
+        let most = FEWER_LIFTS * f64::from(best.lifts);
+        let power = best.injection_power_total() * FEWER_LIFTS_POWER;
+        let guess = !best.outside_data().is_empty();
+        let designs = self.designs.iter();
+        designs
+            .filter(|one| f64::from(one.lifts) <= most && one.injection_power_total() <= power)
+            .filter(|one| guess || one.outside_data().is_empty())
+            .min_by_key(|one| one.lifts)
+    }
+
+    /// The best design that stands inside the measured data, where the best of all does not: see
+    /// [`Caution::outside_data`].
+    #[must_use]
+    pub fn best_inside_data(&self) -> Option<&Design> {
+        let inside = |design: &Design| design.outside_data().is_empty();
+        let first = self.designs.iter().position(inside)?;
+        (first > 0).then(|| &self.designs[first])
+    }
+
     /// What the search as a whole should be read with.
     #[must_use]
     pub fn cautions(&self, problem: &Task) -> Vec<Caution> {
@@ -557,6 +589,15 @@ impl Design {
             cautions.push(Caution::PipeFromMemory);
         }
         cautions
+    }
+
+    /// In what it stands outside the measured data, in a few words each: see [`Caution::outside_data`].
+    #[must_use]
+    pub fn outside_data(&self) -> Vec<&'static str> {
+        let cautions = self.cautions();
+        let mut all: Vec<_> = cautions.iter().filter_map(Caution::outside_data).collect();
+        all.dedup();
+        all
     }
 
     /// What any airlift installation that animals depend on should be read with.

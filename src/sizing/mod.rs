@@ -7,7 +7,10 @@
 mod design;
 mod problem;
 
-pub use design::{BoreStep, Design, DoubtCost, LowWater, Margin, MarginCase, Reason, Rejected};
+pub use design::{
+    BoreStep, Design, DoubtCost, FEWER_LIFTS, FEWER_LIFTS_POWER, LowWater, Margin, MarginCase,
+    Reason, Rejected,
+};
 pub use problem::{
     AIR_PRESSURE, CANDIDATES, DEPTHS, Duty, FOULING, LEVEL_CHANGE, LIFTS, Objective, PEAK_RESERVE,
     SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, Task, depths,
@@ -98,7 +101,7 @@ fn search_lifts(problem: &Task, pipe: &Arc<Pipe>, submergence: Length, found: &m
     });
     // With low water in the duty, the peak at the normal level is another, wanted once a design holds.
     let mut normal_peak = None;
-    for lifts in 1..=problem.max_lifts {
+    for lifts in problem.min_lifts..=problem.max_lifts {
         found.candidates += 1;
         let verdict = if let Some(limit) = too_deep {
             Err(Reason::AirPressure { startup, limit })

@@ -85,6 +85,8 @@ pub struct Task {
     pub pipes: Vec<Arc<Pipe>>,
     /// Depths to search, shallowest first.
     pub submergences: Vec<Length>,
+    /// Smallest number of lifts that share the duty.
+    pub min_lifts: u32,
     /// Largest number of lifts that share the duty.
     pub max_lifts: u32,
     /// Largest pressure that the air supply reaches at the injection point. It limits the start-up
@@ -131,6 +133,7 @@ impl Task {
             riser,
             pipes,
             submergences,
+            min_lifts: 1,
             max_lifts: 1,
             max_air_pressure: None,
             max_total_gas_pressure: None,
@@ -158,7 +161,17 @@ impl Task {
             self.duty.water_flow.get::<liter_per_minute>(),
         )?;
         LIFT.check(Input::DutyLift, self.duty.lift.get::<meter>())?;
-        LIFTS.check(Input::MaxLifts, f64::from(self.max_lifts))?;
+        let fewest = LIFTS.check(Input::MinLifts, f64::from(self.min_lifts))?;
+        let most = LIFTS.check(Input::MaxLifts, f64::from(self.max_lifts))?;
+        if fewest > most {
+            return Err(Error::Inconsistent {
+                larger: Input::MaxLifts,
+                larger_value: most,
+                smaller: Input::MinLifts,
+                smaller_value: fewest,
+                unit: "lifts",
+            });
+        }
         PEAK_RESERVE.check(Input::PeakReserve, self.peak_reserve.get::<ratio>())?;
         if let Some(limit) = self.max_air_pressure {
             AIR_PRESSURE.check(Input::MaxAirPressure, limit.get::<kilopascal>())?;
@@ -194,7 +207,8 @@ impl Task {
     /// How many candidates the search tries.
     #[must_use]
     pub fn candidates(&self) -> f64 {
-        self.pipes.len() as f64 * self.submergences.len() as f64 * f64::from(self.max_lifts)
+        let lifts = f64::from(self.max_lifts) - f64::from(self.min_lifts) + 1.0;
+        self.pipes.len() as f64 * self.submergences.len() as f64 * lifts
     }
 
     /// The most total gas pressure of the water that leaves a lift of a depth, over the barometer's, with the

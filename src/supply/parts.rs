@@ -11,6 +11,9 @@ use crate::pipe::Pipe;
 use crate::units::system::to_decimals;
 use crate::units::{Length, ThermodynamicTemperature, UnitSystem, base, degree_celsius};
 
+/// How far the bore of a pipe may be from the one wanted for it to be named in its place: our own choice.
+const AS_WIDE: f64 = 0.02;
+
 /// The runs of pipe of an air side.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piping {
@@ -164,11 +167,8 @@ impl Supply {
         for (n, riser) in self.plant.manifold.risers().iter().enumerate() {
             let spec = riser.spec();
             let what = match self.piping.riser(n) {
-                Some(pipe) => format!("riser pipe {}", pipe.name),
-                None => format!(
-                    "riser pipe, bore {}",
-                    to_decimals(units, units.bore_unit(), spec.dimensions.bore.value, [1, 3])
-                ),
+                Some(pipe) => format!("riser pipe {}", pipe.trade_name(units)),
+                None => format!("riser pipe, {}", of_bore(spec.dimensions.bore, units)),
             };
             match pipes.iter_mut().find(|(known, _)| *known == what) {
                 Some((_, lengths)) => lengths.push(spec.length()),
@@ -234,14 +234,24 @@ fn run(
         );
         (pipe, format!("metal pipe of bore {bore}"))
     } else {
-        let name = run.name(units);
-        (format!("pipe {name}"), name)
+        let what = run.pipe.as_ref().map(|pipe| pipe.trade_name(units));
+        let what = what.unwrap_or_else(|| of_bore(run.bore, units));
+        (format!("pipe {what}"), run.name(units))
     };
     add(parts, Part::cut(pipe, place, run.length));
     for (fitting, count) in &run.fittings {
         let what = format!("{}, for {name}", fitting.title());
         add(parts, Part::counted(what, place, *count));
     }
+}
+
+/// A bore, with a pipe of the catalogue that has it.
+fn of_bore(bore: Length, units: UnitSystem) -> String {
+    let say = |bore: Length| to_decimals(units, units.bore_unit(), bore.value, [1, 3]);
+    let like = Pipe::nearest(bore, base(AS_WIDE));
+    let like =
+        like.map(|pipe| format!(", as of {} ({})", pipe.trade_name(units), say(pipe.bore())));
+    format!("bore {}{}", say(bore), like.unwrap_or_default())
 }
 
 /// Adds a part to its like, or as a line of its own.

@@ -3,12 +3,15 @@
 //! The header has one pressure. A tank whose lift needs less gets its air through a valve that takes the rest away,
 //! so the tank that needs most sets what all pay.
 
-use super::blower::Requirement;
+use std::collections::BTreeMap;
+
+use super::blower::{Requirement, SiteCurve};
+use super::plant::Blowers;
 use super::{AirSide, SUPPLY_LOSS};
 use crate::air::AirFlow;
-use crate::error::{Error, Input};
-use crate::sizing::{Design, Objective, Sizing, Task, size};
-use crate::units::{GaugePressure, Length, Power, Pressure, base, kilopascal};
+use crate::error::{BlowerError, Error, Input};
+use crate::sizing::{Design, FEWER_LIFTS, FEWER_LIFTS_POWER, Objective, Sizing, Task, size};
+use crate::units::{GaugePressure, Length, Power, Pressure, base, kilopascal, ratio};
 
 /// A tank that hangs on the header.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +31,8 @@ pub struct Tanks {
     pub objective: Objective,
     /// What is supposed of the air side. Its loss is the same on the way to every tank.
     pub air_side: AirSide,
+    /// The blowers at hand, where there are some: each set is held against them.
+    pub blowers: Option<Blowers>,
 }
 
 /// The lifts of one tank, as one of the designs that were found for it.
@@ -62,6 +67,17 @@ pub struct TankSet {
     pub adiabatic_power: Power,
     /// Power at the wire, where the efficiency is known.
     pub wire_power: Option<Power>,
+    /// Air that the blowers at hand give at that rise, none beyond their highest; past the last point of their table the
+    /// air of that point, which they give at least. `None` without blowers.
+    pub given: Option<AirFlow>,
+}
+
+impl TankSet {
+    /// Whether the blowers at hand feed it; `None` without blowers.
+    #[must_use]
+    pub fn is_fed(&self) -> Option<bool> {
+        Some(self.given?.kg_per_s() >= self.air.kg_per_s())
+    }
 }
 
 /// What a valve takes from the air of one tank.
@@ -112,6 +128,7 @@ pub struct TanksFound<'a> {
     pub sizings: Vec<Sizing>,
     /// The best set at each common pressure, best first; none where some tank has no design.
     pub sets: Vec<TankSet>,
+    curve: Option<SiteCurve>,
 }
 
 /// How much shallower the tanks are tried that set the pressure, in steps of their search.
@@ -144,10 +161,15 @@ impl Tanks {
         let loss = self.air_side.loss.get::<kilopascal>();
         SUPPLY_LOSS.check(Input::SupplyLoss, loss)?;
         let sizings = self.tanks.iter().map(|tank| size(&tank.task));
+        let curve = self.blowers.as_ref().map(|blowers| {
+            let one = blowers.blower.at(&self.air_side.intake)?;
+            one.in_parallel(blowers.running)
+        });
         let mut found = TanksFound {
             asked: self,
             sizings: sizings.collect::<Result<_, _>>()?,
             sets: Vec::new(),
+            curve: curve.transpose()?,
         };
         let all: Vec<usize> = (0..self.tanks.len()).collect();
         found.sets = found.sets_of(&all, |_, _| true)?;
@@ -160,6 +182,89 @@ impl TanksFound<'_> {
     #[must_use]
     pub fn best(&self) -> Option<&TankSet> {
         self.sets.first()
+    }
+
+    /// The best set that the blowers at hand feed; none without blowers, or where they feed no set.
+    ///
+    /// # Errors
+    /// As [`Tanks::search`].
+    pub fn best_fed(&self) -> Result<Option<TankSet>, Error> {
+        let Some(curve) = &self.curve else {
+            return Ok(None);
+        };
+        if self.asked.objective != Objective::Lifts {
+            // The set at a pressure takes least air of all up to it, so that where one is fed, it is.
+            return Ok(self
+                .sets
+                .iter()
+                .find(|set| set.is_fed() == Some(true))
+                .cloned());
+        }
+        let room = |need_pa: f64| {
+            let required = self.required(AirFlow::from_kg_per_s(0.0), GaugePressure(base(need_pa)));
+            Ok(given(curve, required.pressure_rise)?.kg_per_s())
+        };
+        self.fewest_lifts(|_| true, room)
+    }
+
+    /// Where power is ranked first, the set with fewest lifts of those that take at most
+    /// [`FEWER_LIFTS_POWER`](crate::sizing::FEWER_LIFTS_POWER) of the best set's, if it has at most
+    /// [`FEWER_LIFTS`](crate::sizing::FEWER_LIFTS) of its lifts. Its designs stand inside the measured data, unless some of
+    /// the best set's do not either.
+    ///
+    /// # Errors
+    /// As [`Tanks::search`].
+    pub fn with_fewer_lifts(&self) -> Result<Option<TankSet>, Error> {
+        let Some(best) = self
+            .best()
+            .filter(|_| self.asked.objective == Objective::AirPower)
+        else {
+            return Ok(None);
+        };
+        let power = best.adiabatic_power * FEWER_LIFTS_POWER;
+        // At one pressure power goes with the air.
+        let room = |need_pa: f64| {
+            let required = self.required(best.air, GaugePressure(base(need_pa)));
+            let share = power / required.specification()?.adiabatic_power;
+            Ok(best.air.kg_per_s() * share.get::<ratio>())
+        };
+        let outside = |design: &Design| !design.outside_data().is_empty();
+        let guess = best
+            .members
+            .iter()
+            .any(|member| outside(self.design(member)));
+        let set = self.fewest_lifts(|design| guess || !outside(design), room)?;
+        Ok(set.filter(|set| f64::from(set.lifts) <= FEWER_LIFTS * f64::from(best.lifts)))
+    }
+
+    /// The best set whose designs all stand inside the measured data.
+    ///
+    /// # Errors
+    /// As [`Tanks::search`].
+    pub fn best_inside_data(&self) -> Result<Option<TankSet>, Error> {
+        let all: Vec<usize> = (0..self.asked.tanks.len()).collect();
+        self.best_of(&all, |_, design| design.outside_data().is_empty())
+    }
+
+    /// The set with fewest lifts, and of those the least power, that takes no more air than there is at its pressure.
+    fn fewest_lifts(
+        &self,
+        keep: impl Fn(&Design) -> bool,
+        room: impl Fn(f64) -> Result<f64, Error>,
+    ) -> Result<Option<TankSet>, Error> {
+        let all: Vec<usize> = (0..self.asked.tanks.len()).collect();
+        let sets = fewest_lifts_within(
+            self.candidates(&all, |_, design| keep(design)),
+            all.len(),
+            room,
+        )?;
+        let sets = sets.into_iter().map(|members| self.set(members));
+        let sets = sets.collect::<Result<Vec<_>, _>>()?;
+        let order = |a: &TankSet, b: &TankSet| {
+            let power = |set: &TankSet| set.adiabatic_power.value;
+            a.lifts.cmp(&b.lifts).then(power(a).total_cmp(&power(b)))
+        };
+        Ok(sets.into_iter().min_by(order))
     }
 
     /// The design of a member of a set.
@@ -271,6 +376,16 @@ impl TanksFound<'_> {
         tanks: &[usize],
         keep: impl Fn(usize, &Design) -> bool,
     ) -> Result<Vec<TankSet>, Error> {
+        let candidates = self.candidates(tanks, keep);
+        let fewest = self.asked.objective == Objective::Lifts;
+        let sets = best_at_each_pressure(candidates, tanks.len(), fewest);
+        let sets = sets.into_iter().map(|members| self.set(members));
+        let mut sets = sets.collect::<Result<Vec<_>, _>>()?;
+        self.rank(&mut sets);
+        Ok(sets)
+    }
+
+    fn candidates(&self, tanks: &[usize], keep: impl Fn(usize, &Design) -> bool) -> Vec<Candidate> {
         let mut candidates = Vec::new();
         for (place, &tank) in tanks.iter().enumerate() {
             let designs = self.sizings[tank].designs.iter().enumerate();
@@ -283,12 +398,11 @@ impl TanksFound<'_> {
                 lifts: design.lifts,
             }));
         }
-        let fewest = self.asked.objective == Objective::Lifts;
-        let sets = best_at_each_pressure(candidates, tanks.len(), fewest);
-        let mut sets = sets
-            .into_iter()
-            .map(|members| self.set(members))
-            .collect::<Result<Vec<_>, _>>()?;
+        candidates
+    }
+
+    /// The best first.
+    fn rank(&self, sets: &mut [TankSet]) {
         let merits = |set: &TankSet| self.merits(set);
         sets.sort_by(|a, b| {
             let pairs = merits(a).into_iter().zip(merits(b));
@@ -297,7 +411,6 @@ impl TanksFound<'_> {
                 .find(|order| order.is_ne())
                 .unwrap_or(std::cmp::Ordering::Equal)
         });
-        Ok(sets)
     }
 
     /// What a set is ranked by, the first of it first.
@@ -322,7 +435,11 @@ impl TanksFound<'_> {
         let header = largest(&need_pa);
         let required = self.required(air, header);
         let specification = required.specification()?;
+        let curve = self.curve.as_ref();
         Ok(TankSet {
+            given: curve
+                .map(|curve| given(curve, required.pressure_rise))
+                .transpose()?,
             lifts: designs().map(|design| design.lifts).sum(),
             air,
             startup: largest(&|design| design.startup_pressure.0.value),
@@ -347,6 +464,17 @@ impl TanksFound<'_> {
             margin: base(0.0),
             efficiency: side.efficiency,
         }
+    }
+}
+
+/// What blowers give at a rise: none beyond their highest, and at least the air of their last point below their lowest.
+fn given(curve: &SiteCurve, rise: Pressure) -> Result<AirFlow, Error> {
+    match curve.air_flow(rise) {
+        Err(Error::Blower(BlowerError::AboveHighestRise { .. })) => {
+            AirFlow::from_dry_mass(base(0.0))
+        }
+        Err(Error::Blower(BlowerError::BelowLowestRise { .. })) => Ok(curve.flows().1),
+        given => given,
     }
 }
 
@@ -414,6 +542,51 @@ fn best_at_each_pressure(
         }
     }
     sets
+}
+
+/// At each common pressure the set with the fewest lifts that takes no more air than there is, and of those the least air.
+///
+/// Of each tank only the candidate of least air counts for a number of lifts. `least[n]` is the least air of the tanks so
+/// far with n lifts in all: a table that is filled tank by tank, so that no combination has to be tried.
+fn fewest_lifts_within(
+    mut candidates: Vec<Candidate>,
+    tanks: usize,
+    room: impl Fn(f64) -> Result<f64, Error>,
+) -> Result<Vec<Vec<Member>>, Error> {
+    candidates.sort_by(|a, b| a.need_pa.total_cmp(&b.need_pa));
+    let mut by_lifts: Vec<BTreeMap<u32, Candidate>> = vec![BTreeMap::new(); tanks];
+    let mut sets = Vec::new();
+    for served in candidates.chunk_by(|a, b| a.need_pa == b.need_pa) {
+        let mut changed = false;
+        for one in served {
+            let known = by_lifts[one.place].get(&one.lifts);
+            if known.is_none_or(|known| one.air_kg_per_s < known.air_kg_per_s) {
+                by_lifts[one.place].insert(one.lifts, *one);
+                changed = true;
+            }
+        }
+        if !changed || by_lifts.iter().any(BTreeMap::is_empty) {
+            continue;
+        }
+        let mut least: BTreeMap<u32, (f64, Vec<Member>)> = [(0, (0.0, Vec::new()))].into();
+        for own in &by_lifts {
+            let mut longer: BTreeMap<u32, (f64, Vec<Member>)> = BTreeMap::new();
+            for (lifts, (air, members)) in &least {
+                for one in own.values() {
+                    let (lifts, air) = (lifts + one.lifts, air + one.air_kg_per_s);
+                    if longer.get(&lifts).is_none_or(|known| air < known.0) {
+                        let members = members.iter().copied().chain([one.member]);
+                        longer.insert(lifts, (air, members.collect()));
+                    }
+                }
+            }
+            least = longer;
+        }
+        let room = room(served[0].need_pa)?;
+        let fed = least.into_values().find(|(air, _)| *air <= room);
+        sets.extend(fed.map(|(_, members)| members));
+    }
+    Ok(sets)
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use super::change::Shift;
 use super::choice::LineChoice;
 use super::energy::{EnergyUse, Tariff};
 use super::feed::{AirFeed, Bleed};
+use super::header::BranchFlow;
 use super::line::AirLine;
 use super::manifold::{Manifold, Running};
 use super::operation::Operation;
@@ -354,17 +355,13 @@ impl Manifold {
         let tolerance = design.map(|(_, off)| off.get::<ratio>());
         let mut off_design: Vec<(&str, f64)> = Vec::new();
         let mut wide: Vec<(&str, f64)> = Vec::new();
+        let mut silent: Vec<(&str, &BranchFlow)> = Vec::new();
         for (n, (branch, flow)) in branches.enumerate().filter(|(_, (b, _))| b.open) {
             let lift = || branch.name.clone();
             let shares = design.map(|(shares, _)| shares);
             let off = shares.map_or(0.0, |shares| shares[n].get::<ratio>() - 1.0);
             if flow.air.kg_per_s() <= 0.0 {
-                let gauge = |pressure: AbsolutePressure| (pressure - outside).get::<kilopascal>();
-                cautions.push(Caution::LiftWithoutAir {
-                    lift: lift(),
-                    header_kpa: gauge(flow.header_pressure),
-                    water_kpa: gauge(flow.water_pressure),
-                });
+                silent.push((&branch.name, flow));
             } else if tolerance.is_some_and(|tolerance| off.abs() > tolerance) {
                 off_design.push((&branch.name, off));
             }
@@ -382,6 +379,15 @@ impl Manifold {
             {
                 cautions.push(Caution::BeyondLossCurve { lift: lift() });
             }
+        }
+        if let Some((lift, flow)) = silent.first() {
+            let gauge = |pressure: AbsolutePressure| (pressure - outside).get::<kilopascal>();
+            cautions.push(Caution::LiftWithoutAir {
+                lifts: silent.len(),
+                lift: (*lift).to_owned(),
+                header_kpa: gauge(flow.header_pressure),
+                water_kpa: gauge(flow.water_pressure),
+            });
         }
         let worst = |all: &[(&str, f64)]| {
             let worst = all.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));

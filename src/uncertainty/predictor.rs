@@ -497,13 +497,32 @@ impl Predictor {
         Ok(all.to_vec())
     }
 
-    /// Half of the interval's width that three readings on the bench would leave, as a share of the flow; none
-    /// where the flow is below three tenths of the peak's, where the law does not hold, or where there are no
-    /// [such readings](Self::three_readings).
+    /// Half of the interval's width that three readings on the bench would leave, as a share of the flow: one
+    /// [at the air flow itself and two around it](Self::readings_around), as a planned trial has them. None where the
+    /// flow is below three tenths of the peak's, where the law does not hold, or where there are no such readings.
     ///
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn after_three_readings(&self, air: AirFlow) -> Result<Option<Ratio>, Error> {
+        let three = self.readings_around(air)?;
+        if three.len() < READINGS_AT.len() {
+            return Ok(None);
+        }
+        self.after_readings(air, &three)
+    }
+
+    /// The same of one reading at the air flow itself.
+    ///
+    /// # Errors
+    /// As [`Predictor::predict`].
+    pub fn after_one_reading(&self, air: AirFlow) -> Result<Option<Ratio>, Error> {
+        match self.three_readings(air)? {
+            Some(_) => self.after_readings(air, &[air]),
+            None => Ok(None),
+        }
+    }
+
+    fn after_readings(&self, air: AirFlow, readings: &[AirFlow]) -> Result<Option<Ratio>, Error> {
         let flow = self.riser.operate(air)?.water_flow();
         if !holds_at(&self.riser)
             || flow.value <= 0.0
@@ -511,10 +530,7 @@ impl Predictor {
         {
             return Ok(None);
         }
-        let Some(readings) = self.three_readings(air)? else {
-            return Ok(None);
-        };
-        let standard = self.standard(air, &readings)?;
+        let standard = self.standard(air, readings)?;
         Ok(standard.map(|standard| base((self.z * standard).exp_m1())))
     }
 

@@ -243,7 +243,7 @@ fn wanted_flows() {
         ],
         1,
         "lift_out_of_reach",
-        &["no air flow lifts the water"],
+        &["however much air, the water is not lifted"],
     );
     answered(&["flow", &good, "--want", "40 gpm"]);
     let by = ["--by", "submergence"];
@@ -265,6 +265,108 @@ fn wanted_flows() {
         "usage",
         &["--want"],
     );
+}
+
+/// `[]` takes a key away, or a section.
+#[test]
+fn what_is_taken_away() {
+    let good = good();
+    refused(
+        &["check", &good, "--set", "duty.lift=[]"],
+        2,
+        "design_file",
+        &["duty.lift: missing: give the lift wanted"],
+    );
+    refused(
+        &["flow", &good, "--set", "riser = [ ]"],
+        2,
+        "design_file",
+        &["riser.bore: missing"],
+    );
+    let lifts = risewater::design::EXISTING_EXAMPLE;
+    let several = file("command_line", "shop.toml", lifts);
+    answered(&["existing", &several]);
+    refused(
+        &["existing", &several, "--set", "lift=[]"],
+        2,
+        "design_file",
+        &["riser.bore: missing"],
+    );
+    refused(
+        &["existing", &several, "--set", "lists=[]"],
+        2,
+        "design_file",
+        &["does not name a key"],
+    );
+}
+
+/// A flow of air whose state is not said is a fault, with several levels too.
+#[test]
+fn levels_with_air_of_no_state() {
+    let good = good();
+    let levels = ["--levels=-20 cm", "--set", "air.reference=[]"];
+    refused(
+        &[&["curve", &good], &levels[..]].concat(),
+        2,
+        "design_file",
+        &["air.reference: missing"],
+    );
+    answered(&["curve", &good, "--levels=-20 cm", "--set", "air=[]"]);
+}
+
+/// Sections that a command does not read are named with one that does; of a file that is all read, nothing is said.
+#[test]
+fn what_is_left_unread() {
+    let said = |arguments: &[&str]| run(arguments).stderr;
+    let lines = format!(
+        "{}\n[header]\nbore = \"40 mm\"\n[stock]\ndensity = \"20 kg/m3\"\n",
+        risewater::design::TANKS_EXAMPLE
+    );
+    let lines = file("command_line", "lines.toml", lines);
+    assert!(
+        said(&["size", &lines])
+            .contains("note: not read here: [header], [stock] (risewater supply)\n")
+    );
+    assert!(!said(&["size"]).contains("not read here"));
+    let shop = risewater::design::EXISTING_EXAMPLE;
+    let shop = file(
+        "command_line",
+        "unread.toml",
+        format!("{shop}\n[need]\nph = 7.5\n[duty]\nlift = \"0.1 m\"\n"),
+    );
+    let note = "note: not read here: [duty] (risewater size); [need] (risewater need)\n";
+    assert!(said(&["existing", &shop]).contains(note));
+}
+
+/// What one reading and three would leave is the same number wherever it is told.
+#[test]
+fn a_search_and_a_plan_count_readings_alike() {
+    let told =
+        |arguments: &[&str]| -> Value { serde_json::from_str(&answered(arguments)).unwrap() };
+    let size = told(&["size", "--json"]);
+    let plan = told(&["trial", "plan", "--design", "1", "--json"]);
+    for (key, run) in [("after_one_reading", 0), ("after_three_readings", 2)] {
+        let of_size = size["designs"][0]["detail"][key].as_f64().unwrap();
+        let of_plan = plan["order"]["runs"][run]["half_width"].as_f64().unwrap();
+        assert!(
+            (of_size / of_plan - 1.0).abs() < 1e-6,
+            "{key}: {of_size} {of_plan}"
+        );
+    }
+}
+
+#[test]
+fn a_sweep_has_one_system_of_units() {
+    let out = place("command_line").join("rows.csv");
+    let out = out.to_str().unwrap();
+    let vary = ["--vary", "riser.bore=50 mm, 60 mm", "--out", out];
+    refused(
+        &[&["sweep", "--units", "us"], &vary[..]].concat(),
+        2,
+        "option",
+        &["--units: rows are written in SI units"],
+    );
+    answered(&[&["sweep"], &vary[..]].concat());
 }
 
 #[cfg(unix)]

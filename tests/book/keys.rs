@@ -238,7 +238,7 @@ pub fn answers() -> Vec<Value> {
     let supplied = SupplyAnswer::of(&asked, &asked.solve().unwrap(), &terms)
         .unwrap()
         .json();
-    let existing = DesignFile::parse(EXISTING_EXAMPLE)
+    let existing = DesignFile::parse_with(EXISTING_EXAMPLE, &["tank.level_fall=0.1 m".to_owned()])
         .unwrap()
         .existing()
         .unwrap();
@@ -252,7 +252,7 @@ pub fn answers() -> Vec<Value> {
         .unwrap();
     let installed = rearing.installed.as_ref();
     let need = NeedAnswer::of(&rearing.room, &rearing.need, installed, &rearing.defaults);
-    let need = need.unwrap().json();
+    let need = need.unwrap().with_range(&rearing.range).json();
     let tested = DesignFile::parse(AERATION_EXAMPLE)
         .unwrap()
         .with_readings(DEMO_READINGS);

@@ -50,7 +50,7 @@ fn problem() -> impl Strategy<Value = Task> {
                 depths(None, meters(deepest), Some(meters(deepest / 3.0))).unwrap(),
             );
             problem.model = Model::default();
-            problem.max_lifts = lifts;
+            (problem.min_lifts, problem.max_lifts) = (lifts.div_ceil(3), lifts);
             problem.max_air_pressure = pressure.map(GaugePressure::new::<kilopascal>);
             problem.peak_reserve = Ratio::new::<ratio>(reserve);
             problem.objective = objective;
@@ -75,7 +75,8 @@ proptest! {
     #[test]
     fn designs_do_what_they_say(problem in problem()) {
         let found = size(&problem).unwrap();
-        let candidates = problem.pipes.len() * problem.submergences.len() * problem.max_lifts as usize;
+        let numbers = (problem.max_lifts - problem.min_lifts + 1) as usize;
+        let candidates = problem.pipes.len() * problem.submergences.len() * numbers;
         prop_assert_eq!(found.candidates, candidates);
         prop_assert_eq!(found.designs.len() + found.rejected.len(), candidates);
         prop_assert!(found.solved >= found.designs.len() && found.solved <= candidates);
@@ -108,9 +109,25 @@ proptest! {
             prop_assert!(design.point.water_flow <= allowed * (1.0 + 1e-12));
             prop_assert!(design.point.air <= design.peak.air);
             prop_assert_eq!(design.riser.spec().dimensions, Dimensions { bore: design.pipe.bore(), submergence: design.submergence, lift: problem.duty.lift });
+            prop_assert!(design.lifts >= problem.min_lifts);
             // Pareto, by brute force.
             let beaten = all.iter().any(|other| other != own && other.iter().zip(own).all(|(a, b)| a <= b));
             prop_assert_eq!(design.pareto, !beaten);
+        }
+        // Far fewer lifts for little power, and the best inside the data, by brute force.
+        let inside = |design: &Design| design.outside_data().is_empty();
+        if let Some(best) = found.best() {
+            let few = |design: &&Design| {
+                f64::from(design.lifts) <= 0.6 * f64::from(best.lifts)
+                    && design.injection_power_total() <= best.injection_power_total() * 1.15
+                    && (inside(design) || !inside(best))
+                    && problem.objective == Objective::AirPower
+            };
+            let fewest = found.designs.iter().filter(few).map(|design| design.lifts).min();
+            let named = found.with_fewer_lifts(&problem);
+            prop_assert_eq!(named.map(|design| design.lifts), fewest);
+            let known = found.designs.iter().find(|design| inside(design));
+            prop_assert_eq!(found.best_inside_data(), known.filter(|_| !inside(best)));
         }
         for rejected in &found.rejected {
             prop_assert!(rejected.reason.code() != "unsolved" && rejected.reason.code() != "cannot_be", "{rejected:?}");

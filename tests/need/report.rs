@@ -258,3 +258,92 @@ fn a_figure_of_any_cycle_is_drawn() {
         assert!(chart.narrow_svg().unwrap().contains("</svg>"), "{name}");
     }
 }
+
+/// The need's range: files with the values at the ends of the sources' spread written out, and without bacteria.
+#[test]
+fn the_range_is_that_of_files_with_the_ends_written_out() {
+    use risewater::design::DesignFile;
+    let text = r#"
+[water]
+temperature = "26 degC"
+[need]
+limits = "warm_water"
+biomass = "100 kg"
+feed_rate = "2 %/d"
+protein = "42 %"
+ph = 7.3
+tan_removal = "50 %"
+"#;
+    let read = |set: &[&str]| {
+        let set: Vec<String> = set.iter().map(|one| (*one).to_owned()).collect();
+        DesignFile::parse_with(text, &set)
+            .unwrap()
+            .rearing()
+            .unwrap()
+    };
+    let flow = |set: &[&str]| read(set).need.flow();
+    let found = read(&[]);
+    let range = &found.range;
+    // As `defaults` has them: oxygen 0.5 to 1 kg/kg, 4.7 to 5 mg/L.
+    let most = [
+        "need.oxygen_per_feed=1",
+        "need.least_oxygen=5 mg/L",
+        "need.tan_per_protein=0.144",
+    ];
+    let least = [
+        "need.oxygen_per_feed=0.5",
+        "need.least_oxygen=4.7 mg/L",
+        "need.tan_limit=3 mg/L",
+        "need.ammonia_limit=0.05 mg/L",
+        "need.carbon_dioxide_limit=40 mg/L",
+    ];
+    let carbon_dioxide = ["need.carbon_dioxide_limit=15 mg/L"];
+    let most = [&most[..], &carbon_dioxide].concat();
+    assert_eq!(range.most, Some(flow(&most)));
+    assert_eq!(range.least, Some(flow(&least)));
+    assert_eq!(range.without_bacteria, Some(flow(&["need.bacteria=false"])));
+    let widest = &range.factors[0];
+    assert_eq!(widest.default.name, defaults::ALL[1].name);
+    assert_eq!(
+        (widest.least, widest.most),
+        (
+            Some(flow(&["need.oxygen_per_feed=0.5"])),
+            Some(flow(&["need.oxygen_per_feed=1"]))
+        )
+    );
+    assert!(
+        range
+            .without_spread
+            .iter()
+            .all(|one| one.reference.is_none())
+    );
+    assert!(
+        range
+            .without_spread
+            .iter()
+            .any(|one| one.name.contains("water that enters"))
+    );
+    // What the file gives has no spread.
+    let given = read(&[
+        "need.oxygen_per_feed=0.4",
+        "need.least_oxygen=5 mg/L",
+        "need.tan_limit=none",
+        "need.ammonia_limit=none",
+        "need.carbon_dioxide_limit=none",
+    ]);
+    assert!(given.range.factors.is_empty());
+    assert_eq!(given.range.most, Some(given.need.flow()));
+    let answer = NeedAnswer::of(&given.room, &given.need, None, &given.defaults)
+        .unwrap()
+        .with_range(&given.range);
+    assert!(
+        answer
+            .text(UnitSystem::Metric)
+            .contains("Range   not known: no source gives a spread")
+    );
+    let answer = NeedAnswer::of(&found.room, &found.need, None, &found.defaults)
+        .unwrap()
+        .with_range(range);
+    let said = answer.text(UnitSystem::Metric);
+    assert!(said.contains("Range ") && said.contains("Bare "), "{said}");
+}

@@ -626,3 +626,105 @@ fn a_blower_for_some_of_eight_like_lifts() {
     let pumping = pumping.filter(|lift| lift.water_flow().value > 0.0);
     assert_eq!(pumping.count() + still, 8);
 }
+
+/// Another level is each lift with less depth and more lift, by hand.
+#[test]
+fn a_level_by_hand() {
+    let lifts = four(true);
+    let plant = existing(&lifts, Some(blower(22.0, 90.0, 0.0, 0.0)));
+    let steady = plant.steady().unwrap();
+    for rise in [-0.1, 0.07] {
+        let moved = lifts.map(|lift| Lift {
+            submergence_m: lift.submergence_m + rise,
+            lift_m: lift.lift_m - rise,
+            ..lift
+        });
+        let there = plant.at_level(&steady, m(rise)).unwrap();
+        let by_hand = existing(&moved, Some(blower(22.0, 90.0, 0.0, 0.0)))
+            .steady()
+            .unwrap();
+        let flows = |steady: &risewater::supply::Steady| -> Vec<f64> {
+            let lifts = steady.running.lifts.iter();
+            lifts.map(|lift| lift.water_flow().value).collect()
+        };
+        for (told, by_hand) in flows(&there).into_iter().zip(flows(&by_hand)) {
+            assert!((told / by_hand - 1.0).abs() < 1e-7, "{told} {by_hand}");
+        }
+        assert_ne!(flows(&there), flows(&steady));
+    }
+    assert!(plant.at_level(&steady, m(-2.0)).is_err());
+}
+
+/// Three like lifts, of which the blower starts one: which is chance, and each has the same name for its like.
+#[test]
+fn like_lifts_are_told_as_like() {
+    let like = |at_m| Lift {
+        at_m,
+        line_mm: 13.0,
+        ..ONE
+    };
+    let other = Lift {
+        submergence_m: 1.2,
+        at_m: 6.0,
+        ..ONE
+    };
+    let lifts = [like(0.0), like(2.0), like(4.0), other];
+    let steady = existing(&lifts, Some(blower(11.0, 9.0, 0.0, 0.0)))
+        .steady()
+        .unwrap();
+    assert_eq!(
+        (0..4).map(|n| steady.like(n)).collect::<Vec<_>>(),
+        [0, 0, 0, 3]
+    );
+    let silent = steady
+        .running
+        .split
+        .branches
+        .iter()
+        .filter(|flow| kg_s(flow.air) <= 0.0)
+        .count();
+    assert!((1..4).contains(&silent), "{silent}");
+    let hand = ATMOSPHERE + lifts[3].riser().site().water.density().value * G * 1.2;
+    assert!((steady.starting_pressure(3).get::<pascal>() / hand - 1.0).abs() < 1e-12);
+}
+
+/// Where several sizes of plate give all that is asked for, the one that takes least power is told.
+#[test]
+fn of_plates_that_do_as_well_the_one_of_least_power_is_told() {
+    let like = |at_m| Lift {
+        at_m,
+        line_mm: 13.0,
+        length_m: 2.0,
+        submergence_m: 1.2,
+        ..ONE
+    };
+    let mut plant = existing(
+        &[like(2.0), like(4.0), like(6.0)],
+        Some(blower(20.0, 25.0, 6.0, 0.0)),
+    );
+    let flow = VolumeRate::new::<liter_per_minute>(60.0);
+    plant.asked = vec![Some(flow); 3];
+    let steady = plant.steady().unwrap();
+    let advice = plant.advice(&steady).unwrap();
+    let plates = advice
+        .best
+        .iter()
+        .find(|one| RemedyKind::from(&one.remedy) == RemedyKind::FitHoles);
+    let plates = plates.expect("plates help");
+    for hole in [4.0, 5.0, 6.0, 7.0] {
+        let by_hand = plant.changed(&Remedy::Throttle {
+            lifts: vec![0, 1, 2],
+            hole: mm(hole),
+        });
+        let by_hand = by_hand.unwrap().steady().unwrap();
+        let met = by_hand
+            .running
+            .lifts
+            .iter()
+            .all(|lift| lift.water_flow() >= flow);
+        assert!(
+            !met || by_hand.air_power >= plates.steady.air_power * (1.0 - 1e-3),
+            "{hole} mm"
+        );
+    }
+}

@@ -262,7 +262,7 @@ pub enum Command {
 pub struct DesignArgs {
     /// Design file; the embedded example when none is named
     pub file: Option<PathBuf>,
-    /// Replace one value of the file
+    /// Replace one value of the file; [] takes a key, or a whole section, away
     #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
     pub set: Vec<String>,
 }

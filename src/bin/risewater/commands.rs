@@ -273,7 +273,8 @@ fn curve(
         levels.dedup();
     }
     // An air flow is not asked for: where the file has one, it tells more.
-    let air = read.air().ok().filter(|_| !levels.is_empty());
+    let has_air = !levels.is_empty() && read.has_air_flow();
+    let air = has_air.then(|| read.air()).transpose().map_err(in_file)?;
     let terms = read.terms(law).map_err(in_file)?;
     let solved = |points| {
         let asked = CurveTerms {
@@ -438,6 +439,33 @@ fn level_changes(text: &str) -> Result<Vec<Length>, Failure> {
         Ok(change)
     });
     changes.collect()
+}
+
+/// Sections that each command leaves to others without a word: of one riser's air and of bench trials.
+const OF_OTHERS: [&str; 2] = ["air", "trial"];
+
+/// The sections of a file that a command leaves unread, each with a command that reads it.
+pub fn unread(read: &DesignFile, reads: &[&str]) -> Option<String> {
+    let left = |name: &&str| !reads.contains(name) && !OF_OTHERS.contains(name);
+    let mut by_reader: Vec<(&str, Vec<String>)> = Vec::new();
+    for section in read.sections().filter(|section| left(&section.name)) {
+        let reader = match section.name {
+            "need" | "rearing_tank" => "need",
+            "loop" | "filter" | "timer" => "loop",
+            "duty" | "limits" => "size",
+            "aeration" => "trial aeration",
+            _ => "supply",
+        };
+        match by_reader.iter_mut().find(|(known, _)| *known == reader) {
+            Some((_, titles)) => titles.push(section.title()),
+            None => by_reader.push((reader, vec![section.title()])),
+        }
+    }
+    let parts = by_reader
+        .iter()
+        .map(|(reader, titles)| format!("{} (risewater {reader})", titles.join(", ")));
+    let parts: Vec<String> = parts.collect();
+    (!parts.is_empty()).then(|| format!("note: not read here: {}", parts.join("; ")))
 }
 
 pub fn pretty(value: &serde_json::Value) -> String {

@@ -8,8 +8,27 @@ use risewater::design::EXISTING_EXAMPLE;
 use risewater::supply::drill::DrillSystem;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs, Units};
-use crate::commands::{Answer, in_design, open_or, write};
+use crate::commands::{Answer, in_design, open_or, unread, write};
 use crate::failure::Failure;
+
+/// Sections that a plant that stands is told by.
+const READS: [&str; 15] = [
+    "water",
+    "site",
+    "pipe",
+    "riser",
+    "model",
+    "gas",
+    "tank",
+    "main_line",
+    "blower",
+    "header",
+    "branch",
+    "balance",
+    "tariff",
+    "stock",
+    "lift",
+];
 
 pub fn run(
     design: &DesignArgs,
@@ -18,7 +37,8 @@ pub fn run(
     csv: bool,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
-    let (read, answer) = open_or(design, EXISTING_EXAMPLE)?;
+    let (read, mut answer) = open_or(design, EXISTING_EXAMPLE)?;
+    answer.remarks.extend(unread(&read, &READS));
     let read = read
         .with_drills(match output.units {
             Units::Metric => DrillSystem::Metric,

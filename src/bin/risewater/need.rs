@@ -32,6 +32,7 @@ pub fn run(
     let installed = rearing.installed.as_ref();
     let need = &rearing.need;
     let found = NeedAnswer::of(&rearing.room, need, installed, &rearing.defaults)?;
+    let found = found.with_range(&rearing.range);
     let units = output.units.into();
     if let Some(path) = svg {
         if need.days.is_empty() {

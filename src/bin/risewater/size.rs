@@ -7,7 +7,7 @@ use risewater::report::what_to_change;
 use risewater::sizing::size;
 
 use crate::args::{DesignArgs, OutputArgs, SureArgs};
-use crate::commands::{Answer, DRAWN_POINTS, in_design, open, write};
+use crate::commands::{Answer, DRAWN_POINTS, in_design, open, unread, write};
 use crate::failure::Failure;
 
 /// What to show of a search.
@@ -21,6 +21,10 @@ pub enum View {
     Map,
 }
 
+/// Sections that every search reads.
+const READS: [&str; 9] = [
+    "water", "site", "pipe", "riser", "model", "duty", "limits", "gas", "tank",
+];
 /// Rows of a map that is printed, and of one that is drawn.
 const MAP_ROWS: [usize; 2] = [30, 120];
 /// Designs of a short text, and of one in full.
@@ -34,11 +38,19 @@ pub fn run(
     view: View,
     svg: Option<&Path>,
 ) -> Result<Answer, Failure> {
-    let (read, answer) = open(design)?;
+    let (read, mut answer) = open(design)?;
     let law = crate::sure::law(sure)?;
     let read = read.with_law(law.clone());
     let in_file = |error| in_design(design, error);
     let terms = read.terms(law).map_err(in_file)?;
+    let mut reads = READS.to_vec();
+    if read.has_several_duties() {
+        reads.push("blower");
+    }
+    if read.needs_flow() {
+        reads.extend(["need", "rearing_tank"]);
+    }
+    answer.remarks.extend(unread(&read, &reads));
     if read.has_several_duties() {
         return crate::tanks::run((read, answer), design, &terms, output, view, svg);
     }

@@ -11,7 +11,7 @@ use risewater::answer::SweepAnswer;
 use risewater::design::{DesignFile, EXAMPLE};
 use risewater::sweep::{Format, Options};
 
-use crate::args::{DesignArgs, OutputArgs, SureArgs, TableFormat};
+use crate::args::{DesignArgs, OutputArgs, SureArgs, TableFormat, Units};
 use crate::commands::{Answer, in_design, text_or};
 use crate::failure::Failure;
 
@@ -65,6 +65,10 @@ pub fn run(
         let message = "its ending is neither .csv nor .parquet: say which by --format";
         option("--out", message)
     })?;
+    if output.units == Units::Us {
+        let message = "rows are written in SI units, named in each column, so that tables of any two runs go together";
+        return Err(option("--units", message));
+    }
     if args.resume && format == Format::Csv {
         let message = "a file of CSV is written whole; parts of Parquet can be gone on with";
         return Err(option("--resume", message));

@@ -41,6 +41,17 @@ pub(in crate::design) fn replacement(text: &str) -> Result<Document<String>, Fil
     with(value).or_else(|_| with(&quoted)).map_err(|_| no_key())
 }
 
+/// The section that a replacement takes away.
+pub(super) fn takes_section(text: &str) -> Option<String> {
+    let (name, value) = text.split_once('=')?;
+    let name = name.trim();
+    let empty = value
+        .chars()
+        .filter(|c| !c.is_whitespace())
+        .eq("[]".chars());
+    (empty && section(name).is_some()).then(|| name.to_owned())
+}
+
 /// A text that is not TOML, with the line that the parser stumbles on.
 pub(in crate::design) fn syntax(text: &str, error: &toml_edit::TomlError) -> FileError {
     let mut message = error

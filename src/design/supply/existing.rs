@@ -130,6 +130,7 @@ impl DesignFile {
         existing.tariff = self.tariff();
         existing.stock = self.stock();
         existing.blower_height = own.get(&blower::HEIGHT);
+        existing.levels = self.levels_of_tank();
         Some(existing)
     }
 }

@@ -139,9 +139,9 @@ impl<'a> BuildPage<'a> {
             let mut of = self.answer.lifts.iter();
             let of = of.find(|lift| lift.kind == kind.name);
             drawing.title = match (kinds.len(), of) {
-                (1, _) => "Each lift, to scale".to_owned(),
+                (1, _) => "Each lift, heights to scale".to_owned(),
                 (_, Some(lift)) => format!("As {}: {} such", lift.lift, kind.lifts),
-                (_, None) => format!("Kind {}, to scale", kind.name),
+                (_, None) => format!("Kind {}, heights to scale", kind.name),
             };
             drawing.notes.clear();
             pictures.push(drawing.low_svg()?);
@@ -352,10 +352,30 @@ impl<'a> BuildPage<'a> {
     /// What can hurt, in few words, and what is to be said of this plant.
     fn dangers(&self) -> Markup {
         let cautions = self.answer.cautions.iter();
-        let own = cautions
-            .filter(|caution| caution.in_short().is_none() && concerns_the_builder(caution));
+        let own: Vec<&Caution> = cautions
+            .filter(|caution| caution.in_short().is_none() && concerns_the_builder(caution))
+            .collect();
+        let is_hot = |caution: &&&Caution| {
+            matches!(
+                caution,
+                Caution::HotDischarge { .. } | Caution::HeaderTooHot { .. }
+            )
+        };
+        // Heat is told once: in the general words, or by the caution of the hottest place.
+        let hot = own.iter().filter(is_hot).count();
+        let soft = if hot == 0 {
+            ", and hot air softens it"
+        } else {
+            ""
+        };
+        let own = own.into_iter().filter(|caution| {
+            hot < 2 || !matches!(caution, Caution::HeaderTooHot { given: false, .. })
+        });
+        let general = format!(
+            "Loss of air is loss of life support: alarm, standby air and emergency oxygen come before the animals. Compressed air bursts plastic pipe into shards{soft}. Set the blower above the highest water, or water siphons back into it. Never run it against a closed line. Mains power near water: residual-current protection and bonding by a licensed electrician. Air let in at depth can supersaturate the water with nitrogen: measure total gas pressure before stocking. Local codes and licensed practice come before this page."
+        );
         html! {
-            p { (signs("Loss of air is loss of life support: alarm, standby air and emergency oxygen come before the animals. Compressed air bursts plastic pipe into shards, and hot air softens it. Set the blower above the highest water, or water siphons back into it. Never run it against a closed line. Mains power near water: residual-current protection and bonding by a licensed electrician. Air let in at depth can supersaturate the water with nitrogen: measure total gas pressure before stocking. Local codes and licensed practice come before this page.")) }
+            p { (signs(&general)) }
             @for caution in own { p.own { (signs(&caution.worded(self.units))) "." } }
         }
     }

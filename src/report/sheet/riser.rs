@@ -25,10 +25,14 @@ pub(super) fn section(sheet: &DesignSheet) -> Result<Option<Section>, ChartError
         curve.notes.clear();
         curve.title = format!("Kind {}", kind.name);
         let mut drawing = kind.flow.drawing(units);
-        drawing.title = format!("Kind {}, drawn to scale", kind.name);
+        drawing.title = format!("Kind {}, heights to scale", kind.name);
         drawing.notes.clear();
         let pictures = pair(&drawing, &curve.chart())?;
-        let sure = words(kind.interval, kind.after_three_readings, units);
+        let sure = words(
+            kind.interval,
+            [kind.after_one_reading, kind.after_three_readings],
+            units,
+        );
         let sure = sure.split_whitespace().collect::<Vec<_>>().join(" ");
         let air = air(kind.design_air_mass_flow_kg_per_s, units);
         bodies.push(html! {

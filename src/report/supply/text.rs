@@ -151,7 +151,10 @@ impl SupplyAnswer {
         } else {
             ""
         };
-        format!("Water   {}{lower}\n", words(self.interval, None, units))
+        format!(
+            "Water   {}{lower}\n",
+            words(self.interval, [None; 2], units)
+        )
     }
 
     /// What it takes to be sure.
@@ -231,7 +234,7 @@ impl SupplyAnswer {
             units.say(Kind::Water, self.water_flow_m3_per_s)
         );
         if self.interval.is_some() && self.water_flow_m3_per_s > 0.0 {
-            text += &format!("; {}", words(self.interval, None, units));
+            text += &format!("; {}", words(self.interval, [None; 2], units));
         }
         text += "\n";
         text += &self.sure_line(units);

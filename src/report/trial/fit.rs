@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use super::plan::{half, place};
+use super::plan::place;
 use crate::air::at_20_c;
 use crate::answer::{FitAnswer, FitRunFacts, OrderFacts, WidthFacts, WithoutRun};
-use crate::report::interval::{ends, odds, rounded};
+use crate::report::interval::{ends, half, odds, rounded};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::UnitSystem;
 use crate::report::table;

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::air::at_20_c;
 use crate::answer::{NextFacts, OrderFacts, PlanAnswer, PlannedFacts, TrialDuty};
-use crate::report::interval::{ends, odds, percents, rounded};
+use crate::report::interval::{ends, half, odds, percents, rounded};
 use crate::report::kind::{Column, Kind, text_table};
 use crate::report::number::UnitSystem;
 use crate::report::wrapped;
@@ -310,11 +310,6 @@ fn about(seconds: f64) -> String {
     }
 }
 
-/// Half of an interval, as a share of the flow.
-pub(super) fn half(width: f64) -> String {
-    format!("± {} %", rounded(100.0 * width))
-}
-
 impl OrderFacts {
     /// How many of the first runs are to be made: those that are enough, three at least; all where they are not enough
     /// or nothing is known of the duty.
@@ -347,8 +342,13 @@ impl OrderFacts {
         if let Some(last) = self.runs.get(..advised).and_then(<[NextFacts]>::last) {
             let _ = write!(
                 text,
-                ", {} after these {advised} runs",
-                half(last.half_width)
+                ", {} after {}",
+                half(last.half_width),
+                if advised == 1 {
+                    "this run".to_owned()
+                } else {
+                    format!("these {advised} runs")
+                }
             );
         }
         let _ = match self.enough {

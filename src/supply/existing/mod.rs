@@ -9,6 +9,7 @@ pub use remedy::{Advice, Aim, Remedy, RemedyKind, Tried};
 use std::cell::RefCell;
 
 use super::blower::SiteCurve;
+use super::change::Change;
 use super::compression::Compression;
 use super::energy::{EnergyUse, Tariff};
 use super::feed::{AirFeed, Bleed, Ends};
@@ -129,6 +130,8 @@ pub struct Existing {
     pub stock: Option<Stock>,
     /// Height of the blower over the highest water level, where it is known.
     pub blower_height: Option<Length>,
+    /// Levels that the water may have beside its normal one: how far it rises, below zero falls.
+    pub levels: Vec<Length>,
 }
 
 /// A plant that runs without change.
@@ -180,6 +183,7 @@ impl Existing {
             tariff: None,
             stock: None,
             blower_height: None,
+            levels: Vec::new(),
         }
     }
 
@@ -193,6 +197,34 @@ impl Existing {
     /// # Examples
     /// See [`Existing`].
     pub fn steady(&self) -> Result<Steady, Error> {
+        self.settled(None)
+    }
+
+    /// What lifts that run do once all water levels have risen, or fallen below zero: what has air keeps it as long as it can.
+    ///
+    /// # Errors
+    /// As [`Existing::steady`] and [`Manifold::with_level`].
+    ///
+    /// # Examples
+    /// See [`Existing`] for a plant; `existing.at_level(&existing.steady()?, rise)` is what it does at another level.
+    pub fn at_level(&self, steady: &Steady, rise: Length) -> Result<Steady, Error> {
+        let flows = steady.running.split.branches.iter();
+        let air: Vec<AirFlow> = flows.map(|flow| flow.air).collect();
+        self.with_level(rise)?.settled(Some(&air))
+    }
+
+    /// The plant at another water level.
+    ///
+    /// # Errors
+    /// As [`Manifold::with_level`].
+    pub fn with_level(&self, rise: Length) -> Result<Self, Error> {
+        let mut plant = self.clone();
+        plant.plant.manifold = plant.plant.manifold.changed(Change::AllLevels(rise))?;
+        Ok(plant)
+    }
+
+    /// The plant once it is as warm as it gets, from rest or from some air flows.
+    fn settled(&self, from: Option<&[AirFlow]>) -> Result<Steady, Error> {
         if let Some(height) = self.blower_height {
             BLOWER_HEIGHT.check(Input::BlowerHeight, height.get::<meter>())?;
         }
@@ -203,7 +235,7 @@ impl Existing {
         let curve = self.curve(&intake)?;
         let last = RefCell::new(None);
         let found = Plant::warmed(intake.temperature, |outlet| {
-            let (next, found) = self.at_outlet(outlet, (&intake, curve.as_ref()), None)?;
+            let (next, found) = self.at_outlet(outlet, (&intake, curve.as_ref()), from)?;
             last.replace(Some(found.clone()));
             Ok((next, found))
         });

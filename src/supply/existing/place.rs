@@ -6,7 +6,7 @@ use crate::error::Error;
 use crate::riser::{OperatingPoint, Riser};
 use crate::supply::blower::SiteCurve;
 use crate::uncertainty::Predictor;
-use crate::units::base;
+use crate::units::{AbsolutePressure, base};
 
 /// A flow at an end of the table, but for the solver's rounding.
 const ROUNDING: f64 = 1e-9;
@@ -80,7 +80,32 @@ pub struct LiftPlace {
     pub peak: Option<OperatingPoint>,
 }
 
+/// Pressures that start two lifts, within which neither is sure to be the first, Pa: a tenth of a millimetre of water.
+const SAME_START_PA: f64 = 1.0;
+
 impl Steady {
+    /// Pressure at its tee that starts a lift against water at rest.
+    #[must_use]
+    pub fn starting_pressure(&self, n: usize) -> AbsolutePressure {
+        let startup = self.manifold.header().branches[n].startup_loss();
+        self.manifold.water_at_rest()[n] + startup
+    }
+
+    /// The first lift with the same riser that the same pressure starts: which of such lifts starts first is chance.
+    #[must_use]
+    pub fn like(&self, n: usize) -> usize {
+        let (risers, branches) = (self.manifold.risers(), &self.manifold.header().branches);
+        let same = |other: &usize| {
+            let (one, own) = (&risers[*other], &risers[n]);
+            let apart = self.starting_pressure(*other) - self.starting_pressure(n);
+            one.spec() == own.spec()
+                && one.site() == own.site()
+                && branches[*other].open == branches[n].open
+                && apart.value.abs() <= SAME_START_PA
+        };
+        (0..n).find(same).unwrap_or(n)
+    }
+
     /// Where each lift is on its curve, in the header's order.
     ///
     /// # Errors

@@ -32,7 +32,9 @@ const WIDER: f64 = 1.25;
 /// Holes tried to throttle lifts, as shares of the bore of their line.
 const THROTTLED: [f64; 9] = [0.7, 0.6, 0.5, 0.42, 0.35, 0.3, 0.25, 0.2, 0.15];
 /// Least losses of fitted orifices that are tried, Pa.
-const FITTED_LOSS_PA: [f64; 3] = [300.0, 1000.0, 2000.0];
+const FITTED_LOSS_PA: [f64; 6] = [300.0, 500.0, 700.0, 1000.0, 1500.0, 2000.0];
+/// Scores that are apart by less are as good, so that the power decides.
+const AS_GOOD: f64 = 1e-6;
 /// Bisections for a speed.
 const BISECTIONS: usize = 12;
 /// What counts as meeting a flow that is asked for.
@@ -198,7 +200,13 @@ impl Existing {
                 let steady = self.with_remedy(&remedy, steady).ok()?;
                 Some((self.score(aim, &steady)?, remedy, steady))
             });
-            let best = solved.max_by(|a, b| a.0.total_cmp(&b.0));
+            // Of sizes that do as well the one that takes least power.
+            let best = solved.reduce(|best, next| {
+                let least = |a: f64, b: f64| (a - b).abs() <= AS_GOOD * a.abs().max(b.abs());
+                let (same, spares) = (least(best.0, next.0), next.2.power() < best.2.power());
+                let better = if same { spares } else { next.0 > best.0 };
+                if better { next } else { best }
+            });
             tried.extend(best.and_then(|(score, remedy, steady)| {
                 let gain = gain(before, score)?;
                 Some(Tried {
@@ -512,7 +520,9 @@ impl Existing {
                 drills: drills.collect::<Result<_, _>>().ok()?,
             })
         };
-        FITTED_LOSS_PA.into_iter().filter_map(fit).collect()
+        let mut all: Vec<Remedy> = FITTED_LOSS_PA.into_iter().filter_map(fit).collect();
+        all.dedup();
+        all
     }
 
     /// Other speeds and numbers of blowers.

@@ -8,6 +8,7 @@ use risewater::answer::SHAPES;
 use risewater::friction::Friction;
 use risewater::pipe::Pipe;
 use risewater::pipe::fittings::Fitting;
+use risewater::sizing::{FEWER_LIFTS, FEWER_LIFTS_POWER};
 use risewater::slip::Slip;
 use risewater::units::quantity::Dimension;
 use serde_json::Value;
@@ -117,6 +118,12 @@ pub fn phrases() -> Vec<(&'static str, Vec<String>)> {
         .map(|row| ("design-file.md", row))
         .collect();
     all.extend(units.chain(statuses()).map(|phrase| ("answers.md", phrase)));
+    let fewer = format!(
+        "at most {FEWER_LIFTS} of the best design's, for at most {:.0} % more",
+        100.0 * (FEWER_LIFTS_POWER - 1.0)
+    );
+    let of_set = fewer.replace("design's", "set's");
+    all.extend([fewer, of_set].map(|words| ("answers.md", plain(&words))));
     // The heading of the changes.
     let version = concat!(env!("CARGO_PKG_VERSION"), " not released yet");
     all.push(("changes.md", plain(version)));
