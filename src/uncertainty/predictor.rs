@@ -504,11 +504,10 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn after_three_readings(&self, air: AirFlow) -> Result<Option<Ratio>, Error> {
-        let three = self.readings_around(air)?;
-        if three.len() < READINGS_AT.len() {
-            return Ok(None);
-        }
-        self.after_readings(air, &three)
+        self.after_readings(air, || {
+            let three = self.readings_around(air)?;
+            Ok((three.len() == READINGS_AT.len()).then_some(three))
+        })
     }
 
     /// The same of one reading at the air flow itself.
@@ -516,13 +515,15 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn after_one_reading(&self, air: AirFlow) -> Result<Option<Ratio>, Error> {
-        match self.three_readings(air)? {
-            Some(_) => self.after_readings(air, &[air]),
-            None => Ok(None),
-        }
+        self.after_readings(air, || Ok(self.three_readings(air)?.map(|_| vec![air])))
     }
 
-    fn after_readings(&self, air: AirFlow, readings: &[AirFlow]) -> Result<Option<Ratio>, Error> {
+    /// Readings are asked for where water flows at all.
+    fn after_readings(
+        &self,
+        air: AirFlow,
+        readings: impl FnOnce() -> Result<Option<Vec<AirFlow>>, Error>,
+    ) -> Result<Option<Ratio>, Error> {
         let flow = self.riser.operate(air)?.water_flow();
         if !holds_at(&self.riser)
             || flow.value <= 0.0
@@ -530,7 +531,10 @@ impl Predictor {
         {
             return Ok(None);
         }
-        let standard = self.standard(air, readings)?;
+        let Some(readings) = readings()? else {
+            return Ok(None);
+        };
+        let standard = self.standard(air, &readings)?;
         Ok(standard.map(|standard| base((self.z * standard).exp_m1())))
     }
 

@@ -319,13 +319,13 @@ fn levels_with_air_of_no_state() {
 fn what_is_left_unread() {
     let said = |arguments: &[&str]| run(arguments).stderr;
     let lines = format!(
-        "{}\n[header]\nbore = \"40 mm\"\n[stock]\ndensity = \"20 kg/m3\"\n",
+        "{}\n[header]\nbore = \"40 mm\"\n[tariff]\nprice = 0.25\ncurrency = \"EUR\"\n",
         risewater::design::TANKS_EXAMPLE
     );
     let lines = file("command_line", "lines.toml", lines);
     assert!(
         said(&["size", &lines])
-            .contains("note: not read here: [header], [stock] (risewater supply)\n")
+            .contains("note: not read here: [header], [tariff] (risewater supply)\n")
     );
     assert!(!said(&["size"]).contains("not read here"));
     let shop = risewater::design::EXISTING_EXAMPLE;

@@ -196,7 +196,7 @@ fn bad_rigs_and_options() {
         ("trial.bottle=4 s", "is a unit of time, not of volume"),
         ("trial.tank_area=0 m2", "must lie in"),
         ("trial.wanted=0", "must lie in"),
-        ("trial.air_flows=[]", "at least one value"),
+        ("trial.air_flows=[]", "air.flow: missing"),
         ("trial.lifts=[1, 2]", "a list such as"),
         (
             "trial.lifts={ from = \"0 m\", to = \"1 m\", count = 1 }",
