@@ -12,7 +12,7 @@ use crate::references::Reference;
 use crate::supply::blower::SiteCurve;
 use crate::supply::{
     Advice, Aim, AirSource, BlowerPlace, CurvePlace, Existing, LiftPlace, Remedy, RemedyKind,
-    Steady, Tried,
+    Steady, SupplyIntervals, Tried,
 };
 use crate::transfer::{GasTerms, LiftGases};
 use crate::uncertainty::Interval;
@@ -46,7 +46,7 @@ facts! {
         pub outside_pressure_pa: f64 = existing.plant.outside.pressure.pascal(),
         /// the lifts as they run, in the file's order
         pub lifts: Vec<StandingLiftFacts> =
-            StandingLiftFacts::all(existing, steady, &places, &intervals.lifts),
+            StandingLiftFacts::all(existing, steady, &places, &intervals),
         /// what they do at the water levels of the file beside the normal one: the lifts that run keep their air as long as they can
         pub levels: Vec<StandingLevelFacts> = StandingLevelFacts::all(existing, steady),
         /// what to change first
@@ -108,7 +108,6 @@ facts! {
         let mut cautions = existing.cautions(steady)?;
         let gas_cautions = gases.of_deepest().map(LiftGases::cautions);
         cautions.extend(gas_cautions.unwrap_or_default());
-        cautions.extend(intervals.cautions.iter().cloned());
     }
 
     /// What is wanted of lifts against what they give.
@@ -289,13 +288,16 @@ facts! {
         pub line_velocity_m_per_s: f64 = flow.velocity.value,
         /// whether line or orifice are choked
         pub choked: bool = flow.choked,
+        /// what to read its water and its interval with
+        pub cautions: Vec<Caution> = cautions,
     }
 
     fn of(
         steady: &Steady,
         n: usize,
         place: &LiftPlace,
-        (interval, asked): (Option<Interval>, Option<VolumeRate>),
+        (interval, of_interval): (Option<Interval>, &[Caution]),
+        asked: Option<VolumeRate>,
     ) -> Self {
         let (branch, riser) = (
             &steady.manifold.header().branches[n],
@@ -305,6 +307,8 @@ facts! {
             &steady.running.split.branches[n],
             &steady.running.lifts[n],
         );
+        let mut cautions = riser.cautions(outcome);
+        cautions.extend(of_interval.iter().cloned());
     }
 
     /// What to change first.
@@ -358,10 +362,14 @@ facts! {
         /// what is missing then of what is wanted; `null` where nothing is
         pub missing_m3_per_s: Option<f64> =
             AskedFacts::of(existing, &tried.steady).map(|asked| asked.missing_m3_per_s),
+        /// water of each lift then, in their order; without a lift that is new
+        pub lift_water_flows_m3_per_s: Vec<f64> = flows.clone(),
         /// lifts that give more water then than before
-        pub better: usize = changed(f64::gt),
+        pub better: usize = changed(f64::gt).count(),
         /// lifts that give less
-        pub worse: usize = changed(f64::lt),
+        pub worse: usize = changed(f64::lt).count(),
+        /// their names
+        pub losers: Vec<String> = changed(f64::lt).map(name).collect(),
         /// air of the first of `lifts` then, or `null`
         pub own_air_mass_flow_kg_per_s: Option<f64> =
             lifts.first().map(|n| running.split.branches[*n].air.kg_per_s()),
@@ -409,16 +417,27 @@ facts! {
             Remedy::AddLift { like } => lifts.push(*like),
         }
         let water = |one: &Steady| -> Vec<f64> {
-            let lifts = one.running.lifts.iter();
+            let lifts = one.running.lifts.iter().take(branches.len());
             lifts.map(|lift| lift.water_flow().value).collect()
         };
-        let (then, now) = (water(before), water(&tried.steady));
+        let (before, flows) = (water(before), water(&tried.steady));
         // A thousandth is no change.
         let changed = |is: fn(&f64, &f64) -> bool| {
-            let pairs = now.iter().zip(&then);
-            let apart = |(now, then): &(&f64, &f64)| (*now - *then).abs() > 1e-3 * now.max(**then);
-            pairs.filter(apart).filter(|(now, then)| is(now, then)).count()
+            let pairs = flows.iter().zip(&before).enumerate();
+            let apart = |(_, (now, then)): &(usize, (&f64, &f64))| (*now - *then).abs() > 1e-3 * now.max(**then);
+            let pairs = pairs.filter(apart);
+            pairs.filter(move |(_, (now, then))| is(now, then)).map(|(n, _)| n)
         };
+    }
+}
+
+impl ExistingAnswer {
+    /// What a person reads it with, each caution once, and the lifts that it is of: none where it is of the whole.
+    #[must_use]
+    pub fn remarks(&self) -> Vec<(Vec<&str>, &Caution)> {
+        let lifts = self.lifts.iter();
+        let of_lifts = lifts.map(|lift| (lift.lift.as_str(), &lift.cautions[..]));
+        super::remarks(of_lifts, &self.cautions)
     }
 }
 
@@ -436,13 +455,19 @@ impl StandingLiftFacts {
         existing: &Existing,
         steady: &Steady,
         places: &[LiftPlace],
-        intervals: &[Option<Interval>],
+        intervals: &SupplyIntervals,
     ) -> Vec<Self> {
-        let lifts = places.iter().zip(intervals).enumerate();
-        let one = |(n, (place, interval)): (usize, (&LiftPlace, &Option<Interval>))| {
-            let asked = existing.asked.get(n).copied().flatten();
-            Self::of(steady, n, place, (*interval, asked))
+        let one = |(n, place): (usize, &LiftPlace)| {
+            let sure = (intervals.lifts[n], &intervals.of_lifts[n][..]);
+            Self::of(
+                steady,
+                n,
+                place,
+                sure,
+                existing.asked.get(n).copied().flatten(),
+            )
         };
+        let lifts = places.iter().enumerate();
         lifts.map(one).collect()
     }
 }

@@ -215,6 +215,32 @@ pub trait Answer: Serialize + JsonSchema + Sized {
 const NAME: &str = "schema";
 
 /// Lets an object have the keys of its shape alone.
+/// Cautions of parts, each once with the names of those parts that it is of, none where it is of all of them; then those
+/// of the whole.
+fn remarks<'a, Of: IntoIterator<Item = &'a Caution>>(
+    parts: impl IntoIterator<Item = (&'a str, Of)>,
+    whole: impl IntoIterator<Item = &'a Caution>,
+) -> Vec<(Vec<&'a str>, &'a Caution)> {
+    let mut all: Vec<(Vec<&str>, &Caution)> = Vec::new();
+    let mut count = 0;
+    for (name, cautions) in parts {
+        count += 1;
+        for caution in cautions {
+            match all.iter_mut().find(|(_, known)| *known == caution) {
+                Some((names, _)) => names.push(name),
+                None => all.push((vec![name], caution)),
+            }
+        }
+    }
+    for (names, _) in &mut all {
+        if names.len() == count {
+            names.clear();
+        }
+    }
+    all.extend(whole.into_iter().map(|caution| (Vec::new(), caution)));
+    all
+}
+
 fn close(shape: &mut Map<String, Value>) {
     if shape.contains_key("properties") {
         shape.insert("unevaluatedProperties".to_owned(), false.into());

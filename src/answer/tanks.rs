@@ -239,27 +239,11 @@ impl TanksAnswer {
     /// What a person reads it with, each once, and the tanks that it is of: none where it is of the whole.
     #[must_use]
     pub fn remarks(&self) -> Vec<(Vec<&str>, &Caution)> {
-        let mut all: Vec<(Vec<&str>, &Caution)> = Vec::new();
-        for tank in &self.tanks {
-            let detail = tank
-                .design
-                .detail
-                .iter()
-                .flat_map(|detail| &detail.cautions);
-            for caution in tank.cautions.iter().chain(detail) {
-                match all.iter_mut().find(|(_, known)| *known == caution) {
-                    Some((tanks, _)) => tanks.push(&tank.name),
-                    None => all.push((vec![&tank.name], caution)),
-                }
-            }
-        }
-        for (tanks, _) in &mut all {
-            if tanks.len() == self.tanks.len() {
-                tanks.clear();
-            }
-        }
-        let whole = self.cautions.iter().chain(&self.safety);
-        all.extend(whole.map(|caution| (Vec::new(), caution)));
-        all
+        let of_tanks = self.tanks.iter().map(|tank| {
+            let detail = tank.design.detail.as_ref();
+            let detail = detail.map_or(&[][..], |detail| &detail.cautions);
+            (tank.name.as_str(), tank.cautions.iter().chain(detail))
+        });
+        super::remarks(of_tanks, self.cautions.iter().chain(&self.safety))
     }
 }

@@ -5,7 +5,7 @@ use super::interval::{ends, words};
 use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{change, short};
 use super::supply::air;
-use super::wrapped;
+use super::{assumed_text, site_line, sources_text, wrapped};
 use crate::air::at_20_c;
 use crate::answer::{
     AskedFacts, BlowerPointFacts, ExistingAnswer, RemedyFacts, StandingLevelFacts,
@@ -17,6 +17,8 @@ use crate::supply::{Aim, BlowerPlace, CurvePlace, RemedyKind};
 const SHOWN: usize = 16;
 /// Letters of a list of drills that a row has room for.
 const LONGEST: usize = 24;
+/// Lifts that lose which a sentence tells.
+const LOSERS: usize = 3;
 /// Names that a sentence spells out.
 const NAMED: usize = 2;
 
@@ -131,6 +133,33 @@ impl ExistingAnswer {
     /// Text for people; cautions are not in it.
     #[must_use]
     pub fn text(&self, units: UnitSystem) -> String {
+        let mut text = self.lines(units);
+        let assumed = self.assumptions.said(units).len();
+        if assumed > 0 {
+            text += &format!(
+                "\n{assumed} keys that the file leaves out have their defaults: -v lists them, and the sources.\n"
+            );
+        }
+        wrapped(&text)
+    }
+
+    /// The same with all that stands behind it: the drills of plates, what was taken for granted, the sources.
+    #[must_use]
+    pub fn full_text(&self, units: UnitSystem) -> String {
+        let mut text = self.lines(units);
+        text += &self.plates_text(units);
+        text += &assumed_text(&self.assumptions.said(units));
+        text += &sources_text(&self.sources);
+        text += &format!(
+            "\nSite    {}\nModel   {}\n",
+            site_line(&self.site, units),
+            self.model.worded(units)
+        );
+        wrapped(&text)
+    }
+
+    /// What comes out, the lifts, and what to change first.
+    fn lines(&self, units: UnitSystem) -> String {
         let mut text = self.glance(units);
         text += "\nLifts\n";
         let rows = self.rows();
@@ -146,14 +175,7 @@ impl ExistingAnswer {
             "Air is dry, at {}; the pressure at each lift's tee is gauge.\n",
             units.air_state()
         );
-        text += &self.advice_text(units);
-        let assumed = self.assumptions.said(units).len();
-        if assumed > 0 {
-            text += &format!(
-                "\n{assumed} keys that the file leaves out have their defaults; --json has them, and the sources.\n"
-            );
-        }
-        wrapped(&text)
+        text + &self.advice_text(units)
     }
 
     /// A row for each lift.
@@ -395,11 +417,68 @@ impl ExistingAnswer {
         };
         let rows = advice.changes.iter().zip(1..);
         let rows: Vec<ChangeRow> = rows.map(|(one, n)| (one, n, self)).collect();
-        text += &text_table(&change_columns(self.asked.is_some()), &rows, units);
+        let loses = |one: &RemedyFacts| one.losers.iter().any(|lift| one.loses_beside(lift));
+        let any_loses = advice.changes.iter().any(loses);
+        text += &text_table(
+            &change_columns(self.asked.is_some(), any_loses),
+            &rows,
+            units,
+        );
         if self.energy.is_none() {
             text += "Power is that in the air, without exchange of heat: that at the wire is not known.\n";
         }
-        text + &format!("Why the first: {}.\n", self.why(best, units))
+        text += &format!("Why the first: {}.\n", self.why(best, units));
+        text + &self.losers_text(best, units)
+    }
+
+    /// The lifts that lose by a change, those that lose the largest share first.
+    fn losers_text(&self, one: &RemedyFacts, units: UnitSystem) -> String {
+        let then = self.lifts.iter().zip(&one.lift_water_flows_m3_per_s);
+        let mut losers: Vec<(&str, f64, f64)> = then
+            .filter(|(lift, _)| one.loses_beside(&lift.lift))
+            .map(|(lift, then)| (lift.lift.as_str(), lift.water_flow_m3_per_s, *then))
+            .collect();
+        if losers.is_empty() {
+            return String::new();
+        }
+        losers.sort_by(|a, b| (a.2 / a.1).total_cmp(&(b.2 / b.1)));
+        let in_units = |flow: f64| short(flow / units.water_unit().0);
+        let told = losers.iter().take(LOSERS).map(|(lift, now, then)| {
+            format!(
+                "{lift} keeps {} of {}",
+                in_units(*then),
+                units.say(Kind::Water, *now)
+            )
+        });
+        let mut told: Vec<String> = told.collect();
+        if let Some(more) = losers.len().checked_sub(LOSERS).filter(|more| *more > 0) {
+            told.push(format!("{more} more lose less"));
+        }
+        let asks = if self.asked.is_some() {
+            ""
+        } else {
+            " What each must have is said by lift.water_flow."
+        };
+        format!("Who loses by it: {}.{asks}\n", told.join(", "))
+    }
+
+    /// The drills of each change with plates.
+    fn plates_text(&self, units: UnitSystem) -> String {
+        let with_drills = self.advice.changes.iter().zip(1..);
+        let mut text = String::new();
+        for (one, n) in with_drills.filter(|(one, _)| !one.drills.is_empty()) {
+            text += &format!("\nDrills and water with change {n}\n");
+            let rows = self
+                .lifts
+                .iter()
+                .zip(&one.drills)
+                .zip(&one.lift_water_flows_m3_per_s);
+            let rows: Vec<PlateRow> = rows
+                .map(|((lift, drill), flow)| (lift, drill, *flow))
+                .collect();
+            text += &text_table(&plate_columns(), &rows, units);
+        }
+        text
     }
 
     /// Why a change helps.
@@ -513,11 +592,39 @@ impl ExistingAnswer {
 /// Starting pressures that are apart by less are the same.
 const SAME_START_PA: f64 = 1.0;
 
+/// A lift, its drill and its water with it.
+type PlateRow<'a> = (&'a StandingLiftFacts, &'a Option<String>, f64);
+
+fn plate_columns<'a>() -> Vec<Column<PlateRow<'a>>> {
+    vec![
+        Column::shown("lift", Kind::Plain, |(lift, ..): &PlateRow<'a>, _| {
+            (&lift.lift).into()
+        }),
+        Column::shown("drill", Kind::Plain, |(_, drill, _), _| {
+            drill.as_deref().unwrap_or("as it is").into()
+        }),
+        Column::shown("water", Kind::Water, |(.., flow), _| (*flow).into()),
+        Column::shown("now", Kind::Water, |(lift, ..), _| {
+            lift.water_flow_m3_per_s.into()
+        }),
+    ]
+}
+
 /// A change, its place from 1, and the answer that it is of.
 type ChangeRow<'a> = (&'a RemedyFacts, usize, &'a ExistingAnswer);
 
-/// The changes, the best first; with what is still missing where anything is asked.
-fn change_columns<'a>(asked: bool) -> Vec<Column<ChangeRow<'a>>> {
+/// The changes, the best first; with what is still missing where anything is asked, and how many lifts lose where any does.
+fn change_columns<'a>(asked: bool, any_loses: bool) -> Vec<Column<ChangeRow<'a>>> {
+    let lose = any_loses.then(|| {
+        Column::shown(
+            "lifts that lose",
+            Kind::Plain,
+            |(one, ..): &ChangeRow<'a>, _| {
+                let losers = one.losers.iter().filter(|lift| one.loses_beside(lift));
+                losers.count().to_string().into()
+            },
+        )
+    });
     let missing = asked.then(|| {
         Column::shown(
             "missing",
@@ -544,6 +651,7 @@ fn change_columns<'a>(asked: bool) -> Vec<Column<ChangeRow<'a>>> {
         }),
     ];
     columns.extend(missing);
+    columns.extend(lose);
     columns.push(Column::shown("power", Kind::Power, |(one, ..), _| {
         one.wire_power_w.unwrap_or(one.adiabatic_power_w).into()
     }));
@@ -620,9 +728,9 @@ impl BlowerPointFacts {
             BlowerPlace::OnTable => {
                 let inlet = self.inlet_flow_m3_per_s.unwrap_or_default();
                 format!(
-                    ": {} of its largest flow, {} below its highest rise",
+                    ": {} of its largest flow; its highest rise in this air is {}",
                     units.say(Kind::Percent(0), inlet / most),
-                    pressure(curve.highest_rise_pa - self.pressure_rise_pa)
+                    pressure(curve.highest_rise_pa)
                 )
             }
             BlowerPlace::ShutOff => ": shut off, which no blower stands for long".to_owned(),
@@ -640,6 +748,13 @@ impl BlowerPointFacts {
 }
 
 impl RemedyFacts {
+    /// Whether a lift loses by it that is not the one to be shut or throttled.
+    fn loses_beside(&self, lift: &String) -> bool {
+        let own = matches!(self.change, RemedyKind::Close | RemedyKind::Throttle)
+            && self.lifts.contains(lift);
+        self.losers.contains(lift) && !own
+    }
+
     /// The change in words.
     fn words(&self, of: &ExistingAnswer, units: UnitSystem) -> String {
         let names: Vec<&str> = self.lifts.iter().map(String::as_str).collect();
@@ -669,7 +784,17 @@ impl RemedyFacts {
             RemedyKind::Inject => {
                 let up = self.up_m.unwrap_or_default();
                 let way = if up > 0.0 { "higher" } else { "deeper" };
-                format!("let the air in {} {way}", units.say(Kind::Height, up.abs()))
+                let all = names.len() == of.lifts.len() && names.len() > 1;
+                let whose = if all {
+                    " of all lifts".to_owned()
+                } else {
+                    format!(" of {lifts}")
+                };
+                let whose = if of.lifts.len() == 1 { "" } else { &whose };
+                format!(
+                    "let the air{whose} in {} {way}",
+                    units.say(Kind::Height, up.abs())
+                )
             }
             RemedyKind::InjectAt => format!(
                 "let the air of {lifts} in at {}",
@@ -700,7 +825,7 @@ impl RemedyFacts {
         });
         let told = told.collect::<Vec<_>>().join(", ");
         if told.len() > LONGEST {
-            "drills by --json".to_owned()
+            "drills by -v".to_owned()
         } else {
             told
         }

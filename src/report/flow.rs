@@ -7,6 +7,7 @@ use super::number::{UnitSystem, short};
 use super::{riser_lines, wrapped};
 use crate::air::at_20_c;
 use crate::answer::{EndFacts, FlowAnswer, PointFacts};
+use crate::uncertainty::Basis;
 
 /// The ends of the column.
 fn ends<'a>() -> [Column<(&'a str, &'a EndFacts)>; 6] {
@@ -80,6 +81,12 @@ impl FlowAnswer {
             &[("top", &point.top), ("foot", &point.foot)],
             units,
         );
+        if self
+            .interval
+            .is_some_and(|found| found.basis == Basis::BenchTrial)
+        {
+            text += "The column is as the model has it, without what the trial corrects.\n";
+        }
         if let Some(gas) = &self.gas {
             text += &gas_text(gas, 1, units);
         }

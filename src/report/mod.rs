@@ -47,8 +47,9 @@ use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use kind::Kind;
 
-use crate::answer::{RiserFacts, SiteFacts};
+use crate::answer::{AssumptionFacts, RiserFacts, SiteFacts};
 use crate::model::Model;
+use crate::references::Reference;
 use crate::units::base;
 
 /// One line on water and atmosphere.
@@ -59,6 +60,27 @@ fn site_line(site: &SiteFacts, units: UnitSystem) -> String {
         1e3 * site.salinity,
         units.say(Kind::Pressure, site.atmospheric_pressure_pa),
     )
+}
+
+/// What was taken for keys that the file leaves out.
+fn assumed_text(assumptions: &[AssumptionFacts]) -> String {
+    if assumptions.is_empty() {
+        return String::new();
+    }
+    let lines = assumptions
+        .iter()
+        .map(|one| format!("  {}: {}\n", one.key, one.value));
+    format!(
+        "\nAssumed, since the file does not say\n{}",
+        lines.collect::<String>()
+    )
+}
+
+fn sources_text(sources: &[Reference]) -> String {
+    let lines = sources
+        .iter()
+        .map(|source| format!("  {} ({}): {}\n", source.key, source.trust, source.used_for));
+    format!("\nSources\n{}", lines.collect::<String>())
 }
 
 /// The lines that say which riser a text is about.

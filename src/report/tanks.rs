@@ -208,6 +208,21 @@ impl TanksAnswer {
         ))
     }
 
+    /// The same with the lifts of the other sets that it names.
+    #[must_use]
+    pub fn full_text(&self, units: UnitSystem, top: usize) -> String {
+        let others = [
+            ("fewer lifts", &self.fewer_lifts),
+            ("lifts inside the measured data", &self.best_inside_data),
+        ];
+        let others = others.into_iter().filter_map(|(of, set)| {
+            let lifts: Vec<&MemberFacts> = set.as_ref()?.members.iter().collect();
+            let table = text_table(&members(), &lifts, units);
+            Some(format!("\nThe set of {of}\n{table}"))
+        });
+        self.text(units, top) + &wrapped(&others.collect::<String>())
+    }
+
     /// What the blower does for all.
     fn whole(&self, best: &TankSetFacts, units: UnitSystem) -> String {
         let say = |kind, si| units.say(kind, si);
@@ -333,7 +348,7 @@ impl TanksAnswer {
         }
         if let Some(set) = &self.fewer_lifts {
             text += &format!(
-                "Fewer   {}: duty.objective or max_lifts asks for it, --json has its lifts\n",
+                "Fewer   {}: duty.objective or max_lifts asks for it, -v has its lifts\n",
                 with_lifts(set, best, units)
             );
         }

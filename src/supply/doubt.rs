@@ -19,8 +19,10 @@ pub struct SupplyIntervals {
     /// half widths of theirs are combined by root of squares. It rests on a bench trial where all of them do. None when
     /// that of a lift with water is not known.
     pub whole: Option<Interval>,
-    /// What they are to be read with.
+    /// What they are to be read with, of like lifts the first.
     pub cautions: Vec<Caution>,
+    /// The same of each lift.
+    pub of_lifts: Vec<Vec<Caution>>,
 }
 
 impl Manifold {
@@ -31,24 +33,28 @@ impl Manifold {
     pub fn intervals(&self, running: &Running) -> Result<SupplyIntervals, Error> {
         let mut lifts = Vec::new();
         let mut cautions: Vec<Caution> = Vec::new();
+        let mut of_lifts = Vec::new();
         let branches = &running.split.branches;
         for (predictor, branch) in self.predictors()?.iter().zip(branches) {
             if branch.air.kg_per_s() <= 0.0 {
                 lifts.push(None);
+                of_lifts.push(Vec::new());
                 continue;
             }
             lifts.push(predictor.predict(branch.air)?.interval);
-            for caution in predictor.cautions(branch.air)? {
-                // Of like lifts the first is enough.
+            let own = predictor.cautions(branch.air)?;
+            for caution in &own {
                 if !cautions.iter().any(|known| known.code() == caution.code()) {
-                    cautions.push(caution);
+                    cautions.push(caution.clone());
                 }
             }
+            of_lifts.push(own);
         }
         Ok(SupplyIntervals {
             whole: self.together(running, &lifts),
             lifts,
             cautions,
+            of_lifts,
         })
     }
 

@@ -279,6 +279,10 @@ impl Supply {
         solved
             .manifold
             .of_lifts(&solved.running, outside, design.as_ref(), cautions);
+        let risers = solved.manifold.risers().iter();
+        for (riser, outcome) in risers.zip(&solved.running.lifts) {
+            cautions.extend(riser.cautions(outcome));
+        }
     }
 
     fn of_lines(&self, solved: &SolvedSupply, cautions: &mut Vec<Caution>) {
@@ -409,9 +413,6 @@ impl Manifold {
                 lift,
                 over_bore,
             });
-        }
-        for (riser, outcome) in self.risers().iter().zip(&running.lifts) {
-            cautions.extend(riser.cautions(outcome));
         }
         if let Some(loss) = stiffness(running)
             && loss.get::<kilopascal>() < STIFF * LEVEL_KPA

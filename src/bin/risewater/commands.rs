@@ -53,6 +53,31 @@ impl Answer {
         }
         self
     }
+
+    /// The same with cautions that are of parts, which their names lead.
+    pub fn with_named(
+        self,
+        found: &impl answer::Answer,
+        output: &OutputArgs,
+        told: Vec<(Vec<&str>, &Caution)>,
+        text: impl FnOnce(UnitSystem) -> String,
+    ) -> Self {
+        let (of_all, of_some): (Vec<_>, Vec<_>) =
+            told.into_iter().partition(|(parts, _)| parts.is_empty());
+        let mut answer = self.with(found, output, [], text);
+        if !output.json {
+            let units = output.units.into();
+            let named = of_some.iter().map(|(parts, one)| {
+                let line = report::caution_lines([*one], units, true).concat();
+                line.replacen("caution: ", &format!("caution: {}: ", parts.join(", ")), 1)
+            });
+            answer.remarks.extend(named);
+            let of_all = of_all.into_iter().map(|(_, one)| one);
+            let lines = report::caution_lines(of_all, units, output.verbose);
+            answer.remarks.extend(lines);
+        }
+        answer
+    }
 }
 
 /// Points of a curve that is drawn.

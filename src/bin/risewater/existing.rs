@@ -56,12 +56,10 @@ pub fn run(
         figure.units = units;
         write(path, &figure.chart().svg()?)?;
     }
-    let text = |units| {
-        if csv {
-            found.csv(units)
-        } else {
-            found.text(units)
-        }
+    let text = |units| match (csv, output.verbose) {
+        (true, _) => found.csv(units),
+        (false, true) => found.full_text(units),
+        (false, false) => found.text(units),
     };
-    Ok(answer.with(&found, output, &found.cautions, text))
+    Ok(answer.with_named(&found, output, found.remarks(), text))
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use risewater::answer::{SizeAnswer, TanksAnswer, Terms};
 use risewater::design::DesignFile;
-use risewater::report::{UnitSystem, caution_lines, what_to_change};
+use risewater::report::{UnitSystem, what_to_change};
 use risewater::supply::TanksFound;
 
 use crate::args::{DesignArgs, OutputArgs};
@@ -42,26 +42,17 @@ pub fn run(
         write(path, &told.figure(units).chart().svg()?)?;
     }
     let text = |units| match view {
-        View::Best(Some(top)) => told.text(units, usize::try_from(top).unwrap_or(usize::MAX)),
-        View::Best(None) => told.text(units, SHOWN),
+        View::Best(top) => {
+            let top = top.map_or(SHOWN, |top| usize::try_from(top).unwrap_or(usize::MAX));
+            if output.verbose {
+                told.full_text(units, top)
+            } else {
+                told.text(units, top)
+            }
+        }
         _ => told.csv(units),
     };
-    let mut answer = answer.with(&told, output, [], text);
-    if !output.json {
-        let told = told.remarks();
-        let (of_all, of_some): (Vec<_>, Vec<_>) =
-            told.iter().partition(|(tanks, _)| tanks.is_empty());
-        let named = of_some.iter().map(|(tanks, one)| {
-            let line = caution_lines([*one], units, true).concat();
-            line.replacen("caution: ", &format!("caution: {}: ", tanks.join(", ")), 1)
-        });
-        answer.remarks.extend(named);
-        let of_all = of_all.iter().map(|(_, one)| *one);
-        answer
-            .remarks
-            .extend(caution_lines(of_all, units, output.verbose));
-    }
-    Ok(answer)
+    Ok(answer.with_named(&told, output, told.remarks(), text))
 }
 
 /// Why a set cannot be put together: what was rejected of each tank without a design.

@@ -150,6 +150,9 @@ impl<'a> BuildPage<'a> {
             section class={ "drawn" @if pictures.len() > 1 { " two" } } {
                 @for picture in &pictures { figure { (PreEscaped(picture)) } }
             }
+            @if kinds.len() > pictures.len() {
+                p.remark { "Not drawn: " (kinds.len() - pictures.len()) " more of other measures, see the table." }
+            }
         })
     }
 
@@ -172,7 +175,7 @@ impl<'a> BuildPage<'a> {
             ("riser pipe".to_owned(), Column::Words),
             (in_unit("inlet below water", Kind::Height), Column::Numbers),
             (format!("outlet above water ({})", small.1), Column::Numbers),
-            ("ring".to_owned(), Column::Words),
+            ("injector".to_owned(), Column::Words),
             ("orifice drill".to_owned(), Column::Words),
             (in_unit("orifice loss", Kind::Pressure), Column::Numbers),
             (in_unit("water", Kind::Water), Column::Numbers),
@@ -253,6 +256,15 @@ impl<'a> BuildPage<'a> {
             "no orifice shares the air, so a deeper lift gets less"
         };
         let valves = format!("Open every branch valve fully{but}: {shared}.");
+        let surplus = answer
+            .operation
+            .as_ref()
+            .map(|blowers| blowers.surplus_air_mass_flow_kg_per_s);
+        let bleed = if surplus == Some(None) {
+            ""
+        } else {
+            " Open the bleed at the blower."
+        };
         let header = self.gauge(answer.header_pressure_pa);
         let outlet = self.gauge(answer.outlet_pressure_pa);
         let start = self.say(Kind::Pressure, answer.duty.startup_rise_pa);
@@ -268,13 +280,13 @@ impl<'a> BuildPage<'a> {
                         air(surplus, self.units)
                     ),
                     None => format!(
-                        "Start {} and close the bleed: the gauge on the header, where the air comes in, reads {header}.",
+                        "Start {}, with nothing bled: the gauge on the header, where the air comes in, reads {header}.",
                         counted(blowers.running)
                     ),
                 };
                 if let Some(missing) = blowers.shortfall_air_mass_flow_kg_per_s {
                     text += &format!(
-                        " The design wants {} more than they give.",
+                        " That is NOT ENOUGH: at the pressure of the design they give {} too little, so every lift runs with less.",
                         air(missing, self.units)
                     );
                 }
@@ -317,7 +329,7 @@ impl<'a> BuildPage<'a> {
         html! {
             ol {
                 @for step in [
-                    format!("{valves} Open the bleed at the blower."),
+                    format!("{valves}{bleed}"),
                     set,
                     starts,
                     alarm,

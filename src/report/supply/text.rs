@@ -3,7 +3,7 @@
 use super::super::interval::words;
 use super::super::kind::{Kind, csv_table, text_table};
 use super::super::number::{UnitSystem, short};
-use super::super::{site_line, wrapped};
+use super::super::{assumed_text, site_line, sources_text, wrapped};
 use super::{air, lift_columns};
 use crate::answer::{EnergyFacts, OperationFacts, SupplyAnswer};
 use crate::units::base;
@@ -84,17 +84,8 @@ impl SupplyAnswer {
         }
         text += "\nParts\n";
         text += &self.parts_lines(units);
-        let assumptions = self.assumptions.said(units);
-        if !assumptions.is_empty() {
-            text += "\nAssumed, since the file does not say\n";
-            for one in assumptions {
-                text += &format!("  {}: {}\n", one.key, one.value);
-            }
-        }
-        text += "\nSources\n";
-        for source in &self.sources {
-            text += &format!("  {} ({}): {}\n", source.key, source.trust, source.used_for);
-        }
+        text += &assumed_text(&self.assumptions.said(units));
+        text += &sources_text(&self.sources);
         text += &format!(
             "\nSite    {}\nModel   {}\n",
             site_line(&self.site, units),
@@ -111,13 +102,27 @@ impl SupplyAnswer {
             0 => String::new(),
             closed => format!(" ({closed} of them closed)"),
         };
-        format!(
-            "{} lifts on one header{closed} give {} of water with {} of air against {}\n",
+        let at = |mass_kg_per_s, rise_pa| {
+            let rise = units.say(Kind::Pressure, rise_pa);
+            format!("{} of air against {rise}", air(mass_kg_per_s, units))
+        };
+        let design = at(duty.air_mass_flow_kg_per_s, duty.running_rise_pa);
+        let give = format!(
+            "{} lifts on one header{closed} give {} of water with",
             self.lifts.len(),
             units.say(Kind::Water, self.water_flow_m3_per_s),
-            air(duty.air_mass_flow_kg_per_s, units),
-            units.say(Kind::Pressure, duty.running_rise_pa),
-        )
+        );
+        let lacks = self
+            .operation
+            .as_ref()
+            .filter(|one| one.shortfall_air_mass_flow_kg_per_s.is_some());
+        match lacks {
+            Some(blower) => format!(
+                "NOT ENOUGH air: {give} {}; the design is {design}\n",
+                at(blower.unbled_air_mass_flow_kg_per_s, blower.unbled_rise_pa)
+            ),
+            None => format!("{give} {design}\n"),
+        }
     }
 
     /// What the animals need, where that is known.
@@ -312,7 +317,7 @@ impl OperationFacts {
         }
         if let Some(shortfall) = self.shortfall_air_mass_flow_kg_per_s {
             text += &format!(
-                "; NOT ENOUGH: {} short at the rise of the design, so the lifts run with less air",
+                "; at the rise of the design it gives {} too little (a smaller balance.least_loss asks for less rise)",
                 air(shortfall, units)
             );
         }

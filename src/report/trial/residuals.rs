@@ -73,6 +73,8 @@ impl ComparisonAnswer {
                 lines.push(flat(mean, label, ink, stroke));
             }
         }
+        let points = bars.iter().flat_map(|bar| &bar.points);
+        let ends: Vec<f64> = points.flat_map(|point| [point.low, point.high]).collect();
         Chart {
             title: "Theory against measured water flow".into(),
             notes: vec![
@@ -90,7 +92,7 @@ impl ComparisonAnswer {
             },
             y: Axis {
                 label: "Theory: predicted over measured, less one (%)".into(),
-                covers: vec![-LEAST, LEAST],
+                covers: [-LEAST, LEAST].into_iter().chain(ends).collect(),
                 from: None,
             },
             bands: bars,
