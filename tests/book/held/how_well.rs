@@ -51,7 +51,11 @@ fn a_lift_that_strips_carbon_dioxide() {
         least,
         most
     );
-    assert_says!("asked for 65 L/min with a bore of 46 mm, our", wanted, bore);
+    assert_says!(
+        "asked it for 65 L/min with a bore of 46 mm, our",
+        wanted,
+        bore
+    );
     assert_says!(
         "| 0.11 | 0.41 | 0.3 | 0.16 | 0.56 | | 0.25 | 0.84 | 0.6",
         lifts[0],
