@@ -148,7 +148,7 @@ impl ExistingAnswer {
     pub fn full_text(&self, units: UnitSystem) -> String {
         let mut text = self.lines(units);
         text += &self.plates_text(units);
-        text += &assumed_text(&self.assumptions.said(units));
+        text += &assumed_text(self.assumptions.said(units));
         text += &sources_text(&self.sources);
         text += &format!(
             "\nSite    {}\nModel   {}\n",
@@ -417,8 +417,10 @@ impl ExistingAnswer {
         };
         let rows = advice.changes.iter().zip(1..);
         let rows: Vec<ChangeRow> = rows.map(|(one, n)| (one, n, self)).collect();
-        let loses = |one: &RemedyFacts| one.losers.iter().any(|lift| one.loses_beside(lift));
-        let any_loses = advice.changes.iter().any(loses);
+        let any_loses = advice
+            .changes
+            .iter()
+            .any(|one| !self.losers(one).is_empty());
         text += &text_table(
             &change_columns(self.asked.is_some(), any_loses),
             &rows,
@@ -431,24 +433,33 @@ impl ExistingAnswer {
         text + &self.losers_text(best, units)
     }
 
-    /// The lifts that lose by a change, those that lose the largest share first.
+    /// The lifts that lose by a change, and their water then; but for those that it shuts or throttles, and those that
+    /// still have what is wanted of them.
+    fn losers<'a>(&'a self, one: &'a RemedyFacts) -> Vec<(&'a StandingLiftFacts, f64)> {
+        let meant = matches!(one.change, RemedyKind::Close | RemedyKind::Throttle);
+        let loses = |(lift, then): &(&StandingLiftFacts, f64)| {
+            one.losers.contains(&lift.lift)
+                && !(meant && one.lifts.contains(&lift.lift))
+                && lift
+                    .wanted_water_flow_m3_per_s
+                    .is_none_or(|wanted| *then < wanted)
+        };
+        let then = one.lift_water_flows_m3_per_s.iter().copied();
+        self.lifts.iter().zip(then).filter(loses).collect()
+    }
+
+    /// What is left to those that lose, those that lose the largest share first.
     fn losers_text(&self, one: &RemedyFacts, units: UnitSystem) -> String {
-        let then = self.lifts.iter().zip(&one.lift_water_flows_m3_per_s);
-        let mut losers: Vec<(&str, f64, f64)> = then
-            .filter(|(lift, _)| one.loses_beside(&lift.lift))
-            .map(|(lift, then)| (lift.lift.as_str(), lift.water_flow_m3_per_s, *then))
-            .collect();
+        let mut losers = self.losers(one);
         if losers.is_empty() {
             return String::new();
         }
-        losers.sort_by(|a, b| (a.2 / a.1).total_cmp(&(b.2 / b.1)));
-        let in_units = |flow: f64| short(flow / units.water_unit().0);
-        let told = losers.iter().take(LOSERS).map(|(lift, now, then)| {
-            format!(
-                "{lift} keeps {} of {}",
-                in_units(*then),
-                units.say(Kind::Water, *now)
-            )
+        let left = |(lift, then): &(&StandingLiftFacts, f64)| then / lift.water_flow_m3_per_s;
+        losers.sort_by(|a, b| left(a).total_cmp(&left(b)));
+        let told = losers.iter().take(LOSERS).map(|(lift, then)| {
+            let now = units.say(Kind::Water, lift.water_flow_m3_per_s);
+            let then = short(then / units.water_unit().0);
+            format!("{} keeps {then} of {now}", lift.lift)
         });
         let mut told: Vec<String> = told.collect();
         if let Some(more) = losers.len().checked_sub(LOSERS).filter(|more| *more > 0) {
@@ -457,9 +468,9 @@ impl ExistingAnswer {
         let asks = if self.asked.is_some() {
             ""
         } else {
-            " What each must have is said by lift.water_flow."
+            ". Say by lift.water_flow what each must have"
         };
-        format!("Who loses by it: {}.{asks}\n", told.join(", "))
+        format!("Who loses by it: {}{asks}.\n", told.join(", "))
     }
 
     /// The drills of each change with plates.
@@ -619,10 +630,7 @@ fn change_columns<'a>(asked: bool, any_loses: bool) -> Vec<Column<ChangeRow<'a>>
         Column::shown(
             "lifts that lose",
             Kind::Plain,
-            |(one, ..): &ChangeRow<'a>, _| {
-                let losers = one.losers.iter().filter(|lift| one.loses_beside(lift));
-                losers.count().to_string().into()
-            },
+            |(one, _, all): &ChangeRow<'a>, _| all.losers(one).len().to_string().into(),
         )
     });
     let missing = asked.then(|| {
@@ -748,13 +756,6 @@ impl BlowerPointFacts {
 }
 
 impl RemedyFacts {
-    /// Whether a lift loses by it that is not the one to be shut or throttled.
-    fn loses_beside(&self, lift: &String) -> bool {
-        let own = matches!(self.change, RemedyKind::Close | RemedyKind::Throttle)
-            && self.lifts.contains(lift);
-        self.losers.contains(lift) && !own
-    }
-
     /// The change in words.
     fn words(&self, of: &ExistingAnswer, units: UnitSystem) -> String {
         let names: Vec<&str> = self.lifts.iter().map(String::as_str).collect();

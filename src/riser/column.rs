@@ -54,7 +54,7 @@ pub(super) struct Column {
     pub rho_v: f64,
     pub mu_g: f64,
     pub p_a: f64,
-    /// Pressures at which the slip closure bends; NaN for none.
+    /// Pressures at which the slip closure bends; above all that gas has for none, so that equal columns are equal.
     pub bends_pa: [f64; 2],
 }
 

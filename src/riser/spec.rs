@@ -289,7 +289,7 @@ impl RiserSpec {
             rho_v: water.p_v / (VAPOUR_GAS_CONSTANT * water.t_k),
             mu_g: air::viscosity_pa_s(water.t_k),
             p_a,
-            bends_pa: [f64::NAN; 2],
+            bends_pa: [f64::INFINITY; 2],
         }
         .with_bends())
     }

@@ -114,15 +114,15 @@ impl Slip {
         }
     }
 
-    /// Laplace lengths √(σ/(g Δρ)) at which the formula passes from one branch to another, m; NaN for
+    /// Laplace lengths √(σ/(g Δρ)) at which the formula passes from one branch to another, m; infinite for
     /// none.
     pub(crate) fn bends_m(self, d_m: f64, rho_l: f64, mu_l: f64, sigma: f64) -> [f64; 2] {
         match self {
             Self::BhagwatGhajar2014 | Self::SmithDrift => {
-                [bhagwat_ghajar_2014::bend_m(d_m), f64::NAN]
+                [bhagwat_ghajar_2014::bend_m(d_m), f64::INFINITY]
             }
             Self::KataokaIshii1987 => kataoka_ishii_1987::bends_m(d_m, rho_l, mu_l, sigma),
-            Self::Nicklin1962 | Self::Reinemann1990 | Self::Bubbly => [f64::NAN; 2],
+            Self::Nicklin1962 | Self::Reinemann1990 | Self::Bubbly => [f64::INFINITY; 2],
         }
     }
 

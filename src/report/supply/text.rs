@@ -84,7 +84,7 @@ impl SupplyAnswer {
         }
         text += "\nParts\n";
         text += &self.parts_lines(units);
-        text += &assumed_text(&self.assumptions.said(units));
+        text += &assumed_text(self.assumptions.said(units));
         text += &sources_text(&self.sources);
         text += &format!(
             "\nSite    {}\nModel   {}\n",
