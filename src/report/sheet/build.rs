@@ -150,16 +150,15 @@ impl<'a> BuildPage<'a> {
             section class={ "drawn" @if pictures.len() > 1 { " two" } } {
                 @for picture in &pictures { figure { (PreEscaped(picture)) } }
             }
-            @if kinds.len() > pictures.len() {
-                p.remark { "Not drawn: " (kinds.len() - pictures.len()) " more of other measures, see the table." }
-            }
         })
     }
 
     fn parts(&self) -> Markup {
         html! {
             (parts_list(self.answer.parts.said(self.units), self.units))
-            p.remark { "Lengths are net. Mounts, cables, alarm, gauges and the bleed valve are not in it." }
+            p.remark { "Lengths are net. Mounts, cables, alarm, gauges and the bleed valve are not in it."
+                @if self.answer.kinds.len() > 1 { " The table below has the lifts that are not drawn too." }
+            }
         }
     }
 
@@ -284,11 +283,8 @@ impl<'a> BuildPage<'a> {
                         counted(blowers.running)
                     ),
                 };
-                if let Some(missing) = blowers.shortfall_air_mass_flow_kg_per_s {
-                    text += &format!(
-                        " That is NOT ENOUGH: at the pressure of the design they give {} too little, so every lift runs with less.",
-                        air(missing, self.units)
-                    );
+                if let Some(words) = blowers.lacks(self.units) {
+                    text += &format!(" {words}");
                 }
                 text += &format!(" The blower's gauge then reads {outlet}");
                 if let Some(power) = blowers.wire_power_w {

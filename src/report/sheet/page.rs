@@ -110,15 +110,23 @@ pub(super) fn front<'a>(sheet: &DesignSheet<'a>) -> Front<'a> {
         kind: "Airlift design sheet",
         first: "test one lift before building many",
         figures: key_figures(sheet),
-        alarm: match &sheet.answer.without_air {
-            Some(stop) => format!(
-                "If the air stops, oxygen falls to the animals' limit in {:.0} min.",
-                stop.minutes()
-            ),
-            None => AIR_STOPS.to_owned(),
-        },
+        alarm: alarm(sheet),
         cautions: (sheet.all_cautions().count(), "design"),
     }
+}
+
+/// That the air does not do, where it does not; what happens when it stops.
+fn alarm(sheet: &DesignSheet) -> String {
+    let stops = match &sheet.answer.without_air {
+        Some(stop) => format!(
+            "If the air stops, oxygen falls to the animals' limit in {:.0} min.",
+            stop.minutes()
+        ),
+        None => AIR_STOPS.to_owned(),
+    };
+    let operation = sheet.answer.operation.as_ref();
+    let lacks = operation.and_then(|blowers| blowers.lacks(sheet.units));
+    lacks.map_or(stops.clone(), |words| format!("{words} {stops}"))
 }
 
 fn key_figures(sheet: &DesignSheet) -> Vec<(String, String)> {

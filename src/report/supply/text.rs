@@ -295,6 +295,17 @@ impl OperationFacts {
         format!("{} running, {} standing by", self.running, self.standby)
     }
 
+    /// What is missing of the air, and what that does.
+    pub(in crate::report) fn lacks(&self, units: UnitSystem) -> Option<String> {
+        self.shortfall_air_mass_flow_kg_per_s.map(|missing| {
+            format!(
+                "NOT ENOUGH air: at the pressure of the design {} {} too little, so every lift runs with less.",
+                if self.running == 1 { "the blower gives" } else { "the blowers give" },
+                air(missing, units)
+            )
+        })
+    }
+
     /// The same in short.
     fn lines(&self, design_kg_per_s: f64, units: UnitSystem) -> String {
         let water = |flow| units.say(Kind::Water, flow);
