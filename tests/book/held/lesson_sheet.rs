@@ -29,14 +29,14 @@ fn sheet() {
         drift(one.bore),
         c_0
     );
-    assert_says!("h = j_l^2/(19.61)$ |", 2.0 * G);
+    assert_says!("h = j_l^2/(19.61)$, m |", 2.0 * G);
     let blasius = at.factor * (RHO * at.j_l * one.bore / MU).powf(0.25);
     assert_says!(
         "$f = 0.316/(39850\\,j_l)",
         blasius,
         (RHO * one.bore / MU / 10.0).round() * 10.0
     );
-    assert_says!("undeveloped $0.1987\\,\\alpha$", one.undeveloped());
+    assert_says!("undeveloped $0.1987\\,\\alpha$, m", one.undeveloped());
     assert_says!("friction $25\\,f\\,h", one.length() / one.bore);
     assert_says!("must be 0.8 m |", one.submergence);
     assert_says!("L/min: $75.4\\,j_l$ |", 60e3 * area(one.bore));
