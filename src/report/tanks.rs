@@ -386,6 +386,7 @@ impl TanksAnswer {
             units.air_state(),
             odds(self.level),
         );
+        text += "`risewater supply` lays these lifts along the header of the file.\n";
         if self.supply_loss_pa == 0.0 {
             text += "Lines, open valves and injectors are not counted: limits.supply_loss is for them.\n";
         }
