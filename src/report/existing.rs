@@ -5,13 +5,13 @@ use super::interval::{ends, words};
 use super::kind::{Column, Kind, csv_table, text_table};
 use super::number::{change, short};
 use super::supply::air;
-use super::{assumed_text, site_line, sources_text, wrapped};
+use super::{grounds, site_and_model, wrapped};
 use crate::air::at_20_c;
 use crate::answer::{
     AskedFacts, BlowerPointFacts, ExistingAnswer, RemedyFacts, StandingLevelFacts,
     StandingLiftFacts,
 };
-use crate::supply::{Aim, BlowerPlace, CurvePlace, RemedyKind};
+use crate::supply::{Aim, BlowerPlace, CurvePlace, RemedyKind, SAME_START_PA};
 
 /// Lifts that a text shows.
 const SHOWN: usize = 16;
@@ -148,13 +148,8 @@ impl ExistingAnswer {
     pub fn full_text(&self, units: UnitSystem) -> String {
         let mut text = self.lines(units);
         text += &self.plates_text(units);
-        text += &assumed_text(self.assumptions.said(units));
-        text += &sources_text(&self.sources);
-        text += &format!(
-            "\nSite    {}\nModel   {}\n",
-            site_line(&self.site, units),
-            self.model.worded(units)
-        );
+        text += &grounds(self.assumptions.said(units), &self.sources);
+        text += &site_and_model(&self.site, &self.model, units);
         wrapped(&text)
     }
 
@@ -599,9 +594,6 @@ impl ExistingAnswer {
         format!("{stand}; plates give each lift its share")
     }
 }
-
-/// Starting pressures that are apart by less are the same.
-const SAME_START_PA: f64 = 1.0;
 
 /// A lift, its drill and its water with it.
 type PlateRow<'a> = (&'a StandingLiftFacts, &'a Option<String>, f64);

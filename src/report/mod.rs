@@ -62,25 +62,29 @@ fn site_line(site: &SiteFacts, units: UnitSystem) -> String {
     )
 }
 
-/// What was taken for keys that the file leaves out.
-fn assumed_text(assumptions: &[AssumptionFacts]) -> String {
-    if assumptions.is_empty() {
-        return String::new();
+/// What was taken for keys that the file leaves out, and the sources.
+fn grounds(assumptions: &[AssumptionFacts], sources: &[Reference]) -> String {
+    let mut text = String::new();
+    if !assumptions.is_empty() {
+        text += "\nAssumed, since the file does not say\n";
     }
-    let lines = assumptions
-        .iter()
-        .map(|one| format!("  {}: {}\n", one.key, one.value));
-    format!(
-        "\nAssumed, since the file does not say\n{}",
-        lines.collect::<String>()
-    )
+    for one in assumptions {
+        text += &format!("  {}: {}\n", one.key, one.value);
+    }
+    text += "\nSources\n";
+    for source in sources {
+        text += &format!("  {} ({}): {}\n", source.key, source.trust, source.used_for);
+    }
+    text
 }
 
-fn sources_text(sources: &[Reference]) -> String {
-    let lines = sources
-        .iter()
-        .map(|source| format!("  {} ({}): {}\n", source.key, source.trust, source.used_for));
-    format!("\nSources\n{}", lines.collect::<String>())
+/// The last two lines of a text.
+fn site_and_model(site: &SiteFacts, model: &Model, units: UnitSystem) -> String {
+    format!(
+        "\nSite    {}\nModel   {}\n",
+        site_line(site, units),
+        model.worded(units)
+    )
 }
 
 /// The lines that say which riser a text is about.

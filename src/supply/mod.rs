@@ -48,6 +48,7 @@ pub use curves::{CURVE_POINTS, PressureCurves, PressurePoint};
 pub use depths::PlantDepths;
 pub use doubt::{EndCost, SupplyIntervals};
 pub use energy::{EnergyUse, PRICE, Tariff, WIRE_POWER, useful_power};
+pub(crate) use existing::SAME_START_PA;
 pub use existing::{
     Advice, Aim, AirSource, BLED_SHARE, BlowerPlace, CurvePlace, Existing, LiftPlace, Remedy,
     RemedyKind, SUPPLY_PRESSURE, Steady, Tried, Vent,

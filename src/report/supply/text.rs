@@ -3,7 +3,7 @@
 use super::super::interval::words;
 use super::super::kind::{Kind, csv_table, text_table};
 use super::super::number::{UnitSystem, short};
-use super::super::{assumed_text, site_line, sources_text, wrapped};
+use super::super::{grounds, site_and_model, wrapped};
 use super::{air, lift_columns};
 use crate::answer::{EnergyFacts, OperationFacts, SupplyAnswer};
 use crate::units::base;
@@ -84,13 +84,8 @@ impl SupplyAnswer {
         }
         text += "\nParts\n";
         text += &self.parts_lines(units);
-        text += &assumed_text(self.assumptions.said(units));
-        text += &sources_text(&self.sources);
-        text += &format!(
-            "\nSite    {}\nModel   {}\n",
-            site_line(&self.site, units),
-            self.model.worded(units)
-        );
+        text += &grounds(self.assumptions.said(units), &self.sources);
+        text += &site_and_model(&self.site, &self.model, units);
         wrapped(&text)
     }
 

@@ -3,6 +3,7 @@
 mod place;
 mod remedy;
 
+pub(crate) use place::SAME_START_PA;
 pub use place::{BlowerPlace, CurvePlace, LiftPlace};
 pub use remedy::{Advice, Aim, Remedy, RemedyKind, Tried};
 

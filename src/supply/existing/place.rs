@@ -81,7 +81,7 @@ pub struct LiftPlace {
 }
 
 /// Pressures that start two lifts, within which neither is sure to be the first, Pa: a tenth of a millimetre of water.
-const SAME_START_PA: f64 = 1.0;
+pub(crate) const SAME_START_PA: f64 = 1.0;
 
 impl Steady {
     /// Pressure at its tee that starts a lift against water at rest.

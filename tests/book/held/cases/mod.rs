@@ -148,6 +148,20 @@ impl Column {
         0.316 / (self.density * self.water() * self.bore / self.viscosity).powf(0.25)
     }
 
+    /// The row of a try in the tables of the pages.
+    fn tried(&self, void: f64) -> String {
+        let terms = self.terms(void);
+        let parts = [
+            terms.gas,
+            terms.weight,
+            terms.unspread,
+            terms.friction,
+            terms.ends,
+            terms.needed(),
+        ];
+        format!("| {void:.3} {}", cells(&parts, 4))
+    }
+
     fn terms(&self, void: f64) -> Terms {
         let gas = gas(void, self.water(), self.bore);
         Terms {
