@@ -148,6 +148,8 @@ mod book {
     mod answers {}
     #[doc = include_str!("../book/src/commands.md")]
     mod commands {}
+    #[doc = include_str!("../book/src/many-cases.md")]
+    mod many_cases {}
     #[doc = include_str!("../book/src/units.md")]
     mod units {}
     #[doc = include_str!("../book/src/errors.md")]

@@ -28,6 +28,17 @@ pub enum FileError {
     },
 }
 
+impl FileError {
+    /// A name of the error that does not change.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Unreadable { .. } => "unreadable",
+            Self::Faults { .. } => "design_file",
+        }
+    }
+}
+
 /// One thing wrong.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]

@@ -12,7 +12,8 @@ use super::sheet::{SWEEP, Sheet, one};
 use crate::keys::described::Values;
 use crate::keys::{Holds, Row, Usual, Value, riser, section};
 use crate::name::nearest;
-use crate::sweep::{Axis, Labels, MOST_VALUES, Sweep, VARIED, shown, varied_rows, written};
+use crate::sweep::{Axis, Given, Labels, MOST_VALUES, Sweep, VARIED, Values as AxisValues};
+use crate::sweep::{shown, varied_rows, written};
 use crate::units::quantity::{Dimension, Unit, number_and_unit, si_value};
 
 /// How far from a whole number of steps a range may end: what f64 loses, and no more.
@@ -104,6 +105,9 @@ pub enum SweptError {
     /// Numbers of bores beside lengths.
     #[error("numbers of bores and lengths side by side: give one of the two")]
     TwoKinds,
+    /// Rows side by side with other numbers of values.
+    #[error("the keys that vary have not as many values each")]
+    Uneven,
     /// More rows than can be counted.
     #[error("so many combinations cannot be counted: take fewer values")]
     TooManyRows,
@@ -115,6 +119,8 @@ struct Varying {
     place: Place,
     text: String,
     elements: Vec<Element>,
+    /// Values of rows side by side, which stand for the elements.
+    given: Option<Given>,
 }
 
 /// One element of a list.
@@ -168,13 +174,53 @@ impl DesignFile {
             let problem = SweptError::NothingVaries.into();
             return Err(one(Place::Absent, "", problem));
         }
+        let (read, axes) = Self::first_case(text, replacements, folder, &varying, true)?;
+        let sweep = Sweep::new(read.values(), axes, read.gas()?);
+        sweep.ok_or_else(|| one(Place::Absent, "", SweptError::TooManyRows.into()))
+    }
+
+    /// So many rows side by side, each with its own values of keys. What the file's section `[sweep]` says does not
+    /// count. Each row needs an air flow where `needs_air` says so.
+    ///
+    /// # Errors
+    /// [`FileError::Faults`]; a number out of its range makes its row one without results.
+    ///
+    /// # Examples
+    /// See [`Sweep::solve`].
+    pub fn side_by_side(
+        text: &str,
+        replacements: &[String],
+        (rows, given): (u64, Vec<(&str, Given)>),
+        needs_air: bool,
+        folder: &Path,
+    ) -> Result<Sweep, FileError> {
+        let mut varying: Vec<Varying> = Vec::new();
+        for (path, given) in given {
+            let found = may_vary(path, &varying);
+            let row = found.map_err(|problem| one(Place::Replaced, path, problem))?;
+            varying.push(Varying::side_by_side(row, given));
+        }
+        let (read, axes) = Self::first_case(text, replacements, folder, &varying, needs_air)?;
+        let sweep = Sweep::side_by_side(read.values(), axes, rows, read.gas()?);
+        sweep.ok_or_else(|| one(Place::Absent, "", SweptError::Uneven.into()))
+    }
+
+    /// The file with the first value of each key that varies, and all values.
+    fn first_case(
+        text: &str,
+        replacements: &[String],
+        folder: &Path,
+        varying: &[Varying],
+        needs_air: bool,
+    ) -> Result<(Self, Vec<Axis>), FileError> {
         // The file of the first case has its say on which keys go together.
-        let firsts = varying
-            .iter()
-            .map(|one| replaced(one.row, one.elements[0].first()));
+        let firsts = varying.iter().filter_map(|one| {
+            let first = one.elements.first()?;
+            Some(replaced(one.row, first.first()))
+        });
         let firsts: Vec<_> = replacements.iter().cloned().chain(firsts).collect();
         let parse = |replacements: &[String]| {
-            Self::parse_with(text, replacements).map_err(|error| placed(error, &varying))
+            Self::parse_with(text, replacements).map_err(|error| placed(error, varying))
         };
         let read = parse(&firsts)?.in_folder(folder);
         let axes: Vec<_> = varying.iter().map(|one| read.axis(one)).collect();
@@ -190,8 +236,13 @@ impl DesignFile {
                 parse(&all)?;
             }
         }
+        let found = if needs_air {
+            read.riser_and_air().map(drop)
+        } else {
+            read.riser().map(drop)
+        };
         // A case that cannot be is a row; a key that is missing is a fault.
-        if let Err(FileError::Faults { faults }) = read.riser_and_air()
+        if let Err(FileError::Faults { faults }) = found
             && let (_, missing) = faults
                 .into_iter()
                 .partition::<Vec<_>, _>(|fault| matches!(fault.problem, Problem::Refused(_)))
@@ -199,9 +250,7 @@ impl DesignFile {
         {
             return Err(FileError::Faults { faults: missing });
         }
-        let gas = read.gas()?;
-        let sweep = Sweep::new(read.values(), axes.into_iter().flatten().collect(), gas);
-        sweep.ok_or_else(|| one(Place::Absent, "", SweptError::TooManyRows.into()))
+        Ok((read, axes.into_iter().flatten().collect()))
     }
 
     /// Notes what is wrong with `[sweep]`.
@@ -253,6 +302,11 @@ impl DesignFile {
             self.sheet.fault(one.place, one.row.path, problem);
         }
         let (values, labels) = found?;
+        let values = match &one.given {
+            None => AxisValues::Listed(values),
+            Some(Given::Numbers(all)) => AxisValues::Numbers(all.clone(), one.row.ends_si()),
+            Some(Given::Names(_, places)) => AxisValues::Named(values, places.clone()),
+        };
         let path = if one.row.path == riser::PIPE.path {
             riser::BORE.path
         } else {
@@ -321,7 +375,8 @@ impl DesignFile {
             note(SweptError::TooMany { text }.into());
             return None;
         }
-        if let Some(place) = twice {
+        // Rows side by side may have a value under two names.
+        if let Some(place) = twice.filter(|_| one.given.is_none()) {
             let value = match (&labels, values.get(place).and_then(number)) {
                 (Labels::Numbers(dimension, unit), Some(si)) => shown(*dimension, *unit, si),
                 (Labels::Names(names), _) => names[place].clone(),
@@ -390,13 +445,8 @@ impl DesignFile {
     }
 }
 
-/// A key and its values, of those that vary after others.
-fn one_varying(
-    path: &str,
-    text: Result<String, &'static str>,
-    place: Place,
-    before: &[Varying],
-) -> Result<Varying, Problem> {
+/// A key that may vary beside those before it.
+fn may_vary(path: &str, before: &[Varying]) -> Result<&'static Row, Problem> {
     let row = row(path).ok_or_else(|| unknown(path))?;
     if before.iter().any(|other| other.row.path == row.path) {
         return Err(SweptError::GivenTwice.into());
@@ -408,6 +458,38 @@ fn one_varying(
         let other = other.row.path;
         return Err(Problem::Contradiction { other });
     }
+    Ok(row)
+}
+
+impl Varying {
+    /// A key with a value for each row.
+    fn side_by_side(row: &'static Row, given: Given) -> Self {
+        let elements = match &given {
+            Given::Numbers(all) => {
+                // What the file of the first case is to hold is a value that can be.
+                let first = all.iter().find(|si| row.check(**si).is_ok());
+                vec![first.map_or_else(|| row.example.to_owned(), |si| row.si_text(*si))]
+            }
+            Given::Names(names, _) => names.clone(),
+        };
+        Self {
+            row,
+            place: Place::Replaced,
+            text: String::new(),
+            elements: elements.into_iter().map(Element::Value).collect(),
+            given: Some(given),
+        }
+    }
+}
+
+/// A key and its values, of those that vary after others.
+fn one_varying(
+    path: &str,
+    text: Result<String, &'static str>,
+    place: Place,
+    before: &[Varying],
+) -> Result<Varying, Problem> {
+    let row = may_vary(path, before)?;
     let expected = "a text, such as \"40 mm..100 mm/5 mm\",";
     let text = text.map_err(|found| Problem::WrongType { expected, found })?;
     let names = matches!(row.holds, Holds::Name(..) | Holds::Pipe | Holds::State);
@@ -425,6 +507,7 @@ fn one_varying(
         place,
         text,
         elements,
+        given: None,
     })
 }
 

@@ -36,6 +36,8 @@ pub(crate) use supply::{balance, blower, branch, header, lift, main_line, stock,
 pub(crate) use value::Held;
 pub use value::{OrNone, Value};
 
+#[cfg(feature = "sweep")]
+use crate::error::Error;
 use crate::error::{Input, NameKind, Range};
 use crate::units::UnitSystem;
 use crate::units::quantity::{Dimension, Unit};
@@ -144,6 +146,14 @@ pub(crate) fn plain(words: &str) -> String {
 pub fn section(name: &str) -> Option<&'static Section> {
     const ALL: &[Section] = &SECTIONS;
     ALL.iter().find(|section| section.name == name)
+}
+
+/// A key by what [`Row::column`] calls it.
+#[cfg(feature = "sweep")]
+#[must_use]
+pub fn of_column(column: &str) -> Option<&'static Row> {
+    let mut all = rows(None).map(|(_, row)| row);
+    all.find(|row| row.column() == column)
 }
 
 impl Input {
@@ -344,6 +354,64 @@ impl Row {
     #[must_use]
     pub fn dimension(&self) -> Option<Dimension> {
         self.measured()?.0
+    }
+
+    /// What tables and programs call it: section and key, and the SI base unit of a quantity, as `riser_bore_m`.
+    ///
+    /// ```
+    /// let rows = risewater::keys::section("air").expect("there is one").keys;
+    /// let columns: Vec<_> = rows.iter().map(risewater::keys::Row::column).collect();
+    /// assert_eq!(columns, ["air_flow_m3_per_s", "air_mass_flow_kg_per_s", "air_reference"]);
+    /// ```
+    #[cfg(feature = "sweep")]
+    #[must_use]
+    pub fn column(&self) -> String {
+        self.column_of(self.dimension())
+    }
+
+    /// The same for values of a dimension, or for names.
+    #[cfg(feature = "sweep")]
+    pub(crate) fn column_of(&self, dimension: Option<Dimension>) -> String {
+        let name = self.path.replace('.', "_");
+        match dimension.map_or("", Dimension::si_key) {
+            "" => name,
+            unit => format!("{name}_{unit}"),
+        }
+    }
+
+    /// A number in SI base units as a file has it.
+    #[cfg(feature = "sweep")]
+    #[must_use]
+    pub fn si_text(&self, si: f64) -> String {
+        let Some(dimension) = self.dimension().filter(|one| !one.takes_plain_number()) else {
+            return si.to_string();
+        };
+        let base = |unit: &&Unit| unit.factor == 1.0 && unit.offset == 0.0;
+        let unit = dimension.units().find(base);
+        match unit.or_else(|| dimension.units().next()) {
+            Some(unit) => format!("{} {}", si / unit.factor - unit.offset, unit.name()),
+            None => si.to_string(),
+        }
+    }
+
+    /// Whether a number in SI base units is within its range.
+    #[cfg(feature = "sweep")]
+    pub(crate) fn check(&self, si: f64) -> Result<(), Error> {
+        if let (Some((dimension, range)), Some(input)) = (self.measured(), self.input) {
+            let number = dimension.map_or(si, |one| one.number(si, range.unit));
+            range.check(input, number)?;
+        }
+        Ok(())
+    }
+
+    /// The ends of its range in SI base units, as far as f64 has them; nothing lies between them where it has no range.
+    #[cfg(feature = "sweep")]
+    pub(crate) fn ends_si(&self) -> [f64; 2] {
+        let Some((dimension, range)) = self.measured() else {
+            return [f64::INFINITY, f64::NEG_INFINITY];
+        };
+        let si = |number| dimension.map_or(number, |one| one.si_of(number, range.unit));
+        [si(range.min), si(range.max)]
     }
 
     /// The unit that its values are written in; none where it holds no quantity, or one without a unit.

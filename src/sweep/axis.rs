@@ -1,6 +1,7 @@
 //! One key that varies.
 
 use super::VARIED;
+use crate::error::Error;
 use crate::keys::{Row, Value};
 use crate::units::quantity::{Dimension, Unit};
 
@@ -10,10 +11,21 @@ pub struct Axis {
     row: &'static Row,
     /// Where its values go among those of all keys.
     place: usize,
-    values: Vec<Value>,
+    values: Values,
     labels: Labels,
-    /// As the question has them.
+    /// As the question has them; empty of rows side by side.
     text: String,
+}
+
+/// The values of a key, by digit.
+#[derive(Debug, Clone)]
+pub(crate) enum Values {
+    /// Each once.
+    Listed(Vec<Value>),
+    /// Those of rows side by side, in SI; not all need be within the key's range, nor be numbers.
+    Numbers(Vec<f64>, [f64; 2]),
+    /// Those of rows side by side, each by its place among the values there are.
+    Named(Vec<Value>, Vec<u32>),
 }
 
 /// What the values of a key are called in a file.
@@ -29,7 +41,7 @@ impl Axis {
     pub(crate) fn new(
         row: &'static Row,
         place: usize,
-        values: Vec<Value>,
+        values: Values,
         labels: Labels,
         text: String,
     ) -> Self {
@@ -58,22 +70,20 @@ impl Axis {
     #[must_use]
     #[allow(clippy::len_without_is_empty, reason = "it has one at least")]
     pub fn len(&self) -> usize {
-        self.values.len()
+        match &self.values {
+            Values::Listed(all) => all.len(),
+            Values::Numbers(all, _) => all.len(),
+            Values::Named(_, digits) => digits.len(),
+        }
     }
 
     /// Its column: section and key, and the SI unit of a number.
     #[must_use]
     pub fn column(&self) -> String {
-        let name = self.key().replace('.', "_");
-        let unit = match &self.labels {
-            Labels::Numbers(dimension, _) => dimension.si_key(),
-            Labels::Names(_) => "",
-        };
-        if unit.is_empty() {
-            name
-        } else {
-            format!("{name}_{unit}")
-        }
+        self.row.column_of(match &self.labels {
+            Labels::Numbers(dimension, _) => Some(*dimension),
+            Labels::Names(_) => None,
+        })
     }
 
     /// Whether it is a key of the air, of which those turn fastest.
@@ -89,8 +99,39 @@ impl Axis {
         self.place
     }
 
-    pub(super) fn value(&self, digit: usize) -> Option<&Value> {
-        self.values.get(digit)
+    pub(super) fn value(&self, digit: usize) -> Option<Value> {
+        match &self.values {
+            Values::Listed(all) => all.get(digit).cloned(),
+            Values::Numbers(all, _) => all.get(digit).copied().map(Value::Number),
+            Values::Named(all, digits) => all.get(*digits.get(digit)? as usize).cloned(),
+        }
+    }
+
+    /// Why a value of rows side by side is refused, if it is; those of a question were read before.
+    pub(super) fn check(&self, digit: usize) -> Result<(), Error> {
+        match &self.values {
+            Values::Numbers(all, [least, most]) => {
+                let si = all.get(digit).copied().unwrap_or(f64::NAN);
+                // The ends themselves are compared in the unit of the range.
+                if si > *least && si < *most {
+                    return Ok(());
+                }
+                self.row.check(si)
+            }
+            Values::Listed(_) | Values::Named(..) => Ok(()),
+        }
+    }
+
+    /// Whether two digits have the same value.
+    pub(super) fn is_same(&self, one: usize, other: usize) -> bool {
+        match &self.values {
+            Values::Listed(_) => one == other,
+            Values::Numbers(all, _) => {
+                let bits = |digit: usize| all.get(digit).map(|si| si.to_bits());
+                bits(one) == bits(other)
+            }
+            Values::Named(_, digits) => digits.get(one) == digits.get(other),
+        }
     }
 
     /// The names of its values; none where they are numbers.
@@ -104,14 +145,14 @@ impl Axis {
     /// A value that is a number, in SI.
     pub(super) fn number(&self, digit: usize) -> f64 {
         match self.value(digit) {
-            Some(Value::Number(number) | Value::Bores(number)) => *number,
+            Some(Value::Number(number) | Value::Bores(number)) => number,
             _ => f64::NAN,
         }
     }
 
     /// The last digit of what is left of a row's number, which is taken from it.
     pub(super) fn digit(&self, rest: &mut u64) -> usize {
-        let length = self.values.len() as u64;
+        let length = self.len() as u64;
         let digit = *rest % length;
         *rest /= length;
         // Less than the length, which is a usize.

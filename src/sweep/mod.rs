@@ -1,5 +1,5 @@
-//! Many cases of one riser: every combination of values of its keys, solved by several threads, to a file of CSV or a folder of
-//! Parquet.
+//! Many cases of one riser, solved by several threads: every combination of values of its keys, to a file of CSV or a folder of
+//! Parquet; or rows side by side, of which each has its own values, to columns in memory ([`Sweep::solve`]).
 //!
 //! Rows are numbered: the keys of the air turn fastest, the others in the order that they are named in, the last of them
 //! fastest. A row depends on its number alone, so that a file is the same byte by byte whatever the number of threads.
@@ -27,16 +27,18 @@ mod columns;
 mod csv;
 mod parquet;
 mod rows;
+mod solve;
 mod tally;
 mod write;
 
 pub use axis::Axis;
-pub(crate) use axis::{Labels, shown, written};
+pub(crate) use axis::{Labels, Values, shown, written};
 pub use columns::{COLUMNS, ResultColumn};
+pub use solve::{Asked, Cells, Given, Refusal, Solved};
 pub use tally::{Extreme, Tally};
 pub use write::{Format, Options, SweepError, Written};
 
-use crate::keys::described::Values;
+use crate::keys::described;
 use crate::keys::{Row, SECTIONS};
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
@@ -50,12 +52,14 @@ pub const MOST_VALUES: usize = 1_000_000;
 /// Sections whose keys can vary: what describes the operation of one riser. Those of the last turn fastest.
 pub(crate) const VARIED: [&str; 5] = ["water", "site", "riser", "model", "air"];
 
-/// Every combination of values of keys.
+/// Every combination of values of keys, or rows side by side.
 #[derive(Debug, Clone)]
 pub struct Sweep {
-    pub(crate) base: Values,
+    pub(crate) base: described::Values,
     axes: Vec<Axis>,
     rows: u64,
+    /// Whether each row has its own value of every key that varies.
+    side_by_side: bool,
     pub(crate) gas: GasTerms,
     pub(crate) law: ErrorLaw,
     pub(crate) intervals: bool,
@@ -63,7 +67,7 @@ pub struct Sweep {
 
 impl Sweep {
     /// With the values of all other keys, and those of the keys that vary; none where there are more rows than can be counted.
-    pub(crate) fn new(base: Values, mut axes: Vec<Axis>, gas: GasTerms) -> Option<Self> {
+    pub(crate) fn new(base: described::Values, mut axes: Vec<Axis>, gas: GasTerms) -> Option<Self> {
         axes.sort_by_key(Axis::is_of_air);
         let mut lengths = axes.iter().map(|axis| axis.len() as u64);
         let rows = lengths.try_fold(1_u64, u64::checked_mul)?;
@@ -71,6 +75,7 @@ impl Sweep {
             base,
             axes,
             rows,
+            side_by_side: false,
             // What a coefficient of transfer tells is no column.
             gas: GasTerms {
                 coefficient: None,
@@ -78,6 +83,23 @@ impl Sweep {
             },
             law: ErrorLaw::default(),
             intervals: false,
+        })
+    }
+
+    /// So many rows side by side; each key has as many values.
+    pub(crate) fn side_by_side(
+        base: described::Values,
+        axes: Vec<Axis>,
+        rows: u64,
+        gas: GasTerms,
+    ) -> Option<Self> {
+        let whole = axes.iter().all(|axis| axis.len() as u64 == rows);
+        let sweep = whole.then(|| Self::new(base, Vec::new(), gas)).flatten()?;
+        Some(Self {
+            axes,
+            rows,
+            side_by_side: true,
+            ..sweep
         })
     }
 
@@ -130,6 +152,9 @@ impl Sweep {
 
     /// Which value each key has in a row.
     pub(crate) fn digits(&self, row: u64) -> Vec<usize> {
+        if self.side_by_side {
+            return vec![usize::try_from(row).unwrap_or_default(); self.axes.len()];
+        }
         let mut rest = row;
         let mut digits: Vec<usize> = self
             .axes

@@ -3,15 +3,15 @@
 use std::ops::Range;
 
 use super::tally::Tally;
-use super::{CHUNK_ROWS, Sweep, VARIED};
+use super::{Asked, CHUNK_ROWS, Refusal, Sweep, VARIED};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
 use crate::keys::described::{self, Values};
 use crate::model::Model;
 use crate::riser::{OperatingPoint, Outcome, Riser, RiserSpec, Series, Site};
-use crate::uncertainty::{Interval, Predictor};
-use crate::units::Length;
+use crate::uncertainty::{Interval, Predictor, Wanted};
+use crate::units::{Length, base};
 
 /// What a combination of values gives.
 #[derive(Debug, Default)]
@@ -33,6 +33,8 @@ pub(super) struct Chunk {
     pub digits: Vec<usize>,
     pub rows: Vec<Row>,
     pub tally: Tally,
+    /// Of each error the first row that has it, where they are asked for.
+    pub refusals: Vec<Refusal>,
 }
 
 /// A row without any result, of an error.
@@ -40,6 +42,19 @@ fn refused(error: &Error) -> Row {
     Row {
         outcome: error.code(),
         ..Row::default()
+    }
+}
+
+impl Chunk {
+    /// Keeps an error where it is the first of its code.
+    fn keep(&mut self, row: u64, error: Error) {
+        if self
+            .refusals
+            .iter()
+            .all(|one| one.error.code() != error.code())
+        {
+            self.refusals.push(Refusal { row, error });
+        }
     }
 }
 
@@ -59,12 +74,14 @@ struct Placed {
     riser: Riser,
     /// One air flow after another; none where the air stays as it is, for which the first would take longer.
     series: Option<Series>,
+    /// Whether a row was solved of it.
+    used: bool,
     predictor: Option<Predictor>,
 }
 
 impl Sweep {
     /// The rows of a chunk by its number.
-    pub(super) fn chunk(&self, number: u64) -> Chunk {
+    pub(super) fn chunk(&self, number: u64, asked: Asked) -> Chunk {
         let first = number * CHUNK_ROWS;
         let last = first.saturating_add(CHUNK_ROWS).min(self.rows);
         let mut built = Built::at(self, first);
@@ -73,12 +90,17 @@ impl Sweep {
             digits: Vec::with_capacity(self.axes.len() * rows),
             rows: Vec::with_capacity(rows),
             tally: Tally::default(),
+            refusals: Vec::new(),
         };
         for number in first..last {
             if number > first {
                 built.step();
             }
-            let row = built.row();
+            let row = built.row(number, asked).unwrap_or_else(|error| {
+                let row = refused(&error);
+                chunk.keep(number, error);
+                row
+            });
             chunk.tally.count(number, &row);
             chunk.digits.extend(&built.digits);
             chunk.rows.push(row);
@@ -117,7 +139,7 @@ impl<'a> Built<'a> {
         if let Some(axis) = self.sweep.axes.get(place)
             && let Some(value) = axis.value(self.digits[place])
         {
-            self.values.put(axis.place(), value.clone());
+            self.values.put(axis.place(), value);
         }
     }
 
@@ -125,8 +147,12 @@ impl<'a> Built<'a> {
     fn step(&mut self) {
         let mut changed = [false; VARIED.len()];
         for (place, axis) in self.sweep.axes.iter().enumerate().rev() {
+            let before = self.digits[place];
             self.digits[place] += 1;
-            let wraps = self.digits[place] == axis.len();
+            if self.sweep.side_by_side && axis.is_same(before, self.digits[place]) {
+                continue;
+            }
+            let wraps = !self.sweep.side_by_side && self.digits[place] == axis.len();
             if wraps {
                 self.digits[place] = 0;
             }
@@ -134,7 +160,7 @@ impl<'a> Built<'a> {
             if let Some(section) = VARIED.iter().position(|name| *name == axis.section()) {
                 changed[section] = true;
             }
-            if !wraps {
+            if !wraps && !self.sweep.side_by_side {
                 break;
             }
         }
@@ -164,16 +190,27 @@ impl<'a> Built<'a> {
     }
 
     /// The row of these values; one without an outcome where a key is missing, which a design file refuses before.
-    fn row(&mut self) -> Row {
-        let Some((placed, air)) = self.placed.as_mut().zip(described::air_flow(&self.values))
-        else {
-            return Row::default();
+    fn row(&mut self, number: u64, asked: Asked) -> Result<Row, Error> {
+        if self.sweep.side_by_side {
+            let mut cells = self.sweep.axes.iter().zip(&self.digits);
+            cells.try_for_each(|(axis, digit)| axis.check(*digit))?;
+        }
+        let Some(placed) = &mut self.placed else {
+            return Ok(Row::default());
         };
-        let found = match placed {
-            Ok(placed) => air.and_then(|air| placed.row(air, self.sweep)),
-            Err(error) => return refused(error),
+        let placed = placed.as_mut().map_err(|error| error.clone())?;
+        let air = match asked {
+            Asked::Flow => described::air_flow(&self.values),
+            Asked::AirFor(wanted) => {
+                let place = usize::try_from(number).unwrap_or(usize::MAX);
+                wanted.get(place).map(|water| placed.air_for(*water))
+            }
+            Asked::Peak => Some(placed.peak()),
         };
-        found.unwrap_or_else(|error| refused(&error))
+        match air {
+            Some(air) => placed.row(air?, self.sweep),
+            None => Ok(Row::default()),
+        }
     }
 }
 
@@ -183,12 +220,37 @@ impl Placed {
         let predicted = sweep.intervals || law.calibration().is_some();
         Ok(Self {
             riser: *riser,
-            series: sweep.air_varies().then(|| riser.series()),
+            series: (!sweep.side_by_side && sweep.air_varies()).then(|| riser.series()),
+            used: false,
             predictor: predicted.then(|| law.on(riser)).transpose()?,
         })
     }
 
+    /// The air for a water flow in m³/s.
+    fn air_for(&self, wanted: f64) -> Result<AirFlow, Error> {
+        let wanted = base(wanted);
+        let point = match &self.predictor {
+            Some(predictor) => predictor.air_for(wanted, Wanted::Predicted)?,
+            None => self.riser.air_for(wanted)?,
+        };
+        Ok(point.air)
+    }
+
+    /// The air of the most water.
+    fn peak(&self) -> Result<AirFlow, Error> {
+        let point = match &self.predictor {
+            Some(predictor) => predictor.peak()?,
+            None => self.riser.peak()?,
+        };
+        Ok(point.air)
+    }
+
     fn row(&mut self, air: AirFlow, sweep: &Sweep) -> Result<Row, Error> {
+        // Which rows side by side have the same riser is not known before.
+        if sweep.side_by_side && self.used && self.series.is_none() {
+            self.series = Some(self.riser.series());
+        }
+        self.used = true;
         let model = match &mut self.series {
             Some(series) => series.next(air)?,
             None => self.riser.operate(air)?,

@@ -9,7 +9,7 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use super::rows::Chunk;
 use super::tally::Tally;
-use super::{PART_ROWS, Sweep};
+use super::{Asked, PART_ROWS, Sweep};
 
 /// What rows are written as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +31,20 @@ pub struct Options<'a> {
     pub stop: Option<&'a AtomicBool>,
     /// Is told how many rows are solved, from time to time.
     pub progress: Option<&'a (dyn Fn(u64) + Sync)>,
+}
+
+impl Options<'_> {
+    /// Its threads.
+    pub(super) fn pool(&self) -> Result<rayon::ThreadPool, SweepError> {
+        let threads = self.threads;
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        pool.build().map_err(|_| SweepError::Threads { threads })
+    }
+
+    /// Whether it was told to end.
+    pub(super) fn stopped(&self) -> bool {
+        self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+    }
 }
 
 /// A sweep that is done.
@@ -138,10 +152,7 @@ impl Sweep {
         format: Format,
         options: &Options,
     ) -> Result<Written, SweepError> {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(options.threads);
-        let threads = options.threads;
-        let pool = pool.build().map_err(|_| SweepError::Threads { threads })?;
-        pool.install(|| match format {
+        options.pool()?.install(|| match format {
             Format::Csv => self.to_csv(path, options),
             Format::Parquet => self.to_parquet(path, options),
         })
@@ -289,18 +300,13 @@ impl Sweep {
         encode: &(impl Fn(&Chunk) -> C + Sync),
         write: &mut (impl FnMut(u64, Vec<C>) -> Result<(), SweepError> + Send),
     ) -> Result<Option<Tally>, SweepError> {
-        let stopped = || {
-            options
-                .stop
-                .is_some_and(|stop| stop.load(Ordering::Relaxed))
-        };
         let solved = AtomicU64::new(0);
         let solve = |part: u64| -> Option<(u64, Vec<C>, Tally)> {
             let solve = |number: u64| {
-                if stopped() {
+                if options.stopped() {
                     return None;
                 }
-                let chunk = self.chunk(number);
+                let chunk = self.chunk(number, Asked::Flow);
                 let encoded = encode(&chunk);
                 let rows = chunk.rows.len() as u64;
                 let so_far = solved.fetch_add(rows, Ordering::Relaxed) + rows;

@@ -216,6 +216,13 @@ impl Dimension {
         }
     }
 
+    /// A number of a unit in SI base units, as of a [`Range`](crate::error::Range); itself where there is no such unit.
+    #[cfg(feature = "sweep")]
+    pub(crate) fn si_of(self, number: f64, unit: &str) -> f64 {
+        let unit = self.unit_spelled(unit.trim_end_matches(" gauge"));
+        unit.map_or(number, |unit| unit.si(number))
+    }
+
     /// The unit by its name that people of a system write in place of a metric one; that one where they write it too.
     pub(crate) fn unit_in(
         self,
