@@ -21,7 +21,7 @@ ROUGHNESS, K_IN, DEVELOPING = 1.5e-6, 0.5, 0.2
 KEYS = {
     "water_temperature_k": T, "water_density_kg_per_m3": RHO, "water_viscosity_pa_s": MU,
     "water_surface_tension_n_per_m": SIGMA, "water_vapour_pressure_pa": P_V, "site_pressure_pa": P_A,
-    "riser_roughness_m": ROUGHNESS, "riser_entrance_loss": K_IN, "model_developing_length": f"{DEVELOPING} m",
+    "riser_roughness_m": ROUGHNESS, "riser_entrance_loss": K_IN, "model_developing_length_m": DEVELOPING,
 }  # fmt: skip
 LIBRARY_POINTS, SCIPY_POINTS, CHECKED, TOLERANCE = 1_000_000, 20, 20, 1e-6
 

@@ -1,4 +1,4 @@
-"""Prints the typed stubs of the package: ``python stubs.py > risewater/__init__.pyi``."""
+"""Prints the typed stubs of the package: ``python stubs.py > python/risewater/__init__.pyi``."""
 
 import inspect
 

@@ -96,9 +96,9 @@ impl Failure {
         match self {
             Self::Compute(error) => error.into(),
             Self::Design {
-                error: FileError::Faults { faults },
+                error: error @ FileError::Faults { faults },
                 ..
-            } => ErrorAnswer::new("design_file", self.to_string(), faults),
+            } => ErrorAnswer::new(error.code(), self.to_string(), faults),
             Self::Sheet {
                 error: TableError::Faults { faults },
                 ..
@@ -106,7 +106,8 @@ impl Failure {
             Self::NoDesign { rejected, .. } => {
                 ErrorAnswer::new("no_design", self.to_string(), rejected)
             }
-            Self::Design { .. } | Self::Sheet { .. } => plain("unreadable"),
+            Self::Design { error, .. } => plain(error.code()),
+            Self::Sheet { .. } => plain("unreadable"),
             Self::Option { .. } => plain("option"),
             Self::Chart(_) => plain("chart"),
             Self::Sweep(SweepError::Interrupted { .. }) => plain("interrupted"),

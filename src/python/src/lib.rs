@@ -1,4 +1,4 @@
-//! The library of risewater for Python: what `risewater/__init__.py` calls.
+//! The library of risewater for Python: what `python/risewater/__init__.py` calls.
 //!
 //! Arguments are columns, by the names that [`Row::column`](risewater::keys::Row::column) gives; answers are columns, or JSON.
 

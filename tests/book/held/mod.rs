@@ -23,6 +23,7 @@ mod how_well;
 mod lesson;
 mod lesson_sheet;
 mod r#loop;
+mod many_cases;
 mod need;
 mod one_riser;
 mod short_risers;
