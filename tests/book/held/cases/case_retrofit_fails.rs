@@ -323,11 +323,11 @@ fn changes() {
     );
     assert_eq!(
         format!(
-            "lower by {:.1} m, more than allowed {}",
+            "down a full {:.1} m, more than allowed {}",
             2.0 * by,
             change(OLD.submergence, 0.2, "2", 1.0).row()
         ),
-        "lower by 0.2 m, more than allowed | 0.421 | 145 | 145.0 | 19.21 |"
+        "down a full 0.2 m, more than allowed | 0.421 | 145 | 145.0 | 19.21 |"
     );
     let wider = |size: &'static str| {
         let change = change(OLD.submergence, OLD.lift, size, 1.0);
