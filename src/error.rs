@@ -179,7 +179,7 @@ pub enum Error {
     },
     /// More than the wanted water flow runs without any air.
     #[error(
-        "without air {:.4} L/min run already, more than the {:.4} L/min wanted: throttle the outlet or raise it",
+        "without air {:.4} L/min already flow, more than the {:.4} L/min wanted: throttle the outlet or raise it",
         free_flow.get::<liter_per_minute>(), target.get::<liter_per_minute>()
     )]
     RunsWithoutAir {
@@ -192,7 +192,7 @@ pub enum Error {
     },
     /// No air flow lifts the water that high.
     #[error(
-        "however much air, the water is not lifted {:.4} m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
+        "no amount of air lifts the water {:.4} m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
         lift.get::<meter>(), reached.get::<meter>()
     )]
     LiftOutOfReach {
@@ -308,7 +308,7 @@ pub enum Error {
     },
     /// A header that would take more air than a blower's table holds.
     #[error(
-        "the header takes more air than the blower's table holds: at its last point, {:.4} L/min (dry, 20 degC, 101.325 kPa), the blower gives {:.4} kPa and the header needs only {:.4} kPa; give more of the table, close something or use fewer blowers",
+        "the header takes more air than the blower's table holds: at its last point, {:.4} L/min (dry, 20 degC, 101.325 kPa), the blower gives {:.4} kPa and the header needs only {:.4} kPa; give more of the table, close a valve or use fewer blowers",
         air.get::<liter_per_minute>(), rise.get::<kilopascal>(),
         needed.get::<kilopascal>()
     )]
@@ -325,7 +325,7 @@ pub enum Error {
     },
     /// A header that takes less air than a blower's table holds.
     #[error(
-        "the header takes {:.4} L/min of air (dry, 20 degC, 101.325 kPa) only, and the blower's table starts at {:.4} L/min: bleed {:.4} L/min or more, or use a smaller blower",
+        "the header takes only {:.4} L/min of air (dry, 20 degC, 101.325 kPa), and the blower's table starts at {:.4} L/min: bleed {:.4} L/min or more, or use a smaller blower",
         air.get::<liter_per_minute>(), first.get::<liter_per_minute>(),
         (*first - *air).get::<liter_per_minute>()
     )]
@@ -347,7 +347,7 @@ pub enum Error {
     },
     /// A loss curve whose flow does not rise from point to point, or whose loss falls.
     #[error(
-        "point {point} of the loss curve does not go on from the one before: its air flow must be larger and its loss not smaller"
+        "point {point} of the loss curve does not continue the one before: its air flow must be larger and its loss not smaller"
     )]
     CurveNotRising {
         /// The point, counted from 1.

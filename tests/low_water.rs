@@ -89,7 +89,7 @@ fn a_level_at_which_no_air_holds_the_duty_says_so() {
     );
     let caution = low_water_caution(&answer).unwrap();
     assert!(
-        caution.contains("however much air each, it would not do"),
+        caution.contains("no amount of air would be enough"),
         "{caution}"
     );
 }

@@ -181,21 +181,21 @@ impl Caution {
             ),
             Self::OutletRunsFull { flow_l_per_min, limit_l_per_min } => write!(
                 f,
-                "the horizontal outlet runs full at {} (part-full up to {}): its head is a continuation, not a formula with a source; use a wider outlet pipe",
+                "the horizontal outlet runs full at {} (part-full up to {}): beyond that its head is extrapolated, by no published formula; use a wider outlet pipe",
                 say.water(*flow_l_per_min, [0, 1]), say.water(*limit_l_per_min, [0, 1])
             ),
             Self::BrinkReading => f.write_str(
-                "the head at the outlet's brink is taken as a height of mixture; read as clear water it lowers the flow by some 6 to 10 %",
+                "the head at the outlet's brink is taken as a height of mixture; if it were clear water, the flow would be some 6 to 10 % lower",
             ),
             Self::SaltWater { salinity_g_per_kg } => write!(
                 f,
-                "closures were not fitted to salt water ({salinity_g_per_kg:.1} g/kg): smaller bubbles"
+                "the closures were not fitted to salt water ({salinity_g_per_kg:.1} g/kg), where bubbles are smaller"
             ),
-            Self::AirLineInside => f.write_str("an air line inside the riser: the annulus is computed by its hydraulic diameter, without data on airlifts"),
+            Self::AirLineInside => f.write_str("the air line runs inside the riser: the annulus is computed by its hydraulic diameter, which no airlift data test"),
             Self::RunsByGravity => f.write_str("the outlet lies below the source's water level: water runs without air, and a stop of the air does not stop it"),
             Self::LowOnCurve { share_of_peak } => write!(
                 f,
-                "the flow is {:.0} % of this riser's peak; below 30 % small changes of level and air move it much",
+                "the flow is {:.0} % of this riser's peak; below 30 % small changes of level and air change it much",
                 100.0 * share_of_peak
             ),
             Self::ShortAtLowWater { fall_m, given_l_per_min, share_l_per_min, air_l_per_min } => {
@@ -209,14 +209,14 @@ impl Caution {
                     write!(f, "no water instead of {}", flow(*share_l_per_min, water))?;
                 }
                 match air_l_per_min {
-                    Some(most) => write!(f, "; {} of air each would do", flow(*most, air))?,
-                    None => f.write_str("; however much air each, it would not do")?,
+                    Some(most) => write!(f, "; {} of air for each would be enough", flow(*most, air))?,
+                    None => f.write_str("; no amount of air would be enough")?,
                 }
-                f.write_str(" (duty.at_low_water = true asks for it)")
+                f.write_str(" (duty.at_low_water = true sizes for low water)")
             }
             Self::DevelopingLengthDecides { length_m, bores } => write!(
                 f,
-                "ranking and rejections depend on the developing length of {}, the project's own fit: with less of it short wide risers do more, with more of it less; a bench trial decides",
+                "ranking and rejections depend on the developing length of {}, the project's own fit: a shorter one favours short wide risers, a longer one the others; a bench trial decides",
                 developing(units, (*length_m, *bores))
             ),
             Self::LossOfAir => f.write_str(
@@ -228,11 +228,11 @@ impl Caution {
             ),
             Self::EntersWithMuchGas { percent, limit_percent } => write!(
                 f,
-                "the water enters with {percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: the bound from the depth is for water that enters with less, so measure total gas pressure and degas the water first"
+                "the water enters with {percent:.1} % total gas pressure, above the limit of {limit_percent:.1} %: the bound from the depth holds only for water that enters with less, so measure total gas pressure and degas the water first"
             ),
             Self::OxygenAboveSaturation { entering_mg_per_l, saturation_mg_per_l } => write!(
                 f,
-                "the water enters with {} mg/L of oxygen, and air keeps only {} mg/L in it: aeration and open water lose the rest, and so much oxygen raises the total gas pressure unless nitrogen was taken out: measure it",
+                "the water enters with {} mg/L of oxygen, and against air it can keep only {} mg/L: aeration and open surfaces lose the rest; so much oxygen also raises the total gas pressure unless nitrogen was taken out, so measure that",
                 Short(four_digits(*entering_mg_per_l)), Short(four_digits(*saturation_mg_per_l))
             ),
             Self::GasSupersaturation { depth_m } => write!(
@@ -244,13 +244,13 @@ impl Caution {
                 "compressed air in plastic pipe can burst it into shards, and a blower's hot air softens it: follow the pipe maker and local codes",
             ),
             Self::MainsNearWater => f.write_str(
-                "mains power near water: residual-current protection and bonding by a licensed electrician, to the local code",
+                "mains power near water: have a licensed electrician fit residual-current protection and bonding, to the local code",
             ),
             Self::OxygenTakenOut => f.write_str(
-                "an aeration test takes the oxygen out of the water, and that kills: no animals in the tank, and none of its water to animals while oxygen is low or sulphite is left",
+                "an aeration test takes the oxygen out of the water, and that kills: keep no animals in the tank, and let none of its water reach animals while oxygen is low or sulphite is left",
             ),
             Self::BackSiphon => f.write_str("set the blower above the highest water level, or water siphons back into it when it stops"),
-            Self::CheckValveAlone => f.write_str("a check valve can fail on dirt or wear: the blower above the water is what keeps the water out of it, and the air line should rise above the water before it drops to the injector"),
+            Self::CheckValveAlone => f.write_str("a check valve can fail by dirt or wear: place the blower above the water, which keeps the water out of it, and let the air line rise above the water before it drops to the injector"),
             Self::BlowerBelowWater { height_m } => write!(
                 f,
                 "the blower stands {} below the highest water level: when it stops, water runs back into it; set it above the water, or raise the line above the water with a vacuum break",
@@ -261,14 +261,14 @@ impl Caution {
                 "loss of air is loss of life support: oxygen falls to the limit in {:.0} min (a plain balance; fed or frightened animals take more), so an alarm, standby air and emergency oxygen must act well before that",
                 minutes.floor()
             ),
-            Self::IntakeAir => f.write_str("what the blower takes in reaches the animals: filter and site the intake away from oil mist, exhaust and solvents"),
+            Self::IntakeAir => f.write_str("what the blower takes in reaches the animals: filter the intake, and place it away from oil mist, exhaust and solvents"),
             Self::DeadHead => f.write_str("a blower must never run against a closed line: a displacement blower needs a relief valve, a side-channel blower a bleed or relief below its rated maximum"),
-            Self::Noise => f.write_str("blowers are loud: hearing protection and limits of exposure by local law (often 80 to 90 dBA over a working day)"),
-            Self::NoStandby => f.write_str("no blower stands by: one failure stops every lift"),
+            Self::Noise => f.write_str("blowers are loud: wear hearing protection, and keep the local law's limits of exposure (often 80 to 90 dBA over a working day)"),
+            Self::NoStandby => f.write_str("there is no standby blower: one failure stops every lift"),
             Self::EfficiencyUnknown => f.write_str("the efficiency of blower and motor is not given, so there is no power at the wire: take it from the maker's table"),
             Self::HotDischarge { temperature_c, at_least } => write!(
                 f,
-                "air leaves the blower at {}{}, with its loss as heat: metal pipe for the first {} until it has cooled (PVC keeps half its strength at {} and none of its rating above {}), and guard hot surfaces",
+                "air leaves the blower at {}{}, heated by its own losses: use metal pipe for the first {}, until the air has cooled (PVC keeps half its strength at {} and none of its rating above {}), and guard hot surfaces",
                 if *at_least { "no less than " } else { "" },
                 say.temperature(*temperature_c),
                 units.pick("metres", "yards"),
@@ -292,22 +292,22 @@ impl Caution {
             }
             Self::PastBlowerTable { last_l_per_min, needed_kpa, given_kpa } => write!(
                 f,
-                "the blower runs past the end of its table: at its last point, {} of air, it gives {} and the lifts need only {}; they are told with the air of that point and get at least that: give more of the table",
+                "the blower runs past the end of its table: at its last point, {} of air, it gives {} and the lifts need only {}; they are computed with the air of that point and get at least that much: give more of the table",
                 say.air(*last_l_per_min), say.pressure(*given_kpa), say.pressure(*needed_kpa)
             ),
             Self::BeforeBlowerTable { air_l_per_min, first_l_per_min } => write!(
                 f,
-                "the blower runs before the start of its table, with {} of air where the table starts at {}: it may surge or open its relief valve, and it has been taken to hold the pressure of that point; bleed air, or use a smaller blower",
+                "the blower runs before the start of its table, with {} of air where the table starts at {}: it may surge or open its relief valve, and is taken here to hold the pressure of that point; bleed air, or use a smaller blower",
                 say.air(*air_l_per_min), say.air(*first_l_per_min)
             ),
             Self::LiftWithoutAir { lifts: 1, lift, header_kpa, water_kpa } => write!(
                 f,
-                "{lift} gets no air: the header has {} at its tee, and its water {}",
+                "{lift} gets no air: the header has {} at its tee, and its water needs {}",
                 say.pressure(*header_kpa), say.pressure(*water_kpa)
             ),
             Self::LiftWithoutAir { lifts, lift, header_kpa, water_kpa } => write!(
                 f,
-                "{lifts} lifts get no air: the header has {} at the tee of {lift}, the first of them, and its water {}",
+                "{lifts} lifts get no air: the header has {} at the tee of {lift}, the first of them, and its water needs {}",
                 say.pressure(*header_kpa), say.pressure(*water_kpa)
             ),
             Self::AirOffDesign { lifts: 1, lift, off, tolerance } => write!(
@@ -322,34 +322,34 @@ impl Caution {
             ),
             Self::OrificeWide { lifts, lift, over_bore } => write!(
                 f,
-                "the orifice of {lift}{} is {over_bore:.3} of its branch's bore, and the standard behind its loss ends at 0.75: use a wider branch, or orifices that cost more (least_loss)",
+                "the orifice of {lift}{} is {over_bore:.3} of its branch's bore, and the standard behind its loss ends at 0.75: use a wider branch, or orifices that lose more pressure (least_loss)",
                 match lifts {
                     1 => String::new(),
                     _ => format!(", the widest of {lifts} such,"),
                 }
             ),
-            Self::BranchChoked { lift } => write!(f, "the air to {lift} runs at the velocity of sound somewhere: loud, and more pressure behind it brings no more air there"),
-            Self::BeyondLossCurve { lift } => write!(f, "the diffuser of {lift} gets more air than its loss curve holds: its loss is a straight continuation"),
+            Self::BranchChoked { lift } => write!(f, "the air to {lift} reaches the velocity of sound somewhere: it is loud, and more pressure brings no more air"),
+            Self::BeyondLossCurve { lift } => write!(f, "the diffuser of {lift} gets more air than its loss curve covers: its loss is extrapolated in a straight line"),
             Self::SoftBalance { loss_kpa } => write!(
                 f,
-                "a branch costs only {} between header and water: a level change of {} moves much of its air to other lifts; use orifices that cost several times that",
+                "a branch loses only {} between header and water: a change of level of {} moves much of its air to other lifts; use orifices that lose several times that",
                 to_decimals(units, units.pressure_unit(), 1e3 * loss_kpa, [2, 3]),
                 units.pick("5 cm (0.49 kPa)", "2 in (0.072 psi)")
             ),
-            Self::SomeLiftsDoNotStart => f.write_str("while all risers stand full of water, some lift gets no air from this blower: start lifts one after the other, or use more pressure"),
-            Self::NotPressurePipe => f.write_str("this is drain or sewer pipe, not a pressure pipe: for the riser alone, never for the air line"),
-            Self::PipeFromMemory => f.write_str("this pipe's wall is recalled, not read in its standard: measure the bore before you build"),
+            Self::SomeLiftsDoNotStart => f.write_str("while all risers stand full of water, this blower gives some lift no air: start lifts one after the other, or use more pressure"),
+            Self::NotPressurePipe => f.write_str("this is drain or sewer pipe, not a pressure pipe: use it for the riser alone, never for the air line"),
+            Self::PipeFromMemory => f.write_str("this pipe's wall is from memory, not read in its standard: measure the bore before you build"),
             Self::AnotherRig { part } => write!(
                 f,
                 "the bench trial was of another rig ({part}), so it says nothing of this riser: the interval is that of published rigs"
             ),
             Self::BeyondTrialAir { times } => write!(
                 f,
-                "the nearest measured air flow is {times:.1} times away; beyond 2 times a trial no longer helps, so measure nearer"
+                "the nearest measured air flow is a factor of {times:.1} away; beyond a factor of 2 a trial no longer helps, so measure nearer"
             ),
             Self::BeyondTrialDepth { away } => write!(
                 f,
-                "the nearest measured depth is {away:.2} of the length away; beyond 0.15 the calibrated flow may be worse than the plain one, so measure a point at this depth"
+                "the nearest measured depth is {away:.2} of the riser's length away; beyond 0.15 the calibrated flow may be worse than the plain one, so measure a point at this depth"
             ),
             Self::IntervalStretched { wider } => {
                 f.write_str("interval widened: the riser is ")?;
@@ -365,13 +365,13 @@ impl Caution {
             ),
             Self::OutletDecides { plain_l_per_min, elbow_l_per_min } => write!(
                 f,
-                "how does the water leave? Taken is a plain open end ({}); through an elbow at the same height it would be {}, so give riser.outlet",
+                "how does the water leave? Assumed is a plain open end ({}); through an elbow at the same height it would be {}, so give riser.outlet",
                 say.digits(*plain_l_per_min),
                 say.digits(*elbow_l_per_min)
             ),
             Self::ReadingStandsOut { run, deviations, points } => write!(
                 f,
-                "run {run} is {:.1} standard deviations {} what the other readings let expect{}",
+                "run {run} is {:.1} standard deviations {} what the other readings lead one to expect{}",
                 deviations.abs(),
                 if *deviations > 0.0 { "above" } else { "below" },
                 if *points > 3 { ": repeat it" } else { "; three readings cannot tell which of them is wrong, so repeat all" }
@@ -380,7 +380,7 @@ impl Caution {
                 "animals without feed are counted as using no oxygen, but they breathe: give their least_oxygen_use",
             ),
             Self::MeansOfTheDay => f.write_str(
-                "the need is a mean of the day: animals use more oxygen for hours after a meal, so leave a margin or feed in small parts, and measure the oxygen then",
+                "the need is the mean over a day: animals use more oxygen for hours after a meal, so leave a margin or feed in small parts, and measure the oxygen then",
             ),
             Self::LoopAtCeiling => f.write_str(
                 "no transfer coefficient is given, so each lift is taken at its ceiling: no lift can aerate more. \
@@ -390,7 +390,7 @@ impl Caution {
                 "carbon dioxide is followed as free gas alone: water with alkalinity swings less, and lifts strip less of it",
             ),
             Self::FilterOxygenNotFollowed => f.write_str(
-                "the filter oxidises ammonia whatever its oxygen: see that enough is left behind it",
+                "the filter oxidises ammonia whatever its oxygen: see that enough is left after it",
             ),
             Self::DefaultFromMemory { line, defaults } => write!(
                 f,
@@ -473,7 +473,7 @@ mod tests {
                     temperature_c: 75.0,
                     at_least: false,
                 },
-                "at 167 degF, with its loss as heat: metal pipe for the first yards until it has cooled (PVC keeps half its strength at 109 degF and none of its rating above 140)",
+                "at 167 degF, heated by its own losses: use metal pipe for the first yards, until the air has cooled (PVC keeps half its strength at 109 degF and none of its rating above 140)",
             ),
             (
                 Caution::HeaderTooHot {
@@ -492,7 +492,7 @@ mod tests {
             ),
             (
                 Caution::SoftBalance { loss_kpa: 0.8 },
-                "costs only 0.116 psi between header and water: a level change of 2 in (0.072 psi)",
+                "costs only 0.116 psi between header and water: a change of level of 2 in (0.072 psi)",
             ),
             (
                 Caution::LiftsNotEnough {

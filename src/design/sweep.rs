@@ -28,7 +28,7 @@ pub enum SweptError {
     )]
     NothingVaries,
     /// A key of another question.
-    #[error("what one riser does does not depend on it; keys of {} can vary", VARIED.map(|name| format!("[{name}]")).join(", "))]
+    #[error("one riser does not depend on it; keys of {} can vary", VARIED.map(|name| format!("[{name}]")).join(", "))]
     OtherQuestion,
     /// The same key twice.
     #[error("it varies twice: give all its values at once, with commas between")]
@@ -50,14 +50,14 @@ pub enum SweptError {
         text: String,
     },
     /// A range of names.
-    #[error("{text:?} is a range, which names have none of: list them, with commas between")]
+    #[error("{text:?} is a range, and names have no ranges: list them, with commas between")]
     RangeOfNames {
         /// The text given.
         text: String,
     },
     /// A step that is not above zero.
     #[error(
-        "the step of {text:?} must be more than zero; a range may fall all the same, by its ends"
+        "the step of {text:?} must be more than zero; for a falling range, put the larger end first"
     )]
     NoStep {
         /// The text given.
@@ -102,7 +102,7 @@ pub enum SweptError {
         value: String,
     },
     /// Numbers of bores beside lengths.
-    #[error("numbers of bores and lengths side by side: give one of the two")]
+    #[error("a number of bores and a length are both given: give one of the two")]
     TwoKinds,
     /// More rows than can be counted.
     #[error("so many combinations cannot be counted: take fewer values")]

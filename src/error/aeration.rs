@@ -21,7 +21,7 @@ use crate::units::{
 pub enum AerationError {
     /// Too few readings at different times.
     #[error(
-        "{times} reading(s) at different times do not tell three parameters: at least {needed} are needed"
+        "{times} reading(s) at different times cannot determine three parameters: at least {needed} are needed"
     )]
     TooFewReadings {
         /// Different times among the readings.
@@ -31,7 +31,7 @@ pub enum AerationError {
     },
     /// Oxygen that does not rise, or by no more than it scatters.
     #[error(
-        "dissolved oxygen rises by {:.3} mg/L and scatters by {:.3} mg/L: no transfer can be told from it; take the oxygen out of the water first",
+        "dissolved oxygen rises by {:.3} mg/L and scatters by {:.3} mg/L: so no transfer can be found from it; take the oxygen out of the water first",
         rise.get::<mg_l>(), scatter.get::<mg_l>()
     )]
     NoRise {
@@ -44,7 +44,7 @@ pub enum AerationError {
     },
     /// Readings that end before the curve bends enough to show where it goes.
     #[error(
-        "the readings span {:.2} min and 1/kLa is some {:.2} min: where the oxygen would end cannot be told; read for at least as long, better three times as long",
+        "the readings span {:.2} min and 1/kLa is some {:.2} min: so the final oxygen cannot be found; read for at least that long, better three times as long",
         span.get::<minute>(), time_constant.get::<minute>()
     )]
     TooShort {
@@ -57,7 +57,7 @@ pub enum AerationError {
     },
     /// Too few readings while oxygen rises.
     #[error(
-        "{times} reading(s) after the first are within four times 1/kLa, some {:.2} min by these readings: at least {needed} are needed to tell kLa; read more often",
+        "{times} reading(s) after the first are within four times 1/kLa, some {:.2} min by these readings: at least {needed} are needed to find kLa; read more often",
         time_constant.get::<minute>()
     )]
     TooSeldom {
@@ -98,7 +98,7 @@ pub enum AerationError {
     },
     /// Readings that are not in the order of time.
     #[error(
-        "{:.2} min is not later than {:.2} min, the reading before it: each time once, in order",
+        "{:.2} min is not later than {:.2} min, the reading before it: give each time once, in order",
         time.get::<minute>(), before.get::<minute>()
     )]
     TimeNotLater {

@@ -104,7 +104,7 @@ pub enum BlowerError {
     },
     /// Less flow than the table begins at.
     #[error(
-        "a flow of {:.4} m3/h at the intake is {:.4} m3/h short of the table's first point ({:.4} m3/h); the table says nothing nearer to shut-off",
+        "a flow of {:.4} m3/h at the intake is {:.4} m3/h below the table's first point ({:.4} m3/h); the table says nothing nearer to shut-off",
         flow.get::<m3_h>(), (*first - *flow).get::<m3_h>(), first.get::<m3_h>()
     )]
     BelowFirstFlow {

@@ -55,7 +55,7 @@ pub enum NeedError {
     },
     /// A limit of un-ionised ammonia where its share of the whole is not known.
     #[error(
-        "no formula here tells the un-ionised share of the ammonia in salt water: set ammonia_limit to none, and a tan_limit that is strict enough for your pH"
+        "no formula here gives the un-ionised share of the ammonia in salt water: set ammonia_limit to none, and a tan_limit that is strict enough for your pH"
     )]
     AmmoniaUnknown,
     /// More oxygen asked for than water in touch with air holds, and none added to what enters.
@@ -72,7 +72,7 @@ pub enum NeedError {
         saturation: MassConcentration,
     },
     /// Nothing that the water must hold.
-    #[error("there is no limit: give one at least of oxygen, ammonia, carbon dioxide or turnover")]
+    #[error("there is no limit: give at least one of oxygen, ammonia, carbon dioxide or turnover")]
     NoLimit,
     /// A turnover of a tank whose volume nobody gave.
     #[error("a turnover needs the volume of the tank")]

@@ -28,7 +28,7 @@ pub enum RecirculationError {
         tank: usize,
     },
     /// Lifts of a tank that is not there.
-    #[error("lifts of group {group} feed tank {tank}, and there are {tanks} tanks")]
+    #[error("lifts of group {group} feed tank {tank}, but there are only {tanks} tanks")]
     NoSuchTank {
         /// The group.
         group: usize,
@@ -38,7 +38,7 @@ pub enum RecirculationError {
         tanks: usize,
     },
     /// A timer or a change of a group that is not there, or of more lifts than it has.
-    #[error("there are not {lifts} lifts in group {group}")]
+    #[error("group {group} has fewer than {lifts} lifts")]
     NoSuchLifts {
         /// The group.
         group: usize,
@@ -92,7 +92,7 @@ pub enum RecirculationError {
     },
     /// A time that must be shorter than another.
     #[error(
-        "an uptake that rises with {fast_h:.4} h must fall more slowly, and {slow_h:.4} h is given"
+        "an uptake that rises with {fast_h:.4} h must fall more slowly, but {slow_h:.4} h is given"
     )]
     RisesTooSlowly {
         /// Time constant of the fall.

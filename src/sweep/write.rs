@@ -58,19 +58,19 @@ pub enum SweepError {
         kind: ErrorKind,
     },
     /// A file where a folder is to be.
-    #[error("{}: a file is there; parts of Parquet go into a folder of their own", path.display())]
+    #[error("{}: this is a file; parts of Parquet go into a folder of their own", path.display())]
     NoFolder {
         /// The file.
         path: PathBuf,
     },
     /// A folder or a device where a file is to be.
-    #[error("{}: there is something else than a file here; name a file for CSV", path.display())]
+    #[error("{}: this is not a file; name a file for CSV", path.display())]
     NoFile {
         /// What is there.
         path: PathBuf,
     },
     /// A folder with something in it.
-    #[error("{}: there is something in this folder; name another, or go on with the same sweep by --resume", path.display())]
+    #[error("{}: this folder is not empty; name another, or go on with the same sweep by --resume", path.display())]
     NotEmpty {
         /// The folder.
         path: PathBuf,

@@ -106,7 +106,7 @@ fn bad_readings() {
         (
             "one_reading",
             format!("{HEADER}0,1\n"),
-            "1 reading(s) at different times do not tell three parameters",
+            "1 reading(s) at different times cannot determine three parameters",
         ),
         ("flat", rows([5.0; 7]), "no transfer can be told from it"),
         (

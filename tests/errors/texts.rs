@@ -91,7 +91,7 @@ fn runs_without_air() {
         .unwrap()
         .water_flow();
     let expected = format!(
-        "without air {:.4} L/min run already, more than the 10.0000 L/min wanted: throttle the outlet or raise it",
+        "without air {:.4} L/min already flow, more than the 10.0000 L/min wanted: throttle the outlet or raise it",
         free.get::<liter_per_minute>()
     );
     assert_eq!(text(riser.air_for(liters(10.0))), expected);

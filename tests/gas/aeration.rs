@@ -105,7 +105,7 @@ fn too_few() {
         .collect();
     assert_eq!(
         fault(&five).to_string(),
-        "5 reading(s) at different times do not tell three parameters: at least 6 are needed"
+        "5 reading(s) at different times cannot determine three parameters: at least 6 are needed"
     );
     assert_eq!(
         fault(&[]),
@@ -195,7 +195,7 @@ fn read_too_seldom() {
     let words = fault(&readings(every(15.0, 10), 4)).to_string();
     assert_eq!(
         words,
-        "2 reading(s) after the first are within four times 1/kLa, some 10.00 min by these readings: at least 3 are needed to tell kLa; read more often"
+        "2 reading(s) after the first are within four times 1/kLa, some 10.00 min by these readings: at least 3 are needed to find kLa; read more often"
     );
 }
 
@@ -255,7 +255,7 @@ fn probes_are_averaged_and_named() {
     let short = good[..4].to_vec();
     assert_eq!(
         test(vec![good, short]).reduce().unwrap_err().to_string(),
-        "probe 2: 4 reading(s) at different times do not tell three parameters: at least 6 are needed"
+        "probe 2: 4 reading(s) at different times cannot determine three parameters: at least 6 are needed"
     );
     assert_eq!(
         test(Vec::new()).reduce().unwrap_err().to_string(),

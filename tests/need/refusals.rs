@@ -66,7 +66,7 @@ fn limits_that_no_flow_holds() {
 fn what_is_missing() {
     assert_eq!(
         text(|tank| tank.limits = Limits::NONE),
-        "there is no limit: give one at least of oxygen, ammonia, carbon dioxide or turnover"
+        "there is no limit: give at least one of oxygen, ammonia, carbon dioxide or turnover"
     );
     assert_eq!(
         text(|tank| tank.limits.turnover = Some(Frequency::new::<per_hour>(1.0))),

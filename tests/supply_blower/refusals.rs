@@ -122,7 +122,7 @@ fn nothing_beyond_the_table() {
     );
     assert_eq!(
         text(curve.power(air(20.0, &state)).unwrap_err()),
-        "a flow of 20.0000 m3/h at the intake is 10.0000 m3/h short of the table's first point (30.0000 m3/h); the table says nothing nearer to shut-off"
+        "a flow of 20.0000 m3/h at the intake is 10.0000 m3/h below the table's first point (30.0000 m3/h); the table says nothing nearer to shut-off"
     );
     assert_eq!(
         text(curve.air_flow(kpa(20.0)).unwrap_err()),

@@ -12,7 +12,7 @@ use risewater::report::CONSOLE_COLUMNS;
 #[derive(Debug, Parser)]
 #[command(name = "risewater", version, arg_required_else_help = true, max_term_width = CONSOLE_COLUMNS)]
 #[command(
-    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (a flow above\nthe peak, a lift out of reach), 2 bad input or usage."
+    after_help = "Example: risewater size hatchery.toml --top 5\n\nExit status: 0 done (a riser that does not pump is a result), 1 cannot be computed (such as a\nflow above the peak), 2 bad input or usage."
 )]
 pub struct Tool {
     /// What to do.
@@ -36,13 +36,13 @@ pub enum Command {
         /// Print a table of all designs as CSV
         #[arg(long, conflicts_with = "json")]
         csv: bool,
-        /// Designs to show in text: 3, or 10 with -v, unless told otherwise; of several tanks sets
+        /// Designs (for several tanks, sets) that the text shows; if left out 3, or 10 with -v
         #[arg(long, value_name = "N")]
         top: Option<u32>,
         /// Show the whole search as a map: bore across, depth up; with --svg as a picture
         #[arg(long, conflicts_with_all = ["csv", "json"])]
         map: bool,
-        /// Draw the curve of the best design as SVG; of several tanks, what each needs of the header
+        /// Draw the curve of the best design as SVG; for several tanks, what each needs from the header
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
@@ -114,7 +114,7 @@ pub enum Command {
         #[command(flatten)]
         output: OutputArgs,
     },
-    /// The air side of many lifts: blower, lines, orifices, what shifts, energy, parts
+    /// The air side of many lifts: blower, lines, orifices, changes of level, energy, parts
     #[command(
         after_help = "Example: risewater supply plant.toml --set lift.3.submergence=\"1 m\"\n         risewater example supply > plant.toml; risewater example blower > blower.csv"
     )]
@@ -134,11 +134,11 @@ pub enum Command {
         /// Write the design sheet as HTML
         #[arg(long, value_name = "FILE")]
         html: Option<PathBuf>,
-        /// Write one page as HTML for who builds it: parts, drills, settings, checks
+        /// Write one page as HTML for whoever builds it: parts, drills, settings, checks
         #[arg(long, value_name = "FILE")]
         build_page: Option<PathBuf>,
     },
-    /// What lifts and a blower that stand will give, and what to change first
+    /// What existing lifts and their blower give, and what to change first
     #[command(
         after_help = "Example: risewater existing shop.toml --set branch.bore=\"16 mm\"\n         risewater example existing > shop.toml"
     )]
@@ -193,7 +193,7 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         svg: Option<PathBuf>,
     },
-    /// A trial on the bench: plan it, reduce its readings, hold it against theory
+    /// A trial on the bench: plan it, reduce its readings, compare it with theory
     #[command(
         subcommand,
         after_help = "Example: risewater trial plan rig.toml --csv > bench.csv\n         risewater trial reduce bench.csv --rig rig.toml"
@@ -226,7 +226,7 @@ pub enum Command {
     /// Print the shape of a design file, for editors, or of a JSON answer, as a JSON Schema
     #[command(after_help = "Example: risewater schema design > risewater.schema.json")]
     Schema {
-        /// Which; the names when none is given
+        /// Which shape; lists their names when none is given
         #[arg(value_parser = PossibleValuesParser::new(shapes()))]
         name: Option<String>,
     },
@@ -262,7 +262,7 @@ pub enum Command {
 pub struct DesignArgs {
     /// Design file; the embedded example when none is named
     pub file: Option<PathBuf>,
-    /// Replace one value of the file; [] takes a key, or a whole section, away
+    /// Replace one value of the file; [] removes a key or a whole section
     #[arg(long = "set", value_name = "SECTION.KEY=VALUE")]
     pub set: Vec<String>,
 }
@@ -273,7 +273,7 @@ pub struct SureArgs {
     /// Predict with the measured points that `trial fit` saved
     #[arg(long, value_name = "FILE")]
     pub calibration: Option<PathBuf>,
-    /// How often the true flow shall lie in the interval
+    /// How often the true flow lies within the interval
     #[arg(long, default_value = "80 %", value_name = "SHARE")]
     pub level: String,
 }
@@ -283,10 +283,10 @@ pub struct OutputArgs {
     /// Print JSON at full precision, with the unit in every key
     #[arg(long)]
     pub json: bool,
-    /// Tell all: every table, reason, source and default, and each caution in full
+    /// Show everything: each table, reason, source and default, and each caution in full
     #[arg(short, long)]
     pub verbose: bool,
-    /// Units of text, CSV, pictures and sheets; of drills too, where the file names none
+    /// Units of text, CSV, pictures and sheets, and of drills where the file names none
     #[arg(long, value_enum, default_value_t = Units::Metric)]
     pub units: Units,
 }
@@ -361,7 +361,7 @@ pub enum Listed {
     Needs,
     /// How far predictions are from published experiments, before and after measured points
     Evidence,
-    /// How far they are before any, under every pair of closures
+    /// How far they are before any measured point, under every pair of closures
     Closures,
     /// Every value from memory or of our own
     Memory,

@@ -24,13 +24,13 @@ pub struct SweepArgs {
     /// File of CSV, or folder for parts of Parquet
     #[arg(long, value_name = "FILE")]
     out: std::path::PathBuf,
-    /// What to write; by the ending of FILE unless said
+    /// Format to write; if left out, the ending of FILE decides
     #[arg(long, value_enum)]
     format: Option<TableFormat>,
-    /// Write where the true flow lies, too: far slower
+    /// Write the interval of each flow too; far slower
     #[arg(long)]
     interval: bool,
-    /// Threads; as many as there are processors unless said
+    /// Threads; if left out, one for each processor
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
     /// Go on with a folder of parts that was interrupted

@@ -23,7 +23,7 @@ pub enum Trial {
         after_help = "Example: risewater trial compare bench.csv --rig rig.toml --svg residuals.svg\n         risewater trial compare bench.csv --rig rig.toml --first ring --second diffuser"
     )]
     Compare(Compare),
-    /// What measured points say of the rig, for predictions with `--calibration`
+    /// What measured points say about the rig, for predictions with `--calibration`
     #[command(
         after_help = "Example: risewater trial fit bench.csv --rig rig.toml --save calibration.toml\n         risewater trial fit bench.csv --rig rig.toml --configuration diffuser"
     )]
@@ -122,7 +122,7 @@ pub struct Fit {
     /// Configuration whose runs to take; needed when the sheet has several
     #[arg(long, value_name = "NAME")]
     pub configuration: Option<String>,
-    /// How often the true flow shall lie in the interval
+    /// How often the true flow lies within the interval
     #[arg(long, default_value = "80 %", value_name = "SHARE")]
     pub level: String,
     /// Save the measured points, for `--calibration`
