@@ -330,7 +330,7 @@ fn plates() {
     );
     assert!(drills[..8].iter().all(|drill| *drill == drills[0]));
     assert_says!(
-        "finds **2.94 mm**, and the next drill is **2.95 mm**. A",
+        "finds **2.94 mm**, and the next drill is **2.95 mm**. Behind",
         hole(8),
         drills[8]
     );

@@ -158,7 +158,7 @@ fn exercises() {
     let ([_, _, a, b, ..], [_, _, c, d, ..]) = (row(high), row(low));
     assert_says!("from 34 to 59 L/min for", a, c);
     assert_says!(
-        "takes 0.67 L of air at first and 1.23 L then",
+        "takes 0.67 L of air before the fall and 1.23 L after",
         a.round() / b.round(),
         c.round() / d.round()
     );
@@ -173,7 +173,7 @@ fn exercises() {
         .get::<millimeter>();
     assert_says!("with 50 mm pipes of 1.25 m, each", bore, length);
     assert_says!("ratios of 0.9, 0.8 and 0.6? A", p, q, r);
-    assert_says!("from 0.8 to 0.6. What", q, r);
+    assert_says!("from 0.8 to 0.6. How", q, r);
     let plant = |share: f64| {
         let [_, _, air, water, ..] = row(share);
         let pipes = (wanted / water).ceil();

@@ -116,7 +116,7 @@ fn widths() {
         .operate(super::column::air(40.0))
         .unwrap()
         .water_flow();
-    assert_says!("that lifts 58.3 L/min of", wanted.get::<liter_per_minute>());
+    assert_says!("to lift 58.3 L/min of", wanted.get::<liter_per_minute>());
     let needs = |mm: f64| {
         let found = riser(mm / 1e3, 1.0, 0.25).air_for(wanted).unwrap();
         [

@@ -163,7 +163,7 @@ fn desk() {
     let (low, high) = (34.0, 310.0);
     let [a, b, c, d] = [low, low / 2.0, high, high / 2.0].map(|l_min| flow(&column, l_min));
     assert_says!("from 34 L/min down to 17 L/min. Which", low, low / 2.0);
-    assert_says!("drag from 310 down to 155 L/min", high, high / 2.0);
+    assert_says!("drag the air from 310 down to 155 L/min", high, high / 2.0);
     assert_says!(
         "At 34 L/min of air the column gives 50.2 L/min of water, and at half of that air 19.6 L/min: two fifths",
         low,
