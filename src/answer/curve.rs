@@ -44,7 +44,7 @@ facts! {
         pub site: SiteFacts = riser.site().into(),
         /// the closures
         pub model: Model = riser.model(),
-        /// what to read the peak with
+        /// cautions for the peak
         pub cautions: Vec<Caution> = cautions,
     }
 

@@ -63,7 +63,7 @@ facts! {
         pub model: Model = riser.model(),
         /// water and atmosphere
         pub site: SiteFacts = riser.site().into(),
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = cautions,
     }
 
@@ -288,7 +288,7 @@ facts! {
         pub line_velocity_m_per_s: f64 = flow.velocity.value,
         /// whether line or orifice are choked
         pub choked: bool = flow.choked,
-        /// what to read its water and its interval with
+        /// cautions for its water and its interval
         pub cautions: Vec<Caution> = cautions,
     }
 

@@ -96,7 +96,7 @@ facts! {
         pub suction_m: f64 = budget.suction.value,
         /// head and fittings of the outlet
         pub outlet_m: f64 = budget.outlet.value,
-        /// water that the air stands in the place of, which pays for the useful lift and for all parts but the weight
+        /// water that the air replaces; it drives the useful lift, and all parts but the weight
         pub replaced_m: f64 = budget.replaced.value,
     }
 

@@ -24,10 +24,10 @@ facts! {
         pub water_flow_m3_per_s: f64 = found.outcome.water_flow().value,
         /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = found.interval.map(Into::into),
-        /// half of that interval over the flow that one reading of this riser on the bench would leave, at this air; or `null`
+        /// half of the interval, over the flow, that would be left after one reading of this riser on the bench, at this air; or `null`
         pub after_one_reading: Option<f64> =
             predictor.after_one_reading(air)?.map(|half| half.value),
-        /// half of that interval over the flow that three readings of this riser on the bench would leave; `null` where none flows
+        /// half of the interval, over the flow, that would be left after three readings of this riser on the bench; `null` where none flows
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
         /// dry air asked for
@@ -58,7 +58,7 @@ facts! {
         pub site: SiteFacts = riser.site().into(),
         /// the closures
         pub model: Model = riser.model(),
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = cautions,
     }
 

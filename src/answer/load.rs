@@ -22,7 +22,7 @@ facts! {
         pub carbon_dioxide_kg_per_s: f64 = load(|load| load.carbon_dioxide),
         /// water that they need
         pub need_m3_per_s: f64 = need.flow().value,
-        /// what the flow is for: `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`; `null` when none is needed
+        /// limit that needs the largest flow: `oxygen`, `ammonia`, `carbon_dioxide` or `turnover`; `null` when none is needed
         #[schemars(with = "Option<String>")]
         pub governing: Option<Line> = need.governing(),
         /// day of the largest flow; `null` where no tank follows a cycle

@@ -76,7 +76,7 @@ facts! {
         pub changes: Vec<LoopChangeFacts> = changes,
         /// what was taken where nothing was given
         pub defaults: Vec<DefaultFacts> = terms.defaults.iter().map(Into::into).collect(),
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = cautions,
     }
 

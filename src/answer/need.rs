@@ -29,7 +29,7 @@ facts! {
         pub range: Option<NeedRangeFacts>,
         /// what was taken where nothing was given
         pub defaults: Vec<DefaultFacts>,
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution>,
     }
 

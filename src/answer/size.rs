@@ -26,7 +26,7 @@ facts! {
         pub solved: usize = found.solved,
         /// every design that meets the duty, best first
         pub designs: Vec<DesignFacts> = designs,
-        /// the best design that stands inside the measured data, where the best of all does not and there is one; else `null`
+        /// the best design inside the measured data, if the best of all is outside; `null` if not, or if there is none
         pub best_inside_data: Option<DesignFacts> = found.best_inside_data().map(Into::into),
         /// where the power is ranked: the design with fewest lifts, at most 0.6 of the best design's, for at most 15 % more power; `null` where there is none
         pub fewer_lifts: Option<DesignFacts> = found.with_fewer_lifts(problem).map(Into::into),
@@ -46,7 +46,7 @@ facts! {
         pub bore_steps: Vec<BoreStepFacts> = found.bore_steps().iter().map(Into::into).collect(),
         /// every candidate that does not meet the duty or a limit
         pub rejected: Vec<RejectedFacts> = found.rejected.iter().map(Into::into).collect(),
-        /// what to read the search with
+        /// cautions for the search
         pub cautions: Vec<Caution> = cautions,
         /// for the safety of animals and people
         pub safety: Vec<Caution> = best.map_or_else(Vec::new, Design::safety),
@@ -158,10 +158,10 @@ facts! {
     pub struct DetailFacts {
         /// where the true water flow of each lift lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = interval.map(Into::into),
-        /// half of that interval over the flow that one reading of such a riser on the bench would leave, at this air; or `null`
+        /// half of the interval, over the flow, that would be left after one reading of such a riser on the bench, at this air; or `null`
         pub after_one_reading: Option<f64> =
             predictor.after_one_reading(air)?.map(|half| half.value),
-        /// half of that interval over the flow that three readings of such a riser on the bench would leave
+        /// half of the interval, over the flow, that would be left after three readings of such a riser on the bench
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
         /// what that interval comes from
@@ -170,7 +170,7 @@ facts! {
         pub gas: GasFacts = GasFacts::of(&gases, &problem.site, design.lifts),
         /// the curve of one lift, by rising air
         pub curve: Vec<YieldFacts> = curve(design, &predictor)?,
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = cautions,
     }
 
@@ -237,7 +237,7 @@ facts! {
         pub outcome: String = margin.outcome.name().to_owned(),
         /// water of each lift
         pub water_flow_each_m3_per_s: f64 = margin.outcome.water_flow().value,
-        /// what of it is held against the duty: the same, or the lower end of its interval
+        /// what of it counts for the duty: all of it, or the lower end of its interval
         pub held_each_m3_per_s: f64 = margin.held.value,
         /// whether that is below the duty
         pub short: bool = false,

@@ -28,7 +28,7 @@ facts! {
         pub sets: Vec<TankSetFacts> = found.sets.iter().map(set).collect(),
         /// the best set that the blowers of the file feed; `null` without blowers, or where they feed none
         pub best_fed: Option<TankSetFacts> = found.best_fed()?.as_ref().map(set),
-        /// the best set of lifts inside the measured data, where the best set is not and there is one; else `null`
+        /// the best set of lifts inside the measured data, if the best set is outside; `null` if not, or if there is none
         pub best_inside_data: Option<TankSetFacts> = inside.as_ref().map(set),
         /// where the power is ranked: the set with fewest lifts, at most 0.6 of the best set's, for at most 15 % more power; `null` where there is none
         pub fewer_lifts: Option<TankSetFacts> = found.with_fewer_lifts()?.as_ref().map(set),
@@ -41,7 +41,7 @@ facts! {
         pub tanks: Vec<HeaderTankFacts> = tanks,
         /// what sets the common pressure of the best set
         pub binding: BindingFacts = BindingFacts::of(found, best)?,
-        /// what to read the search with
+        /// cautions for the search
         pub cautions: Vec<Caution> = cautions,
         /// for the safety of animals and people
         pub safety: Vec<Caution> = deepest.map_or_else(Vec::new, Design::safety),
@@ -153,7 +153,7 @@ facts! {
         pub throttled_power_w: f64 = throttled.power.value,
         /// its best lifts on a blower of its own
         pub own_blower: TankSetFacts = TankSetFacts::of(found, own),
-        /// what to read it with, beside the design's own
+        /// cautions, beside the design's own
         pub cautions: Vec<Caution> = short.into_iter().collect(),
     }
 

@@ -492,7 +492,7 @@ mod tests {
             ),
             (
                 Caution::SoftBalance { loss_kpa: 0.8 },
-                "costs only 0.116 psi between header and water: a change of level of 2 in (0.072 psi)",
+                "loses only 0.116 psi between header and water: a change of level of 2 in (0.072 psi)",
             ),
             (
                 Caution::LiftsNotEnough {

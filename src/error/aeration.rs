@@ -31,7 +31,7 @@ pub enum AerationError {
     },
     /// Oxygen that does not rise, or by no more than it scatters.
     #[error(
-        "dissolved oxygen rises by {:.3} mg/L and scatters by {:.3} mg/L: so no transfer can be found from it; take the oxygen out of the water first",
+        "dissolved oxygen rises by {:.3} mg/L and scatters by {:.3} mg/L: no transfer can be found from it; take the oxygen out of the water first",
         rise.get::<mg_l>(), scatter.get::<mg_l>()
     )]
     NoRise {
@@ -44,7 +44,7 @@ pub enum AerationError {
     },
     /// Readings that end before the curve bends enough to show where it goes.
     #[error(
-        "the readings span {:.2} min and 1/kLa is some {:.2} min: so the final oxygen cannot be found; read for at least that long, better three times as long",
+        "the readings span {:.2} min and 1/kLa is some {:.2} min: the final oxygen cannot be found; read for at least that long, better three times as long",
         span.get::<minute>(), time_constant.get::<minute>()
     )]
     TooShort {

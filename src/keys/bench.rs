@@ -63,9 +63,9 @@ keys! {
         AIR_FLOWS "air_flows": Vec<VolumeRate> = several(Dimension::VolumeRate, Input::AirFlow, VOLUME_FLOW).silent()
             .is("air flows to try, counted at `air.reference`", "[\"20 L/min\", \"30 L/min\"]").else_("that of `[air]`").also(&[Input::PlannedRuns]);
         CONTAINER "container": Volume = volume(Input::WaterVolume, crate::trial::WATER_VOLUME)
-            .is("of what is at hand to catch the water in; where it does not do, the plan names something common", "15 L").else_("something common");
+            .is("of the vessel that you have to catch the water in; if it is not suitable, the plan names a common one", "15 L").else_("something common");
         BOTTLE "bottle": Volume = volume(Input::BottleVolume, crate::trial::BOTTLE_VOLUME)
-            .is("of the air bottle at hand; where no bottle does, the plan names a meter", "4 L").else_("a common bottle, or a meter");
+            .is("of the air bottle that you have; if no bottle is suitable, the plan names a meter", "4 L").else_("a common bottle, or a meter");
         WANTED "wanted": Ratio = ratio(Input::WantedUncertainty, crate::trial::WANTED)
             .is("relative standard uncertainty of each flow", "1 %").or("2 %");
         WANTED_WIDTH "wanted_width": Ratio = ratio(Input::WantedWidth, crate::trial::WIDTH)

@@ -26,13 +26,13 @@ keys! {
     /// `[loop]`.
     closed_loop "loop"
         LIFTS "lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
-            .is("lifts that run; not with `[blower]` or `[[lift]]`, which are as many as they are", "12").else_("as few as hold every limit in the worst hour");
+            .is("lifts that run; not with `[blower]` or `[[lift]]`, where the file itself has the lifts", "12").else_("as few as hold every limit in the worst hour");
         MOST_LIFTS "most_lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("most lifts that there is room for, where their number is asked", "20").or("40");
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW).silent()
             .is("water of one lift, as measured; `part` must be given with it", "80 L/min").else_("of `[[lift]]` and `[blower]`, or of `[riser]` with `[air]`");
         PART "part": Ratio = ratio(Input::PassPart, crate::gas::FRACTION)
-            .is("part of the distance to saturation at the surface that one pass of a lift covers, as a test found it", "0.3").else_("by `gas.transfer_coefficient`; without it the riser's ceiling")
+            .is("how much of the way to saturation at the surface one pass of a lift covers, as a share that a test found", "0.3").else_("by `gas.transfer_coefficient`; without it the riser's ceiling")
             .ask("the part of the distance to saturation that one pass covers", " (an aeration test of the lift tells it)");
         AT_LOWER_END "at_lower_end": bool = truth().or("false")
             .is("whether each lift gives the lower end of its interval, not the prediction alone", "true");
@@ -63,7 +63,7 @@ keys! {
         LIFTS_OFF "lifts_off": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("lifts that stand at once for cleaning, in the table of what can go wrong", "1").or("2");
         TEMPERATURE_RISE "temperature_rise": TemperatureInterval = temperature_interval(Input::TemperatureRise, loops::TEMPERATURE_RISE)
-            .is("warmer water, in the same table", "2 K").or("3 K");
+            .is("rise of the water's temperature, in the same table", "2 K").or("3 K");
         SURVIVAL_OXYGEN "survival_oxygen": MassConcentration = concentration(Input::Oxygen, crate::gas::DISSOLVED).silent()
             .is("oxygen below which animals die: for the minutes without air", "2 mg/L").else_("the tanks' limits alone");
 }
@@ -78,24 +78,24 @@ keys! {
             .is("that the film grows on", "700 m2").instead(&["efficiency"]).beside(OTHER_LAW)
             .due_as("must be given, or `efficiency`").ask("the area of its film", ", or an efficiency of one pass");
         RATE "rate": MassFlux = mass_flux(Input::FilterRate, loops::FILTER_RATE)
-            .is("nitrogen that an area oxidises at most, at much ammonia", "0.45 g/(m2 d)").beside(OTHER_LAW)
+            .is("most nitrogen that the area oxidises, at high ammonia", "0.45 g/(m2 d)").beside(OTHER_LAW)
             .ask("the most that an area oxidises", " (a test at two concentrations tells it)");
         HALF_SATURATION "half_saturation": MassConcentration = concentration(Input::HalfSaturation, loops::HALF_SATURATION)
             .is("ammonia nitrogen at which the rate is half of `rate`", "1.9 mg/L").beside(OTHER_LAW).instead(&["rate_at_1_mg_l"])
             .else_("needed, or `rate_at_1_mg_l`").ask("the ammonia at which its rate is half", ", or its rate_at_1_mg_l");
         RATE_AT_1_MG_L "rate_at_1_mg_l": MassFlux = mass_flux(Input::FilterRate, loops::FILTER_RATE).silent()
-            .is("rate at a milligram a litre where it goes with the square root of the ammonia, up to `rate` where that is given", "0.3 g/(m2 d)")
+            .is("rate at a milligram a litre, for a rate proportional to the square root of the ammonia; up to `rate` if that is given", "0.3 g/(m2 d)")
             .else_("").instead(&["half_saturation"]).beside(OTHER_LAWS);
         THROUGH "through": String = name(NameKind::FilterPassage, || vec!["mixed", "plug"])
-            .is("whether all of the film meets the water that leaves, `mixed`, or the water passes it in a `plug`", "plug").or("mixed");
+            .is("how the water meets the film: `mixed`, as in a stirred tank, or in a `plug` that passes along it", "plug").or("mixed");
         RATE_TEMPERATURE "rate_temperature": ThermodynamicTemperature = temperature(Input::FilterRateTemperature, crate::gas::TEMPERATURE)
             .is("temperature of its rates", "20 degC").else_("the water's");
         THETA "theta": Ratio = ratio(Input::FilterTheta, loops::FILTER_THETA)
-            .is("factor of its rates for each kelvin; of films somewhat more, but from memory and doubtful", "1.02").or("1");
+            .is("factor of its rates for each kelvin; films have somewhat more than one, but that is from memory and doubtful", "1.02").or("1");
         WATER "water": Volume = volume(Input::FilterVolume, loops::FILTER_VOLUME)
             .is("volume of its water", "1.5 m3").or("0 m3");
         BASE "base": String = name(NameKind::AlkalinityBase, || vec!["bicarbonate", "carbonate", "hydroxide"])
-            .is("what makes the alkalinity good; it sets the carbon dioxide of the filter", "hydroxide").or("bicarbonate");
+            .is("what is added to restore the alkalinity; the carbon dioxide of the filter depends on it", "hydroxide").or("bicarbonate");
         CELLS "cells": Ratio = ratio(Input::CellYield, loops::CELL_YIELD)
             .is("moles of cells that grow for a mole of nitrogen", "0").or("0.0244");
         OTHER_BACTERIA "other_bacteria": Ratio = ratio(Input::OxygenPerFeed, crate::need::COEFFICIENT).silent()
@@ -106,7 +106,7 @@ keys! {
     /// `[[timer]]`, lifts that stand for a part of each day.
     timer "timer"
         LIFTS "lifts": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
-            .is("how many stand", "2").due().ask("how many lifts stand", "");
+            .is("how many are off", "2").due().ask("how many lifts stand", "");
         FROM "from": Time = time(Input::MealTime, loops::DAY_TIME).silent().is("from this time after midnight", "9 h").due().ask("when they stop", "");
         TO "to": Time = time(Input::MealTime, loops::DAY_TIME).silent().is("to this time; past midnight where it is earlier", "11 h").due().ask("when they start again", "");
 }

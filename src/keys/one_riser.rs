@@ -32,7 +32,7 @@ keys! {
         SALINITY "salinity": Ratio = mass_fraction(Input::Salinity, crate::water::SALINITY)
             .is("salt per mass of water with its salt", "35 g/kg").or("0 g/kg");
         DENSITY "density": MassDensity = density(Input::WaterDensity, crate::water::GIVEN_DENSITY)
-            .is("density of the water; it gives the water outright with the three below: all four, or none", "998.2 kg/m3").else_(ABOVE);
+            .is("density of the water; give it together with the three keys below, or none of the four", "998.2 kg/m3").else_(ABOVE);
         VISCOSITY "viscosity": DynamicViscosity = viscosity(Input::WaterViscosity, crate::water::GIVEN_VISCOSITY)
             .is("dynamic viscosity of the water", "1.002 mPa s").else_(ABOVE);
         SURFACE_TENSION "surface_tension": SurfaceTension = surface_tension(Input::SurfaceTension, crate::water::GIVEN_SURFACE_TENSION)
@@ -61,7 +61,7 @@ keys! {
         OUTSIDE_DIAMETER "outside_diameter": Length = length(Input::PipeOutsideDiameter, crate::pipe::OUTSIDE_DIAMETER)
             .is("outside diameter", "63 mm").due().ask("its outside diameter", "");
         PRESSURE_PIPE "pressure_pipe": bool = truth().or("true")
-            .is("whether it is made for pressure; `false` for drain, sewer and waste pipe, which a design is cautioned of", "false");
+            .is("whether it is made for pressure; `false` for drain, sewer and waste pipe; a design with it gets a caution", "false");
 }
 
 /// The kind of an injector.
@@ -94,14 +94,14 @@ keys! {
         INJECTOR_LOSS "injector_loss": Ratio = ratio(Input::InjectorLoss, LOSS_COEFFICIENT)
             .is("loss coefficient of an injector that stands in the water's way, on the velocity head in the riser", "0.3").or("0");
         INJECTOR "injector": InjectorKind = injector()
-            .is("how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch", "diffuser").else_("that of `[branch]`; else not said");
+            .is("how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch", "diffuser").else_("that of `[branch]`; else not said");
         AIR_LINE "air_line": Length = length(Input::AirLineDiameter, two_phase::BORE)
             .is("outside diameter of an air line that runs down inside the riser", "20 mm");
         PIPE "pipe": String = holds::pipe().about(Input::Bore).instead(&["bore"]).beside(&[("bore", "riser.bore")]);
         OUTLET "outlet": String = name(NameKind::Outlet, || Outlet::NAMES.to_vec())
             .is("how the water leaves", "elbow").or("plain");
         OUTLET_LOSS "outlet_loss": Ratio = ratio(Input::OutletLoss, LOSS_COEFFICIENT)
-            .is("loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest", "1.2").or("0");
+            .is("loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest", "1.2").or("0");
         OUTLET_BORE "outlet_bore": Length = length(Input::OutletBore, crate::riser::OUTLET_BORE)
             .is("bore of the horizontal pipe", "100 mm").else_("the riser's own").of("elbow");
         OUTLET_BRINK "outlet_brink": BrinkHead = name(NameKind::Brink, || vec!["mixture", "clear_water"])

@@ -35,7 +35,7 @@ keys! {
             .is("of the tank's water", "25 degC").else_(OF_WATER).ask("the water's temperature", ", here or in [water]");
         SALINITY "salinity": Ratio = mass_fraction(Input::Salinity, crate::water::SALINITY).silent().is("of the tank's water", "30 g/kg").else_(OF_WATER);
         PH "ph": f64 = number(Input::Ph, crate::need::PH)
-            .is("the share of un-ionised ammonia goes by it", "7.5").due_as("must be given with `ammonia_limit`")
+            .is("the share of un-ionised ammonia depends on it", "7.5").due_as("must be given with `ammonia_limit`")
             .ask("the pH", ", or ammonia_limit = \"none\"");
         VOLUME "volume": Volume = volume(Input::TankVolume, crate::need::TANK_VOLUME).is("of the tank's water", "12 m3").else_("needed for `turnover`");
         BACTERIA "bacteria": bool = truth().or("true")
@@ -74,21 +74,21 @@ keys! {
             .is("the same, over saturation with air; not beside `entering_oxygen`", "0.95").or("0.9")
             .instead(&["entering_oxygen", "reaeration"]).beside(&[("entering_oxygen", "its entering_oxygen")]);
         REAERATION "reaeration": Ratio = ratio(Input::Reaeration, EFFICIENCY)
-            .is("the water returns: part of what it lacks to saturation that one pass makes good; not beside the two above", "0.7").else_("")
+            .is("if the water returns: share of its missing oxygen that one pass restores; not beside the two keys above", "0.7").else_("")
             .instead(&["entering_oxygen", "entering_saturation"])
             .beside(&[("entering_oxygen", "its entering_oxygen"), ("entering_saturation", "its entering_saturation")]);
         ENTERING_TAN "entering_tan": MassConcentration = concentration(Input::EnteringTan, ENTERING)
             .is("total ammonia nitrogen of the water that enters", "0.1 mg/L").or("0 mg/L").instead(&["tan_removal"]);
         TAN_REMOVAL "tan_removal": Ratio = ratio(Input::TanRemoval, EFFICIENCY)
-            .is("the water returns: part that one pass of the biofilter takes off; not beside `entering_tan`", "0.5").else_("")
+            .is("if the water returns: share that one pass of the biofilter takes off; not beside `entering_tan`", "0.5").else_("")
             .instead(&["entering_tan"]).beside(&[("entering_tan", "its entering_tan")]);
         ENTERING_CARBON_DIOXIDE "entering_carbon_dioxide": MassConcentration = concentration(Input::EnteringCarbonDioxide, ENTERING)
             .is("carbon dioxide of the water that enters", "2 mg/L").or("1 mg/L").instead(&["carbon_dioxide_removal"]);
         CARBON_DIOXIDE_REMOVAL "carbon_dioxide_removal": Ratio = ratio(Input::CarbonDioxideRemoval, EFFICIENCY)
-            .is("the water returns: part of what it has above air that one pass takes off; not beside `entering_carbon_dioxide`", "0.6").else_("")
+            .is("if the water returns: share of what exceeds saturation with air that one pass takes off; not beside `entering_carbon_dioxide`", "0.6").else_("")
             .instead(&["entering_carbon_dioxide"]).beside(&[("entering_carbon_dioxide", "its entering_carbon_dioxide")]);
         MAKEUP_FLOW "makeup_flow": VolumeRate = volume_rate(Input::MakeupFlow, crate::need::MAKEUP_FLOW)
-            .is("new water beside it; all four or none", "10 L/min").ask(MAKEUP_ALL, ".");
+            .is("new water beside the water that returns; give all four keys of new water, or none", "10 L/min").ask(MAKEUP_ALL, ".");
         MAKEUP_OXYGEN "makeup_oxygen": MassConcentration = concentration(Input::MakeupOxygen, crate::need::ENTERING_OXYGEN)
             .is("dissolved oxygen of the new water", "8 mg/L").else_("").ask(MAKEUP_ALL, ".");
         MAKEUP_TAN "makeup_tan": MassConcentration = concentration(Input::MakeupTan, ENTERING)
@@ -100,9 +100,9 @@ keys! {
         AERATOR "aerator": MassRate = mass_rate(Input::TransferRate, crate::gas::aeration::TRANSFER_RATE)
             .is("standard oxygen transfer rate of other aerators in the tank: of a loop alone", "0.1 kg/h").else_("none");
         WATER_SHARE "water_share": Ratio = ratio(Input::FlowShare, crate::recirculation::FLOW_SHARE)
-            .is("the tank's share of the water of a loop, over that of the others", "2").or("1");
+            .is("the tank's share of the water of a loop, relative to the other tanks'", "2").or("1");
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW)
-            .is("water flow of one lift, while as many others run", "60 L/min").else_("what `[riser]` does with `[air]`")
+            .is("water flow of one lift while the others run", "60 L/min").else_("what `[riser]` does with `[air]`")
             .ask("the water flow of one lift", ", or a [riser] with its [air]");
         LIFTS "lifts": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).is("lifts that can run", "10").else_("as many as it takes");
 }

@@ -30,18 +30,18 @@ keys! {
         LIFT "lift": Length = length(Input::DutyLift, crate::riser::LIFT)
             .is("from the running water level of the source to the outlet", "0.15 m").due().ask("the lift wanted", "");
         OBJECTIVE "objective": Objective = name(NameKind::Objective, || Objective::ALL.iter().map(|one| one.name()).collect())
-            .is("what the best design has least of: `air_power`, `lifts`, `air_flow` or `pressure`; of several `[[duty]]` one says it for all, and `air_power` is the power at the blower", "lifts").or("air_power");
+            .is("what shall be least in the best design: `air_power`, `lifts`, `air_flow` or `pressure`; with several `[[duty]]`, one of them gives it for all, and `air_power` is the power at the blower", "lifts").or("air_power");
         AT_LOW_WATER "at_low_water": bool = truth().or("false")
-            .is("whether the duty must be met at low water too, `tank.level_fall` below normal: the air of a design is then what that takes, and its limits hold there", "true");
+            .is("whether the duty must be met at low water too, `tank.level_fall` below normal: a design then has the air that this takes, and keeps its limits there", "true");
         AT_LOWER_END "at_lower_end": bool = truth().or("false")
-            .is("whether the lower end of the flow's interval must meet the duty, not the prediction alone: the air of a design is then what that takes. `supply` reads it too", "true");
+            .is("whether the lower end of the flow's interval must meet the duty, not the prediction alone: a design then has the air that this takes. `supply` reads it too", "true");
         NAME "name": String = text().is("what the tank is called; each of several has its own", "fry").else_("`tank 1` and so on");
         MIN_SUBMERGENCE "min_submergence": Length = length(Input::MinSubmergence, crate::riser::SUBMERGENCE).silent()
             .is("shallowest point of injection in this tank", "0.5 m").else_(OF_ALL);
         MAX_SUBMERGENCE "max_submergence": Length = length(Input::MaxSubmergence, crate::riser::SUBMERGENCE).silent()
             .is("deepest point of injection in this tank", "0.9 m").else_(OF_ALL).ask("the depth of water that you have", "");
         STANDARDS "standards": Vec<String> = Key::new(Holds::Standards, None)
-            .is("pipe standards to search for this tank; it then has these and its `pipes` alone", "[\"ASTM D1785\"]").else_(OF_ALL)
+            .is("pipe standards to search for this tank, in place of the standards and pipes of `[limits]`", "[\"ASTM D1785\"]").else_(OF_ALL)
             .ask("the pipe standards to search", " (`risewater list pipes` has them all)");
         PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None)
             .is("single pipes to search for this tank", "[\"ASTM D1785 Sch 40 3 in\"]").else_(OF_ALL);
@@ -72,7 +72,7 @@ keys! {
         PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None).also(&[Input::Pipes, Input::WidestPipe])
             .is("single pipes to search as well: those of `risewater list pipes`, and those of `[[pipe]]`", "[\"ASTM D1785 Sch 40 3 in\"]");
         MAX_BORE "max_bore": Length = length(Input::MaxBore, two_phase::BORE)
-            .is("widest bore of a riser: of the pipes above the wider ones are left out", "80 mm").else_("that of the widest pipe");
+            .is("widest bore of a riser; wider pipes are left out", "80 mm").else_("that of the widest pipe");
         MIN_LIFTS "min_lifts": u32 = whole(Input::MinLifts, crate::sizing::LIFTS)
             .is("fewest risers that share the duty, such as two so that one is left when the other stops", "2").or("1");
         MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).also(&[Input::Candidates])
@@ -80,9 +80,9 @@ keys! {
         MAX_AIR_PRESSURE "max_air_pressure": GaugePressure = gauge_pressure(Input::MaxAirPressure, crate::sizing::AIR_PRESSURE)
             .is("what the air supply reaches at the injection point; it limits the pressure to start", "20 kPa").else_("no limit");
         MAX_TOTAL_GAS_PRESSURE "max_total_gas_pressure": Ratio = ratio(Input::MaxTotalGasPressure, TOTAL_GAS_PRESSURE)
-            .is("most total gas pressure over the barometer's, as a share or in per cent, that the water may leave with at its highest level; it limits the depth. A riser with an open top gives at most half of what the depth does to a bubble at its foot; a submerged outlet adds its own depth", "110 %").else_("no limit");
+            .is("most total gas pressure of the water that leaves, over the barometer's, as a share or in per cent; it limits the depth. It is counted at the highest level, as the mean of foot and mouth; a submerged outlet adds its own depth", "110 %").else_("no limit");
         PEAK_RESERVE "peak_reserve": Ratio = ratio(Input::PeakReserve, crate::sizing::PEAK_RESERVE)
-            .is("share of the peak flow by which a design stays below it", "0.1").or("0");
+            .is("share of the peak flow by which a design stays below the peak", "0.1").or("0");
         FOULING "fouling": Length = length(Input::FouledBore, crate::sizing::FOULING)
             .is("bore lost before cleaning; for the margin *fouled bore*", "3 mm").or("0 mm");
         SUPPLY_LOSS "supply_loss": Pressure = pressure(Input::SupplyLoss, crate::supply::SUPPLY_LOSS)
@@ -93,10 +93,10 @@ keys! {
     /// `[tank]`.
     tank "tank"
         LEVEL_FALL "level_fall": Length = length(Input::LowWater, LEVEL_CHANGE).or("0 m")
-            .is("fall of the water level, for the margin *low water*, and for what shifts in a supply; with `duty.at_low_water` the duty must be met there", "0.1 m")
+            .is("fall of the water level, for the margin *low water*, and for the changes that `supply` tries; with `duty.at_low_water` the duty must be met there", "0.1 m")
             .ask("how far the water falls below its normal level", ": duty.at_low_water asks for it");
         LEVEL_RISE "level_rise": Length = length(Input::HighWater, LEVEL_CHANGE).or("0 m")
-            .is("rise of the water level, for the margin *high water*, and for what shifts in a supply, where neither key means 5 and 10 cm either way", "0.05 m");
+            .is("rise of the water level, for the margin *high water*, and for the changes that `supply` tries; without either key it tries 5 and 10 cm either way", "0.05 m");
 }
 
 keys! {
@@ -115,10 +115,10 @@ keys! {
         TRANSFER_TEMPERATURE "transfer_temperature": ThermodynamicTemperature = temperature(Input::WaterTemperature, crate::gas::TEMPERATURE).silent()
             .is("temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin", "20 degC").else_("the water's");
         DIFFUSION_EXPONENT "diffusion_exponent": Ratio = ratio(Input::DiffusionExponent, crate::gas::DIFFUSION_EXPONENT).silent()
-            .is("exponent of the ratio of diffusion coefficients that carries it to other gases", "0.67").or("0.5");
+            .is("exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases", "0.67").or("0.5");
         CARBON_DIOXIDE_OF_AIR "carbon_dioxide_of_air": Ratio = ratio(Input::GasFraction, crate::gas::FRACTION).silent()
             .is("mole fraction of carbon dioxide in the dry air that is blown; indoor air has more", "800 ppm").or("420 ppm");
         TOTAL_GAS_PRESSURE_LIMIT "total_gas_pressure_limit": Ratio = ratio(Input::TotalGasPressureLimit, TOTAL_GAS_PRESSURE)
-            .is("total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water", "105 %")
+            .is("total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water", "105 %")
             .or_with("110 %", ", WAC 173-201A-200");
 }

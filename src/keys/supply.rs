@@ -91,7 +91,7 @@ keys! {
         PRESSURE "pressure": Pressure = pressure(Input::SupplyPressure, crate::supply::SUPPLY_PRESSURE)
             .is("gauge pressure that a regulator holds where the air comes into the header, in the place of a blower's curve; for `existing` alone", "15 kPa").beside(CURVE);
         AIR_FLOW "air_flow": VolumeRate = volume_rate(Input::AirFlow, VOLUME_FLOW).silent()
-            .is("air that all lifts get whatever the pressure, counted at `air.reference`, in the place of a blower's curve: a displacement blower, about; for `existing` alone", "120 L/min")
+            .is("air that all lifts get whatever the pressure, counted at `air.reference`, in the place of a blower's curve: nearly so from a displacement blower; for `existing` alone", "120 L/min")
             .beside(&[("table", "blower.table"), ("points", "blower.points"), ("pressure", "blower.pressure")]);
         BLEED_HOLE "bleed_hole": Length = length(Input::HoleDiameter, crate::supply::HOLE_DIAMETER).silent()
             .is("a hole at the blower's outlet that lets air out; for `existing` alone", "6 mm");
@@ -117,7 +117,7 @@ keys! {
         INTAKE_LOSS "intake_loss": Pressure = pressure(Input::IntakeLoss, crate::supply::INTAKE_LOSS)
             .is("of filter and silencer before the blower", "0.5 kPa").or("0 kPa");
         ARRIVAL_TEMPERATURE "arrival_temperature": ThermodynamicTemperature = temperature(Input::ArrivalTemperature, crate::air::AIR_TEMPERATURE)
-            .is("of the air when it reaches the header; the main line is taken at the mean of this and the blower's outlet", "30 degC")
+            .is("of the air when it reaches the header; in the main line the mean of this and the outlet's is taken", "30 degC")
             .else_("that of the blower's outlet");
         HEIGHT "height": Length = length(Input::BlowerHeight, crate::supply::BLOWER_HEIGHT)
             .is("of the blower over the highest water level; below zero for one that stands lower", "0.5 m").else_("not known");
@@ -133,7 +133,7 @@ keys! {
         FITTINGS "fittings": Vec<(String, u32)> = super::fittings("such as `{ elbow_90_threaded = 4, gate_valve = 1 }`; see `risewater list fittings`");
         ROUGHNESS "roughness": Length = super::roughness("of the wall; the default is smooth plastic");
         WANTED_LOSS "wanted_loss": Pressure = pressure(Input::WantedLoss, crate::supply::WANTED_LOSS).silent()
-            .is("what the line may cost: the answer marks the narrowest pipe of its series that keeps to it, or of `[[pipe]]` where its own is one of those", "1 kPa");
+            .is("most pressure that the line may cost: the answer marks the narrowest pipe that keeps to it, from the series of the line's pipe, or from `[[pipe]]` if the line's pipe is one of those", "1 kPa");
 }
 
 keys! {
@@ -189,7 +189,7 @@ keys! {
     balance "balance"
         ORIFICES "orifices": bool = truth().is("whether each branch gets a fixed orifice that gives it its design air", "false").or("true");
         LEAST_LOSS "least_loss": Pressure = pressure(Input::OrificeLoss, crate::supply::ORIFICE_LOSS)
-            .is("what every orifice costs at least; the default is our own estimate, four times the pressure of 5 cm of water, so that levels move little air", "3 kPa").or("2 kPa");
+            .is("what every orifice costs at least; the default is our own estimate, four times the pressure of 5 cm of water, so that a change of level changes the air little", "3 kPa").or("2 kPa");
         DRILLS "drills": String = name(NameKind::DrillSystem, || vec!["metric", "inch", "none"])
             .is("drills to round the holes to: `metric`, `inch` or `none`", "none").or_with("metric", "; `inch` with `--units us`");
         TOLERANCE "tolerance": Ratio = ratio(Input::LiftTolerance, crate::supply::AIR_TOLERANCE)

@@ -287,7 +287,7 @@ impl Reason {
             Self::InsideReserve { .. } => "the duty is too near the peak",
             Self::AirPressure { .. } => "the air supply cannot start it",
             Self::TotalGasPressure { .. } => "air from that depth gives the water too much gas",
-            Self::LiftOutOfReach { .. } => "however much air, the water is not lifted so high",
+            Self::LiftOutOfReach { .. } => "no amount of air lifts the water so high",
             Self::RunsWithoutAir { .. } => "more water runs without air",
             Self::AtLowWater(there) => return format!("at low water {}", there.in_short()),
             Self::CannotBe(_) => "it cannot be built, or not at the lowest water",

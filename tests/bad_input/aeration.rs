@@ -108,11 +108,11 @@ fn bad_readings() {
             format!("{HEADER}0,1\n"),
             "1 reading(s) at different times cannot determine three parameters",
         ),
-        ("flat", rows([5.0; 7]), "no transfer can be told from it"),
+        ("flat", rows([5.0; 7]), "no transfer can be found from it"),
         (
             "falling",
             rows([9.0, 7.0, 5.0, 4.0, 3.2, 2.8, 2.5]),
-            "no transfer can be told from it",
+            "no transfer can be found from it",
         ),
     ];
     let mut failures = Vec::new();

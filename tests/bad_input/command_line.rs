@@ -243,7 +243,7 @@ fn wanted_flows() {
         ],
         1,
         "lift_out_of_reach",
-        &["however much air, the water is not lifted"],
+        &["no amount of air lifts the water"],
     );
     answered(&["flow", &good, "--want", "40 gpm"]);
     let by = ["--by", "submergence"];

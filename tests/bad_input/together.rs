@@ -222,7 +222,7 @@ const CASES: &[Case] = &[
         "plain",
         &[("riser.lift", "\"900 m\"")],
         [0, 0, 1, 0],
-        &["however much air, the water is not lifted 900.0000 m"],
+        &["no amount of air lifts the water 900.0000 m"],
     ),
     (
         "a duty out of reach",

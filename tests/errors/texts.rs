@@ -106,7 +106,7 @@ fn lift_out_of_reach() {
     };
     assert!(reached > meters(0.5) && reached < meters(200.0));
     let expected = format!(
-        "however much air, the water is not lifted 200.0000 m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
+        "no amount of air lifts the water 200.0000 m at this submergence; it reaches {:.4} m at best: add submergence or lower the outlet",
         reached.get::<meter>()
     );
     assert_eq!(error.to_string(), expected);

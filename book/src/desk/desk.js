@@ -21,8 +21,8 @@ window.Desk = (() => {
 
   // ---- State. `file` is the reader's own, with the tables that it names; without one each question has its example.
   const state = { ask: "flow", units: "metric", file: null, set: {}, runs: [] };
-  // What each question had set before another was asked.
-  const left = new Map();
+  // What was set of each text, and the runs of each question, before another was asked.
+  const left = new Map(), leftRuns = new Map();
 
   // The reader's file in the address, deflated where the browser can.
   const packed = new Map();
@@ -86,6 +86,7 @@ window.Desk = (() => {
   // `change` is called with what to set; a value of null goes back to the file's own. While something is dragged, `settled`
   // is false; what is not dragged settles by itself.
   const change = (set, settled = true) => {
+    if (Object.keys(set).length) notice("");
     for (const [key, value] of Object.entries(set)) {
       if (value === null) delete state.set[key];
       else state.set[key] = value;
@@ -139,11 +140,30 @@ window.Desk = (() => {
   // lift.3.bore is a key of lift.
   const known = path => keys.get(path.replace(/\.\d+\./, "."));
   const label = path => known(path)?.key.replaceAll("_", " ") ?? path;
+  // A file writes a list as ["7 h", "11 h"]; a field has commas between its parts, and pairs one a line.
+  const isList = path => /^list of/.test(known(path)?.holds ?? "");
+  const hasPairs = path => /^list of pairs/.test(known(path)?.holds ?? "");
+  const listShown = (path, text) => {
+    if (!text || !isList(path)) return text;
+    try {
+      return JSON.parse(text).map(one => Array.isArray(one) ? one.join(" at ") : String(one)).join(hasPairs(path) ? "\n" : ", ");
+    } catch {
+      return text;
+    }
+  };
+  const listWritten = (path, text) => {
+    if (!isList(path) || !text || text.startsWith("[")) return text;
+    const parts = text.split(/[,;\n]/).map(one => one.trim()).filter(Boolean);
+    const quoted = one => /^list of numbers/.test(known(path).holds) && one !== "" && Number.isFinite(Number(one)) ? one : JSON.stringify(one);
+    return `[${parts.map(one => hasPairs(path) ? `[${one.split(/\s+at\s+/).map(quoted).join(", ")}]` : quoted(one)).join(", ")}]`;
+  };
   const about = path => {
     const key = known(path);
     if (!key) return "";
     const usual = key.default && key.default !== "none" ? `; left out: ${key.default}` : "";
-    return `${key.meaning} (${key.holds}${usual})`;
+    const meaning = key.meaning.replace(/\[("[^\]]+)\]/g, (_, parts) => parts.replaceAll('"', ""));
+    const commas = hasPairs(path) ? ", each on its own line" : isList(path) ? ", with commas between" : "";
+    return `${meaning} (${key.holds}${commas}${usual})`;
   };
 
   // ---- A field: a name, what stands there, its unit in the same text, and what is wrong with it.
@@ -154,12 +174,13 @@ window.Desk = (() => {
     const choices = names.length ? names : key?.holds === "true or false" ? ["true", "false"] : [];
     const input = choices.length
       ? el("select", { id }, ...choices.map(name => el("option", { value: name }, name.replaceAll("_", " "))))
-      : el("input", { id, type: "text", inputmode: "text", autocomplete: "off", spellcheck: "false" });
+      : hasPairs(path) ? el("textarea", { id, rows: 4, autocomplete: "off", spellcheck: "false" })
+        : el("input", { id, type: "text", inputmode: "text", autocomplete: "off", spellcheck: "false" });
     const why = el("div", { class: "why", id: `${id}-why` });
     const box = el("div", { class: "field", "data-key": path },
       el("label", { for: id, class: bare ? "unseen" : null, title: about(path) }, short ?? label(path)), input, why);
     input.setAttribute("aria-describedby", `${id}-why`);
-    const write = own ?? (text => ({ [path]: text.trim() || null }));
+    const write = own ?? (text => ({ [path]: listWritten(path, text.trim()) || null }));
     const set = (text, settled) => change(write(text), settled);
     input.addEventListener("change", () => set(input.value, true));
     // While it is typed, only what can be counts: half a number is no mistake yet.
@@ -173,7 +194,7 @@ window.Desk = (() => {
         if (text.trim() && document.activeElement === input && !ask("values", { keys: [path] }, next).fault) set(text, false);
       }, 250);
     });
-    input.addEventListener("focus", () => tell(about(path)));
+    input.addEventListener("focus", () => tell(about(path), box));
     fields.set(path, { input, why, box, write });
     return box;
   };
@@ -181,8 +202,8 @@ window.Desk = (() => {
   const fill = (path, text) => {
     const own = fields.get(path);
     if (!own) return;
-    if (document.activeElement !== own.input || own.input.tagName === "SELECT") own.input.value = text ?? "";
-    own.input.placeholder = text ? "" : "none";
+    if (document.activeElement !== own.input || own.input.tagName === "SELECT") own.input.value = listShown(path, text) ?? "";
+    own.input.placeholder = text ? "" : "not set";
   };
   // A value as the file has it, or in the units that are chosen where it is in the others.
   const US = /\d\s*(in|ft|ft2|gal|gpm|cfm|psi|degF|lb|hp|gal\/min|lb\/d)\b/, METRIC = /\d\s*(mm|cm|m|um|m2|L|m3|L\/min|m3\/h|kPa|bar|mbar|degC|kg|W|kg\/d)(?![\w/])/;
@@ -223,7 +244,11 @@ window.Desk = (() => {
   // The nearest value that can be: what the refusal itself names, an end of its range, or the number with the unit that it lacks.
   const nearest = (path, text, why) => {
     const meant = /did you mean "([^"]+)"/.exec(why);
-    if (meant) return meant[1];
+    if (meant) {
+      // Of a list the one part that is wrong.
+      const wrong = /"([^"]+)"/.exec(why)[1];
+      return isList(path) && text.includes(wrong) ? text.replace(wrong, meant[1]) : meant[1];
+    }
     const range = / is (\S+) ?\S*; it must lie in (\S+) to (\S+)(?: (.+))?$/.exec(why);
     if (range) {
       const [, value, low, high, unit = ""] = range;
@@ -237,15 +262,19 @@ window.Desk = (() => {
   // ---- The page.
   const part = {};
   const build = () => {
-    const choose = name => {
+    const choose = (name, set = {}) => {
       if (name === state.ask) return;
-      left.set(state.ask, { set: state.set, runs: state.runs });
-      const before = left.get(name);
-      // Water and site stay the same whatever is asked; so does all of one's own file.
-      const shared = Object.entries(state.set).filter(([key]) => state.file || key.startsWith("water.") || key.startsWith("site."));
-      state.set = { ...(before?.set ?? {}), ...Object.fromEntries(shared) };
-      state.runs = before?.runs ?? questions.get(name).runs ?? [];
+      const { text } = base(), ask = state.ask;
+      left.set(text, state.set);
+      leftRuns.set(ask, state.runs);
       state.ask = name;
+      // Questions about one text share all that is set; those about another one water and site.
+      if (base().text !== text) {
+        const shared = Object.entries(state.set).filter(([key]) => key.startsWith("water.") || key.startsWith("site."));
+        state.set = { ...left.get(base().text), ...Object.fromEntries(shared) };
+      }
+      state.set = Object.fromEntries(Object.entries({ ...state.set, ...set }).filter(([, value]) => value !== null));
+      state.runs = leftRuns.get(name) ?? questions.get(name).runs ?? [];
       write(true);
       lay();
     };
@@ -287,7 +316,6 @@ window.Desk = (() => {
     root.replaceChildren(
       el("div", { class: "bar" }, part.asks, part.units),
       part.notice, part.faults, part.body, part.about, part.file, part.said);
-    root.addEventListener("focusout", () => tell(""));
     // In the book arrows turn the page and letters search; in the desk they move handles and write.
     root.addEventListener("keydown", event => event.stopPropagation());
   };
@@ -296,8 +324,13 @@ window.Desk = (() => {
     part.notice.textContent = words;
     part.notice.hidden = !words;
   };
-  const tell = words => {
+  // What a field is about stands below its row, until another field is entered: were it to go with the focus, what is
+  // pressed next would move away under the pointer.
+  const tell = (words, box) => {
     part.about.textContent = words;
+    if (part.about.previousElementSibling === box) return;
+    const stage = box.closest(".stage"), table = box.closest(".scrolls"), outlet = box.closest(".of-outlet");
+    (stage ?? table ?? outlet ?? box).after(part.about);
   };
   const copy = async (text, done) => {
     try {
@@ -349,8 +382,9 @@ window.Desk = (() => {
     root.dataset.ask = state.ask;
     view?.leave?.();
     view = questions.get(state.ask).view();
+    part.about.textContent = "";
     part.body.replaceChildren(view.element);
-    part.asks.querySelector("[aria-pressed=true]")?.scrollIntoView({ block: "nearest", inline: "nearest" });
+    part.body.after(part.about);
     draw(true);
   };
 
@@ -423,7 +457,7 @@ window.Desk = (() => {
   return {
     el, sentence, state, ask, asked, sound, change, nudge, field, fill, inUnits, label, about, known, tell, notice, result, draw,
     base,
-    choose: name => part.choose(name),
+    choose: (name, set) => part.choose(name, set),
     open: replace,
     save,
     // Values of an answer in words, by their paths.

@@ -68,7 +68,7 @@
     const rest = el("div", { class: "rest" },
       el("div", { class: "block" }, el("div", { class: "label" }, "What the blower must bring"), blower),
       el("div", { class: "block" }, el("div", { class: "label" }, "Where the submergence goes"), budget, budgetWords),
-      el("div", { class: "block" }, el("div", { class: "label" }, "Water over air: drag along the curve"), curve),
+      el("div", { class: "block over-air" }, el("div", { class: "label" }, "Water over air: drag along the curve"), curve),
       el("div", { class: "block minding" }, el("div", { class: "label" }, "What to mind"), cautions));
     const element = el("div", { class: "lift" },
       el("div", { class: "side" }, stage, caption, airBox, usual, more),
@@ -213,7 +213,9 @@
       const name = JSON.stringify([shape, state.units, readings(), Desk.base().text]);
       if (curves !== name || points > fineness) {
         fineness = points;
-        const reply = sound("curve", { picture: "panel", points, wordless: true, readings: readings() });
+        // What was measured stands between the curves before and after it, no further than it tells.
+        const reply = readings().length ? ask("trial", { picture: "panel", bare: true, wordless: true, readings: readings() })
+          : sound("curve", { picture: "panel", points, wordless: true });
         curves = name;
         frame = reply.frame ?? null;
         if (reply.fault) {

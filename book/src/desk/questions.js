@@ -73,6 +73,7 @@
     const changed = more ? `${text.slice(0, to).trimEnd()}\n\n${renamed.trimEnd()}\n${to < text.length ? "\n" : ""}${text.slice(to)}` : text.slice(0, from) + text.slice(to);
     await Desk.open(changed);
   };
+  const COLUMNS = 4;
   const inputs = (groups, table) => {
     const made = groups.map(([words, paths, open]) => {
       const alike = path => paths.filter(other => other.split(".")[1] === path.split(".")[1]).length > 1;
@@ -85,13 +86,16 @@
     if (table) {
       const count = rowsOf(table.section);
       const keys = table.keys.map(key => `${table.section}.1.${key}`);
+      // More columns than a column of the page has room for stand as one card a row.
+      const narrow = keys.length <= COLUMNS;
       const rows = Array.from({ length: count }, (_, n) => table.keys.map(key => {
         const path = `${table.section}.${n + 1}.${key}`;
         paths.push(path);
-        return field(path, { bare: true, short: `${Desk.label(path)} of ${table.what} ${n + 1}` });
+        return field(path, narrow ? { bare: true, short: `${Desk.label(path)} of ${table.what} ${n + 1}` } : {});
       }));
       made.push(el("div", { class: "block" }, el("div", { class: "label" }, table.words),
-        grid(table.words, keys.map(path => Desk.label(path)), rows),
+        narrow ? grid(table.words, keys.map(path => Desk.label(path)), rows)
+          : el("div", { class: "cards" }, ...rows.map((row, n) => el("div", { class: "fields card", role: "group", "aria-label": `${table.what} ${n + 1}` }, ...row))),
         el("div", { class: "buttons" },
           el("button", { type: "button", onclick: () => another(table.section, true) }, `One ${table.what} more`),
           count > 1 ? el("button", { type: "button", onclick: () => another(table.section, false) }, `One ${table.what} less`) : null)));
@@ -163,18 +167,23 @@
   let pace = 6;
   const sizeFields = () => [
     ["What is wanted", ["duty.water_flow", "duty.lift"]],
+    ["The water", ["water.temperature", "water.salinity"]],
     ["What may be used", ["limits.max_submergence", "limits.max_lifts", "limits.max_air_pressure", "limits.max_total_gas_pressure", "limits.standards", "limits.pipes"]],
-    ["More of it", ["water.temperature", "site.altitude", "tank.level_fall", "tank.level_rise", "duty.objective", "duty.at_lower_end", "duty.at_low_water",
+    ["More of it", ["site.altitude", "tank.level_fall", "tank.level_rise", "duty.objective", "duty.at_lower_end", "duty.at_low_water",
       "limits.min_submergence", "limits.peak_reserve", "limits.fouling", "riser.outlet"], false],
   ];
-  const takeDesign = (answer, fields, n) => {
-    const design = answer.designs[n];
-    Desk.choose("flow");
+  const takeDesign = (answer, litre, n) => {
+    const { detail, ...design } = answer.designs[n];
     const length = metres => `${Number(metres.toFixed(3))} m`;
-    change({
+    Desk.choose("flow", {
       "riser.pipe": design.pipe, "riser.bore": null, "riser.submergence": length(design.submergence_m), "riser.lift": length(answer.duty.lift_m),
-      "air.flow": `${Number((design.each.air_mass_flow_kg_per_s / fields).toPrecision(5))} L/min`, "air.reference": "dry_20_c",
+      "air.flow": `${Number((design.each.air_mass_flow_kg_per_s / litre).toPrecision(5))} L/min`, "air.reference": "dry_20_c",
     });
+    if (design.lifts > 1) {
+      const { water_flow_total_m3_per_s: water, air_mass_flow_total_kg_per_s: air } = Desk.say(design, ["water_flow_total_m3_per_s", "air_mass_flow_total_kg_per_s"]);
+      Desk.notice(`This is one of ${design.lifts} lifts. Together they give ${water} and need ${air} of air.`);
+    }
+    Desk.root.scrollIntoView();
   };
   // Mass of a litre a minute of air, dry at 20 °C, as the library has it.
   const perLitre = () => {
@@ -243,12 +252,15 @@
       });
       show();
     } else say(0);
-    const head = ["pipe", "lifts", "depth", "air each", "to start", "power in all", ""];
-    const cells = list.map((design, n) => [design.pipe, String(design.lifts), ...Object.values(inWords(n)),
-      el("button", { type: "button", "aria-label": `Take design ${n + 1} into one lift`, onclick: () => takeDesign(answer, litre, n) }, "Take")]);
+    // Pipe and button on a line, what it takes below them: so it fits any width.
+    const head = ["lifts and pipe", "", "depth", "air each", "to start", "power in all"];
+    const cells = list.map((design, n) => [`${design.lifts} × ${design.pipe}`,
+      el("button", { type: "button", "aria-label": `Take design ${n + 1} into one lift`, onclick: () => takeDesign(answer, litre, n) }, "Take"), ...Object.values(inWords(n))]);
+    const designs = grid("The best designs", head, cells);
+    designs.firstChild.classList.add("designs");
     return {
       parts: [...told(rows), drawing("The search: touch a place in it", reply.picture, over), chosen,
-        el("div", { class: "block" }, el("div", { class: "label" }, "The best designs"), grid("The best designs", head, cells)), minding(reply.cautions), allOfIt(reply.text)],
+        el("div", { class: "block" }, el("div", { class: "label" }, "The best designs"), designs), minding(reply.cautions), allOfIt(reply.text)],
       sentence: rows[0][1],
     };
   };
@@ -389,6 +401,27 @@
     const worth = (key, value) => Risewater.ask({ ask: "value", options: { key, value } }).answer?.si;
     return [worth("air.flow", air) / airUnit, worth("duty.water_flow", water) / waterUnit];
   }).filter(point => point.every(Number.isFinite));
+  // What is odd about the readings: one that stands out, one that does not count, one that is far from all that was
+  // expected, one that leaves its own interval wide.
+  const UNEXPECTED = 2, WIDE = 3;
+  const doubts = reply => {
+    if (!reply.answer) return [];
+    const said = reply.cautions.filter(({ code }) => code === "reading_stands_out").map(({ text }) => sentence(text));
+    const unused = /^Not used: (.*)$/m.exec(reply.text);
+    if (unused) said.push(sentence(`not used: ${unused[1]}`));
+    const { runs } = reply.answer;
+    runs.forEach((run, n) => {
+      if (run.unused) return;
+      const { measured_water_flow_m3_per_s: water, interval_before: before, interval_after: after } = run;
+      const ends = which => Object.values(Desk.say({ runs }, [`runs.${n}.${which}`]))[0]?.replace(/,.*$/, "");
+      if (before && (water > UNEXPECTED * before.high_m3_per_s || water * UNEXPECTED < before.low_m3_per_s))
+        said.push(`Run ${n + 1} is far from what was expected of it, ${ends("interval_before")}: read its times and units again.`);
+      // 1.28 standard deviations to each side are the interval of four in five.
+      if (after && Math.log(after.high_m3_per_s / after.low_m3_per_s) > 2 * 1.28 * WIDE * run.measured_relative_standard)
+        said.push(`Run ${n + 1} is near the threshold, where its own interval stays wide: ${ends("interval_after")}. There each cause of error is followed by itself, and a reading narrows no single one much.`);
+    });
+    return said;
+  };
   const trialView = () => {
     const lift = Desk.liftView();
     const table = el("div", { class: "readings" });
@@ -396,11 +429,14 @@
       const found = ask("trial", { readings: Desk.readings(), wordless: true });
       if (found.calibration) Desk.save(found.calibration, "trial.toml");
     } }, "Save what was measured"));
-    const before = el("div", { class: "closing" }), next = el("div", { class: "next" });
+    const before = el("div", { class: "closing" }), doubtful = el("div", { class: "doubtful cautions", role: "status" }), next = el("div", { class: "next-run" });
     const block = el("div", { class: "block trial" }, el("div", { class: "label" }, "What was measured"),
       el("div", { class: "remark" }, "For each run the air, and the water: as a flow, or as “20 L in 8.2 s”. Three runs are enough to close the interval."),
-      table, before, next, keep);
-    lift.element.querySelector(".air-box").after(block);
+      el("div", { class: "remark" }, "A reading shows how far this rig is from the model. Much of that is the same at other air flows, so the interval closes there too; the further off, the less."),
+      table, doubtful, before, next, keep);
+    // What is typed and what it changes stand beside each other.
+    lift.element.querySelector(".side").prepend(block);
+    lift.element.querySelector(".rest").prepend(lift.element.querySelector(".over-air"));
     const put = (n, m, text, settled) => {
       while (state.runs.length <= n) state.runs.push(["", ""]);
       state.runs[n][m] = text;
@@ -438,7 +474,10 @@
         });
         const readings = Desk.readings();
         before.replaceChildren();
-        if (settled) next.replaceChildren();
+        if (settled) {
+          next.replaceChildren();
+          doubtful.replaceChildren(...found.faults?.length || !readings.length ? [] : doubts(ask("trial", { readings, text: true })).map(text => el("div", { class: "grave" }, text)));
+        }
         keep.hidden = readings.length === 0;
         if (readings.length && !found.faults?.length) {
           const bare = ask("flow", { fields: ["interval"] });

@@ -6,9 +6,13 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use risewater::chart::dark_style;
 use risewater_live::reply;
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
+
+/// How a figure begins in the page.
+const FIGURE: &str = "<figure class=\"live\"";
 
 /// A figure.
 #[derive(Debug, Clone, Deserialize)]
@@ -92,6 +96,11 @@ impl Figures {
                 None => line.to_owned(),
             });
         }
+        if lines.iter().any(|line| line.starts_with(FIGURE)) {
+            // The library knows its pictures' colours for the dark.
+            let dark = dark_style(":is(.navy, .coal, .ayu) .live-picture").replace('\n', " ");
+            lines.push(format!("\n<style>@media screen {{ {dark}}}</style>"));
+        }
         Ok(lines.join("\n") + "\n")
     }
 
@@ -159,7 +168,7 @@ impl Figures {
         let svg = svg.replace('\n', " ");
         let said = said(&figure.say, &replies[0]);
         Ok(format!(
-            "<figure class=\"live\" data-live=\"{}\"><p class=\"live-question\">{}</p><div class=\"live-picture\">{svg}</div><p class=\"live-said\">{}</p></figure>",
+            "{FIGURE} data-live=\"{}\"><p class=\"live-question\">{}</p><div class=\"live-picture\">{svg}</div><p class=\"live-said\">{}</p></figure>",
             escaped(&data.to_string()),
             escaped(&figure.question),
             escaped(&said),

@@ -25,10 +25,10 @@ facts! {
         pub point: Option<PointFacts> = found.outcome.point().map(Into::into),
         /// where its true water flow lies, or `null`
         pub interval: Option<IntervalFacts> = found.interval.map(Into::into),
-        /// half of that interval over the flow that one reading on the bench would leave, at this air; or `null`
+        /// half of the interval, over the flow, that would be left after one reading on the bench, at this air; or `null`
         pub after_one_reading: Option<f64> =
             predictor.after_one_reading(air)?.map(|half| half.value),
-        /// half of that interval over the flow that three readings on the bench would leave, or `null`
+        /// half of the interval, over the flow, that would be left after three readings on the bench, or `null`
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
         /// one of them by itself, for its drawing; not in JSON

@@ -129,7 +129,7 @@ facts! {
         pub model: Model = riser.model(),
         /// water and atmosphere
         pub site: SiteFacts = riser.site().into(),
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = cautions,
     }
 

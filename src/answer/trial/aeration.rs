@@ -46,7 +46,7 @@ facts! {
         pub riser_no_answer: Option<String> = no_own,
         /// what the readings make doubtful
         pub warnings: Vec<String> = warnings.collect(),
-        /// what to read it with, and what can hurt
+        /// cautions, and what can hurt
         pub cautions: Vec<Caution> = found.cautions(),
     }
 

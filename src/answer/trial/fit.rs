@@ -38,7 +38,7 @@ facts! {
         pub next: Option<OrderFacts> = fit.next.as_ref().map(OrderFacts::of),
         /// the closures
         pub model: Model = fit.model,
-        /// what to read it with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = fit.cautions.clone(),
     }
 

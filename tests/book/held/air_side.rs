@@ -1,6 +1,6 @@
 use std::f64::consts::FRAC_PI_4;
 
-use risewater::design::{DesignFile, SUPPLY_EXAMPLE};
+use risewater::design::{DesignFile, EXISTING_EXAMPLE, SUPPLY_EXAMPLE};
 use risewater::pipe::Pipe;
 use risewater::supply::blower::DEMO;
 use risewater::supply::{Injector, LEVEL_CHANGES_M};
@@ -36,6 +36,29 @@ fn inches(bore: Length) -> f64 {
         .find(of)
         .unwrap();
     pipe.name.rsplit(' ').nth(1).unwrap().parse().unwrap()
+}
+
+#[test]
+fn figures_question() {
+    let at = |metres: f64| {
+        let set = [format!("branch.length={metres} m")];
+        let existing = DesignFile::parse_with(EXISTING_EXAMPLE, &set)
+            .unwrap()
+            .existing()
+            .unwrap();
+        existing.steady().unwrap().running
+    };
+    let (short, long) = (3.0, 15.0);
+    let (before, after) = (at(short), at(long));
+    assert_says!("lines of 15 m in place of 3 m the", long, short);
+    let air =
+        1.0 - (after.split.air.dry_mass_rate() / before.split.air.dry_mass_rate()).get::<ratio>();
+    assert_says!("gives 18 % less air", 100.0 * air);
+    assert!(after.split.pressure > before.split.pressure);
+    let water = (after.water_flow() / before.water_flow()).get::<ratio>() - 1.0;
+    assert_says!("grows by 1.5 %", 100.0 * water);
+    let of = |n: usize| after.lifts[n].water_flow() > before.lifts[n].water_flow();
+    assert_eq!([of(0), of(1), of(2)], [true, true, false]);
 }
 
 #[test]
@@ -167,10 +190,10 @@ fn the_way_of_the_air() {
     let counted = P_REF / (gas * 293.15);
     let volume = liters(tank.air.volume_rate_at_20_c());
     assert_says!(
-        "Its 28.8 L/min weigh 0.000578 kg/s, counted at 1.204 kg/m³",
+        "Its 28.8 L/min of air, at 1.204 kg/m³, are 0.000578 kg/s",
         volume,
-        mass,
-        counted
+        counted,
+        mass
     );
     let area = FRAC_PI_4 * hole * hole;
     let open = holes * c_d * area;
@@ -307,7 +330,7 @@ fn plates() {
     );
     assert!(drills[..8].iter().all(|drill| *drill == drills[0]));
     assert_says!(
-        "finds **2.94 mm**, and the next drill is **2.95 mm**. A",
+        "finds **2.94 mm**, and the next drill is **2.95 mm**. Behind",
         hole(8),
         drills[8]
     );
@@ -331,7 +354,7 @@ fn plates() {
     );
     let asked = kpa(plant().plant.balancing.unwrap().least_loss);
     assert_says!(
-        "that costs 2 kPa or more. The hole of a tank is sized for 2 kPa, and",
+        "that costs 2 kPa or more. The hole of a tank is sized for 2 kPa. At",
         asked,
         asked
     );

@@ -97,7 +97,7 @@ fn verdicts() {
         scatter
     );
     assert_says!("does give 5 % more", 100.0 * (diffuser / ring - 1.0));
-    assert_says!("made with 0.97 of the prediction", diffuser);
+    assert_says!("made with 0.97 of the prediction. `trial", diffuser);
     assert_says!(
         "lie within 10 % either way. The bound of 10 % is our",
         100.0 * AGREEMENT,
@@ -122,7 +122,25 @@ fn verdicts() {
         .collect();
     let trial = Calibration::of_runs(&three, &bench.spec).unwrap();
     let fit = Fit::of(trial, bench.model, &ErrorLaw::default(), None).unwrap();
-    assert!((fit.change.unwrap().value / diffuser - 1.0).abs() < 0.02);
+    let change = fit.change.unwrap().value;
+    assert!((change / diffuser - 1.0).abs() < 0.02);
+    let of_three = PredictedRuns::of(&three, bench.model, |_| bench.spec).unwrap();
+    let above = Agreement::of(&of_three)
+        .unwrap()
+        .overall
+        .unwrap()
+        .bias
+        .value;
+    assert!(
+        (above + 1.0 - 1.0 / change).abs() < 0.002,
+        "{above} {change}"
+    );
+    assert_says!(
+        "as theory +3.8 %: theory is 3.8 % above the readings, so the readings are 3.7 % below theory",
+        100.0 * above,
+        100.0 * above,
+        100.0 * (1.0 - change)
+    );
 }
 
 /// How well readings count: of one time, and of three that agree.
@@ -150,8 +168,12 @@ fn readings() {
     };
     let one = noise("water_time_1_s,water_repeatability_s", "29,0");
     let three = noise("water_time_1_s,water_time_2_s,water_time_3_s", "29,29,29");
-    assert_says!("is good to 3 % at best", one);
-    assert_says!("or 1 % where it is less", three);
+    assert_says!("as good to 3 % at best", one);
+    assert_says!(
+        "in place of the 3 %, but never as less than 1 %",
+        one,
+        three
+    );
 }
 
 #[test]
@@ -180,7 +202,7 @@ fn exercises() {
     let short = mean * bucket / drum;
     let long = 100.0 * late / wanted;
     assert_says!(
-        "early by 0.3 s. How much is that of the flow with the drum of 40 L, and how much with a bucket of 10 L? How long must a fill take for 1 %",
+        "early by 0.3 s. How large is the error of the flow, in per cent, with the drum of 40 L, and how large with a bucket of 10 L? How long must a fill take for 1 %",
         late,
         drum,
         bucket,

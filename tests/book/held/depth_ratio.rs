@@ -5,7 +5,7 @@ use risewater::units::*;
 use risewater::{AirFlow, Curve};
 
 use super::assert_says;
-use super::column::riser;
+use super::column::{flow, riser};
 
 /// Of a pipe of 50 mm and 1.25 m at a submergence ratio: that, lift, best air and water, efficiency, peak.
 fn row(share: f64) -> [f64; 6] {
@@ -44,6 +44,24 @@ fn ratios() {
         "ratio of 0.8 asks for a fifth of air, and a ratio of 0.5 for",
         share(4.0, 1.0),
         share(1.0, 1.0)
+    );
+}
+
+#[test]
+fn figures_question() {
+    let ([a, b], [c, d]) = ([0.9, 0.35], [0.85, 0.4]);
+    let (whole, given) = (flow(&riser(0.05, 1.0, 0.25), 40.0), 40.0);
+    let [one, two] = [[a, b], [c, d]].map(|[depth, lift]| flow(&riser(0.05, depth, lift), given));
+    assert!(one > whole / 2.0 && two < whole / 2.0);
+    assert_says!(
+        "With 0.9 m of submergence and 0.35 m of lift 35.0 of the 58.3 L/min are left, and with 0.85 m and 0.4 m 25.9 L/min",
+        a,
+        b,
+        one,
+        whole,
+        c,
+        d,
+        two
     );
 }
 
@@ -140,7 +158,7 @@ fn exercises() {
     let ([_, _, a, b, ..], [_, _, c, d, ..]) = (row(high), row(low));
     assert_says!("from 34 to 59 L/min for", a, c);
     assert_says!(
-        "takes 0.67 L of air at first and 1.23 L then",
+        "takes 0.67 L of air before the fall and 1.23 L after",
         a.round() / b.round(),
         c.round() / d.round()
     );
@@ -155,7 +173,7 @@ fn exercises() {
         .get::<millimeter>();
     assert_says!("with 50 mm pipes of 1.25 m, each", bore, length);
     assert_says!("ratios of 0.9, 0.8 and 0.6? A", p, q, r);
-    assert_says!("from 0.8 to 0.6. What", q, r);
+    assert_says!("from 0.8 to 0.6. How", q, r);
     let plant = |share: f64| {
         let [_, _, air, water, ..] = row(share);
         let pipes = (wanted / water).ceil();

@@ -176,7 +176,7 @@ fn steps() {
         p_v
     );
     assert_says!("about **21.31 L/min** of", air);
-    assert_says!("air for 75 L/min, and gives", liters(best.point.water_flow));
+    assert_says!("air for 75 L/min. The", liters(best.point.water_flow));
     let running = best
         .point
         .injection_pressure
@@ -290,7 +290,7 @@ fn how_sure() {
         two(interval.low),
         two(interval.high)
     );
-    assert_says!("more than 75 L/min, and", liters(best.point.water_flow));
+    assert_says!("more than 75 L/min. The", liters(best.point.water_flow));
     let bores: Ratio = best.riser.spec().length() / best.riser.spec().free_bore();
     assert_says!("is **26.6 bores** long", bores.get::<ratio>());
     let cost = best.doubt_cost(given).unwrap();
@@ -324,7 +324,7 @@ fn other_answers() {
     let interval = predictor.predict(one.point.air).unwrap().interval.unwrap();
     let wide = predictor.shares(one.point.air).unwrap().unwrap()[1];
     assert_says!(
-        "its 600 L/min are between 170 and 1800 L/min, and 83 % of that doubt",
+        "flow is 600 L/min; four times in five the true flow lies between 170 and 1800 L/min, and 83 % of that doubt",
         liters(one.point.water_flow),
         two(interval.low),
         two(interval.high),
@@ -333,11 +333,28 @@ fn other_answers() {
     let (problem, found) = asked(&["duty.lift=0.30 m"]);
     let half = EXAMPLES.1.designs[0].injection_power_total().get::<watt>();
     assert_says!(
-        "lift**, 0.30 m, takes **69.0 W**, against **36.37 W** at half",
+        "lift**, 0.30 m, takes **69.0 W** in place of **36.37 W**. Look",
         problem.duty.lift.get::<meter>(),
         found.designs[0].injection_power_total().get::<watt>(),
         half
     );
+}
+
+#[test]
+fn figures_question() {
+    let (usual, high, low) = (0.15, 0.5, 0.1);
+    let best = |lift: f64| asked(&[&format!("duty.lift={lift} m")]).1.designs.remove(0);
+    let (first, more, less) = (best(usual), best(high), best(low));
+    let same = |a: &risewater::sizing::Design| {
+        let depth = a.riser.spec().dimensions.submergence.get::<meter>();
+        (a.pipe.name.clone(), a.lifts, format!("{depth:.3}"))
+    };
+    assert_eq!(same(&first), same(&more));
+    assert!(more.point.air.dry_mass_rate() > first.point.air.dry_mass_rate());
+    assert_says!("From 0.15 m to 0.5 m of lift", usual, high);
+    let inches: f64 = less.pipe.name.rsplit(' ').nth(1).unwrap().parse().unwrap();
+    assert_eq!(less.lifts, 1);
+    assert_says!("At 0.1 m of lift a single riser of 8 in takes", low, inches);
 }
 
 #[test]
@@ -379,7 +396,7 @@ fn exercises() {
     let hours = 24.0 * 365.0;
     let energy = wire * hours / 1e3;
     assert_says!(
-        "takes 48.77 W in the air in place of 36.37 W. The",
+        "takes 48.77 W in the air in place of 36.37 W. Of",
         at_low,
         normal
     );

@@ -125,6 +125,33 @@ fn map() {
 }
 
 #[test]
+fn figures_question() {
+    let least = 1e3 * 19.0 * (0.0727_f64 / (RHO * G)).sqrt();
+    assert_says!(
+        "$D_{min}$, 51.8 mm, and the void at the top must stay below 0.25",
+        least,
+        BUBBLE_SLUG_VOID_FRACTION
+    );
+    // The most air, to 5 L/min, with which the top is bubbly.
+    let most = |bore: f64| {
+        let column = riser(bore / 1e3, 1.0, 0.25);
+        let bubbly = |l_min: &f64| point(&column, *l_min).top.pattern == FlowPattern::Bubbly;
+        let air = (5..=60).map(|n| 5.0 * f64::from(n));
+        let air = air.filter(|l_min| flow(&column, *l_min) > 0.0);
+        air.take_while(bubbly).last().unwrap()
+    };
+    let (a, b, c) = (60.0, 80.0, 160.0);
+    assert_says!("A pipe of 60 mm may get 25 L/min of", a, most(a));
+    assert_says!(
+        "80 mm 50 L/min, and one of 160 mm 210 L/min",
+        b,
+        most(b),
+        c,
+        most(c)
+    );
+}
+
+#[test]
 fn exercises() {
     let cold = water(5.0);
     let (factor, sigma, rho): (f64, f64, f64) = (

@@ -209,7 +209,7 @@ fn how_near() {
         f,
         g
     );
-    assert_says!("explains all of its 0.6 %", -g);
+    assert_says!("the whole difference of 0.6 %", -g);
     let [a, b, c, d, e, f, g] = row(50.0, 1.0, 0.25, 160.0);
     assert_says!(
         "50 mm, 1 m, 0.25 m | 160 | 117.1 | 117.0 | 0.1 %",
@@ -254,10 +254,23 @@ fn how_near() {
         f,
         g
     );
+    let widest = 80.0;
+    let rows = [
+        row(50.0, 1.0, 0.25, 15.0),
+        row(50.0, 1.0, 0.25, 160.0),
+        row(25.0, 0.6, 0.1, 10.0),
+        row(widest, 1.2, 0.15, 120.0),
+    ];
+    let most = rows.iter().map(|row| row[6].abs()).fold(0.0, f64::max);
+    assert_says!(
+        "up to 80 mm wide and a few metres deep the two should agree within about 1.5 %",
+        widest,
+        most
+    );
     let hand = Hand::new(0.05, 1.0, 0.25, 40.0);
     let low = point(&bench(), 40.0).foot.void_fraction.get::<ratio>();
     assert_says!(
-        "hand method 2 mm, and",
+        "hand method 2 mm of submergence",
         1e3 * (hand.solved() - low) * hand.undeveloped()
     );
     // The drift is reduced where the Laplace number is below 0.025 (Bhagwat and Ghajar).
@@ -346,7 +359,7 @@ fn second_exercise() {
     let first = 0.3;
     let gives = (0..3).fold(first, |tried, _| void(j_g, 0.0, drift(hand.bore), tried));
     assert_says!(
-        "Try 0.3 on the right, and twice more: it gives 0.27. That is less than 0.385,",
+        "Try 0.3 on the right, then the result, and again: $\\alpha$ comes to 0.27. That is less than 0.385,",
         first,
         gives,
         least

@@ -45,11 +45,12 @@ fn a_lift_that_strips_carbon_dioxide() {
         celsius
     );
     assert_says!(
-        "least at 60 to 70 L/min of water, where it took 0.3 to 0.6 L",
+        "least air, 0.3 to 0.6 L, at 60 to 70 L/min of water. If the 0.3 L belongs",
+        least,
+        most,
         slow,
         fast,
-        least,
-        most
+        least
     );
     assert_says!(
         "asked it for 65 L/min with a bore of 46 mm, our",

@@ -351,7 +351,7 @@ fn questions() {
     let mean = (wrong + right[1] + right[2]) / 3.0;
     assert_says!("is read as 32.2 s. Which", wrong);
     assert_says!(
-        "would be 25.07 s and the flow 23.9 L/min in place of 27.6 L/min. One time stands 10 s beside",
+        "would be 25.07 s and the flow 23.9 L/min in place of 27.6 L/min. One time is 10 s longer",
         mean,
         60.0 * bucket / mean,
         rows[1][2],

@@ -20,6 +20,19 @@ const OTHERS: f64 = 0.13;
 const TAN: f64 = 0.092;
 
 #[test]
+fn figures_question() {
+    let (ten, nine) = (answer(&["loop.lifts=10"]), answer(&["loop.lifts=9"]));
+    assert!(ten.holds && !nine.holds);
+    let least = nine.least_oxygen.unwrap();
+    assert_eq!(least.tank, "C");
+    assert!(
+        (least.time_s / 3600.0 - 17.0).abs() < 0.5,
+        "{}",
+        least.time_s
+    );
+}
+
+#[test]
 fn carbon() {
     let of = |base| Nitrification::with_cells(defaults::CELLS_PER_NITROGEN.value, base).unwrap();
     let [bicarbonate, carbonate, hydroxide] =
@@ -35,7 +48,10 @@ fn carbon() {
         "with a carbonate | 1.15",
         grams(carbonate.carbon_dioxide_of_loop)
     );
-    assert_says!("takes up | 0.38", -grams(hydroxide.carbon_dioxide_of_loop));
+    assert_says!(
+        "loop takes up | 0.38",
+        -grams(hydroxide.carbon_dioxide_of_loop)
+    );
     assert_says!("as CaCO₃ | 3.49", grams(bicarbonate.alkalinity_of_loop));
     assert_says!("own 5.82 g to", given);
 }

@@ -31,6 +31,53 @@ const PER_KG: f64 = 10.0;
 const MINUTES: f64 = 24.0 * 60.0;
 
 #[test]
+fn figures_question() {
+    let lifts = VolumeRate::new::<liter_per_minute>(12.0 * 150.0);
+    let short = |set: &str| {
+        let room = room(&[set]);
+        let weeks = room.weeks();
+        let found: Vec<usize> = weeks
+            .iter()
+            .filter(|week| week.peak > lifts)
+            .map(|week| week.number)
+            .collect();
+        (found, weeks.len())
+    };
+    let count = |n: usize| f64::from(u32::try_from(n).unwrap());
+    let (usual, warm) = (26.0, 28.0);
+    let (first, all) = short(&format!("water.temperature={usual} degC"));
+    let (last, start) = (first[first.len() - 1], first[0]);
+    assert_eq!(first, (start..=last).collect::<Vec<_>>());
+    assert_says!(
+        "At 26 °C the lifts fall short in weeks 14 to 20",
+        usual,
+        count(start),
+        count(last)
+    );
+    let (more, _) = short(&format!("water.temperature={warm} degC"));
+    let late: Vec<usize> = more.iter().copied().filter(|&n| n > last).collect();
+    assert_eq!(more[..2], [start - 2, start - 1]);
+    assert_eq!(late, (late[0]..=all).collect::<Vec<_>>());
+    assert_says!(
+        "At 28 °C they also fall short in weeks 12 and 13, and from week 23 on",
+        warm,
+        count(more[0]),
+        count(more[1]),
+        count(late[0])
+    );
+    let (poor, rich) = (80.0, 90.0);
+    assert_eq!(
+        short(&format!("need.entering_saturation={poor} %")).0.len(),
+        all
+    );
+    assert_eq!(
+        short(&format!("need.entering_saturation={rich} %")).0,
+        first
+    );
+    assert_says!("with 80 % of saturation in place of 90 %, they", poor, rich);
+}
+
+#[test]
 fn by_hand() {
     let need = room(&[]);
     let nursery = &need.tanks[0];

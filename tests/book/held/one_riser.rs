@@ -81,7 +81,7 @@ fn curve() {
     let more = curve.peak.air.dry_mass_rate() / best.air.dry_mass_rate();
     let water = curve.peak.water_flow / best.water_flow;
     assert_says!(
-        "takes **16.1 times the air** for **3.0 times the water**",
+        "takes **16.1 times the air** of best efficiency for **3.0 times the water**",
         more.get::<ratio>(),
         water.get::<ratio>()
     );
@@ -140,6 +140,31 @@ fn changes() {
         little,
         wide,
         narrow
+    );
+}
+
+#[test]
+fn figures_question() {
+    let (depth, lift, given) = (1.1, 0.25, 120.0);
+    let set = [
+        format!("riser.submergence={depth} m"),
+        format!("riser.lift={lift} m"),
+    ];
+    let lower = example(&[&set[0], &set[1]]);
+    let water = |riser: &Riser| liters(riser.operate(air(given)).unwrap().water_flow());
+    let (left, whole) = (water(&lower), water(&example(&[])));
+    assert_says!(
+        "With 1.1 m of submergence and 0.25 m of lift 182.2 of the 253.6 L/min are left",
+        depth,
+        lift,
+        left,
+        whole
+    );
+    assert!((left / whole - 0.7).abs() < 0.03, "seven tenths");
+    assert_says!(
+        "takes 210 L/min of air in place of 120 L/min",
+        needs(&lower, whole),
+        given
     );
 }
 
@@ -232,6 +257,7 @@ fn exercises() {
     let low = example(&["riser.submergence=1.0 m", "riser.lift=0.35 m"]);
     let at_low = low.spec().dimensions;
     assert_says!("give 250 L/min at low water too, 0.2 m below", wanted, down);
+    assert_says!("the air for 250 L/min with", wanted);
     assert!(
         (at_low.submergence + Length::new::<meter>(down) - riser.spec().dimensions.submergence)
             .get::<millimeter>()
@@ -248,7 +274,7 @@ fn exercises() {
         needs(&low, wanted)
     );
     assert_says!(
-        "it takes 184.5 L/min. Plain at normal water it takes 116.5 L/min",
+        "it takes 184.5 L/min. With the plain end at normal water it takes 116.5 L/min",
         needs(&example(&["riser.outlet=elbow"]), wanted),
         needs(&riser, wanted)
     );

@@ -98,6 +98,26 @@ fn other_lengths() {
 }
 
 #[test]
+fn figures_question() {
+    let (given, deep) = (40.0, 3.0);
+    let both = |depth: f64| {
+        let riser = riser(0.05, depth, 0.25);
+        let none = flow(&with(&riser, metres(0.0)), given);
+        [flow(&with(&riser, metres(LONGEST)), given), none]
+    };
+    let ([a, b], [c, d]) = (both(1.0), both(deep));
+    let more = |from: f64, to: f64| 100.0 * (to / from - 1.0);
+    assert_says!(
+        "rises from 58.3 to 71.6 L/min, by 23 %. With 3 m of",
+        a,
+        b,
+        more(a, b),
+        deep
+    );
+    assert_says!("rises from 132.2 to 137.1 L/min, by 4 %", c, d, more(c, d));
+}
+
+#[test]
 fn evidence() {
     let error = |rig: &Rig, length: DevelopingLength| {
         let model = Model::default().with_developing_length(length);
@@ -142,7 +162,12 @@ fn evidence() {
     assert_says!("The **8 bores** come", BORES);
     assert_says!("tell 8 bores from 0.2 m. Todoroki's", BORES, LONGEST);
     assert_says!("say 0.2 m or less", LONGEST);
-    assert_says!("agree with 8 bores, and", BORES);
+    assert_says!("says more than 0.2 m: the", LONGEST);
+    assert_says!(
+        "agree with 8 bores; a length of 0.2 m would",
+        BORES,
+        LONGEST
+    );
     assert_says!(
         "a bore of 25 mm the rule gives 8 bores, and wider pipes get 0.2 m",
         1e3 * LONGEST / BORES,

@@ -1,3 +1,5 @@
+use risewater::Model;
+use risewater::friction::Friction;
 use risewater::slip::Slip;
 use risewater::units::*;
 
@@ -136,6 +138,25 @@ fn closures() {
         water,
         bore
     );
+}
+
+#[test]
+fn figures_question() {
+    let given = 40.0;
+    let at = |&slip: &Slip| {
+        let riser = bench()
+            .with_model(Model::new(slip, Friction::default()))
+            .unwrap();
+        let top = super::column::point(&riser, given).top;
+        [flow(&riser, given), top.void_fraction.get::<ratio>()]
+    };
+    let all: Vec<[f64; 2]> = Slip::ALL.iter().map(at).collect();
+    let least = |n: usize| all.iter().map(|one| one[n]).fold(f64::MAX, f64::min);
+    let most = |n: usize| all.iter().map(|one| one[n]).fold(0.0, f64::max);
+    assert_says!("from 53.7 to 62.4 L/min of", least(0), most(0));
+    let range = (most(0) - least(0)) / flow(&bench(), given);
+    assert!((range * 7.0 - 1.0).abs() < 0.1, "a seventh: {range}");
+    assert_says!("between 0.279 and 0.290", least(1), most(1));
 }
 
 #[test]

@@ -116,7 +116,7 @@ fn widths() {
         .operate(super::column::air(40.0))
         .unwrap()
         .water_flow();
-    assert_says!("that lifts 58.3 L/min of", wanted.get::<liter_per_minute>());
+    assert_says!("to lift 58.3 L/min of", wanted.get::<liter_per_minute>());
     let needs = |mm: f64| {
         let found = riser(mm / 1e3, 1.0, 0.25).air_for(wanted).unwrap();
         [
@@ -145,6 +145,42 @@ fn widths() {
         .water_flow;
     assert_says!("A pipe of 35 mm cannot", narrow);
     assert!(most < wanted);
+}
+
+#[test]
+fn figures_question() {
+    let (rough, wide) = (0.1, 52.0);
+    let mut wall = *bench().spec();
+    wall.roughness = Length::new::<millimeter>(rough);
+    let wall = wall.build(bench().site(), Model::default()).unwrap();
+    let wider = riser(wide / 1e3, 1.0, 0.25);
+    let (small, large) = (40.0, 150.0);
+    let at = |l_min: f64| {
+        [
+            flow(&bench(), l_min),
+            flow(&wall, l_min),
+            flow(&wider, l_min),
+        ]
+    };
+    let ([a, b, c], [d, e, f]) = (at(large), at(small));
+    assert_says!(
+        "At 150 L/min of air the smooth column lifts 115.3 L/min",
+        large,
+        a
+    );
+    assert_says!(
+        "A wall of 0.1 mm roughness lowers this to 111.9 L/min, and a smooth pipe of 52 mm raises it to 122.7 L/min",
+        rough,
+        b,
+        wide,
+        c
+    );
+    let most = 100.0 * (1.0 - e / d).max(f / d - 1.0);
+    assert_says!(
+        "At 40 L/min of air neither changes it by more than 1 %",
+        small,
+        most
+    );
 }
 
 #[test]
@@ -253,7 +289,7 @@ fn exercises() {
     let ([a, b], [c, d], [e, f]) = (of(&bench()), of(&wall), of(&fouled));
     let (small, large) = (40.0, 160.0);
     assert_says!(
-        "rough wall of 0.1 mm. Then a smooth wall again, but slime takes 2 mm",
+        "wall of 0.1 mm roughness. Then make the wall smooth again and the bore 2 mm narrower",
         rough,
         lost
     );

@@ -130,6 +130,26 @@ fn budget() {
     );
 }
 
+#[test]
+fn figures_question() {
+    let riser = bench();
+    let (a, b, c, d) = (40.0, 160.0, 200.0, 300.0);
+    let [e, f, g, h] = [a, b, c, d].map(|l_min| flow(&riser, l_min));
+    assert!((f / e - 2.0).abs() < 0.02, "doubles");
+    assert_says!("From 40 to 160 L/min of", a, b);
+    assert_says!(
+        "from 58.3 to 117.0 L/min. From 200 to 300 L/min of",
+        e,
+        f,
+        c,
+        d
+    );
+    assert_says!("by 3 % only", 100.0 * (h / g - 1.0));
+    let [low, high] = [a, d].map(|l_min| riser.budget(&point(&riser, l_min)));
+    assert!(high.weight < low.weight && high.friction > low.friction);
+    assert!(high.speed > low.speed && high.developing > low.developing);
+}
+
 /// The two ends of the figure.
 #[test]
 fn share_of_the_weight() {
@@ -189,7 +209,7 @@ fn first_and_second_exercise() {
         length
     );
     assert_says!(
-        "\\alpha = 0.3/1.25 = 0.24$, where it was 0.2. The",
+        "\\alpha = 0.3/1.25 = 0.24$, up from 0.2. A",
         lift,
         length,
         lift / length,

@@ -73,6 +73,11 @@ fn three_points() {
     );
 
     let entry = best.injection_pressure.get::<kilopascal>();
+    let half = bench()
+        .air_for(VolumeRate::new::<liter_per_minute>(0.5 * (b + d)))
+        .unwrap();
+    let first = (liters(&half)[0] - a) / (c - a);
+    assert!((first * 7.0 - 1.0).abs() < 0.1, "a seventh: {first}");
     assert_says!("$p_0$ is 110.98 kPa. The", entry);
     let [useful, given, eta] = powers(a, b, 0.25, entry);
     let lift = bench().spec().dimensions.lift.get::<meter>();
@@ -134,7 +139,7 @@ fn threshold_by_hand() {
     let there = j_g * area(hand.bore) * 60e3;
     let counted = there * (hand.middle() - P_V) / P_A;
     assert_says!(
-        "that is 8.4 L/min at half depth. There the air has 103.88 kPa for itself, so counted at 101.325 kPa it is 8.6 L/min",
+        "that is 8.4 L/min at half depth. There the pressure of the air alone is 103.88 kPa, so counted at 101.325 kPa it is 8.6 L/min",
         there,
         hand.middle() - P_V,
         P_A,
@@ -158,21 +163,38 @@ fn desk() {
     let (low, high) = (34.0, 310.0);
     let [a, b, c, d] = [low, low / 2.0, high, high / 2.0].map(|l_min| flow(&column, l_min));
     assert_says!("from 34 L/min down to 17 L/min. Which", low, low / 2.0);
-    assert_says!("drag from 310 down to 155 L/min", high, high / 2.0);
+    assert_says!("drag the air from 310 down to 155 L/min", high, high / 2.0);
     assert_says!(
-        "At 34 L/min of air it gives 50.2 L/min, and at half of that 19.6 L/min: two fifths",
+        "At 34 L/min of air the column gives 50.2 L/min of water, and at half of that air 19.6 L/min: two fifths",
         low,
         a,
         b
     );
     assert!((b / a - 0.4).abs() < 0.03);
     assert_says!(
-        "stops at 8.2 L/min. From 310 to 155 L/min the water falls from 125.7 to 116.2 L/min only",
+        "stops at 8.2 L/min of air. From 310 to 155 L/min the water falls from 125.7 to 116.2 L/min only",
         threshold(&column),
         high,
         high / 2.0,
         c,
         d
+    );
+}
+
+#[test]
+fn figures_question() {
+    let [half, twice] = [0.125, 0.5];
+    let [a, b, c] = [half, 0.25, twice].map(|lift| threshold(&riser(0.05, 1.0, lift)));
+    assert_says!(
+        "With half the lift, 0.125 m, the curve starts at 4.4 L/min of air instead of 8.2 L/min",
+        half,
+        a,
+        b
+    );
+    assert_says!(
+        "With twice the lift, 0.5 m, it starts at 14.6 L/min",
+        twice,
+        c
     );
 }
 
@@ -236,9 +258,10 @@ fn exercises() {
     );
     let there = j_g * area(hand.bore) * 60e3;
     assert_says!(
-        "That is 4.3 L/min at half depth and 4.4 L/min as",
+        "That is 4.3 L/min at half depth and 4.4 L/min counted at 101.325 kPa",
         there,
-        there * (hand.middle() - P_V) / P_A
+        there * (hand.middle() - P_V) / P_A,
+        P_A
     );
     assert_says!(
         "library says 4.4 L/min too",
@@ -256,10 +279,10 @@ fn exercises() {
     let [p, q] = [&one, &half].map(|point| point.injection_pressure.get::<kilopascal>());
     assert_says!("A duty asks for 100 L/min of", wanted);
     assert_says!(
-        "needs 96.6 L/min of air for it, or two, which need 33.9 L/min each. The air enters at 110.57 kPa in the one and at 110.98 kPa in",
+        "needs 96.6 L/min of air for it, which enters at 110.57 kPa. Two need 33.9 L/min each, which enters at 110.98 kPa",
         a,
-        b,
         p,
+        b,
         q
     );
     let ([useful, given, eta], [_, both, better]) =

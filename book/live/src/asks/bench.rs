@@ -99,7 +99,9 @@ pub(super) fn next(request: &Request) -> Found {
 pub(super) fn trial(request: &Request) -> Found {
     let (read, units) = (open(request)?, request.units());
     let trial = measured(request, &read)?;
+    // A picture alone needs no plan.
     let bench = match read.riser_and_air() {
+        _ if request.options.bare => None,
         Ok((riser, air)) => Some(read.bench_for(&riser, air)?),
         Err(_) => read.bench().ok(),
     };
@@ -112,6 +114,16 @@ pub(super) fn trial(request: &Request) -> Found {
     let fit = Fit::of(trial, read.model(), &plain, bench.as_ref())?;
     let found = FitAnswer::of(&fit);
     let mut reply = Reply::of(request, &found, || found.text(units), &found.cautions);
+    if request.picture("trial") == Some("panel") {
+        // The page beside it has the words, and numbers the readings.
+        let mut figure = fit.figure(units)?;
+        figure.title.clear();
+        figure.notes.clear();
+        let (svg, frame) = figure.chart().panel_svg()?;
+        reply.put("picture", svg);
+        reply.put("frame", json!(frame));
+        return Ok(reply.json());
+    }
     // The riser at its own air, before and after.
     if let Ok((riser, air)) = read.riser_and_air() {
         let of = |law: &ErrorLaw| {
@@ -123,7 +135,7 @@ pub(super) fn trial(request: &Request) -> Found {
     }
     let file = fit.trial.file_text()?;
     reply.put("calibration", json!(file));
-    let reply = reply.picture(&["trial"], |_, narrow| {
+    let reply = reply.picture(&["trial", "panel"], |_, narrow| {
         let chart = fit.figure(units)?.chart();
         Ok(if narrow {
             chart.narrow_svg()

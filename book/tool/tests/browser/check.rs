@@ -316,7 +316,10 @@ fn links(book: &BTreeMap<String, Found>, root: &Path, home: &str, faults: &mut F
             let link = format!("[{words}]({target})");
             let fault = match book.get(file) {
                 None if !root.join(file).is_file() => format!("{link} leads to no file"),
-                Some(to) if !place.is_empty() && !to.ids.contains(place) => {
+                // A state of the desk is no place; `tests/book/links.rs` opens those.
+                Some(to)
+                    if !place.is_empty() && !place.contains('=') && !to.ids.contains(place) =>
+                {
                     format!("{link}: {file} has no heading #{place}")
                 }
                 _ => continue,

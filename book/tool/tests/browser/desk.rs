@@ -112,7 +112,7 @@ impl Desk {
     /// Types a text into the field of a key and leaves it.
     fn set(&mut self, key: &str, text: &str) {
         self.eval(&format!(
-            "(() => {{ const input = document.querySelector('[data-key=\"{key}\"] :is(input, select)'); input.focus();
+            "(() => {{ const input = document.querySelector('[data-key=\"{key}\"] :is(input, select, textarea)'); input.focus();
                 input.value = {}; input.dispatchEvent(new Event('change', {{ bubbles: true }})); input.blur(); }})()",
             json!(text)
         ));
@@ -121,7 +121,7 @@ impl Desk {
 
     fn field(&mut self, key: &str) -> String {
         let value = self.eval(&format!(
-            "document.querySelector('[data-key=\"{key}\"] :is(input, select)').value"
+            "document.querySelector('[data-key=\"{key}\"] :is(input, select, textarea)').value"
         ));
         value.as_str().unwrap_or_default().to_owned()
     }
@@ -418,6 +418,150 @@ fn a_design_of_a_search_goes_into_one_lift() {
     assert!(desk.text(".working").contains("Stopped"));
 }
 
+/// A duty of one's own, from the first screen to the file of one lift.
+#[test]
+fn a_design_takes_its_duty_along() {
+    let mut desk = Desk::start("profile-of-duty");
+    desk.open("");
+    desk.eval("document.querySelector('button[data-ask=size]').click()");
+    desk.settled();
+    for (key, value) in [
+        ("duty.water_flow", "180 L/min"),
+        ("duty.lift", "0.35 m"),
+        ("limits.max_submergence", "1.6 m"),
+        ("limits.max_lifts", "2"),
+        ("water.salinity", "30 g/kg"),
+    ] {
+        desk.set(key, value);
+    }
+    desk.wait("document.querySelector('.chosen-design .value')?.textContent.startsWith('2 ×')");
+    desk.settled();
+    desk.eval("document.querySelector('.designs button').click()");
+    desk.settled();
+    let notice = desk.text(".notice");
+    assert!(
+        notice.contains("one of 2 lifts") && notice.contains("180.0 L/min"),
+        "{notice}"
+    );
+    // The file of one lift has the same duty, and the tool finds the same water from it.
+    let file = desk.text(".file .file-text");
+    let [water, _] = desk.said();
+    assert_eq!(water, "90.00 L/min");
+    assert!(printed(&file, UnitSystem::Metric).starts_with(&format!("Water {water};")));
+    for line in [
+        "water_flow = \"180 L/min\"",
+        "max_submergence = \"1.6 m\"",
+        "max_lifts = 2",
+        "salinity = \"30 g/kg\"",
+    ] {
+        assert!(file.contains(line), "{line}\n{file}");
+    }
+    // One step back is the search again.
+    desk.eval("history.back()");
+    desk.wait("document.querySelector('button[data-ask=size]').ariaPressed === 'true'");
+    desk.settled();
+    assert_eq!(desk.field("duty.water_flow"), "180 L/min");
+}
+
+#[test]
+fn lists_stand_in_words() {
+    let mut desk = Desk::start("profile-of-lists");
+    for (ask, key, shown, text, written) in [
+        (
+            "loop",
+            "loop.meals",
+            "7 h, 11 h, 15 h",
+            "6 h, 12 h",
+            "meals = [\"6 h\", \"12 h\"]",
+        ),
+        (
+            "existing",
+            "blower.points",
+            "0 m3/h at 18 kPa\n10 m3/h at 15.5 kPa\n20 m3/h at 11 kPa\n30 m3/h at 4 kPa",
+            "0 m3/h at 20 kPa\n30 m3/h at 4 kPa",
+            "points = [[\"0 m3/h\", \"20 kPa\"], [\"30 m3/h\", \"4 kPa\"]]",
+        ),
+        (
+            "size",
+            "limits.standards",
+            "ASTM D1785",
+            "ASTM D1785, ASTM D2241",
+            "standards = [\"ASTM D1785\", \"ASTM D2241\"]",
+        ),
+    ] {
+        desk.open(&format!("#ask={ask}"));
+        assert_eq!(desk.field(key), shown);
+        desk.set(key, text);
+        desk.wait(&format!(
+            "document.querySelector('.file .file-text').textContent.includes({})",
+            json!(written)
+        ));
+        let state = desk.address();
+        desk.open(&state);
+        assert_eq!(desk.field(key), text);
+        assert_eq!(desk.text(".faults"), "");
+    }
+    // Of a list the one part that is wrong is mended.
+    desk.set("limits.standards", "ASTM D1784, ASTM D2241");
+    desk.wait("document.querySelector('.near')");
+    assert_eq!(desk.text(".near"), "Take ASTM D1785, ASTM D2241");
+}
+
+/// What a field is about stands below it, on the screen of a phone too.
+#[test]
+fn a_field_says_what_it_is_about() {
+    let mut desk = Desk::start("profile-of-about");
+    let theme = check::set(&mut desk.browser, &VIEWS[0]);
+    for (ask, key) in [
+        ("size", "limits.max_submergence"),
+        ("flow", "riser.lift"),
+        ("existing", "lift.2.bore"),
+        ("loop", "rearing_tank.1.biomass"),
+    ] {
+        desk.open(&format!("#ask={ask}"));
+        let below = desk.eval(&format!(
+            "(() => {{ const input = document.querySelector('[data-key=\"{key}\"] input'); input.scrollIntoView({{ block: 'center' }}); input.focus();
+                const about = document.querySelector('.about'); return about.textContent ? about.getBoundingClientRect().top - input.getBoundingClientRect().bottom : -1; }})()"
+        ));
+        let below = below.as_f64().unwrap();
+        assert!((0.0..400.0).contains(&below), "{key}: {below} px below");
+    }
+    check::unset(&mut desk.browser, &theme);
+}
+
+#[test]
+fn odd_readings_are_told() {
+    let mut desk = Desk::start("profile-of-odd");
+    let runs = |all: &[(&str, &str)]| {
+        let one = |(air, water): &(&str, &str)| format!("&run={air}+L/min+|+{water}+L/min");
+        format!("#ask=trial{}", all.iter().map(one).collect::<String>())
+    };
+    let good = [("60", "140"), ("120", "230"), ("200", "260")];
+    desk.open(&runs(&good));
+    assert_eq!(desk.text(".doubtful"), "");
+    for (odd, told) in [
+        ((1, "120", "450"), "Run 2 is"),
+        ((0, "12", "14"), "Not used: run 1"),
+        ((0, "16", "17"), "Run 1 is near the threshold"),
+        ((1, "120", "2300"), "Run 2 is far from"),
+    ] {
+        let mut with = good;
+        with[odd.0] = (odd.1, odd.2);
+        desk.open(&runs(&with));
+        let said = desk.text(".doubtful");
+        assert!(said.contains(told), "{with:?}: {said}");
+    }
+    // The words lie beside the buttons, not under them.
+    let over = desk.eval(
+        "(() => { const [a, b] = ['.next-run', '.trial .buttons button'].map(one => document.querySelector(one).getBoundingClientRect());
+            return a.height === 0 || (a.top < b.bottom && b.top < a.bottom && a.left < b.right && b.left < a.right); })()",
+    );
+    assert_eq!(over, false);
+    // The curve ends where the trial ends to tell, with the interval before it and the one after it.
+    let names = desk.text(".over-air .chart");
+    assert!(names.contains("interval before") && names.contains("interval after"));
+}
+
 #[test]
 fn readings_close_the_interval() {
     let mut desk = Desk::start("profile-of-trial");
@@ -460,7 +604,7 @@ fn readings_close_the_interval() {
     }
     let (low, high) = ends(&desk.text(".closing"));
     assert!(width < 0.2 * (high - low));
-    assert!(desk.text(".next").contains("L/min"));
+    assert!(desk.text(".next-run").contains("L/min"));
     let state = desk.address();
     let said = desk.said();
     desk.open(&state);
@@ -532,6 +676,15 @@ fn the_desk_is_legible_in_every_view() {
                     .filter(one => one.checkVisibility() && !one.matches('.unseen')).map(one => [one, one.getBoundingClientRect()])
                     .filter(([, box]) => box.width < 24 || box.height < 24).map(([one]) => one.outerHTML.slice(0, 90))",
             );
+            // A table or a row of buttons that goes on beyond the edge is not seen; a listing may.
+            let hidden = desk.eval(
+                "[...document.querySelectorAll('.desk :not(pre, pre *, input, textarea, select, .unseen, svg *)')]
+                    .filter(one => one.clientWidth > 0 && one.scrollWidth > one.clientWidth + 1 && !['visible', 'clip'].includes(getComputedStyle(one).overflowX))
+                    .map(one => `${one.className}: ${one.clientWidth} of ${one.scrollWidth} px`)",
+            );
+            for one in hidden.as_array().into_iter().flatten() {
+                faults.add("sideways", one.to_string(), state, view.name);
+            }
             for one in small.as_array().into_iter().flatten() {
                 faults.add(
                     "target",

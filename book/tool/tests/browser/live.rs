@@ -222,6 +222,18 @@ fn live_figures_are_legible_in_every_view() {
         for (page, _) in pages(&book) {
             browser.open(&format!("file://{}/{page}", book.display()));
             assert_eq!(browser.evaluate(ready), true, "{page} {}", view.name);
+            let white = browser.evaluate(
+                "[...document.querySelectorAll('.live-picture svg')].map(svg => getComputedStyle(svg.querySelector('rect')).fill === 'rgb(255, 255, 255)')",
+            );
+            let white = white.as_array().expect("it has figures");
+            if white.contains(&json!(view.name.contains("dark"))) {
+                faults.add(
+                    "ground",
+                    "the picture has the ground of the other theme",
+                    &page,
+                    view.name,
+                );
+            }
             let seen = browser.evaluate(&format!("({PAGE})({}, null)", view.width));
             for fault in seen["faults"].as_array().into_iter().flatten() {
                 let text = |name: &str| fault[name].as_str().unwrap_or_default();

@@ -92,11 +92,11 @@ fn givens_are_the_files() {
     let second = row("R2");
     assert_eq!(
         format!(
-            "balance | {} kg run in, read to {} | gas",
+            "filled with {} kg, read to {} | gas",
             second[4],
             value("balance")
         ),
-        "balance | 20 kg run in, read to 0.05 kg | gas"
+        "filled with 20 kg, read to 0.05 kg | gas"
     );
     assert_eq!(
         format!("is read to {} either", value("balance")),
@@ -323,8 +323,8 @@ fn model_and_factors() {
             after.max((100.0 * (l_min(now.outcome.water_flow()) / l_min(measured) - 1.0)).abs());
     }
     assert_eq!(
-        format!("off by up to {before:.0} % before and by up to {after:.0} % after"),
-        "off by up to 18 % before and by up to 2 % after",
+        format!("off by up to {before:.0} % before it. by up to {after:.0} % after"),
+        "off by up to 18 % before it. by up to 2 % after",
     );
     assert_eq!(
         format!("off by up to {before:.0} %, and now"),
@@ -343,11 +343,11 @@ fn model_and_factors() {
     let interval = bare.interval.unwrap();
     assert_eq!(
         format!(
-            "wide: {:.0} to {:.0} L/min for",
+            "short: {:.0} to {:.0} L/min for",
             l_min(interval.low),
             l_min(interval.high)
         ),
-        "wide: 18 to 43 L/min for"
+        "short: 18 to 43 L/min for"
     );
 
     let (lift, air) = (0.16, 12.0);

@@ -332,15 +332,18 @@ fn tables_of_the_library() {
     let bores = DevelopingLength::MOST_BORES;
     let ours = air(&[]);
     assert_eq!(
-        format!("gets {ours:.1} L/min; the hand. as above | {ours:.1} | head"),
-        "gets 41.7 L/min; the hand. as above | 41.7 | head"
+        format!(
+            "gets {ours:.1} L/min, near the {:.0} L/min by hand. as above | {ours:.1} | head",
+            ONE.air(ONE.void())
+        ),
+        "gets 41.7 L/min, near the 42 L/min by hand. as above | 41.7 | head"
     );
     let clear = air(&[clear]);
     assert_eq!(
         format!(
-            "clear water | {clear:.1} | of; of the two: {clear:.1} L/min; three times {clear:.1} L/min, the; tool says {clear:.1} L/min"
+            "clear water | {clear:.1} | of; more air: {clear:.1} L/min. -; times the {clear:.1} L/min for; tool says {clear:.1} L/min"
         ),
-        "clear water | 44.9 | of; of the two: 44.9 L/min; three times 44.9 L/min, the; tool says 44.9 L/min"
+        "clear water | 44.9 | of; more air: 44.9 L/min. -; times the 44.9 L/min for; tool says 44.9 L/min"
     );
     assert_eq!(
         format!("the least | {least:.1} | of"),
@@ -381,8 +384,8 @@ fn tables_of_the_library() {
         "flow with 41.7 L/min of air is 63 to 200 L/min, four",
     );
     assert_eq!(
-        format!("it takes {:.0} L/min of air, twice", counted(sure.air)),
-        "it takes 83 L/min of air, twice"
+        format!("With {:.0} L/min of air, twice", counted(sure.air)),
+        "With 83 L/min of air, twice"
     );
 
     let water = |changes: &[String]| {

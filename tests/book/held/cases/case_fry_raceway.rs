@@ -70,11 +70,11 @@ fn givens_and_duty() {
     );
     assert_eq!(
         format!(
-            "rise by {} | growth | {} of",
+            "rise by {} | growth; bore by {} before",
             value("level_fall"),
             value("fouling")
         ),
-        "rise by 10 mm | growth | 2 mm of"
+        "rise by 10 mm | growth; bore by 2 mm before"
     );
     assert_eq!(value("level_fall"), value("level_rise"));
     assert_eq!(
@@ -90,18 +90,19 @@ fn givens_and_duty() {
     );
     assert_eq!(
         format!(
-            "creeps at {:.0} mm/s past",
+            "moves at {:.0} mm/s past",
             1e3 * duty / 60e3 / (wide * deep)
         ),
-        "creeps at 5 mm/s past"
+        "moves at 5 mm/s past"
     );
     assert_eq!(
         format!(
-            "bore of {:.0} mm; the. gives a sixth: {:.0} L/min",
+            "bore of {:.0} mm; the. gives a sixth: {:.0} L/min; bore D of {:.0} mm | air",
             1e3 * ONE.bore,
-            duty / 6.0
+            duty / 6.0,
+            1e3 * ONE.bore
         ),
-        "bore of 35 mm; the. gives a sixth: 15 L/min"
+        "bore of 35 mm; the. gives a sixth: 15 L/min; bore D of 35 mm | air"
     );
 
     let site = design(&text, &[]).site().unwrap();
@@ -171,15 +172,15 @@ fn one_lift_by_hand() {
     );
     assert_eq!(
         format!(
-            "for that, ell: {most} bores, but at most {longest} m. Here it is {} m, which takes ell",
+            "for that, ell: {most} bores, but at most {longest} m. Here it is {} m. The air",
             ONE.developing
         ),
-        "for that, ell: 8 bores, but at most 0.2 m. Here it is 0.2 m, which takes ell"
+        "for that, ell: 8 bores, but at most 0.2 m. Here it is 0.2 m. The air"
     );
     assert!(most * ONE.bore > longest);
     assert_eq!(
-        format!("-L/ ell = {:.3} m off", ONE.unspread()),
-        "-L/ ell = 0.184 m off"
+        format!("-L/ ell = {:.3} m. This", ONE.unspread()),
+        "-L/ ell = 0.184 m. This"
     );
     let row = |void| ONE.tried(void);
     assert_eq!(
@@ -313,10 +314,10 @@ fn how_many_lifts() {
     let next = 4.0 * air_each(&sized("1-1/2", 0.0, 0.0), 22.5);
     assert_eq!(
         format!(
-            "next one, {} in, four lifts take {next:.1} L/min in all",
+            "next one, {} in, four lifts take {next:.1} L/min of air",
             "1-1/2"
         ),
-        "next one, 1-1/2 in, four lifts take 42.8 L/min in all"
+        "next one, 1-1/2 in, four lifts take 42.8 L/min of air"
     );
     let bore = library.spec().dimensions.bore.get::<millimeter>();
     assert_eq!(
@@ -386,10 +387,10 @@ fn something_wrong() {
     let each = air_each(&low, 15.0);
     assert_eq!(
         format!(
-            "{each:.1} L/min of air each, {:.0} L/min in all",
+            "{each:.1} L/min of air each**. is **{:.0} L/min** of air",
             7.0 * each
         ),
-        "8.6 L/min of air each, 60 L/min in all"
+        "8.6 L/min of air each**. is **60 L/min** of air"
     );
     let water = low.operate(air_of(each)).unwrap().water_flow();
     assert_eq!(
@@ -404,8 +405,18 @@ fn something_wrong() {
         .unwrap();
     let more = 6.0 * (counted(sure.air) - air_each(&riser(0.0, 0.0), 15.0));
     assert_eq!(
-        format!("more air alone takes {more:.1} L/min more, which"),
-        "more air alone takes 49.7 L/min more, which"
+        format!("it takes {more:.1} L/min more, which"),
+        "it takes 49.7 L/min more, which"
+    );
+
+    let under = ONE.density * G * ONE.submergence / 1e3 / ONE.atmosphere_kpa;
+    assert_eq!(
+        format!(
+            "stand under {} m of water, at. at most: {:.1} % total gas",
+            ONE.submergence,
+            100.0 * (1.0 + under / 2.0)
+        ),
+        "stand under 0.45 m of water, at. at most: 102.2 % total gas"
     );
 
     // The exercises.

@@ -227,8 +227,8 @@ fn steps_by_hand() {
         risewater::DevelopingLength::LONGEST_M,
     );
     assert_eq!(
-        format!("It is {most} bores but at most {longest} m: $$"),
-        "It is 8 bores but at most 0.2 m: $$"
+        format!("It is {most} bores but at most {longest} m. Then"),
+        "It is 8 bores but at most 0.2 m. Then"
     );
     let length = developing(small.bore);
     assert_eq!(
@@ -252,11 +252,11 @@ fn steps_by_hand() {
     let root = 0.35 * (G * small.bore * (1.0 - small.void())).sqrt();
     assert_eq!(
         format!(
-            "root term is {root:.3} m/s, and j_g comes to {:.4} m/s. that is {:.2} L/min of air as",
+            "root term is {root:.3} m/s, and j_g comes to {:.4} m/s. that is {:.2} L/min of air, at",
             small.gas(),
             small.gas() * area(small.bore) * 60e3
         ),
-        "root term is 0.148 m/s, and j_g comes to 0.0234 m/s. that is 0.44 L/min of air as",
+        "root term is 0.148 m/s, and j_g comes to 0.0234 m/s. that is 0.44 L/min of air, at",
     );
     assert_eq!(
         format!("rho g S = {:.1} mathrm{{ kPa }}", small.mean_kpa()),
@@ -316,8 +316,8 @@ fn steps_by_hand() {
         "pipe of 32 mm it gives 1.03 L/min, which is 86 % of its air",
     );
     assert_eq!(
-        format!("the hand found {:.2}. Friction", small.air()),
-        "the hand found 0.44. Friction"
+        format!("the hand found {:.2}. The hand", small.air()),
+        "the hand found 0.44. The hand"
     );
 
     let above = DENSITY * G * small.submergence / 1e3 / ATMOSPHERE_KPA;
@@ -500,8 +500,11 @@ fn tables_of_the_library() {
         "higher by 0.1 m | 0.18 |"
     );
     assert_eq!(
-        format!("wall of {growth} mm | {:.2} |", water(0.0, 0.0, growth)),
-        "wall of 2 mm | 2.20 |"
+        format!(
+            "growth {growth} mm thick, all round | {:.2} |",
+            water(0.0, 0.0, growth)
+        ),
+        "growth 2 mm thick, all round | 2.20 |"
     );
     let itself = riser(&[]).operate(air).unwrap().water_flow();
     assert!((l_min(itself) - water(0.0, 0.0, 0.0)).abs() < 1e-9);

@@ -98,10 +98,10 @@ fn givens_are_the_examples() {
     .map(|flow| 60e3 * flow);
     assert_eq!(
         format!(
-            "twelve, {all:.0} L/min in all, {through:.1} L/min through each tank; with {}",
+            "twelve, {all:.0} L/min in all, {through:.1} L/min through each tank | water | {} on",
             value("temperature")
         ),
-        "twelve, 1994 L/min in all, 498.4 L/min through each tank; with 27 °C"
+        "twelve, 1994 L/min in all, 498.4 L/min through each tank | water | 27 °C on"
     );
     let mut defaults = risewater::need::defaults::ALL.iter();
     let warm = defaults.find(|one| one.name == "least dissolved oxygen, warm water");
@@ -122,9 +122,9 @@ fn givens_are_the_examples() {
         .get::<ratio>();
     assert_eq!(
         format!(
-            "comes from: {PER_PROTEIN} of the protein. animals use {PER_FEED} kg of oxygen. other bacteria {BACTERIA} kg. A. takes {nitrogen:.2} g. After a meal the animals take {PEAK} times their"
+            "protein, {PER_PROTEIN} becomes. animals use {PER_FEED} kg of oxygen. other bacteria {BACTERIA} kg. A. takes {nitrogen:.2} g of. After a meal the animals take {PEAK} times the"
         ),
-        "comes from: 0.092 of the protein. animals use 0.25 kg of oxygen. other bacteria 0.13 kg. A. takes 4.18 g. After a meal the animals take 1.4 times their",
+        "protein, 0.092 becomes. animals use 0.25 kg of oxygen. other bacteria 0.13 kg. A. takes 4.18 g of. After a meal the animals take 1.4 times the",
     );
 
     // Step by step.
@@ -152,16 +152,16 @@ fn givens_are_the_examples() {
     let in_filter = |excreted: f64| HALF * excreted / (most - excreted);
     assert_eq!(
         format!(
-            "A r = {most} g/d at. frac {HALF} cdot {excreted:.0}  {most} - {excreted:.0} = {:.2} mathrm mg/L",
+            "A r = {most} g/d. The. frac {HALF} cdot {excreted:.0}  {most} - {excreted:.0} = {:.2} mathrm mg/L",
             in_filter(excreted)
         ),
-        "A r = 420 g/d at. frac 1.9 cdot 118  420 - 118 = 0.74 mathrm mg/L",
+        "A r = 420 g/d. The. frac 1.9 cdot 118  420 - 118 = 0.74 mathrm mg/L",
     );
     let flow = 24.0 * 0.06 * all;
     let in_tanks = in_filter(excreted) + excreted / flow;
     assert_eq!(
-        format!("Q of {flow:.0} m³ a day: {in_tanks:.2} mg/L in"),
-        "Q of 2871 m³ a day: 0.78 mg/L in"
+        format!("Q of {flow:.0} m³ a day. hold {in_tanks:.2} mg/L in"),
+        "Q of 2871 m³ a day. hold 0.78 mg/L in"
     );
     let asked = design(LOOP_EXAMPLE, &[]).water_loop().unwrap();
     let steady = asked.water.steady().unwrap();
@@ -188,11 +188,11 @@ fn givens_are_the_examples() {
     );
     assert_eq!(
         format!(
-            "{BACTERIA} cdot {:.0}/{day} | {other:.1} | all | {sum:.1} | Nothing",
+            "{BACTERIA} cdot {:.0}/{day} | {other:.1} | all | {sum:.1} | Only",
             1e3 * feed,
             day = 24.0
         ),
-        "0.13 cdot 2840/24 | 15.4 | all | 65.4 | Nothing"
+        "0.13 cdot 2840/24 | 15.4 | all | 65.4 | Only"
     );
     let passes = 0.06 * through;
     assert_eq!(
@@ -211,10 +211,10 @@ fn givens_are_the_examples() {
     let left = least(&answer);
     assert_eq!(
         format!(
-            "least, at {hour:.0}:{:02.0}, tank C holds {left:.2} mg/L: the",
+            "oxygen at {hour:.0}:{:02.0}, two. meal: {left:.2} mg/L. Suppose",
             0.0
         ),
-        "least, at 17:00, tank C holds 5.62 mg/L: the"
+        "oxygen at 17:00, two. meal: 5.62 mg/L. Suppose"
     );
     assert_eq!(
         format!(
@@ -367,8 +367,8 @@ fn growth_and_the_afternoon() {
         .unwrap();
     assert!(!grown.changes[0].holds && grown.holds);
     assert_eq!(
-        format!("off, or {warmer:.0} K warmer, and"),
-        "off, or 3 K warmer, and"
+        format!("off, or {warmer:.0} K warmer, the"),
+        "off, or 3 K warmer, the"
     );
     let hours = |time: Time| format!("{:.0}", time.value / 3600.0);
     let meals: Vec<String> = asked.day.feeding[0]
@@ -401,10 +401,10 @@ fn growth_and_the_afternoon() {
     let (could, mean) = (worst.biomass_kg, off.stock.as_ref().unwrap().biomass_kg);
     assert_eq!(
         format!(
-            "animals.** {could:.1} kg could live through that hour, {:.2} of what is there. By the mean of the day it would be {mean:.1} kg",
+            "At most {could:.1} kg could live through that hour, {:.2} of what is there. By the mean of the day it would be {mean:.1} kg",
             worst.factor
         ),
-        "animals.** 82.2 kg could live through that hour, 0.79 of what is there. By the mean of the day it would be 119.8 kg"
+        "At most 82.2 kg could live through that hour, 0.79 of what is there. By the mean of the day it would be 119.8 kg"
     );
     assert_eq!(format!("The {PEAK} after a"), "The 1.4 after a");
 

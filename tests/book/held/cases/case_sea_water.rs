@@ -148,8 +148,8 @@ fn givens_and_properties() {
         "vapour pressure, p_v | 1.20 kPa | 2.99 kPa |"
     );
     assert_eq!(
-        format!("barometer, p_a | {low_kpa:.1} kPa | {high_kpa:.1} kPa |"),
-        "barometer, p_a | 101.3 kPa | 85.6 kPa |"
+        format!("atmosphere, p_a | {low_kpa:.1} kPa | {high_kpa:.1} kPa |"),
+        "atmosphere, p_a | 101.3 kPa | 85.6 kPa |"
     );
     assert_eq!(
         format!(
@@ -196,11 +196,11 @@ fn steps_by_hand() {
     );
     assert_eq!(
         format!(
-            "ell of {} m, the project's. -L/ ell is {:.3} m. Try",
+            "ell of {} m. This. -L/ ell is {:.3} m. Try",
             COAST.developing,
             COAST.unspread()
         ),
-        "ell of 0.2 m, the project's. -L/ ell is 0.200 m. Try"
+        "ell of 0.2 m. This. -L/ ell is 0.200 m. Try"
     );
     let first = 0.150;
     let terms = COAST.terms(first);
@@ -224,12 +224,12 @@ fn steps_by_hand() {
     let volume = terms.gas * area(COAST.bore);
     assert_eq!(
         format!(
-            "it needs {:.4} m, and there are {} m. The air is j_g A, or {:.1} L/min as",
+            "it needs {:.4} m, and there are {} m. The air is j_g A, or {:.1} L/min at",
             terms.needed(),
             COAST.submergence,
             volume * 60e3
         ),
-        "it needs 1.2002 m, and there are 1.2 m. The air is j_g A, or 40.8 L/min as",
+        "it needs 1.2002 m, and there are 1.2 m. The air is j_g A, or 40.8 L/min at",
     );
     assert_eq!(
         format!(
@@ -299,11 +299,11 @@ fn steps_by_hand() {
     };
     assert_eq!(
         format!(
-            "up to {:.0} % at the coast and {:.0} % inland",
+            "at most: {:.0} % at the coast and {:.0} % inland",
             bound(&COAST),
             bound(&INLAND)
         ),
-        "up to 106 % at the coast and 107 % inland"
+        "at most: 106 % at the coast and 107 % inland"
     );
 
     // The exercises.

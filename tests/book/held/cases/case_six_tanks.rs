@@ -149,10 +149,10 @@ fn pressures_and_power() {
     );
     assert_eq!(
         format!(
-            "numbers: {exponents:.1} cdot {state:.3} cdot {vapour:.3} = {:.3} W for",
+            "bracket give {exponents:.1} cdot {state:.3} cdot {vapour:.3} = {:.3} W. The",
             of_one()
         ),
-        "numbers: 3.5 cdot 1.689 cdot 1.012 = 5.982 W for"
+        "bracket give 3.5 cdot 1.689 cdot 1.012 = 5.982 W. The"
     );
     assert_eq!(
         format!("p_a - {VAPOUR_KPA} mathrm kPa left"),
@@ -252,8 +252,8 @@ fn the_search() {
         let power = best.adiabatic_power.get::<watt>();
         let lifts = best.lifts;
         assert_eq!(
-            format!("ten watts of {power:.0} are lost"),
-            "ten watts of 127 are lost"
+            format!("ten watts of {power:.0}. The tool"),
+            "ten watts of 127. The tool"
         );
         assert_eq!(
             format!(
@@ -341,16 +341,16 @@ fn the_search() {
             .unwrap()
     };
     assert_eq!(
-        format!("tool says {:.1} W, since", answer.throttled_power_w),
-        "tool says 11.9 W, since"
+        format!("tool says {:.1} W: it", answer.throttled_power_w),
+        "tool says 11.9 W: it"
     );
     let more = 3.0;
     assert_eq!(
         format!(
-            "set takes {:.1} W",
+            "demand, {:.1} W are",
             best_power(&["duty.5.at_low_water=false"])
         ),
-        "set takes 111.7 W"
+        "demand, 111.7 W are"
     );
     let tight = best_power(&[&format!("limits.supply_loss={more} kPa")]);
     assert_eq!(

@@ -70,13 +70,13 @@ fn givens_are_the_files() {
     let value = |key: &str| said(&text, key);
     assert_eq!(
         format!(
-            "The lift is {} from; stands {} below the floor; lift H | {}, from; Our pipe is {} and",
+            "The lift is {} from; stands {} below the floor; lift H | {}, from; as long as {} and",
             value("lift"),
             value("lift"),
             value("lift"),
             value("lift")
         ),
-        "The lift is 9 m from; stands 9 m below the floor; lift H | 9 m, from; Our pipe is 9 m and",
+        "The lift is 9 m from; stands 9 m below the floor; lift H | 9 m, from; as long as 9 m and",
     );
     let depth = value("submergence");
     assert_eq!(
@@ -124,9 +124,9 @@ fn givens_are_the_files() {
     let wanted = WELL.l_min;
     assert_eq!(
         format!(
-            "On the floor {wanted} L/min are; for {wanted} L/min at the top; To have {wanted} L/min nine; interval is {wanted} L/min: the; air for {wanted} L/min: | submergence"
+            "On the floor {wanted} L/min are; for {wanted} L/min at the top; wanted, Q | {wanted} L/min at the floor; interval is {wanted} L/min, the; air for {wanted} L/min: | submergence"
         ),
-        "On the floor 150 L/min are; for 150 L/min at the top; To have 150 L/min nine; interval is 150 L/min: the; air for 150 L/min: | submergence",
+        "On the floor 150 L/min are; for 150 L/min at the top; wanted, Q | 150 L/min at the floor; interval is 150 L/min, the; air for 150 L/min: | submergence",
     );
 }
 
@@ -175,11 +175,11 @@ fn the_handbook() {
     let (psi, inches, pound) = (14.7, 144.0, 8.34);
     assert_eq!(
         format!(
-            "{:.0} ft of water are one atmosphere, and with. atmosphere of {psi} cdot {inches} pounds on. gallon of {pound} pounds the constant comes to {:.0}, near",
+            "{:.0} ft of water are one atmosphere. With an. atmosphere of {psi} cdot {inches} pounds on. gallon of {pound} pounds the constant comes to {:.0}, near",
             psi * inches / 62.4,
             psi * inches * std::f64::consts::LN_10 / pound
         ),
-        "34 ft of water are one atmosphere, and with. atmosphere of 14.7 cdot 144 pounds on. gallon of 8.34 pounds the constant comes to 584, near",
+        "34 ft of water are one atmosphere. With an. atmosphere of 14.7 cdot 144 pounds on. gallon of 8.34 pounds the constant comes to 584, near",
     );
     let (lift, depth) = (10.0, 12.5);
     let (k, logarithm, v, more) = handbook(lift, depth);
@@ -270,11 +270,11 @@ fn slip_and_friction() {
     let needed = [0.35, 0.38].map(|void| deep.terms(void).needed());
     assert_eq!(
         format!(
-            "row of {} m by hand. Which part of the shaft's further {} m pays",
+            "row of {} m by hand. Its shaft is {} m deeper. Which",
             deep.submergence,
             deep.submergence - WELL.submergence
         ),
-        "row of 18 m by hand. Which part of the shaft's further 4.5 m pays"
+        "row of 18 m by hand. Its shaft is 4.5 m deeper. Which"
     );
     let (ours, first, last) = (air(&WELL), air(&near), air(&deep));
     assert_eq!(
@@ -361,12 +361,12 @@ fn how_sure() {
         "off as Pickert's well | 528 | 30 % |"
     );
     assert_eq!(
-        format!("machine for **{:.0} L/min** at", counted(poor.air)),
-        "machine for **528 L/min** at"
+        format!("that delivers **{:.0} L/min** at", counted(poor.air)),
+        "that delivers **528 L/min** at"
     );
     assert_eq!(
-        format!("by a factor of {factor:.2}, as"),
-        "by a factor of 1.45, as"
+        format!("by a factor of {factor:.2} as; predicts {factor:.2} times the"),
+        "by a factor of 1.45 as; predicts 1.45 times the"
     );
     assert_eq!(
         format!(
@@ -381,11 +381,11 @@ fn how_sure() {
     let two = |end: VolumeRate| format!("{:.1e}", l_min(end)).parse::<f64>().unwrap();
     assert_eq!(
         format!(
-            "air is {} to {} L/min. To",
+            "air is {} to {} L/min. It",
             two(interval.low),
             two(interval.high)
         ),
-        "air is 120 to 190 L/min. To"
+        "air is 120 to 190 L/min. It"
     );
 }
 

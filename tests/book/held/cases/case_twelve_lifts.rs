@@ -172,8 +172,8 @@ fn an_orifice_by_hand() {
     let (guess, lost) = (4.0, 2e3);
     let hole = plate(28.87, guess, lost);
     assert_eq!(
-        format!("to cost {:.0} kPa. It", lost / 1e3),
-        "to cost 2 kPa. It"
+        format!("to cost {:.0} kPa. This", lost / 1e3),
+        "to cost 2 kPa. This"
     );
     assert_eq!(
         format!(
@@ -231,10 +231,10 @@ fn an_orifice_by_hand() {
         .unwrap();
     assert_eq!(
         format!(
-            "also says {:.2} mm. Plates",
+            "also says {:.2} mm. The",
             found.diameter.get::<millimeter>()
         ),
-        "also says 4.02 mm. Plates"
+        "also says 4.02 mm. The"
     );
     let drill = |mm: f64| {
         let hole = Orifice::new(Length::new::<millimeter>(mm));
@@ -254,14 +254,14 @@ fn an_orifice_by_hand() {
     let left = lost / 1e3 - adds;
     assert_eq!(
         format!(
-            "stands {:.0} cm higher? It adds {adds:.2} kPa of water",
+            "stands {:.0} cm higher. Then {adds:.2} kPa of water",
             100.0 * rise
         ),
-        "stands 5 cm higher? It adds 0.49 kPa of water"
+        "stands 5 cm higher. Then 0.49 kPa of water"
     );
     assert_eq!(
-        format!("orifice of {:.0} kPa, and", lost / 1e3),
-        "orifice of 2 kPa, and"
+        format!("orifice of {:.0} kPa, however", lost / 1e3),
+        "orifice of 2 kPa, however"
     );
     assert_eq!(
         format!(
@@ -350,8 +350,8 @@ fn the_plant_as_it_runs() {
             .any(|line| line.starts_with(&rises) && line.contains("+0 %     +0 %       +5 %"))
     );
     assert_eq!(
-        format!("level rises by {level} m loses; level {level} m higher takes"),
-        "level rises by 0.05 m loses; level 0.05 m higher takes"
+        format!("level rises by {level} m gets no; level {level} m higher takes"),
+        "level rises by 0.05 m gets no; level 0.05 m higher takes"
     );
     assert!(
         with.lines()
@@ -387,8 +387,8 @@ fn the_plant_as_it_runs() {
     assert_eq!(row("4.0"), "| 4.0 | none | 25.35 | 60.55 | 184.7 | 13.98 |");
     let rows = ["3.0", "4.0"].map(|loss| loss.parse::<f64>().unwrap());
     assert_eq!(
-        format!("With {} kPa nothing; At {} kPa the", rows[0], rows[1]),
-        "With 3 kPa nothing; At 4 kPa the"
+        format!("With {} kPa only; At {} kPa the", rows[0], rows[1]),
+        "With 3 kPa only; At 4 kPa the"
     );
 
     let value = |key: &str| {
