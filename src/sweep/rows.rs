@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::tally::Tally;
-use super::{Asked, CHUNK_ROWS, Refusal, Sweep, VARIED};
+use super::{Asked, CHUNK_ROWS, Options, Refusal, Sweep, VARIED};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
@@ -80,8 +80,8 @@ struct Placed {
 }
 
 impl Sweep {
-    /// The rows of a chunk by its number.
-    pub(super) fn chunk(&self, number: u64, asked: Asked) -> Chunk {
+    /// The rows of a chunk by its number; fewer where it is told to end.
+    pub(super) fn chunk(&self, number: u64, asked: Asked, options: &Options) -> Chunk {
         let first = number * CHUNK_ROWS;
         let last = first.saturating_add(CHUNK_ROWS).min(self.rows);
         let mut built = Built::at(self, first);
@@ -93,6 +93,9 @@ impl Sweep {
             refusals: Vec::new(),
         };
         for number in first..last {
+            if options.stopped() {
+                break;
+            }
             if number > first {
                 built.step();
             }

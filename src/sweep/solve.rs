@@ -79,10 +79,10 @@ impl Sweep {
     pub fn solve(&self, asked: Asked, options: &Options) -> Result<Solved, SweepError> {
         let columns: Vec<_> = self.results().collect();
         let solve = |number: u64| {
+            let chunk = self.chunk(number, asked, options);
             if options.stopped() {
                 return None;
             }
-            let chunk = self.chunk(number, asked);
             let cells: Vec<_> = columns.iter().map(|one| one.cells(&chunk)).collect();
             Some((cells, chunk.refusals))
         };

@@ -303,10 +303,10 @@ impl Sweep {
         let solved = AtomicU64::new(0);
         let solve = |part: u64| -> Option<(u64, Vec<C>, Tally)> {
             let solve = |number: u64| {
+                let chunk = self.chunk(number, Asked::Flow, options);
                 if options.stopped() {
                     return None;
                 }
-                let chunk = self.chunk(number, Asked::Flow);
                 let encoded = encode(&chunk);
                 let rows = chunk.rows.len() as u64;
                 let so_far = solved.fetch_add(rows, Ordering::Relaxed) + rows;

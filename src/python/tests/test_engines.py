@@ -9,7 +9,6 @@ import pyarrow as pa
 import pyarrow.dataset as ds
 import pytest
 import risewater as rw
-from conftest import TOOL  # noqa: F401  (the fixtures need it)
 
 SOLVER = 1e-9
 VARY = ("riser.bore=40 mm..120 mm:5", "riser.submergence=0.6 m..1.2 m:4", "air.flow=5 L/min..200 L/min:40")
