@@ -12,8 +12,8 @@ const ROW: f64 = 48.0;
 #[test]
 fn what_a_thousand_million_cost() {
     let hours = |seconds: f64| CASES * seconds / 3600.0;
-    assert_says!("| 1.2 hours", hours(IN_TURN));
-    assert_says!("| 3.3 hours", hours(ALONE));
-    assert_says!("| 3.9 days", hours(WITH_INTERVAL) / 24.0);
-    assert_says!("take 48 GB", CASES * ROW / 1e9);
+    assert_says!("| 1.2 hours of one processor", hours(IN_TURN));
+    assert_says!("| 3.3 hours of one processor", hours(ALONE));
+    assert_says!("| 3.9 days of one processor", hours(WITH_INTERVAL) / 24.0);
+    assert_says!("a thousand million take 48 GB", CASES * ROW / 1e9);
 }
