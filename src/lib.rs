@@ -25,7 +25,7 @@ mod curve;
 pub mod design;
 pub mod error;
 #[cfg(feature = "files")]
-mod file;
+pub mod file;
 pub mod friction;
 pub mod gas;
 pub mod keys;

@@ -10,6 +10,7 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use super::rows::Chunk;
 use super::tally::Tally;
 use super::{Asked, PART_ROWS, Sweep};
+use crate::file::{BESIDE, Beside};
 
 /// What rows are written as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -345,55 +346,5 @@ impl Sweep {
             write(part, chunks)?;
         }
         Ok(Some(whole))
-    }
-}
-
-/// A file beside a place, which takes the place when it is whole and goes when it is not.
-struct Beside {
-    path: PathBuf,
-    place: PathBuf,
-    done: bool,
-}
-
-/// End of the name of a file that is not whole.
-const BESIDE: &str = ".part";
-
-impl Beside {
-    fn of(path: &Path) -> Self {
-        // Through links to the file itself; a file that is not there yet has none.
-        let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-        let mut place = path.clone().into_os_string();
-        place.push(BESIDE);
-        Self {
-            path,
-            place: place.into(),
-            done: false,
-        }
-    }
-
-    fn create(path: &Path) -> std::io::Result<(BufWriter<File>, Self)> {
-        let mut beside = Self::of(path);
-        if fs::metadata(&beside.path).is_ok_and(|there| there.permissions().readonly()) {
-            return Err(ErrorKind::PermissionDenied.into());
-        }
-        // What cannot be made is not ours to remove.
-        beside.done = true;
-        let file = File::create(&beside.place)?;
-        beside.done = false;
-        Ok((BufWriter::new(file), beside))
-    }
-
-    fn take_place(mut self) -> std::io::Result<()> {
-        fs::rename(&self.place, &self.path)?;
-        self.done = true;
-        Ok(())
-    }
-}
-
-impl Drop for Beside {
-    fn drop(&mut self) {
-        if !self.done {
-            let _ = fs::remove_file(&self.place);
-        }
     }
 }

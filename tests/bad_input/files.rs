@@ -8,7 +8,7 @@ use risewater::gas::aeration::DEMO_READINGS;
 use risewater::{need, supply};
 
 use crate::good::all;
-use crate::tool::{answered, file, place, refusal, refused};
+use crate::tool::{answered, file, place, refusal, refused, run};
 
 fn good() -> String {
     all()[0].text()
@@ -88,6 +88,69 @@ fn a_named_file_is_opened_once() {
             assert!(error.contains("there is no such file"), "{error}");
         }
     }
+}
+
+/// Ten million rows are refused before they are read, in each place of a table and of a design.
+#[test]
+fn files_of_ten_million_rows() {
+    let many = "12.5,3\n".repeat(10_000_000);
+    let many = file("many_rows", "many.csv", many);
+    for arguments in [
+        &["check", &many][..],
+        &["size", &many],
+        &["trial", "reduce", &many],
+    ] {
+        refused(arguments, 2, "unreadable", &["larger than 1 MiB"]);
+    }
+    for (example, name) in [
+        (NEED_EXAMPLE, "crop.csv"),
+        (SUPPLY_EXAMPLE, "blower.csv"),
+        (AERATION_EXAMPLE, "aeration.csv"),
+    ] {
+        let design = file(
+            "many_rows",
+            "design.toml",
+            example.replace(name, "many.csv"),
+        );
+        refused(
+            &["check", &design],
+            2,
+            "design_file",
+            &["larger than 1 MiB"],
+        );
+    }
+    std::fs::remove_file(many).unwrap();
+}
+
+/// A file that another program writes anew while the tool reads it: an answer or a refusal.
+#[test]
+fn a_file_that_changes_while_it_is_read() {
+    let whole = good();
+    let path = file("changing", "design.toml", &whole);
+    let stop = std::sync::atomic::AtomicBool::new(false);
+    let relaxed = std::sync::atomic::Ordering::Relaxed;
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            // Half of it, none of it, twice of it, and the whole.
+            let texts = [&whole[..whole.len() / 2], "", &whole.repeat(2), &whole];
+            while !stop.load(relaxed) {
+                for text in texts {
+                    std::fs::write(&path, text).unwrap();
+                }
+            }
+        });
+        let ends: Vec<_> = (0..100).map(|_| run(&["flow", &path])).collect();
+        stop.store(true, relaxed);
+        for end in ends {
+            let is_answer = end.status == Some(0) && end.stdout.starts_with("Water");
+            let is_refusal =
+                end.status == Some(2) && end.stdout.is_empty() && end.stderr.starts_with("error:");
+            assert!(
+                (is_answer || is_refusal) && !end.stderr.contains("panicked"),
+                "{end:?}"
+            );
+        }
+    });
 }
 
 /// Air is its flow and the state that counts it: one run asks for both.

@@ -105,6 +105,98 @@ fn pictures_through_links() {
     assert!(!std::fs::metadata("/dev/null").unwrap().is_file());
 }
 
+/// A file that is written again keeps who may read it.
+#[cfg(unix)]
+#[test]
+fn permissions_stay() {
+    use std::os::unix::fs::PermissionsExt as _;
+
+    let good = good();
+    let folder = place("permissions");
+    let sweep = ["sweep", &good, "--vary", "air.flow=50 L/min, 60 L/min"];
+    for (name, arguments) in [
+        ("a.svg", &["curve", &good, "--svg"][..]),
+        ("b.csv", &[&sweep[..], &["--out"]].concat()),
+    ] {
+        let out = folder.join(name);
+        std::fs::write(&out, "old").unwrap();
+        std::fs::set_permissions(&out, std::fs::Permissions::from_mode(0o640)).unwrap();
+        answered(&[arguments, &[out.to_str().unwrap()]].concat());
+        let there = std::fs::metadata(&out).unwrap();
+        assert_eq!(there.permissions().mode() & 0o777, 0o640, "{name}");
+        assert!(there.len() > 3, "{name}");
+    }
+}
+
+/// A folder in which nobody may make a file, the system's own.
+#[cfg(target_os = "linux")]
+#[test]
+fn folders_that_take_no_file() {
+    let good = good();
+    for arguments in [
+        &["curve", &good, "--svg", "/sys/curve.svg"][..],
+        &["supply", "--html", "/sys/sheet.html"],
+        &[
+            "sweep",
+            &good,
+            "--vary",
+            "air.flow=50 L/min, 60 L/min",
+            "--out",
+            "/sys/cases.csv",
+        ],
+        &[
+            "sweep",
+            &good,
+            "--vary",
+            "air.flow=50 L/min, 60 L/min",
+            "--out",
+            "/sys/cases.parquet",
+        ],
+        &[
+            "trial",
+            "fit",
+            "--configuration",
+            "ring",
+            "--save",
+            "/sys/calibration.toml",
+        ],
+    ] {
+        refused(arguments, 2, "write", &["/sys/", "cannot be written"]);
+    }
+}
+
+/// Two runs that write one file at once: the file of one of them, whole.
+#[test]
+fn two_runs_into_one_file() {
+    let good = good();
+    let folder = place("two_runs");
+    let out = folder.join("cases.csv");
+    let start = |vary: &str| {
+        Command::new(env!("CARGO_BIN_EXE_risewater"))
+            .args(["sweep", &good, "--vary", vary, "--out"])
+            .arg(&out)
+            .stdout(Stdio::null())
+            .spawn()
+            .unwrap()
+    };
+    let vary = [
+        "air.flow=50 L/min..80 L/min:4000",
+        "air.flow=60 L/min..90 L/min:5000",
+    ];
+    let alone = vary.map(|vary| {
+        assert!(start(vary).wait().unwrap().success());
+        std::fs::read(&out).unwrap()
+    });
+    for _ in 0..10 {
+        let mut both = vary.map(start);
+        for run in &mut both {
+            assert!(run.wait().unwrap().success());
+        }
+        assert!(alone.contains(&std::fs::read(&out).unwrap()));
+        assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 1);
+    }
+}
+
 /// A reader that goes away is no fault of the run.
 #[cfg(unix)]
 #[test]

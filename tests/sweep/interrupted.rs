@@ -84,7 +84,7 @@ fn csv_is_whole_or_not_there_and_memory_does_not_grow() {
         "cases.csv",
     ];
     let mut child = start(&folder, &words);
-    let part = folder.join("cases.csv.part");
+    let part = folder.join(format!("cases.csv.{}.part", child.id()));
     // A row takes some 200 bytes, a part of 65,536 rows 13 MB.
     wait(&mut child, || size(&part) > 14_000_000);
     #[cfg(target_os = "linux")]

@@ -1,7 +1,6 @@
 //! What each command does: read, ask the library, format.
 
 use std::borrow::Cow;
-use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use clap::CommandFactory;
@@ -497,30 +496,12 @@ pub fn pretty(value: &serde_json::Value) -> String {
     format!("{value:#}\n")
 }
 
-/// Writes a file whole or not at all: beside its place first, then into it.
+/// Writes a file whole or not at all.
 pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| Failure::Write {
+    risewater::file::write(path, text).map_err(|error| Failure::Write {
         path: path.to_owned(),
         kind: error.kind(),
-    };
-    // Through links to the file itself; a file that is not there yet has none.
-    let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    match std::fs::metadata(&place) {
-        Ok(there) if there.is_file() && there.permissions().readonly() => {
-            return Err(failed(ErrorKind::PermissionDenied.into()));
-        }
-        // A device or a pipe takes the text itself; a directory says why not.
-        Ok(there) if !there.is_file() => return std::fs::write(&place, text).map_err(failed),
-        _ => {}
-    }
-    let mut beside = place.as_os_str().to_owned();
-    beside.push(".part");
-    std::fs::write(&beside, text)
-        .and_then(|()| std::fs::rename(&beside, &place))
-        .map_err(|error| {
-            let _ = std::fs::remove_file(&beside);
-            failed(error)
-        })
+    })
 }
 
 impl From<String> for Answer {
