@@ -128,7 +128,7 @@ fn parts_are_whole_and_are_gone_on_with() {
     // Not without --resume, and not another sweep.
     let (status, told) = refused(&folder, &out("cases.parquet"));
     assert!(
-        status == 2 && told.contains("go on with the") && told.contains("same sweep by --resume"),
+        status == 2 && told.contains("or go on with the same sweep\n  by --resume"),
         "{told}"
     );
     let resume = [&out("cases.parquet")[..], &["--resume"]].concat();

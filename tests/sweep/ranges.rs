@@ -185,13 +185,13 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "model.slip",
         "bubbly..smith_drift",
-        "which names have none of",
+        "and names have no ranges",
     ),
     ("model.slip", "smit_drift", "did you mean \"smith_drift\""),
     (
         "model.developing_length",
         "4, 0.2 m",
-        "numbers of bores and lengths side by side",
+        "a number of bores and a length are both given",
     ),
     ("riser.pipe", "no such pipe", "no such pipe"),
     (
@@ -206,12 +206,12 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "limits.max_lifts",
         "1, 2",
-        "what one riser does does not depend on it",
+        "one riser does not depend on it",
     ),
     (
         "duty.water_flow",
         "1 L/min",
-        "what one riser does does not depend on it",
+        "one riser does not depend on it",
     ),
     ("bore", "40 mm", "does not name a key"),
     // A plain outlet has no such bore.

@@ -342,12 +342,12 @@ fn refusals_leave_nothing() {
         (
             [&good[..], &["--out", "full", "--format", "csv"]].concat(),
             2,
-            "something else than a file",
+            "this is not a file",
         ),
         (
             [&good[..], &["--out", "full", "--format", "parquet"]].concat(),
             2,
-            "there is something in this folder",
+            "this folder is not empty",
         ),
         (
             [
@@ -361,7 +361,7 @@ fn refusals_leave_nothing() {
         (
             [&good[..], &["--out", "file.parquet"]].concat(),
             2,
-            "a file is there",
+            "this is a file",
         ),
         (
             [&good[..], &["--out", "a.csv", "--resume"]].concat(),
