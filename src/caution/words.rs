@@ -189,7 +189,7 @@ impl Caution {
             ),
             Self::SaltWater { salinity_g_per_kg } => write!(
                 f,
-                "the closures were not fitted to salt water ({salinity_g_per_kg:.1} g/kg), where bubbles are smaller"
+                "no closure was fitted to salt water ({salinity_g_per_kg:.1} g/kg): bubbles are smaller"
             ),
             Self::AirLineInside => f.write_str("the air line runs inside the riser: the annulus is computed by its hydraulic diameter, which no airlift data test"),
             Self::RunsByGravity => f.write_str("the outlet lies below the source's water level: water runs without air, and a stop of the air does not stop it"),
@@ -209,10 +209,10 @@ impl Caution {
                     write!(f, "no water instead of {}", flow(*share_l_per_min, water))?;
                 }
                 match air_l_per_min {
-                    Some(most) => write!(f, "; {} of air for each would be enough", flow(*most, air))?,
+                    Some(most) => write!(f, "; {} of air each would be enough", flow(*most, air))?,
                     None => f.write_str("; no amount of air would be enough")?,
                 }
-                f.write_str(" (duty.at_low_water = true sizes for low water)")
+                f.write_str(" (set duty.at_low_water = true)")
             }
             Self::DevelopingLengthDecides { length_m, bores } => write!(
                 f,
