@@ -72,7 +72,7 @@ def flow(
     threads: int = 0,
     water_temperature_k: ArrayLike = ...,  # of the water: temperature, 0 to 40 degC
     water_salinity: ArrayLike = ...,  # salt per mass of water with its salt: mass fraction, 0 to 42 g/kg
-    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; it gives the water outright with the three below: all four, or none: density, 900 to 1300 kg/m3
+    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; give it together with the three keys below, or none of the four: density, 900 to 1300 kg/m3
     water_viscosity_pa_s: ArrayLike = ...,  # dynamic viscosity of the water: dynamic viscosity, 0.0001 to 0.1 Pa s
     water_surface_tension_n_per_m: ArrayLike = ...,  # between water and air: surface tension, 0.001 to 0.1 N/m
     water_vapour_pressure_pa: ArrayLike = ...,  # of the water: absolute pressure, 0 to 101.325 kPa
@@ -86,11 +86,11 @@ def flow(
     riser_suction_length_m: ArrayLike = ...,  # pipe below the injection point, which carries water alone: length, 0 to 1000 m
     riser_entrance_loss: ArrayLike = ...,  # loss coefficient of entrance and injector; see risewater list losses: number, 0 to 100
     riser_injector_loss: ArrayLike = ...,  # loss coefficient of an injector that stands in the water's way, on the velocity head in the riser: number, 0 to 100
-    riser_injector: ArrayLike = ...,  # how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch: name
+    riser_injector: ArrayLike = ...,  # how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch: name
     riser_air_line_m: ArrayLike = ...,  # outside diameter of an air line that runs down inside the riser: length, 1 to 3000 mm
     riser_pipe: ArrayLike = ...,  # a pipe of the catalogue or of [[pipe]], for its bore; not beside bore: name
     riser_outlet: ArrayLike = ...,  # how the water leaves: name
-    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest: number, 0 to 100
+    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest: number, 0 to 100
     riser_outlet_bore_m: ArrayLike = ...,  # bore of the horizontal pipe: length, 1 to 5000 mm
     riser_outlet_brink: ArrayLike = ...,  # whether the head at the brink is a height of mixture or of clear_water: name
     riser_outlet_depth_m: ArrayLike = ...,  # depth of the mouth below the receiving level: length, 0 to 100 m
@@ -107,9 +107,9 @@ def flow(
     gas_carbon_dioxide_kg_per_m3: ArrayLike = ...,  # free carbon dioxide of the water that enters: concentration, 0 to 2000 mg/L
     gas_transfer_coefficient_per_s: ArrayLike = ...,  # k<sub>L</sub>a of oxygen for the volume of water in the riser: rate, 0 to 1000000 1/s
     gas_transfer_temperature_k: ArrayLike = ...,  # temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin: temperature, 0 to 40 degC
-    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that carries it to other gases: number, 0.5 to 1
+    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases: number, 0.5 to 1
     gas_carbon_dioxide_of_air: ArrayLike = ...,  # mole fraction of carbon dioxide in the dry air that is blown; indoor air has more: number, 0 to 1
-    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water: number, 1 to 10
+    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water: number, 1 to 10
 ) -> Columns:
     """What risers do at their air flows."""
 
@@ -121,7 +121,7 @@ def interval(
     threads: int = 0,
     water_temperature_k: ArrayLike = ...,  # of the water: temperature, 0 to 40 degC
     water_salinity: ArrayLike = ...,  # salt per mass of water with its salt: mass fraction, 0 to 42 g/kg
-    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; it gives the water outright with the three below: all four, or none: density, 900 to 1300 kg/m3
+    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; give it together with the three keys below, or none of the four: density, 900 to 1300 kg/m3
     water_viscosity_pa_s: ArrayLike = ...,  # dynamic viscosity of the water: dynamic viscosity, 0.0001 to 0.1 Pa s
     water_surface_tension_n_per_m: ArrayLike = ...,  # between water and air: surface tension, 0.001 to 0.1 N/m
     water_vapour_pressure_pa: ArrayLike = ...,  # of the water: absolute pressure, 0 to 101.325 kPa
@@ -135,11 +135,11 @@ def interval(
     riser_suction_length_m: ArrayLike = ...,  # pipe below the injection point, which carries water alone: length, 0 to 1000 m
     riser_entrance_loss: ArrayLike = ...,  # loss coefficient of entrance and injector; see risewater list losses: number, 0 to 100
     riser_injector_loss: ArrayLike = ...,  # loss coefficient of an injector that stands in the water's way, on the velocity head in the riser: number, 0 to 100
-    riser_injector: ArrayLike = ...,  # how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch: name
+    riser_injector: ArrayLike = ...,  # how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch: name
     riser_air_line_m: ArrayLike = ...,  # outside diameter of an air line that runs down inside the riser: length, 1 to 3000 mm
     riser_pipe: ArrayLike = ...,  # a pipe of the catalogue or of [[pipe]], for its bore; not beside bore: name
     riser_outlet: ArrayLike = ...,  # how the water leaves: name
-    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest: number, 0 to 100
+    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest: number, 0 to 100
     riser_outlet_bore_m: ArrayLike = ...,  # bore of the horizontal pipe: length, 1 to 5000 mm
     riser_outlet_brink: ArrayLike = ...,  # whether the head at the brink is a height of mixture or of clear_water: name
     riser_outlet_depth_m: ArrayLike = ...,  # depth of the mouth below the receiving level: length, 0 to 100 m
@@ -156,9 +156,9 @@ def interval(
     gas_carbon_dioxide_kg_per_m3: ArrayLike = ...,  # free carbon dioxide of the water that enters: concentration, 0 to 2000 mg/L
     gas_transfer_coefficient_per_s: ArrayLike = ...,  # k<sub>L</sub>a of oxygen for the volume of water in the riser: rate, 0 to 1000000 1/s
     gas_transfer_temperature_k: ArrayLike = ...,  # temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin: temperature, 0 to 40 degC
-    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that carries it to other gases: number, 0.5 to 1
+    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases: number, 0.5 to 1
     gas_carbon_dioxide_of_air: ArrayLike = ...,  # mole fraction of carbon dioxide in the dry air that is blown; indoor air has more: number, 0 to 1
-    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water: number, 1 to 10
+    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water: number, 1 to 10
 ) -> Columns:
     """The same with where the true water flow lies: far slower."""
 
@@ -172,7 +172,7 @@ def air_for(
     threads: int = 0,
     water_temperature_k: ArrayLike = ...,  # of the water: temperature, 0 to 40 degC
     water_salinity: ArrayLike = ...,  # salt per mass of water with its salt: mass fraction, 0 to 42 g/kg
-    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; it gives the water outright with the three below: all four, or none: density, 900 to 1300 kg/m3
+    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; give it together with the three keys below, or none of the four: density, 900 to 1300 kg/m3
     water_viscosity_pa_s: ArrayLike = ...,  # dynamic viscosity of the water: dynamic viscosity, 0.0001 to 0.1 Pa s
     water_surface_tension_n_per_m: ArrayLike = ...,  # between water and air: surface tension, 0.001 to 0.1 N/m
     water_vapour_pressure_pa: ArrayLike = ...,  # of the water: absolute pressure, 0 to 101.325 kPa
@@ -186,11 +186,11 @@ def air_for(
     riser_suction_length_m: ArrayLike = ...,  # pipe below the injection point, which carries water alone: length, 0 to 1000 m
     riser_entrance_loss: ArrayLike = ...,  # loss coefficient of entrance and injector; see risewater list losses: number, 0 to 100
     riser_injector_loss: ArrayLike = ...,  # loss coefficient of an injector that stands in the water's way, on the velocity head in the riser: number, 0 to 100
-    riser_injector: ArrayLike = ...,  # how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch: name
+    riser_injector: ArrayLike = ...,  # how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch: name
     riser_air_line_m: ArrayLike = ...,  # outside diameter of an air line that runs down inside the riser: length, 1 to 3000 mm
     riser_pipe: ArrayLike = ...,  # a pipe of the catalogue or of [[pipe]], for its bore; not beside bore: name
     riser_outlet: ArrayLike = ...,  # how the water leaves: name
-    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest: number, 0 to 100
+    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest: number, 0 to 100
     riser_outlet_bore_m: ArrayLike = ...,  # bore of the horizontal pipe: length, 1 to 5000 mm
     riser_outlet_brink: ArrayLike = ...,  # whether the head at the brink is a height of mixture or of clear_water: name
     riser_outlet_depth_m: ArrayLike = ...,  # depth of the mouth below the receiving level: length, 0 to 100 m
@@ -207,9 +207,9 @@ def air_for(
     gas_carbon_dioxide_kg_per_m3: ArrayLike = ...,  # free carbon dioxide of the water that enters: concentration, 0 to 2000 mg/L
     gas_transfer_coefficient_per_s: ArrayLike = ...,  # k<sub>L</sub>a of oxygen for the volume of water in the riser: rate, 0 to 1000000 1/s
     gas_transfer_temperature_k: ArrayLike = ...,  # temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin: temperature, 0 to 40 degC
-    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that carries it to other gases: number, 0.5 to 1
+    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases: number, 0.5 to 1
     gas_carbon_dioxide_of_air: ArrayLike = ...,  # mole fraction of carbon dioxide in the dry air that is blown; indoor air has more: number, 0 to 1
-    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water: number, 1 to 10
+    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water: number, 1 to 10
 ) -> Columns:
     """What risers do at the air that a water flow takes, the least."""
 
@@ -222,7 +222,7 @@ def peak(
     threads: int = 0,
     water_temperature_k: ArrayLike = ...,  # of the water: temperature, 0 to 40 degC
     water_salinity: ArrayLike = ...,  # salt per mass of water with its salt: mass fraction, 0 to 42 g/kg
-    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; it gives the water outright with the three below: all four, or none: density, 900 to 1300 kg/m3
+    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; give it together with the three keys below, or none of the four: density, 900 to 1300 kg/m3
     water_viscosity_pa_s: ArrayLike = ...,  # dynamic viscosity of the water: dynamic viscosity, 0.0001 to 0.1 Pa s
     water_surface_tension_n_per_m: ArrayLike = ...,  # between water and air: surface tension, 0.001 to 0.1 N/m
     water_vapour_pressure_pa: ArrayLike = ...,  # of the water: absolute pressure, 0 to 101.325 kPa
@@ -236,11 +236,11 @@ def peak(
     riser_suction_length_m: ArrayLike = ...,  # pipe below the injection point, which carries water alone: length, 0 to 1000 m
     riser_entrance_loss: ArrayLike = ...,  # loss coefficient of entrance and injector; see risewater list losses: number, 0 to 100
     riser_injector_loss: ArrayLike = ...,  # loss coefficient of an injector that stands in the water's way, on the velocity head in the riser: number, 0 to 100
-    riser_injector: ArrayLike = ...,  # how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch: name
+    riser_injector: ArrayLike = ...,  # how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch: name
     riser_air_line_m: ArrayLike = ...,  # outside diameter of an air line that runs down inside the riser: length, 1 to 3000 mm
     riser_pipe: ArrayLike = ...,  # a pipe of the catalogue or of [[pipe]], for its bore; not beside bore: name
     riser_outlet: ArrayLike = ...,  # how the water leaves: name
-    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest: number, 0 to 100
+    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest: number, 0 to 100
     riser_outlet_bore_m: ArrayLike = ...,  # bore of the horizontal pipe: length, 1 to 5000 mm
     riser_outlet_brink: ArrayLike = ...,  # whether the head at the brink is a height of mixture or of clear_water: name
     riser_outlet_depth_m: ArrayLike = ...,  # depth of the mouth below the receiving level: length, 0 to 100 m
@@ -257,9 +257,9 @@ def peak(
     gas_carbon_dioxide_kg_per_m3: ArrayLike = ...,  # free carbon dioxide of the water that enters: concentration, 0 to 2000 mg/L
     gas_transfer_coefficient_per_s: ArrayLike = ...,  # k<sub>L</sub>a of oxygen for the volume of water in the riser: rate, 0 to 1000000 1/s
     gas_transfer_temperature_k: ArrayLike = ...,  # temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin: temperature, 0 to 40 degC
-    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that carries it to other gases: number, 0.5 to 1
+    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases: number, 0.5 to 1
     gas_carbon_dioxide_of_air: ArrayLike = ...,  # mole fraction of carbon dioxide in the dry air that is blown; indoor air has more: number, 0 to 1
-    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water: number, 1 to 10
+    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water: number, 1 to 10
 ) -> Columns:
     """What risers do where their water flow is highest."""
 
@@ -270,7 +270,7 @@ def size(
     calibration: _Text | Answer | None = None,
     water_temperature_k: ArrayLike = ...,  # of the water: temperature, 0 to 40 degC
     water_salinity: ArrayLike = ...,  # salt per mass of water with its salt: mass fraction, 0 to 42 g/kg
-    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; it gives the water outright with the three below: all four, or none: density, 900 to 1300 kg/m3
+    water_density_kg_per_m3: ArrayLike = ...,  # density of the water; give it together with the three keys below, or none of the four: density, 900 to 1300 kg/m3
     water_viscosity_pa_s: ArrayLike = ...,  # dynamic viscosity of the water: dynamic viscosity, 0.0001 to 0.1 Pa s
     water_surface_tension_n_per_m: ArrayLike = ...,  # between water and air: surface tension, 0.001 to 0.1 N/m
     water_vapour_pressure_pa: ArrayLike = ...,  # of the water: absolute pressure, 0 to 101.325 kPa
@@ -284,11 +284,11 @@ def size(
     riser_suction_length_m: ArrayLike = ...,  # pipe below the injection point, which carries water alone: length, 0 to 1000 m
     riser_entrance_loss: ArrayLike = ...,  # loss coefficient of entrance and injector; see risewater list losses: number, 0 to 100
     riser_injector_loss: ArrayLike = ...,  # loss coefficient of an injector that stands in the water's way, on the velocity head in the riser: number, 0 to 100
-    riser_injector: ArrayLike = ...,  # how the air gets in: its interval is wider for a kind that no rig behind it had; of a lift, that of its branch: name
+    riser_injector: ArrayLike = ...,  # how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch: name
     riser_air_line_m: ArrayLike = ...,  # outside diameter of an air line that runs down inside the riser: length, 1 to 3000 mm
     riser_pipe: ArrayLike = ...,  # a pipe of the catalogue or of [[pipe]], for its bore; not beside bore: name
     riser_outlet: ArrayLike = ...,  # how the water leaves: name
-    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow only what exceeds one is charged, since its head holds the rest: number, 0 to 100
+    riser_outlet_loss: ArrayLike = ...,  # loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest: number, 0 to 100
     riser_outlet_bore_m: ArrayLike = ...,  # bore of the horizontal pipe: length, 1 to 5000 mm
     riser_outlet_brink: ArrayLike = ...,  # whether the head at the brink is a height of mixture or of clear_water: name
     riser_outlet_depth_m: ArrayLike = ...,  # depth of the mouth below the receiving level: length, 0 to 100 m
@@ -302,13 +302,13 @@ def size(
     duty_water_flow_m3_per_s: ArrayLike = ...,  # of all risers together; not beside [need]: volume flow, 0.000001 to 100000000 L/min
     duty_tank: ArrayLike = ...,  # name of a [[rearing_tank]]: its need is the flow wanted: text
     duty_lift_m: ArrayLike = ...,  # from the running water level of the source to the outlet: length, -1000 to 1000 m
-    duty_objective: ArrayLike = ...,  # what the best design has least of: air_power, lifts, air_flow or pressure; of several [[duty]] one says it for all, and air_power is the power at the blower: name
-    duty_at_low_water: ArrayLike = ...,  # whether the duty must be met at low water too, tank.level_fall below normal: the air of a design is then what that takes, and its limits hold there: true or false
-    duty_at_lower_end: ArrayLike = ...,  # whether the lower end of the flow's interval must meet the duty, not the prediction alone: the air of a design is then what that takes. supply reads it too: true or false
+    duty_objective: ArrayLike = ...,  # what shall be least in the best design: air_power, lifts, air_flow or pressure; with several [[duty]], one of them gives it for all, and air_power is the power at the blower: name
+    duty_at_low_water: ArrayLike = ...,  # whether the duty must be met at low water too, tank.level_fall below normal: a design then has the air that this takes, and keeps its limits there: true or false
+    duty_at_lower_end: ArrayLike = ...,  # whether the lower end of the flow's interval must meet the duty, not the prediction alone: a design then has the air that this takes. supply reads it too: true or false
     duty_name: ArrayLike = ...,  # what the tank is called; each of several has its own: text
     duty_min_submergence_m: ArrayLike = ...,  # shallowest point of injection in this tank: length, 0.001 to 1000 m
     duty_max_submergence_m: ArrayLike = ...,  # deepest point of injection in this tank: length, 0.001 to 1000 m
-    duty_standards: ArrayLike = ...,  # pipe standards to search for this tank; it then has these and its pipes alone: list of names
+    duty_standards: ArrayLike = ...,  # pipe standards to search for this tank, in place of the standards and pipes of [limits]: list of names
     duty_pipes: ArrayLike = ...,  # single pipes to search for this tank: list of names
     duty_max_bore_m: ArrayLike = ...,  # widest bore of a riser in this tank: length, 1 to 3000 mm
     duty_min_lifts: ArrayLike = ...,  # fewest risers in this tank, such as two so that one is left when the other stops: whole number, 1 to 1000
@@ -320,12 +320,12 @@ def size(
     limits_submergence_step_m: ArrayLike = ...,  # step between depths; 1000 depths at most: length, 0.001 to 1000 m
     limits_standards: ArrayLike = ...,  # pipe standards to search, such as ["ASTM D1785"]: list of names
     limits_pipes: ArrayLike = ...,  # single pipes to search as well: those of risewater list pipes, and those of [[pipe]]: list of names
-    limits_max_bore_m: ArrayLike = ...,  # widest bore of a riser: of the pipes above the wider ones are left out: length, 1 to 3000 mm
+    limits_max_bore_m: ArrayLike = ...,  # widest bore of a riser; wider pipes are left out: length, 1 to 3000 mm
     limits_min_lifts: ArrayLike = ...,  # fewest risers that share the duty, such as two so that one is left when the other stops: whole number, 1 to 1000
     limits_max_lifts: ArrayLike = ...,  # most risers that share the duty: whole number, 1 to 1000
     limits_max_air_pressure_pa: ArrayLike = ...,  # what the air supply reaches at the injection point; it limits the pressure to start: gauge pressure, 0.01 to 10000 kPa
-    limits_max_total_gas_pressure: ArrayLike = ...,  # most total gas pressure over the barometer's, as a share or in per cent, that the water may leave with at its highest level; it limits the depth. A riser with an open top gives at most half of what the depth does to a bubble at its foot; a submerged outlet adds its own depth: number, 1 to 10
-    limits_peak_reserve: ArrayLike = ...,  # share of the peak flow by which a design stays below it: number, 0 to 0.9
+    limits_max_total_gas_pressure: ArrayLike = ...,  # most total gas pressure of the water that leaves, over the barometer's, as a share or in per cent; it limits the depth. It is counted at the highest level, as the mean of foot and mouth; a submerged outlet adds its own depth: number, 1 to 10
+    limits_peak_reserve: ArrayLike = ...,  # share of the peak flow by which a design stays below the peak: number, 0 to 0.9
     limits_fouling_m: ArrayLike = ...,  # bore lost before cleaning; for the margin *fouled bore*: length, 0 to 1000 mm
     limits_supply_loss_pa: ArrayLike = ...,  # pressure lost between blower and injection points in lines, open valves and injectors; for the power at the blower with several [[duty]]: pressure, 0 to 1000 kPa
     gas_oxygen_kg_per_m3: ArrayLike = ...,  # oxygen of the water that enters: concentration, 0 to 2000 mg/L
@@ -334,11 +334,11 @@ def size(
     gas_carbon_dioxide_kg_per_m3: ArrayLike = ...,  # free carbon dioxide of the water that enters: concentration, 0 to 2000 mg/L
     gas_transfer_coefficient_per_s: ArrayLike = ...,  # k<sub>L</sub>a of oxygen for the volume of water in the riser: rate, 0 to 1000000 1/s
     gas_transfer_temperature_k: ArrayLike = ...,  # temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin: temperature, 0 to 40 degC
-    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that carries it to other gases: number, 0.5 to 1
+    gas_diffusion_exponent: ArrayLike = ...,  # exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases: number, 0.5 to 1
     gas_carbon_dioxide_of_air: ArrayLike = ...,  # mole fraction of carbon dioxide in the dry air that is blown; indoor air has more: number, 0 to 1
-    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, that the results are held against; CCME 1999, from memory, has less for shallow water: number, 1 to 10
-    tank_level_fall_m: ArrayLike = ...,  # fall of the water level, for the margin *low water*, and for what shifts in a supply; with duty.at_low_water the duty must be met there: length, 0 to 100 m
-    tank_level_rise_m: ArrayLike = ...,  # rise of the water level, for the margin *high water*, and for what shifts in a supply, where neither key means 5 and 10 cm either way: length, 0 to 100 m
+    gas_total_gas_pressure_limit: ArrayLike = ...,  # total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water: number, 1 to 10
+    tank_level_fall_m: ArrayLike = ...,  # fall of the water level, for the margin *low water*, and for the changes that supply tries; with duty.at_low_water the duty must be met there: length, 0 to 100 m
+    tank_level_rise_m: ArrayLike = ...,  # rise of the water level, for the margin *high water*, and for the changes that supply tries; without either key it tries 5 and 10 cm either way: length, 0 to 100 m
 ) -> Any:
     """Designs for a duty: an `Answer`; with arrays the best design of each point, as `Columns`."""
 
