@@ -106,8 +106,11 @@ pub enum SweptError {
     #[error("a number of bores and a length are both given: give one of the two")]
     TwoKinds,
     /// Rows side by side with other numbers of values.
-    #[error("the keys that vary have not as many values each")]
+    #[error("each key that varies must have a value for each row")]
     Uneven,
+    /// A row side by side whose name is none of those given.
+    #[error("a row takes a name that is not among those given")]
+    NoSuchName,
     /// More rows than can be counted.
     #[error("so many combinations cannot be counted: take fewer values")]
     TooManyRows,
@@ -198,6 +201,11 @@ impl DesignFile {
         for (path, given) in given {
             let found = may_vary(path, &varying);
             let row = found.map_err(|problem| one(Place::Replaced, path, problem))?;
+            if let Given::Names(names, places) = &given
+                && places.iter().any(|place| *place as usize >= names.len())
+            {
+                return Err(one(Place::Replaced, path, SweptError::NoSuchName.into()));
+            }
             varying.push(Varying::side_by_side(row, given));
         }
         let (read, axes) = Self::first_case(text, replacements, folder, &varying, needs_air)?;

@@ -206,7 +206,7 @@ impl<'a> Built<'a> {
             Asked::Flow => described::air_flow(&self.values),
             Asked::AirFor(wanted) => {
                 let place = usize::try_from(number).unwrap_or(usize::MAX);
-                wanted.get(place).map(|water| placed.air_for(*water))
+                Some(placed.air_for(wanted.get(place).copied().unwrap_or(f64::NAN)))
             }
             Asked::Peak => Some(placed.peak()),
         };

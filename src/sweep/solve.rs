@@ -22,7 +22,7 @@ pub enum Given {
 pub enum Asked<'a> {
     /// What it does at its air flow.
     Flow,
-    /// What it does at the air for a water flow, m³/s, one a row.
+    /// What it does at the air for a water flow, m³/s, one a row; a row without one has no results.
     AirFor(&'a [f64]),
     /// What it does where its water flow is highest.
     Peak,

@@ -4,6 +4,7 @@
 mod interrupted;
 mod ranges;
 mod rows;
+mod side_by_side;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -26,7 +26,7 @@ pub struct Question {
     /// Values for all rows, as `section.key=value`.
     pub set: Vec<String>,
     /// Values a row.
-    pub rows: Vec<(&'static str, Given)>,
+    pub rows: Vec<(&'static Row, Given)>,
 }
 
 impl Question {
@@ -37,7 +37,7 @@ impl Question {
             rows: Vec::new(),
         };
         for (name, column) in given {
-            let row: &Row = keys::of_column(&name).ok_or_else(|| {
+            let row = keys::of_column(&name).ok_or_else(|| {
                 let problem = Problem::NoKey { text: name };
                 Fault::new("design_file", problem.to_string())
             })?;
@@ -47,11 +47,11 @@ impl Question {
                 Column::Text(text) => question.set.push(format!("{path}={text}")),
                 Column::Numbers(all) => {
                     let numbers = Given::Numbers(all.as_array().to_vec());
-                    question.rows.push((path, numbers));
+                    question.rows.push((row, numbers));
                 }
                 Column::Texts(texts, places) => {
                     let names = Given::Names(texts, places.as_array().to_vec());
-                    question.rows.push((path, names));
+                    question.rows.push((row, names));
                 }
             }
         }
@@ -60,15 +60,12 @@ impl Question {
 
     /// All values of a row, as `section.key=value`.
     pub fn replacements(&self, row: usize) -> Vec<String> {
-        let own = self.rows.iter().map(|(path, given)| {
-            let (section, name) = path.split_once('.').unwrap_or_default();
-            let key = keys::section(section).and_then(|section| section.row(name));
-            let text = match (given, key) {
-                (Given::Numbers(all), Some(key)) => key.si_text(all[row]),
-                (Given::Numbers(all), None) => all[row].to_string(),
-                (Given::Names(names, places), _) => names[places[row] as usize].clone(),
+        let own = self.rows.iter().map(|(key, given)| {
+            let text = match given {
+                Given::Numbers(all) => key.si_text(all[row]),
+                Given::Names(names, places) => names[places[row] as usize].clone(),
             };
-            format!("{path}={text}")
+            format!("{}={text}", key.path)
         });
         self.set.iter().cloned().chain(own).collect()
     }

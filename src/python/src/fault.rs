@@ -66,7 +66,12 @@ impl From<TableError> for Fault {
 
 impl From<SweepError> for Fault {
     fn from(error: SweepError) -> Self {
-        Self::new("interrupted", error.to_string())
+        let code = match error {
+            SweepError::Interrupted { .. } => "interrupted",
+            SweepError::Threads { .. } => "option",
+            _ => "write",
+        };
+        Self::new(code, error.to_string())
     }
 }
 

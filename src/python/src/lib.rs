@@ -80,8 +80,10 @@ fn solve(
     };
     let solved = watched(py, |stop| -> Found<_> {
         let needs_air = asked == Asked::Flow;
-        let (set, given) = (&question.set, (rows, question.rows));
-        let sweep = DesignFile::side_by_side(text, set, given, needs_air, &folder)?;
+        let given = question.rows.into_iter();
+        let given = given.map(|(row, given)| (row.path, given)).collect();
+        let set = &question.set;
+        let sweep = DesignFile::side_by_side(text, set, (rows, given), needs_air, &folder)?;
         let options = Options {
             threads,
             stop: Some(stop),

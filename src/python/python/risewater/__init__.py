@@ -13,13 +13,27 @@ from __future__ import annotations
 import difflib
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from os import PathLike
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from . import _risewater
 from ._risewater import Error
+
+if TYPE_CHECKING:
+    import pandas
+    import polars
+    import pyarrow
+    from numpy.typing import ArrayLike
+    from typing_extensions import Unpack
+
+    from ._keys import Riser, Search
+
+    # A path, or the text itself.
+    Text = str | PathLike[str]
 
 __all__ = [
     "Answer", "Columns", "Error", "KEYS",
@@ -27,28 +41,28 @@ __all__ = [
 ]  # fmt: skip
 
 #: Every argument: its key in a design file, and what it is.
-KEYS = {name: (key, words) for name, key, words in _risewater.names()}
+KEYS: dict[str, tuple[str, str]] = {name: (key, words) for name, key, words in _risewater.names()}
 
 
-class Columns(Mapping):
+class Columns(Mapping[str, Any]):
     """Columns of one shape by name, also as attributes."""
 
     def __init__(self, keys, results, shape, errors=()):
         self._columns = {**keys, **results}
         self._keys = frozenset(keys)
         #: Shape of every column.
-        self.shape = shape
+        self.shape: tuple[int, ...] = shape
         #: Of each error the exception, by the place of its first point.
-        self.errors = {np.unravel_index(row, shape): error for row, error in errors}
+        self.errors: dict[tuple[int, ...], Error] = {np.unravel_index(row, shape): error for row, error in errors}
 
-    def __getitem__(self, name):
+    def __getitem__(self, name: str) -> Any:
         column = self._columns[name]
         if isinstance(column, tuple):
             names, places = column
             column = np.array([*names, None], dtype=object)[places]
         return column.reshape(self.shape)[()]
 
-    def __getattr__(self, name):
+    def __getattr__(self, name: str) -> Any:
         if name.startswith("_"):
             raise AttributeError(name)
         try:
@@ -59,16 +73,16 @@ class Columns(Mapping):
     def __dir__(self):
         return [*super().__dir__(), *self._columns]
 
-    def __iter__(self):
+    def __iter__(self) -> Iterator[str]:
         return iter(self._columns)
 
-    def __len__(self):
+    def __len__(self) -> int:
         return len(self._columns)
 
     def __repr__(self):
         return f"<risewater.Columns {self.shape}: {', '.join(self)}>"
 
-    def to_arrow(self):
+    def to_arrow(self) -> pyarrow.Table:
         """A pyarrow.Table with a row a point; what a point has none of is null."""
         import pyarrow as pa
 
@@ -80,7 +94,7 @@ class Columns(Mapping):
 
         return pa.table({name: array(name, column) for name, column in self._columns.items()})
 
-    def to_pandas(self):
+    def to_pandas(self) -> pandas.DataFrame:
         """A pandas.DataFrame with a row a point."""
         import pandas as pd
 
@@ -92,23 +106,23 @@ class Columns(Mapping):
 
         return pd.DataFrame({name: series(column) for name, column in self._columns.items()})
 
-    def to_polars(self):
+    def to_polars(self) -> polars.DataFrame:
         """A polars.DataFrame with a row a point."""
         import polars as pl
 
         return pl.from_arrow(self.to_arrow())
 
 
-class Answer(dict):
+class Answer(dict[str, Any]):
     """What the tool's ``--json`` gives; ``to_pandas()`` is its main table."""
 
     def __init__(self, text, table, calibration=None):
         super().__init__(json.loads(text))
         self._table = table
         #: Of a fit the measured points: an argument of `flow`, or a file for the tool's ``--calibration``.
-        self.calibration = calibration
+        self.calibration: str | None = calibration
 
-    def to_pandas(self):
+    def to_pandas(self) -> pandas.DataFrame:
         """A pandas.DataFrame, with nested keys joined by a low line."""
         import pandas as pd
 
@@ -174,7 +188,8 @@ def _given(keys, *others):
 
 
 def _spread(array, shape, kind):
-    return np.ascontiguousarray(np.broadcast_to(array, shape), dtype=kind).reshape(-1)
+    # The library reads whole numbers of memory: arrays out of files and from other processes may stand askew.
+    return np.require(np.broadcast_to(array, shape), kind, ["C", "ALIGNED"]).reshape(-1)
 
 
 def _sure(level, calibration):
@@ -197,19 +212,41 @@ def _solve(asked, design, keys, wanted=None, *, interval, level, calibration, th
     return Columns(columns, results, shape, errors)
 
 
-def flow(design=None, *, interval=False, level=None, calibration=None, threads=0, **keys):
+def flow(
+    design: Text | None = None,
+    *,
+    interval: bool = False,
+    level: float | None = None,
+    calibration: Text | Answer | None = None,
+    threads: int = 0,
+    **keys: Unpack[Riser],
+) -> Columns:
     """What risers do at their air flows."""
     return _solve("flow", design, keys, interval=interval, level=level, calibration=calibration, threads=threads)
 
 
-def interval(design=None, *, level=None, calibration=None, threads=0, **keys):
+def interval(
+    design: Text | None = None,
+    *,
+    level: float | None = None,
+    calibration: Text | Answer | None = None,
+    threads: int = 0,
+    **keys: Unpack[Riser],
+) -> Columns:
     """The same with where the true water flow lies: far slower."""
     return flow(design, interval=True, level=level, calibration=calibration, threads=threads, **keys)
 
 
 def air_for(
-    design=None, *, water_flow_m3_per_s, interval=False, level=None, calibration=None, threads=0, **keys
-):
+    design: Text | None = None,
+    *,
+    water_flow_m3_per_s: ArrayLike,
+    interval: bool = False,
+    level: float | None = None,
+    calibration: Text | Answer | None = None,
+    threads: int = 0,
+    **keys: Unpack[Riser],
+) -> Columns:
     """What risers do at the air that a water flow takes, the least."""
     return _solve(
         "air_for", design, keys, water_flow_m3_per_s,
@@ -217,12 +254,26 @@ def air_for(
     )  # fmt: skip
 
 
-def peak(design=None, *, interval=False, level=None, calibration=None, threads=0, **keys):
+def peak(
+    design: Text | None = None,
+    *,
+    interval: bool = False,
+    level: float | None = None,
+    calibration: Text | Answer | None = None,
+    threads: int = 0,
+    **keys: Unpack[Riser],
+) -> Columns:
     """What risers do where their water flow is highest."""
     return _solve("peak", design, keys, interval=interval, level=level, calibration=calibration, threads=threads)
 
 
-def size(design=None, *, level=None, calibration=None, **keys):
+def size(
+    design: Text | None = None,
+    *,
+    level: float | None = None,
+    calibration: Text | Answer | None = None,
+    **keys: Unpack[Search],
+) -> Any:
     """Designs for a duty: an `Answer`; with arrays the best design of each point, as `Columns`."""
     given, columns, shape = _given(keys)
     text, folder = _read(design)
@@ -263,21 +314,25 @@ def _column(values):
     return np.array([np.nan if value is None else value for value in values], np.float64)
 
 
-def reduce(sheet, rig=None, *, level=None, **keys):
+def reduce(sheet: Any, rig: Text | None = None, *, level: float | None = None, **keys: Any) -> Answer:
     """The runs of a bench trial's sheet (a path, text or DataFrame) reduced to flows."""
     given, _, _ = _given(keys)
     rig = None if rig is None and not given else _read(rig)[0]
     return Answer(_risewater.reduce(rig, given, _table_text(sheet), level), "runs")
 
 
-def fit(sheet, rig, *, configuration=None, level=None, **keys):
+def fit(
+    sheet: Any, rig: Text, *, configuration: str | None = None, level: float | None = None, **keys: Any
+) -> Answer:
     """What a bench trial says of its riser; its ``calibration`` is an argument of `flow`."""
     given, _, _ = _given(keys)
     answer, points = _risewater.fit(_read(rig)[0], given, _table_text(sheet), configuration, level)
     return Answer(answer, "runs", points)
 
 
-def over(batch, design=None, *, ask=flow, **options):
+def over(
+    batch: Any, design: Text | None = None, *, ask: Callable[..., Columns] = flow, **options: Any
+) -> pyarrow.Table:
     """A pyarrow.Table of keys and results, of a batch or table of keys: for Dask, Ray and others that map over batches."""
     keys = {name: batch.column(name).to_numpy(zero_copy_only=False) for name in batch.schema.names}
     return ask(design, **keys, **options).to_arrow()
