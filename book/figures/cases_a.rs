@@ -10,11 +10,11 @@ use risewater::trial::{Fit, parse_runs, reduce};
 use risewater::units::{Length, VolumeRate, liter_per_minute, millimeter};
 use risewater::{AirFlow, AirState, Calibration, Error as Refused, ErrorLaw, Outcome};
 
-use super::POINTS;
 use super::bench::axis;
+use super::{Drawn, POINTS, Picture};
 
 /// Head above the invert of a level outlet pipe, up to where it runs full.
-pub fn brink_head() -> Result<String, Box<dyn Error>> {
+pub fn brink_head() -> Drawn {
     let looks = [
         (60.0, Ink::Vermilion, Stroke::Dashed),
         (76.0, Ink::Blue, Stroke::Solid),
@@ -47,7 +47,7 @@ pub fn brink_head() -> Result<String, Box<dyn Error>> {
         lines,
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// Points and lines of air and water flow, L/min.
@@ -71,16 +71,16 @@ fn flows(
 }
 
 /// One lift before twelve: measured, as predicted, and calibrated.
-pub fn bench_trial() -> Result<String, Box<dyn Error>> {
+pub fn bench_trial() -> Drawn {
     let bench = DesignFile::parse(include_str!("../src/case-bench-trial.in/rig.toml"))?.bench()?;
     let sheet = parse_runs(include_str!("../src/case-bench-trial.in/bench.csv"))?;
     let trial = Calibration::of_runs(&reduce(&sheet, &bench.instruments)?, &bench.spec)?;
     let fit = Fit::of(trial, bench.model, &ErrorLaw::default(), None)?;
-    Ok(fit.figure(UnitSystem::Metric)?.chart().svg()?)
+    Picture::of(&fit.figure(UnitSystem::Metric)?.chart())
 }
 
 /// Three bores of a lift for a larval tank, at little air.
-pub fn larval_tank() -> Result<String, Box<dyn Error>> {
+pub fn larval_tank() -> Drawn {
     let text = include_str!("../src/case-larval-tank.in/larval-tank.toml");
     let looks = [
         (20.0, Ink::Blue, Stroke::Solid),
@@ -116,11 +116,11 @@ pub fn larval_tank() -> Result<String, Box<dyn Error>> {
         }],
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// Air in all for a fry raceway, against the number of lifts.
-pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
+pub fn fry_raceway() -> Drawn {
     let text = include_str!("../src/case-fry-raceway.in/fry-raceway.toml");
     let duty = DesignFile::parse(text)?
         .problem()?
@@ -170,5 +170,5 @@ pub fn fry_raceway() -> Result<String, Box<dyn Error>> {
         marks,
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }

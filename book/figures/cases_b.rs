@@ -1,14 +1,12 @@
 //! Figures of worked cases: tall lift, retrofit that fails.
 
-use std::error::Error;
-
 use risewater::chart::{Chart, Ink, Label, Polyline, Stroke};
 use risewater::design::DesignFile;
 use risewater::units::{VolumeRate, liter_per_minute, meter};
 use risewater::{AirFlow, AirState};
 
 use super::bench::axis;
-use super::{POINTS, curve};
+use super::{Drawn, POINTS, Picture, curve};
 
 /// A line of water over air through two points.
 fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> Polyline {
@@ -21,7 +19,7 @@ fn straight(label: Label, from: (f64, f64), to: (f64, f64), stroke: Stroke) -> P
 }
 
 /// The tall lift with its interval, and the straight line of the handbook's formula.
-pub fn tall_lift() -> Result<String, Box<dyn Error>> {
+pub fn tall_lift() -> Drawn {
     let riser = DesignFile::parse(include_str!("../src/case-tall-lift.in/tower.toml"))?.riser()?;
     let mut chart = curve(&riser, None)?;
     // Liddell (1922): displacement of the compressor, in feet, cubic feet and US gallons.
@@ -42,11 +40,11 @@ pub fn tall_lift() -> Result<String, Box<dyn Error>> {
         (air_of_water * end, end),
         Stroke::Dashed,
     ));
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// The riser that is there, three ways to change it, and what is wanted.
-pub fn retrofit() -> Result<String, Box<dyn Error>> {
+pub fn retrofit() -> Drawn {
     let file = include_str!("../src/case-retrofit-fails.in/retrofit.toml");
     let deep = "riser.submergence=1.2 m";
     let ways = [
@@ -104,5 +102,5 @@ pub fn retrofit() -> Result<String, Box<dyn Error>> {
         lines,
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }

@@ -1,7 +1,5 @@
 //! The figures of the part on evidence: each published rig by itself, and risers under other closures.
 
-use std::error::Error;
-
 use risewater::chart::{Axis, Band, BandPoint, Chart, Ink, Label, Marks, Polyline, Shape, Stroke};
 use risewater::design::{DesignFile, EXAMPLE};
 use risewater::published::{Residual, Rig};
@@ -10,6 +8,7 @@ use risewater::units::{Ratio, VolumeRate, liter_per_minute, ratio};
 use risewater::{AirFlow, AirState, Friction, Model, Riser, Slip};
 
 use super::bench::{axis, riser};
+use super::{All, Drawn, Picture};
 
 /// File names of the parity plots, in the order of [`Rig::all`].
 const PARITY: [&str; 5] = [
@@ -23,7 +22,7 @@ const PARITY: [&str; 5] = [
 /// Points of a curve.
 const POINTS: u32 = 60;
 
-pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
+pub fn all() -> All {
     let mut all = Vec::new();
     for (file, rig) in PARITY.into_iter().zip(Rig::all()) {
         all.push((file, parity(rig)?));
@@ -62,7 +61,7 @@ fn look(pattern: FlowPattern) -> (Ink, Shape) {
 }
 
 /// Predicted against measured flow of one rig, by flow pattern at the mouth.
-fn parity(rig: &Rig) -> Result<String, Box<dyn Error>> {
+fn parity(rig: &Rig) -> Drawn {
     let residuals = rig.residuals(Model::default())?;
     let measured = |r: &Residual| r.measured.get::<liter_per_minute>();
     let largest = residuals
@@ -115,11 +114,11 @@ fn parity(rig: &Rig) -> Result<String, Box<dyn Error>> {
         marks,
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// Water flow against air flow of a riser: the default model, and one thing changed at a time.
-fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Error>> {
+fn closures(title: &str, riser: &Riser, most: f64) -> Drawn {
     let own = Model::default();
     let variants = [
         ("default", own, Ink::Black, Stroke::Solid),
@@ -188,5 +187,5 @@ fn closures(title: &str, riser: &Riser, most: f64) -> Result<String, Box<dyn Err
         lines,
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }

@@ -30,8 +30,35 @@ use risewater::{ErrorLaw, Model};
 /// Points of a curve.
 const POINTS: usize = 64;
 
-/// Every figure: its file name and its text.
-pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
+/// A figure as a page has room for it.
+pub struct Picture {
+    pub wide: String,
+    /// For a telephone, where the wide one does not fit there.
+    pub narrow: Option<String>,
+}
+
+pub type Drawn = Result<Picture, Box<dyn Error>>;
+type All = Result<Vec<(&'static str, Picture)>, Box<dyn Error>>;
+
+impl Picture {
+    fn of(chart: &Chart) -> Drawn {
+        Ok(Self {
+            wide: chart.svg()?,
+            narrow: Some(chart.narrow_svg()?),
+        })
+    }
+
+    /// One drawing for every page.
+    fn for_all(svg: String) -> Self {
+        Self {
+            wide: svg,
+            narrow: None,
+        }
+    }
+}
+
+/// Every figure: its file name and what it shows.
+pub fn all() -> All {
     let mut all = principles::all()?;
     all.extend([
         ("flow-patterns.svg", patterns::drawing()),
@@ -51,12 +78,13 @@ pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
         ("nursery.svg", room::nursery()?),
     ]);
     all.extend(evidence::all()?);
-    all.extend(sketches::all());
+    let sketches = sketches::all().into_iter();
+    all.extend(sketches.map(|(name, svg)| (name, Picture::for_all(svg))));
     Ok(all)
 }
 
 /// What the example's room needs over its crop: `risewater need --svg FILE`.
-fn need() -> Result<String, Box<dyn Error>> {
+fn need() -> Drawn {
     let rearing = DesignFile::parse(NEED_EXAMPLE)?
         .with_crop_table("crop.csv", need::DEMO)
         .rearing()?;
@@ -65,18 +93,18 @@ fn need() -> Result<String, Box<dyn Error>> {
         rearing.installed.as_ref(),
         UnitSystem::Metric,
     )?;
-    Ok(figure.chart().svg()?)
+    Picture::of(&figure.chart())
 }
 
 /// The riser of the example, with 150 L/min marked: `risewater curve --svg FILE --want "150 L/min"`.
-fn one_riser() -> Result<String, Box<dyn Error>> {
+fn one_riser() -> Drawn {
     let riser = DesignFile::parse(EXAMPLE)?.riser()?;
     let wanted = VolumeRate::new::<liter_per_minute>(150.0);
-    Ok(curve(&riser, Some(wanted))?.svg()?)
+    Picture::of(&curve(&riser, Some(wanted))?)
 }
 
 /// The same riser drawn to scale: `risewater flow --svg FILE`.
-fn one_lift() -> Result<String, Box<dyn Error>> {
+fn one_lift() -> Drawn {
     let design = DesignFile::parse(EXAMPLE)?;
     let (riser, air) = design.riser_and_air()?;
     let terms = Terms {
@@ -84,7 +112,7 @@ fn one_lift() -> Result<String, Box<dyn Error>> {
         ..design.terms(ErrorLaw::default())?
     };
     let answer = FlowAnswer::of(&riser, air, &terms)?;
-    Ok(answer.drawing(UnitSystem::Metric).svg()?)
+    Ok(Picture::for_all(answer.drawing(UnitSystem::Metric).svg()?))
 }
 
 /// The curve of a riser, with a flow marked where one is wanted.
@@ -99,22 +127,22 @@ fn curve(riser: &Riser, wanted: Option<VolumeRate>) -> Result<Chart, risewater::
 }
 
 /// One lift of the example's best design: `risewater size --svg FILE`.
-fn best_design() -> Result<String, Box<dyn Error>> {
+fn best_design() -> Drawn {
     let found = size(&DesignFile::parse(EXAMPLE)?.problem()?)?;
     let best = found.designs.first().ok_or("the example has no design")?;
-    Ok(curve(&best.riser, Some(best.point.water_flow))?.svg()?)
+    Picture::of(&curve(&best.riser, Some(best.point.water_flow))?)
 }
 
 /// What the example's air side needs and what its blower gives: `risewater supply --svg FILE`.
-fn air_side() -> Result<String, Box<dyn Error>> {
+fn air_side() -> Drawn {
     let design = DesignFile::parse(SUPPLY_EXAMPLE)?.with_blower_table(DEMO);
     let supply = design.supply()?;
     let figure = PressureFigure::of(&supply.plant, &supply.solve()?)?;
-    Ok(figure.chart().svg()?)
+    Picture::of(&figure.chart())
 }
 
 /// Predicted against measured flows of the published rigs, each over the largest of its rig.
-fn published() -> Result<String, Box<dyn Error>> {
+fn published() -> Drawn {
     let looks = [
         (Ink::Vermilion, Shape::Diamond),
         (Ink::Blue, Shape::Disc),
@@ -177,5 +205,5 @@ fn published() -> Result<String, Box<dyn Error>> {
         marks,
         ..Chart::default()
     };
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }

@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use super::Picture;
+
 /// Inside of a pipe, in units of the drawing.
 const BORE: f64 = 90.0;
 const TOP: f64 = 44.0;
@@ -36,21 +38,44 @@ impl Seeded {
     }
 }
 
-/// The whole drawing.
-pub fn drawing() -> String {
-    let mut out = String::from(concat!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 800 450" role="img" "#,
-        r#"font-family="system-ui, sans-serif"><title>Flow patterns in an upright pipe</title>"#,
-        r##"<rect width="800" height="450" fill="#ffffff"/>"##,
-    ));
+/// The four beside each other, and two over two for a telephone.
+pub(super) fn drawing() -> Picture {
+    let corner =
+        |n: usize, across: usize| [200.0 * (n % across) as f64, 450.0 * (n / across) as f64];
+    Picture {
+        wide: drawn([800.0, 450.0], |n| corner(n, 4)),
+        narrow: Some(drawn([400.0, 900.0], |n| corner(n, 2))),
+    }
+}
+
+/// The drawing, each part in a box of 200 by 450 from its upper left corner.
+fn drawn([width, height]: [f64; 2], corner: impl Fn(usize) -> [f64; 2]) -> String {
+    let mut out = String::new();
+    put(
+        &mut out,
+        format_args!(
+            concat!(
+                r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0} {1}" role="img" "#,
+                r#"font-family="system-ui, sans-serif"><title>Flow patterns in an upright pipe</title>"#,
+                r##"<rect width="{0}" height="{1}" fill="#ffffff"/>"##,
+            ),
+            width, height
+        ),
+    );
     let parts: [Part; 4] = [
         ("bubbly", "small separate bubbles", bubbly),
         ("slug", "long bubbles, water between", slug),
         ("churn", "ragged masses of air", churn),
         ("annular", "core of air, film of water", annular),
     ];
-    for (left, (name, what, inside)) in [55.0, 255.0, 455.0, 655.0].into_iter().zip(parts) {
+    let left = (200.0 - BORE) / 2.0;
+    for (n, (name, what, inside)) in parts.into_iter().enumerate() {
+        let [x, y] = corner(n);
         let middle = left + BORE / 2.0;
+        put(
+            &mut out,
+            format_args!(r#"<g transform="translate({x} {y})">"#),
+        );
         put(
             &mut out,
             format_args!(
@@ -76,6 +101,7 @@ pub fn drawing() -> String {
                 middle, name, what, INK
             ),
         );
+        out.push_str("</g>");
     }
     out.push_str("</svg>\n");
     out

@@ -17,9 +17,7 @@ use risewater::units::{
 use risewater::{AirFlow, Curve, DevelopingLength, ErrorLaw, Model};
 
 use super::bench::{Points, RHO, air, bench, chart, flows, line, riser, section, spread};
-use super::{POINTS, curve};
-
-type Drawn = Result<String, Box<dyn Error>>;
+use super::{All, Drawn, POINTS, Picture, curve};
 
 /// Free fall, m/s².
 const G: f64 = 9.80665;
@@ -27,7 +25,7 @@ const AIR: &str = "Air flow (L/min, dry, 20 °C)";
 const WATER: &str = "Water flow (L/min)";
 
 /// Every chart of Part I: its file name and its text.
-pub fn all() -> Result<Vec<(&'static str, String)>, Box<dyn Error>> {
+pub fn all() -> All {
     Ok(vec![
         ("bench-column.svg", bench_column()?),
         ("where-it-goes.svg", where_it_goes()?),
@@ -63,7 +61,7 @@ fn bench_column() -> Drawn {
     let answer = FlowAnswer::of(&bench()?, air(40.0)?, &terms)?;
     let mut drawing = answer.drawing(UnitSystem::Metric);
     "The bench column".clone_into(&mut drawing.title);
-    Ok(drawing.svg()?)
+    Ok(Picture::for_all(drawing.svg()?))
 }
 
 fn where_it_goes() -> Drawn {
@@ -100,7 +98,7 @@ fn where_it_goes() -> Drawn {
     let note = "bench column: bore 50 mm, submergence 1 m, lift 0.25 m";
     let mut chart = chart(title, note, AIR, "Share of the submergence (%)", lines);
     chart.bands = bands;
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 fn void_and_slip() -> Drawn {
@@ -134,7 +132,7 @@ fn void_and_slip() -> Drawn {
         points: all,
         ink: Ink::Vermilion,
     }];
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 fn wall_friction() -> Drawn {
@@ -166,7 +164,13 @@ fn wall_friction() -> Drawn {
     }
     let note = "bore 50 mm, superficial velocity of the water 0.495 m/s";
     let x = "Superficial velocity of the air (m/s)";
-    Ok(chart("Friction in the riser", note, x, "Friction (Pa/m)", lines).svg()?)
+    Picture::of(&chart(
+        "Friction in the riser",
+        note,
+        x,
+        "Friction (Pa/m)",
+        lines,
+    ))
 }
 
 /// Where the pattern changes at one water flow: (pattern below, void fraction there).
@@ -287,7 +291,7 @@ fn pattern_map() -> Drawn {
         mark("starts", start, Shape::Triangle),
         mark("peak", at(&curve.peak), Shape::Square),
     ];
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// Water flow of the bench column by the chapter's hand method, L/min.
@@ -336,12 +340,18 @@ fn hand_method() -> Drawn {
         line("by hand", hand, Ink::Vermilion, Stroke::Dashed),
     ];
     let note = "bench column: bore 50 mm, submergence 1 m, lift 0.25 m";
-    Ok(chart("By hand and by the library", note, AIR, WATER, lines).svg()?)
+    Picture::of(&chart(
+        "By hand and by the library",
+        note,
+        AIR,
+        WATER,
+        lines,
+    ))
 }
 
 fn working_range() -> Drawn {
     let riser = bench()?;
-    Ok(curve(&riser, None)?.svg()?)
+    Picture::of(&curve(&riser, None)?)
 }
 
 fn depth_ratio() -> Drawn {
@@ -364,14 +374,13 @@ fn depth_ratio() -> Drawn {
         lines.push(line);
     }
     let note = "riser of 50 mm, 1.25 m long; each line names its submergence ratio";
-    Ok(chart(
+    Picture::of(&chart(
         "The same riser, let down more or less deep",
         note,
         AIR,
         WATER,
         lines,
-    )
-    .svg()?)
+    ))
 }
 
 fn short_risers() -> Drawn {
@@ -425,7 +434,7 @@ fn short_risers() -> Drawn {
         ink: Ink::Vermilion,
         shape: Shape::Disc,
     }];
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// The lift of the lesson at the bench, to draw measured points into.
@@ -451,7 +460,7 @@ fn lesson() -> Drawn {
         ink: Ink::Blue,
     }];
     chart.y.covers.push(top);
-    Ok(chart.svg()?)
+    Picture::of(&chart)
 }
 
 /// Submergence ratio of the series that is drawn.

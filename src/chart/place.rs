@@ -36,6 +36,8 @@ pub(super) struct Ground {
 impl Ground {
     /// Half the width of what a mark keeps clear.
     const CLEAR: f64 = 6.0;
+    /// How far lines, marks and other names stay above and below a name.
+    const BESIDE: f64 = 3.0;
 
     /// Gives each wish its best place, in two rounds: in the second, each name knows all others.
     pub(super) fn beside(&mut self, wishes: &[Wish]) -> Vec<Place> {
@@ -82,7 +84,12 @@ impl Ground {
                 };
                 let thread = (distance > TOUCHING).then(|| thread(mark, area.nearest(mark)));
                 let threaded = thread.map_or(0.0, |line| self.thread_price(&line));
-                let bother = self.price(&area) + self.doubt(&area, mark) + threaded;
+                let apart = Area {
+                    top: top - Self::BESIDE,
+                    bottom: top + height + Self::BESIDE,
+                    ..area
+                };
+                let bother = self.price(&apart) + self.doubt(&area, mark) + threaded;
                 let price = bother + distance + 2.0 * f64::from(rank);
                 if price < least {
                     least = price;
@@ -187,11 +194,13 @@ impl Ground {
             .fold(0.0, |price, _| price + 60.0)
     }
 
-    fn thread_price(&self, thread: &[Point]) -> f64 {
+    fn thread_price(&self, thread: &[Point; 2]) -> f64 {
+        let others = self.places.iter().filter_map(|place| place.thread);
+        let crossing = others.filter(|other| cross(thread, other)).count() as f64;
         let taken: f64 = self.taken().map(|other| other.length_inside(thread)).sum();
         // Less what its own mark takes.
         let taken = (taken - Self::CLEAR).max(0.0);
-        8.0 + 20.0 * taken
+        8.0 + 20.0 * taken + 60.0 * crossing
     }
 }
 
@@ -210,6 +219,15 @@ const DIRECTIONS: [(f64, f64); 12] = [
     (-0.9, -0.4),
     (-0.9, 0.4),
 ];
+
+/// Whether two threads cross: the ends of each lie on both sides of the other.
+fn cross(one: &[Point; 2], other: &[Point; 2]) -> bool {
+    let parted = |[a, b]: &[Point; 2], ends: &[Point; 2]| {
+        let [left, right] = ends.map(|p| (b.0 - a.0) * (p.1 - a.1) - (b.1 - a.1) * (p.0 - a.0));
+        left * right < 0.0
+    };
+    parted(one, other) && parted(other, one)
+}
 
 /// -1, 0 or 1: which way a name grows from its tip.
 fn side(step: f64) -> f64 {

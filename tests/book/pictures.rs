@@ -1,26 +1,32 @@
 //! Figures are fresh, and described.
 
 use std::collections::BTreeSet;
-use std::fs;
+use std::{fs, iter};
 
 use super::{chapters, figures, files, none, read, root, split};
 
 #[test]
 fn figures_are_fresh() {
     let mut faults = Vec::new();
-    let mut names = BTreeSet::new();
-    for (name, svg) in figures::all().unwrap() {
-        names.insert(name.to_owned());
-        if fs::read_to_string(root().join("book/src/figures").join(name)).ok() != Some(svg) {
-            faults.push(format!(
-                "{name}: draw it again by cargo run -p risewater-book -- --figures"
-            ));
+    let folder = root().join("book/src/figures");
+    let mut drawn = BTreeSet::new();
+    for (name, picture) in figures::all().unwrap() {
+        let narrow = picture
+            .narrow
+            .map(|svg| (folder.join("narrow").join(name), svg));
+        for (path, svg) in iter::once((folder.join(name), picture.wide)).chain(narrow) {
+            if fs::read_to_string(&path).ok() != Some(svg) {
+                faults.push(format!(
+                    "{}: draw it again by cargo run -p risewater-book -- --figures",
+                    path.display()
+                ));
+            }
+            drawn.insert(path);
         }
     }
     for path in files("book/src/figures", &["svg"]) {
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        if !names.contains(&name) {
-            faults.push(format!("{name} is drawn by nothing"));
+        if !drawn.contains(&path) {
+            faults.push(format!("{} is drawn by nothing", path.display()));
         }
     }
     none(&faults);

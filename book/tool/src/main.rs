@@ -102,10 +102,14 @@ fn build(computes: bool) -> Result<(), Box<dyn Error>> {
 }
 
 fn draw() -> Result<(), Box<dyn Error>> {
-    for (name, svg) in figures::all()? {
-        let path = root().join("src/figures").join(name);
-        std::fs::write(&path, svg)?;
-        println!("drew {}", path.display());
+    let folder = root().join("src/figures");
+    std::fs::create_dir_all(folder.join(pictures::NARROW))?;
+    for (name, picture) in figures::all()? {
+        std::fs::write(folder.join(name), picture.wide)?;
+        if let Some(narrow) = picture.narrow {
+            std::fs::write(folder.join(pictures::NARROW).join(name), narrow)?;
+        }
+        println!("drew {}", folder.join(name).display());
     }
     Ok(())
 }

@@ -1,4 +1,5 @@
-//! Pictures of a chapter in two dresses: as drawn for a light page, and in the colours of a dark one.
+//! Pictures of a chapter in two dresses: as drawn for a light page, and in the colours of a dark one; each also for a
+//! telephone, where it is drawn for one.
 
 use std::fmt::Write;
 use std::path::Path;
@@ -8,6 +9,9 @@ use risewater::chart::darkened;
 
 /// Colours of line drawings that no chart has, and their twins on a dark page.
 const OF_DRAWINGS: &[(&str, &str)] = &[("#cfe3f2", "#23445c"), ("#1f3a4d", "#c9d6df")];
+
+/// Folder, beside that of the pictures, of those for a telephone.
+pub const NARROW: &str = "narrow";
 
 /// A chapter in which each picture of its folder stands twice; the style sheet shows the one that fits the page.
 ///
@@ -47,20 +51,39 @@ pub fn in_both(markdown: &str, folder: &Path) -> Result<String, String> {
 }
 
 fn pair(file: &str, words: &str, folder: &Path) -> Result<String, String> {
-    let svg =
-        std::fs::read_to_string(folder.join(file)).map_err(|error| format!("{file}: {error}"))?;
-    let mut dark = darkened(&svg);
-    for (light, twin) in OF_DRAWINGS {
-        dark = dark.replace(light, twin);
-    }
+    let read = |file: &str| {
+        std::fs::read_to_string(folder.join(file)).map_err(|error| format!("{file}: {error}"))
+    };
+    let own = file.rsplit_once('/');
+    let narrow = own.map(|(shelf, name)| format!("{shelf}/{NARROW}/{name}"));
+    let narrow = narrow.filter(|file| folder.join(file).is_file());
     let words = words
         .replace('&', "&amp;")
         .replace('"', "&quot;")
         .replace('<', "&lt;");
-    Ok(format!(
-        "<img class=\"on-light\" src=\"{file}\" alt=\"{words}\"><img class=\"on-dark\" src=\"data:image/svg+xml,{}\" alt=\"{words}\">",
-        escaped(&dark)
-    ))
+    let stands = |class: &str, wide: &str, narrow: Option<String>| {
+        let image = format!("<img class=\"{class}\" src=\"{wide}\" alt=\"{words}\">");
+        match narrow {
+            Some(narrow) => format!(
+                "<picture><source media=\"(max-width: 600px)\" srcset=\"{narrow}\">{image}</picture>"
+            ),
+            None => image,
+        }
+    };
+    let dark = for_dark_page(&read(file)?);
+    let dark_narrow = narrow.as_deref().map(read).transpose()?;
+    // Addresses of a set end at a blank.
+    let dark_narrow = dark_narrow.map(|svg| for_dark_page(&svg).replace(' ', "%20"));
+    Ok(stands("on-light", file, narrow) + &stands("on-dark", &dark, dark_narrow))
+}
+
+/// The twin of a picture for a dark page, as the address of an image.
+fn for_dark_page(svg: &str) -> String {
+    let mut dark = darkened(svg);
+    for (light, twin) in OF_DRAWINGS {
+        dark = dark.replace(light, twin);
+    }
+    format!("data:image/svg+xml,{}", escaped(&dark))
 }
 
 /// The text of a picture as the address of an image has it.
@@ -104,7 +127,7 @@ mod tests {
         )
         .unwrap();
         assert!(page.starts_with(
-            "Before\n\n<img class=\"on-light\" src=\"figures/one-riser.svg\" alt=\"A riser\">"
+            "Before\n\n<picture><source media=\"(max-width: 600px)\" srcset=\"figures/narrow/one-riser.svg\"><img class=\"on-light\" src=\"figures/one-riser.svg\" alt=\"A riser\"></picture>"
         ));
         assert_eq!(page.matches("<img").count(), 2);
         assert!(
