@@ -33,11 +33,11 @@ facts! {
         pub smallest: Option<String> = ends.as_ref().map(|ends| ends[0].clone()),
         /// largest value likewise
         pub largest: Option<String> = ends.map(|ends| ends[1].clone()),
-        /// the names that it may be; none where it is something else
+        /// the names that it may hold; empty where it holds something else
         pub names: Vec<String> = row.names().iter().map(ToString::to_string).collect(),
         /// what it is
         pub meaning: String = plain(row.words),
-        /// what is taken where it is left out; `null` where it must be given
+        /// what the tool takes where it is left out; `null` where it must be given
         pub default: Option<String> = match row.usual {
             Usual::Needed(_) => None,
             _ => Some(plain(&row.usual_words())),
