@@ -97,9 +97,9 @@ facts! {
     pub struct LevelCurve {
         /// how much higher the water stands; below zero where it stands lower
         pub level_change_m: f64 = rise.value,
-        /// depth of the injection point then
+        /// depth of the injection point at that level
         pub submergence_m: f64 = there.spec().dimensions.submergence.value,
-        /// height of the outlet above the water then
+        /// height of the outlet above the water at that level
         pub lift_m: f64 = there.spec().dimensions.lift.value,
         /// air at which pumping starts; `null` where no air lifts the water that high
         pub threshold_air_mass_flow_kg_per_s: Option<f64> =

@@ -196,7 +196,7 @@ facts! {
         pub wire_power_w: Option<f64> = steady.wire_power.map(|power| power.value),
         /// temperature at the outlet
         pub outlet_temperature_k: f64 = steady.outlet_temperature.value,
-        /// whether that is a lower bound, for a blower without loss
+        /// whether this temperature is a lower bound, for a blower without loss
         pub outlet_is_least: bool = steady.outlet_is_least,
         /// its curve, all running blowers together; `null` without one
         pub curve: Option<BlowerCurveFacts> = BlowerCurveFacts::of(existing, steady),
@@ -351,15 +351,15 @@ facts! {
         pub running: Option<u32> = count,
         /// gain in the aim, as a share of its present value; `null` where that is nothing
         pub gain: Option<f64> = tried.gain,
-        /// water of all lifts then
+        /// water of all lifts after the change
         pub water_flow_m3_per_s: f64 = running.water_flow().value,
-        /// dry air of all lifts then
+        /// dry air of all lifts after the change
         pub air_mass_flow_kg_per_s: f64 = running.split.air.kg_per_s(),
-        /// power at the wire then, or `null`
+        /// power at the wire after the change, or `null`
         pub wire_power_w: Option<f64> = tried.steady.wire_power.map(|power| power.value),
-        /// power in the air then, without exchange of heat
+        /// power in the air after the change, without exchange of heat
         pub adiabatic_power_w: f64 = tried.steady.air_power.value,
-        /// what is missing then of the flow that is wanted; `null` where none is wanted
+        /// what is then still missing of the flow that is wanted; `null` where none is wanted
         pub missing_m3_per_s: Option<f64> =
             AskedFacts::of(existing, &tried.steady).map(|asked| asked.missing_m3_per_s),
         /// water of each lift then, in their order; a new lift is left out

@@ -27,11 +27,11 @@ facts! {
         pub holds: String = plain(&row.value_words()),
         /// the quantity that it holds; `null` where it is a number, a text or several
         pub dimension: Option<String> = row.dimension().map(|one| one.to_string()),
-        /// its unit; `null` likewise
+        /// its unit; `null` where it holds no such quantity
         pub unit: Option<String> = row.unit(UnitSystem::Metric).map(|unit| unit.name().to_owned()),
         /// smallest value, as a file writes it; `null` where it has no range
         pub smallest: Option<String> = ends.as_ref().map(|ends| ends[0].clone()),
-        /// largest value likewise
+        /// largest value, as a file writes it; `null` where it has no range
         pub largest: Option<String> = ends.map(|ends| ends[1].clone()),
         /// the names that it may hold; empty where it holds something else
         pub names: Vec<String> = row.names().iter().map(ToString::to_string).collect(),

@@ -248,7 +248,7 @@ facts! {
         pub water_flow_m3_per_s: f64 = choice.group.flow.value,
         /// air of each; `null` for lifts as measured
         pub air_mass_flow_kg_per_s: Option<f64> = choice.riser.map(|riser| riser.point.air.kg_per_s()),
-        /// whether that is less than the air of the best efficiency, where the water changes steeply with the air; `null` for lifts as measured
+        /// whether that air is less than the air of the best efficiency, so that the water changes steeply with it; `null` for lifts as measured
         pub below_best_efficiency: Option<bool> = choice.riser.map(|riser| riser.below_best),
         /// power of the air of all lifts, without losses of line and blower; `null` for lifts as measured
         pub air_power_w: Option<f64> = choice.riser.map(|riser| riser.power.value),

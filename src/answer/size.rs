@@ -18,7 +18,7 @@ const CURVE_POINTS: usize = 10;
 facts! {
     /// Designs for a duty, best first, and all that did not meet it.
     pub struct SizeAnswer {
-        /// what was asked
+        /// the duty that was asked
         pub duty: DutyFacts = problem.into(),
         /// number of candidates: pipes × depths × numbers of lifts
         pub candidates: usize = found.candidates,
@@ -239,7 +239,7 @@ facts! {
         pub water_flow_each_m3_per_s: f64 = margin.outcome.water_flow().value,
         /// the part of it that counts for the duty: all of it, or the lower end of its interval
         pub held_each_m3_per_s: f64 = margin.held.value,
-        /// whether that is below the duty
+        /// whether this part is below the duty
         pub short: bool = false,
         /// dry air of each lift that would meet the duty; `null` where no air does, or where the change is one of air
         pub air_needed_each_kg_per_s: Option<f64> = margin.air_needed.map(crate::AirFlow::kg_per_s),

@@ -103,7 +103,7 @@ facts! {
         pub pressure_rise_pa: f64 = set.rise.value,
         /// dry air that the blowers of the file give at that rise, or the least that they give below the end of their table; `null` without blowers
         pub given_air_mass_flow_kg_per_s: Option<f64> = set.given.map(AirFlow::kg_per_s),
-        /// whether that is enough; `null` without blowers
+        /// whether that air is enough; `null` without blowers
         pub fed: Option<bool> = set.is_fed(),
         /// names of the tanks that set this pressure
         pub pressure_set_by: Vec<String> = binding.iter().map(|member| name(found, member.tank)).collect(),

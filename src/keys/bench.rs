@@ -86,7 +86,7 @@ keys! {
         READINGS "readings": String = file().is("file of the readings, in the folder of the design file", "aeration.csv").due()
             .ask("the file of the readings", "");
         VOLUME "volume": Volume = volume(Input::AeratedVolume, crate::gas::aeration::AERATED_VOLUME).silent()
-            .is("water in the tank", "2 m3").due().ask("the water in the tank", "");
+            .is("volume of water in the tank", "2 m3").due().ask("the water in the tank", "");
         FIELD_TEMPERATURE "field_temperature": ThermodynamicTemperature = temperature(Input::WaterTemperature, crate::gas::TEMPERATURE).silent()
             .is("temperature of the water where the aerator is to work", "25 degC").else_("that of `[water]`");
         FIELD_OXYGEN "field_oxygen": MassConcentration = concentration(Input::Oxygen, crate::gas::DISSOLVED).silent()

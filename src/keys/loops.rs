@@ -58,27 +58,27 @@ keys! {
             .is("when the light goes out; past midnight if that is earlier than `light_from`", "20 h").else_("light makes no difference")
             .ask("when the light goes out", "");
         DARK_USE "dark_use": Ratio = ratio(Input::DarkUse, loops::DARK_USE)
-            .is("oxygen use in the dark over that in the light, meals apart: below one for fish that rest in the dark", "0.8").else_("light makes no difference")
+            .is("oxygen use in the dark over that in the light, apart from meals; below one for fish that rest in the dark", "0.8").else_("light makes no difference")
             .ask("the use in the dark over that in the light", " (below one for fish that rest in the dark, above one for those awake at night)");
         LIFTS_OFF "lifts_off": u32 = whole(Input::LiftCount, loops::LOOP_LIFTS).silent()
             .is("lifts that stop together for cleaning, in the table of what can go wrong", "1").or("2");
         TEMPERATURE_RISE "temperature_rise": TemperatureInterval = temperature_interval(Input::TemperatureRise, loops::TEMPERATURE_RISE)
             .is("rise of the water's temperature, in the same table", "2 K").or("3 K");
         SURVIVAL_OXYGEN "survival_oxygen": MassConcentration = concentration(Input::Oxygen, crate::gas::DISSOLVED).silent()
-            .is("oxygen below which animals die: for the minutes without air", "2 mg/L").else_("the tanks' limits alone");
+            .is("oxygen below which animals die; the minutes without air count to it", "2 mg/L").else_("the tanks' limits alone");
 }
 
 keys! {
     /// `[filter]`, the biofilter of a loop.
     filter "filter"
         EFFICIENCY "efficiency": Ratio = ratio(Input::TanRemoval, crate::need::EFFICIENCY).silent()
-            .is("share of the ammonia that one pass removes, at any ammonia; in place of `area` with its rate", "0.4")
+            .is("share of the ammonia that one pass removes, at any concentration; in place of `area` with its rate", "0.4")
             .else_("").instead(&["area"]);
         AREA "area": Area = area(Input::FilterArea, loops::FILTER_AREA)
             .is("area that the film grows on", "700 m2").instead(&["efficiency"]).beside(OTHER_LAW)
             .due_as("must be given, or `efficiency`").ask("the area of its film", ", or an efficiency of one pass");
         RATE "rate": MassFlux = mass_flux(Input::FilterRate, loops::FILTER_RATE)
-            .is("largest rate of oxidising nitrogen on that area, at high ammonia", "0.45 g/(m2 d)").beside(OTHER_LAW)
+            .is("largest rate at which the film oxidises nitrogen, at high ammonia", "0.45 g/(m2 d)").beside(OTHER_LAW)
             .ask("the most that an area oxidises", " (a test at two concentrations tells it)");
         HALF_SATURATION "half_saturation": MassConcentration = concentration(Input::HalfSaturation, loops::HALF_SATURATION)
             .is("ammonia nitrogen at which the rate is half of `rate`", "1.9 mg/L").beside(OTHER_LAW).instead(&["rate_at_1_mg_l"])
@@ -95,7 +95,7 @@ keys! {
         WATER "water": Volume = volume(Input::FilterVolume, loops::FILTER_VOLUME)
             .is("volume of the filter's water", "1.5 m3").or("0 m3");
         BASE "base": String = name(NameKind::AlkalinityBase, || vec!["bicarbonate", "carbonate", "hydroxide"])
-            .is("what is added to restore the alkalinity; the carbon dioxide of the filter depends on it", "hydroxide").or("bicarbonate");
+            .is("what you add to restore the alkalinity; the carbon dioxide of the filter depends on it", "hydroxide").or("bicarbonate");
         CELLS "cells": Ratio = ratio(Input::CellYield, loops::CELL_YIELD)
             .is("moles of cells that grow for each mole of nitrogen", "0").or("0.0244");
         OTHER_BACTERIA "other_bacteria": Ratio = ratio(Input::OxygenPerFeed, crate::need::COEFFICIENT).silent()

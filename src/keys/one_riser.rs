@@ -21,7 +21,7 @@ use crate::units::{
 const LOST: Range = Range::new(0.0, two_phase::BORE.max, two_phase::BORE.unit);
 /// Volume flows that are read; the mass of dry air has its own range.
 pub(super) const VOLUME_FLOW: Range = Range::new(0.0, 1e8, "L/min");
-const ABOVE: &str = "from the above";
+const ABOVE: &str = "from temperature and salinity";
 const MASS: &[(&str, &str)] = &[("mass_flow", "air.mass_flow")];
 
 keys! {
@@ -88,7 +88,7 @@ keys! {
         LOST_BORE "lost_bore": Length = length(Input::LostBore, LOST)
             .is("bore lost to fouling", "2 mm").or("0 mm");
         SUCTION_LENGTH "suction_length": Length = length(Input::SuctionLength, crate::riser::SUCTION_LENGTH)
-            .is("pipe below the injection point, which carries water alone", "0.3 m").or("0 m");
+            .is("length of pipe below the injection point, which carries water alone", "0.3 m").or("0 m");
         ENTRANCE_LOSS "entrance_loss": Ratio = ratio(Input::EntranceLoss, LOSS_COEFFICIENT)
             .is("loss coefficient of entrance and injector; see `risewater list losses`", "0.8").or("0.5");
         INJECTOR_LOSS "injector_loss": Ratio = ratio(Input::InjectorLoss, LOSS_COEFFICIENT)
@@ -122,7 +122,7 @@ keys! {
         MASS_FLOW "mass_flow": MassRate = mass_rate(Input::AirFlow, crate::air::AIR_FLOW)
             .is("air flow as mass of dry air; not beside `flow`", "7.2 kg/h").instead(&["flow"]);
         REFERENCE "reference": AirState = Key::new(Holds::State, None)
-            .is("the state of the air that the flow is counted at", "{ temperature = \"20 degC\", pressure = \"101.325 kPa\" }")
+            .is("state of the air at which the flow is counted", "{ temperature = \"20 degC\", pressure = \"101.325 kPa\" }")
             .due_as("must be given with `flow`").ask("the state that the air flow is counted at", "")
             .also(&[Input::AirTemperature, Input::AirPressure, Input::AirHumidity]).instead(&["mass_flow"]).beside(MASS);
 }

@@ -49,7 +49,7 @@ keys! {
         SOLIDS_PER_FEED "solids_per_feed": Ratio = ratio(Input::SolidsPerFeed, COEFFICIENT)
             .is("suspended solids, over the feed", "0.3").or("0.25");
         LEAST_OXYGEN_USE "least_oxygen_use": SpecificOxygenUse = oxygen_use(Input::LeastOxygenUse, crate::supply::OXYGEN_USE)
-            .is("oxygen that animals take without feed", "100 mg/(kg h)");
+            .is("oxygen that animals use without feed", "100 mg/(kg h)");
         CYCLE "cycle": String = file().also(&[Input::CycleDays])
             .is("table of the animals day by day as CSV, in the folder of the design file; in place of `biomass` and `feed`", "crop.csv");
         FEED "feed": MassRate = mass_rate(Input::Feed, crate::need::FEED).instead(&["feed_rate"]).beside(CYCLE_HAS)
@@ -104,7 +104,7 @@ keys! {
         LIFT_FLOW "lift_flow": VolumeRate = volume_rate(Input::LiftFlow, crate::need::LIFT_FLOW)
             .is("water flow of one lift while the others run", "60 L/min").else_("what `[riser]` gives with `[air]`")
             .ask("the water flow of one lift", ", or a [riser] with its [air]");
-        LIFTS "lifts": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).is("lifts that can run", "10").else_("as many as it takes");
+        LIFTS "lifts": u32 = whole(Input::LiftCount, crate::need::LIFT_COUNT).is("number of lifts that can run", "10").else_("as many as it takes");
 }
 
 keys! {

@@ -78,7 +78,7 @@ keys! {
         MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).also(&[Input::Candidates])
             .is("most risers that share the duty", "6").or("1");
         MAX_AIR_PRESSURE "max_air_pressure": GaugePressure = gauge_pressure(Input::MaxAirPressure, crate::sizing::AIR_PRESSURE)
-            .is("highest pressure that the air supply reaches at the injection point; a riser must start with no more", "20 kPa").else_("no limit");
+            .is("highest pressure that the air supply reaches at the injection point; the pressure to start must not exceed it", "20 kPa").else_("no limit");
         MAX_TOTAL_GAS_PRESSURE "max_total_gas_pressure": Ratio = ratio(Input::MaxTotalGasPressure, TOTAL_GAS_PRESSURE)
             .is("highest total gas pressure of the water that leaves, over the barometer's, as a share or in per cent; it limits the depth. The tool takes the mean of foot and mouth at the highest level; a submerged outlet adds its depth", "110 %").else_("no limit");
         PEAK_RESERVE "peak_reserve": Ratio = ratio(Input::PeakReserve, crate::sizing::PEAK_RESERVE)
@@ -119,6 +119,6 @@ keys! {
         CARBON_DIOXIDE_OF_AIR "carbon_dioxide_of_air": Ratio = ratio(Input::GasFraction, crate::gas::FRACTION).silent()
             .is("mole fraction of carbon dioxide in the dry air that is blown; indoor air has more", "800 ppm").or("420 ppm");
         TOTAL_GAS_PRESSURE_LIMIT "total_gas_pressure_limit": Ratio = ratio(Input::TotalGasPressureLimit, TOTAL_GAS_PRESSURE)
-            .is("limit of total gas pressure, over the barometer's, that results are compared with; CCME 1999, from memory, has a lower one for shallow water", "105 %")
+            .is("limit of total gas pressure, over the barometer's, to compare results with; CCME 1999, from memory, has a lower one for shallow water", "105 %")
             .or_with("110 %", ", WAC 173-201A-200");
 }

@@ -202,7 +202,7 @@ keys! {
     lift "lift"
         NAME "name": String = text().is("what it is called; each lift needs its own name", "tank 1").else_("`lift 1` and so on");
         AT "at": Length = length(Input::BranchDistance, DISTANCE)
-            .is("where it leaves the header, measured from the header's first end", "4 m").else_("by `first` and `spacing`")
+            .is("where the lift leaves the header, measured from the header's first end", "4 m").else_("by `first` and `spacing`")
             .ask("where it leaves the header", " from its first end");
         BORE "bore": Length = length(Input::Bore, two_phase::BORE).silent()
             .is("inside diameter of the riser", "76.2 mm").else_(OF_RISER).ask("its bore", OR_A_PIPE).instead(&["pipe"]);

@@ -56,7 +56,7 @@ facts! {
         pub intake_loss_pa: f64 = plant.intake_loss.value,
         /// temperature at the blower's outlet at the running rise of the design, with its loss left in the air
         pub discharge_temperature_k: f64 = duty.discharge_temperature.value,
-        /// whether that is a lower bound, for a blower without loss, because no efficiency is known
+        /// whether this temperature is a lower bound, for a blower without loss, because no efficiency is known
         pub discharge_is_least: bool = duty.discharge_is_least,
         /// temperature at the header
         pub arrival_temperature_k: f64 = duty.arrival_temperature.value,

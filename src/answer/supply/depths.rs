@@ -8,7 +8,7 @@ use crate::units::VolumeRate;
 facts! {
     /// The depth of least power for the duty, against the plant as it is.
     pub struct DepthsFacts {
-        /// what was asked
+        /// the duty that was asked
         pub duty: DutyFacts = problem.into(),
         /// each pipe and number of lifts at its best depth, best first
         pub designs: Vec<DepthFacts> = found.best.iter().map(design).collect(),

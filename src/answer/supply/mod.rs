@@ -66,7 +66,7 @@ facts! {
         pub outlet_pressure_pa: f64 = main_line.inlet.pascal(),
         /// temperature there, with the blower's loss left in the air
         pub outlet_temperature_k: f64 = solved.outlet_temperature.value,
-        /// whether that is a lower bound, for a blower without loss, because no efficiency is known
+        /// whether this temperature is a lower bound, for a blower without loss, because no efficiency is known
         pub outlet_is_least: bool = solved.outlet_is_least,
         /// temperature of the air at the header
         pub arrival_temperature_k: f64 = solved.arrival_temperature.value,
