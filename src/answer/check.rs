@@ -1,7 +1,7 @@
 //! Whether a design file can be used.
 
 facts! {
-    /// What `check` tells of a file with nothing wrong; faults are an error.
+    /// What `check` says of a file without faults; faults are an error.
     #[derive(Eq)]
     pub struct CheckAnswer {
         /// the file, or `null` for the embedded example

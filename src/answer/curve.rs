@@ -36,7 +36,7 @@ facts! {
         pub points: Vec<CurvePoint> = points,
         /// the water flow asked for, or `null`
         pub wanted: Option<WantedFacts> = wanted.transpose()?,
-        /// the same at other levels of the source's water, where they were asked for
+        /// the curve at other levels of the source's water, where they were asked for
         pub levels: Vec<LevelCurve> = levels,
         /// the riser
         pub riser: RiserFacts = riser.into(),
@@ -93,22 +93,22 @@ facts! {
         pub interval: Option<IntervalFacts>,
     }
 
-    /// What a riser does where the water of its source stands at another level and the outlet stays.
+    /// What a riser does where the water of its source stands at another level, with the same outlet.
     pub struct LevelCurve {
-        /// how much higher the water stands; lower, below zero
+        /// how much higher the water stands; below zero where it stands lower
         pub level_change_m: f64 = rise.value,
-        /// depth of the injection point then
+        /// depth of the injection point at that level
         pub submergence_m: f64 = there.spec().dimensions.submergence.value,
-        /// height of the outlet above the water then
+        /// height of the outlet above the water at that level
         pub lift_m: f64 = there.spec().dimensions.lift.value,
         /// air at which pumping starts; `null` where no air lifts the water that high
         pub threshold_air_mass_flow_kg_per_s: Option<f64> =
             curve.as_ref().map(|curve| curve.threshold.kg_per_s()),
-        /// the point of most water; `null` likewise
+        /// the point of most water; `null` where no air lifts the water that high
         pub peak: Option<PointFacts> = peak.as_ref().map(Into::into),
         /// dry air of the riser; `null` where none is known
         pub air_mass_flow_kg_per_s: Option<f64> = asked.air.map(AirFlow::kg_per_s),
-        /// water that this air lifts; `null` likewise
+        /// water that this air lifts; `null` where no air is known
         pub water_flow_m3_per_s: Option<f64> = at_air.as_ref().map(|found| found.outcome.water_flow().value),
         /// where the true flow then lies, or `null`
         pub interval: Option<IntervalFacts> = at_air.as_ref().and_then(|found| found.interval).map(Into::into),

@@ -8,9 +8,9 @@ use crate::error::Error;
 facts! {
     /// What went wrong, on standard error.
     pub struct ErrorAnswer {
-        /// what went wrong; it does not change
+        /// what went wrong, as a code, which does not change
         pub code: String,
-        /// the same in words, which may
+        /// the remark in words, which may change
         pub message: String,
         /// what belongs to the code, or `null`: numbers of the library's errors; for `design_file` a list of faults with `place`,
         /// `line`, `key` and `message`; for `trial_sheet` one with `line`, `column`, `value` and `message`; for `no_design` all

@@ -34,11 +34,11 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = running.split.air.kg_per_s(),
         /// water of all lifts together
         pub water_flow_m3_per_s: f64 = running.water_flow().value,
-        /// between which flows the true one lies, or `null`
+        /// where the true water flow of all lifts lies, or `null`
         pub interval: Option<IntervalFacts> = intervals.whole.map(Into::into),
         /// what is wanted of the lifts against what they give; `null` where nothing is asked
         pub asked: Option<AskedFacts> = AskedFacts::of(existing, steady),
-        /// what blows
+        /// the source of the air
         pub blower: BlowerPointFacts = BlowerPointFacts::of(existing, steady),
         /// pressure where the air comes into the header, absolute
         pub header_pressure_pa: f64 = running.split.pressure.pascal(),
@@ -47,15 +47,15 @@ facts! {
         /// the lifts as they run, in the file's order
         pub lifts: Vec<StandingLiftFacts> =
             StandingLiftFacts::all(existing, steady, &places, &intervals),
-        /// what they do at the water levels of the file beside the normal one: the lifts that run keep their air as long as they can
+        /// what the lifts do at the file's other water levels; lifts that run keep their air as long as they can
         pub levels: Vec<StandingLevelFacts> = StandingLevelFacts::all(existing, steady),
         /// what to change first
         pub advice: AdviceFacts = AdviceFacts::of(existing, steady, &advice),
         /// gases of the water of all lifts; `null` where none pumps
         pub gas: Option<SupplyGasFacts> = SupplyGasFacts::of(&gases, riser.site()),
-        /// what running without pause takes; `null` when the power at the wire is not known
+        /// energy and cost of running without pause; `null` when the power at the wire is not known
         pub energy: Option<EnergyFacts> = energy,
-        /// what was taken for a key that is not there
+        /// what the tool took for keys that the file leaves out
         pub assumptions: Worded<Vec<AssumptionFacts>> = terms.assumptions.clone(),
         /// keys of `risewater list sources`
         pub sources: Vec<Reference> = existing.plant.sources(&existing.piping),
@@ -113,11 +113,11 @@ facts! {
     /// What is wanted of lifts against what they give.
     #[derive(Copy)]
     pub struct AskedFacts {
-        /// water that is wanted of the lifts of which some is
+        /// water wanted of all lifts for which the file names a flow
         pub wanted_water_flow_m3_per_s: f64 = wanted,
-        /// what is missing of it, lift by lift
+        /// what is missing of it, summed over the lifts that give less
         pub missing_m3_per_s: f64 = missing,
-        /// what those lifts give beyond it, lift by lift
+        /// what the others of those lifts give beyond it, summed
         pub surplus_m3_per_s: f64 = surplus,
         /// how many give less than is wanted of them
         pub lifts_short: usize = short,
@@ -143,13 +143,13 @@ facts! {
         pub level_rise_m: f64 = rise.value,
         /// water of all lifts there; `null` without an answer
         pub water_flow_m3_per_s: Option<f64> = there.map(|there| there.running.water_flow().value),
-        /// what is missing there of what is wanted; `null` where nothing is
+        /// what is missing there of the flow that is wanted; `null` where none is wanted
         pub missing_m3_per_s: Option<f64> = there
             .and_then(|there| AskedFacts::of(existing, there))
             .map(|asked| asked.missing_m3_per_s),
         /// water of each lift, in their order; empty without an answer
         pub lift_water_flows_m3_per_s: Vec<f64> = flows,
-        /// lifts that run on there, and would not start there again
+        /// lifts that run on there, but would not start again there
         pub would_not_restart: Vec<String> = held,
         /// why there is no answer, or `null`
         pub no_answer: Option<String> = found.as_ref().err().map(ToString::to_string),
@@ -172,7 +172,7 @@ facts! {
             .collect();
     }
 
-    /// What blows, and where it is on its curve.
+    /// The source of the air, and where it works on its curve.
     pub struct BlowerPointFacts {
         /// `blowers` on their curve, or a `pressure` or an `air_flow` that is held
         pub source: String = match existing.source {
@@ -185,18 +185,18 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = steady.blown.kg_per_s(),
         /// dry air that the bleed lets out
         pub bled_air_mass_flow_kg_per_s: f64 = steady.bled.kg_per_s(),
-        /// volume flow at its inlet, in the state there; `null` for air that cannot be told so
+        /// volume flow at its inlet, in the state there; `null` where that state is not known
         pub inlet_flow_m3_per_s: Option<f64> =
             steady.blown.volume_rate_at(&steady.intake).ok().map(|flow| flow.value),
         /// pressure rise from intake to outlet
         pub pressure_rise_pa: f64 = steady.rise.value,
         /// power in the air, without exchange of heat
         pub adiabatic_power_w: f64 = steady.air_power.value,
-        /// power at the wire; `null` where neither table nor efficiency tells
+        /// power at the wire; `null` where neither table nor efficiency gives it
         pub wire_power_w: Option<f64> = steady.wire_power.map(|power| power.value),
         /// temperature at the outlet
         pub outlet_temperature_k: f64 = steady.outlet_temperature.value,
-        /// whether that supposes a blower without loss
+        /// whether this temperature is a lower bound, for a blower without loss
         pub outlet_is_least: bool = steady.outlet_is_least,
         /// its curve, all running blowers together; `null` without one
         pub curve: Option<BlowerCurveFacts> = BlowerCurveFacts::of(existing, steady),
@@ -240,13 +240,13 @@ facts! {
         pub open: bool = branch.open,
         /// its riser
         pub riser: RiserFacts = riser.into(),
-        /// the first lift that is like it: the same riser, started by the same pressure. Where of such lifts some get no air, chance tells which
+        /// the first lift with the same riser and the same starting pressure. If only some of such lifts get air, chance decides which
         pub like: String = steady.manifold.header().branches[steady.like(n)].name.clone(),
         /// dry air
         pub air_mass_flow_kg_per_s: f64 = flow.air.kg_per_s(),
         /// `pumping`, `choked`, `below_threshold` or `blown_dry`
         pub outcome: String = outcome.name().to_owned(),
-        /// dry air from which it pumps, where it has some and lifts no water; `null` otherwise, or where no air lifts it so high
+        /// dry air from which it pumps, given where it has air but lifts no water; `null` otherwise, or where no air lifts the water so high
         pub threshold_air_mass_flow_kg_per_s: Option<f64> = outcome
             .threshold()
             .filter(|_| flow.air.kg_per_s() > 0.0)
@@ -266,7 +266,7 @@ facts! {
         pub best_air_mass_flow_kg_per_s: Option<f64> = place.best.map(|p| p.air.kg_per_s()),
         /// dry air of its peak; `null` where no air lifts the water so high
         pub peak_air_mass_flow_kg_per_s: Option<f64> = place.peak.map(|p| p.air.kg_per_s()),
-        /// water at its peak, likewise
+        /// water at its peak
         pub peak_water_flow_m3_per_s: Option<f64> = place.peak.map(|p| p.water_flow.value),
         /// pressure in the header at its tee, absolute
         pub header_pressure_pa: f64 = flow.header_pressure.pascal(),
@@ -313,7 +313,7 @@ facts! {
 
     /// What to change first.
     pub struct AdviceFacts {
-        /// what the changes are ranked by: `water` where nothing is asked, `asked` for the water that counts towards what is, `power` where all of it is met
+        /// what ranks the changes: `water` where nothing is asked; `asked`, the water that counts towards what is asked; or `power`, where all that is asked is met
         #[schemars(with = "String")]
         pub aim: Aim = advice.aim,
         /// how many changes were tried
@@ -331,7 +331,7 @@ facts! {
         /// `start_in_turn`, `close_bleed`, `bleed`, `close`, `throttle`, `speed`, `blowers`, `fit_holes`, `scale_holes`, `inject`, `inject_at`, `widen_branches`, `widen_main`, `widen_header` or `add_lift`
         #[schemars(with = "String")]
         pub change: RemedyKind = RemedyKind::from(&tried.remedy),
-        /// the lifts that it changes; empty for what all share
+        /// the lifts that it changes; empty for a part that all share
         pub lifts: Vec<String> = lifts.iter().map(|n| name(*n)).collect(),
         /// the new bore, or `null`
         pub bore_m: Option<f64> = bore,
@@ -343,32 +343,32 @@ facts! {
         pub depth_m: Option<f64> = depth,
         /// a hole that throttles as much, or `null`
         pub hole_m: Option<f64> = hole,
-        /// drills of the holes in the order of the lifts; empty without
+        /// drills of the holes in the order of the lifts; empty without holes
         pub drills: Vec<Option<String>> = drills,
-        /// share of the air that is bled, diameter of holes over that which they have, or speed over that of the table; `null` without
+        /// share of the air that is bled, new diameter of the holes over the present one, or speed over that of the table; `null` for other changes
         pub factor: Option<f64> = factor,
         /// how many blowers run, or `null`
         pub running: Option<u32> = count,
-        /// what is gained of the aim, as a share of what there is; `null` where there is nothing yet
+        /// gain in the aim, as a share of its present value; `null` where that is nothing
         pub gain: Option<f64> = tried.gain,
-        /// water of all lifts then
+        /// water of all lifts after the change
         pub water_flow_m3_per_s: f64 = running.water_flow().value,
-        /// dry air of all lifts then
+        /// dry air of all lifts after the change
         pub air_mass_flow_kg_per_s: f64 = running.split.air.kg_per_s(),
-        /// power at the wire then, or `null`
+        /// power at the wire after the change, or `null`
         pub wire_power_w: Option<f64> = tried.steady.wire_power.map(|power| power.value),
-        /// power in the air then, without exchange of heat
+        /// power in the air after the change, without exchange of heat
         pub adiabatic_power_w: f64 = tried.steady.air_power.value,
-        /// what is missing then of what is wanted; `null` where nothing is
+        /// what is then still missing of the flow that is wanted; `null` where none is wanted
         pub missing_m3_per_s: Option<f64> =
             AskedFacts::of(existing, &tried.steady).map(|asked| asked.missing_m3_per_s),
-        /// water of each lift then, in their order; without a lift that is new
+        /// water of each lift then, in their order; a new lift is left out
         pub lift_water_flows_m3_per_s: Vec<f64> = flows.clone(),
         /// lifts that give more water then than before
         pub better: usize = changed(f64::gt).count(),
-        /// lifts that give less
+        /// lifts that give less water than before
         pub worse: usize = changed(f64::lt).count(),
-        /// their names
+        /// names of the lifts that give less
         pub losers: Vec<String> = changed(f64::lt).map(name).collect(),
         /// air of the first of `lifts` then, or `null`
         pub own_air_mass_flow_kg_per_s: Option<f64> =

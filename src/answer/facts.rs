@@ -14,7 +14,7 @@ facts! {
     pub struct SiteFacts from site: &Site {
         /// temperature of the water
         pub water_temperature_k: f64 = site.water.temperature().value,
-        /// salt for the mass of the water with its salt
+        /// mass of salt over the mass of the water with its salt
         pub salinity: f64 = site.water.salinity().value,
         /// density of the water
         pub water_density_kg_per_m3: f64 = water.rho,
@@ -84,7 +84,7 @@ facts! {
     pub struct SubmergenceFacts from budget: &Budget {
         /// weight of the mixture, with the water above a submerged mouth
         pub weight_m: f64 = budget.weight.value,
-        /// air that is missing over the developing length
+        /// cost of the air that is still missing over the developing length
         pub developing_m: f64 = budget.developing.value,
         /// friction of the mixture
         pub friction_m: f64 = budget.friction.value,
@@ -96,7 +96,7 @@ facts! {
         pub suction_m: f64 = budget.suction.value,
         /// head and fittings of the outlet
         pub outlet_m: f64 = budget.outlet.value,
-        /// water that the air replaces; it drives the useful lift, and all parts but the weight
+        /// water that the air replaces; this drives the useful lift and every part but the weight
         pub replaced_m: f64 = budget.replaced.value,
     }
 
@@ -107,7 +107,7 @@ facts! {
         pub height_m: f64 = here.height.value,
         /// pressure, absolute
         pub pressure_pa: f64 = here.pressure.pascal(),
-        /// share of the volume that is air, of developed flow
+        /// share of the volume that is air, in developed flow
         pub void_fraction: f64 = here.void_fraction.value,
         /// mean velocity of the water
         pub water_velocity_m_per_s: f64 = here.liquid_velocity.value,
@@ -189,8 +189,8 @@ facts! {
     /// Gases of a lift's water.
     #[derive(Deserialize)]
     pub struct GasFacts {
-        /// most total gas pressure of the water that leaves, over the barometer's, for water that enters with no more; `null`
-        /// at a depth for which none is known
+        /// upper bound of the total gas pressure of the water that leaves, over the barometer's, if water enters with no
+        /// more; `null` at a depth for which none is known
         pub total_gas_pressure_bound: Option<f64> = gases.bound.map(|share| share.value),
         /// largest total gas pressure that the water may have, over the barometer's
         pub total_gas_pressure_limit: f64 = gases.limit.value,
@@ -205,9 +205,9 @@ facts! {
         pub limit_of_oxygen_kg_per_m3: Option<f64> = tank(Gas::Oxygen),
         /// most carbon dioxide of the animals' tanks, with `[need]`
         pub limit_of_carbon_dioxide_kg_per_m3: Option<f64> = tank(Gas::CarbonDioxide),
-        /// gases taken to enter at saturation with air
+        /// gases that are assumed to enter at saturation with air
         pub assumed_saturated: Vec<String> = names(terms.assumed()),
-        /// gases taken to enter as the tanks hold them at the animals' limits
+        /// gases that are assumed to enter at the animals' limits
         pub assumed_at_limits: Vec<String> = names(terms.at_limits()),
         /// what the lift does to them; `null` without a transfer coefficient
         pub transfer: Option<TransferFacts> = TransferFacts::of(gases, site, lifts),
@@ -229,9 +229,9 @@ facts! {
         pub entering: DissolvedFacts = (&known.inlet).into(),
         /// what leaves
         pub leaving: DissolvedFacts = (&found.outlet).into(),
-        /// oxygen of water in touch with this air, at the surface
+        /// oxygen of water at saturation with this air, at the surface
         pub oxygen_saturation_kg_per_m3: Option<f64> = full(Gas::Oxygen),
-        /// carbon dioxide likewise
+        /// carbon dioxide of such water
         pub carbon_dioxide_saturation_kg_per_m3: Option<f64> = full(Gas::CarbonDioxide),
         /// total gas pressure of the water that leaves, over the barometer's
         pub total_gas_pressure: f64 = found.total_pressure.share().value,
@@ -243,7 +243,7 @@ facts! {
         pub carbon_dioxide_removed_each_kg_per_s: f64 = found.carbon_dioxide_removed.value,
         /// largest share of the carbon dioxide in the water that this air could take in one pass
         pub carbon_dioxide_removal_ceiling: f64 = found.removal_ceiling.value,
-        /// oxygen taken up for the isothermal energy of the air at the injection point
+        /// oxygen taken up over the isothermal energy of the air at the injection point
         pub oxygen_per_air_energy_kg_per_j: Option<f64> =
             gases.oxygen_per_air_energy.map(|e| e.value),
     }

@@ -24,27 +24,27 @@ facts! {
         pub water_flow_m3_per_s: f64 = found.outcome.water_flow().value,
         /// where the true water flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = found.interval.map(Into::into),
-        /// half of the interval, over the flow, that would be left after one reading of this riser on the bench, at this air; or `null`
+        /// half-width of the interval, as a share of the flow, that one reading of this riser on the bench at this air would leave; or `null`
         pub after_one_reading: Option<f64> =
             predictor.after_one_reading(air)?.map(|half| half.value),
-        /// half of the interval, over the flow, that would be left after three readings of this riser on the bench; `null` where none flows
+        /// half-width of the interval, as a share of the flow, that three readings of this riser on the bench would leave; `null` when nothing flows
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
         /// dry air asked for
         pub air_mass_flow_kg_per_s: f64 = air.kg_per_s(),
-        /// air at which pumping starts; only when nothing flows
+        /// air at which pumping starts; given only when nothing flows
         pub threshold_air_mass_flow_kg_per_s: Option<f64> =
             found.outcome.threshold().map(AirFlow::kg_per_s),
         /// the riser at work; `null` when nothing flows
         pub point: Option<PointFacts> = point.map(Into::into),
-        /// pressure in the water at the injection point before it runs, over the atmosphere's
+        /// pressure in the water at the injection point before the riser runs, over the atmosphere's
         pub startup_gauge_pressure_pa: f64 =
             riser.site().startup_pressure(riser.spec().dimensions.submergence).0.value,
         /// where the submergence goes; `null` when nothing flows
         pub budget: Option<SubmergenceFacts> = point.map(|point| (&riser.budget(point)).into()),
         /// heights from the foot to the mouth, where `--profile` asks for them; else `null`
         pub profile: Option<Vec<StationFacts>> = profile,
-        /// lift that this air just reaches while no water flows; `null` when so much air leaves no column of water that stands
+        /// lift that this air just reaches with no water flowing; `null` when so much air leaves no standing column of water
         pub lift_at_zero_flow_m: Option<f64> = riser.lift_at_zero_flow(air)?.map(|lift| lift.value),
         /// gases of its water; `null` when nothing flows
         pub gas: Option<GasFacts> = gases.map(|gases| GasFacts::of(&gases, riser.site(), 1)),

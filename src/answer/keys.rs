@@ -27,17 +27,17 @@ facts! {
         pub holds: String = plain(&row.value_words()),
         /// the quantity that it holds; `null` where it is a number, a text or several
         pub dimension: Option<String> = row.dimension().map(|one| one.to_string()),
-        /// its unit; `null` likewise
+        /// its unit; `null` where it holds no such quantity
         pub unit: Option<String> = row.unit(UnitSystem::Metric).map(|unit| unit.name().to_owned()),
         /// smallest value, as a file writes it; `null` where it has no range
         pub smallest: Option<String> = ends.as_ref().map(|ends| ends[0].clone()),
-        /// largest value likewise
+        /// largest value, as a file writes it; `null` where it has no range
         pub largest: Option<String> = ends.map(|ends| ends[1].clone()),
-        /// the names that it may be; none where it is something else
+        /// the names that it may hold; empty where it holds something else
         pub names: Vec<String> = row.names().iter().map(ToString::to_string).collect(),
         /// what it is
         pub meaning: String = plain(row.words),
-        /// what is taken where it is left out; `null` where it must be given
+        /// what the tool takes where it is left out; `null` where it must be given
         pub default: Option<String> = match row.usual {
             Usual::Needed(_) => None,
             _ => Some(plain(&row.usual_words())),

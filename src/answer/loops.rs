@@ -58,7 +58,7 @@ facts! {
         pub water_flow_m3_per_s: f64 = flow,
         /// whether lifts give the lower end of their interval
         pub at_lower_end: bool = terms.at_lower_end,
-        /// whether a lift without a transfer coefficient is taken at its ceiling, so that the loop is better here than it can be
+        /// whether a lift without a transfer coefficient counts at its ceiling, which makes this answer better than the real loop can be
         pub is_ceiling: bool = water.lifts.iter().any(|group| group.exchange.is_ceiling()),
         /// the lifts, group by group
         pub groups: Vec<LoopLiftFacts> = LoopLiftFacts::all(water, terms),
@@ -68,13 +68,13 @@ facts! {
         pub after_filter_least_oxygen_kg_per_m3: Option<f64> = day.map(|day| day.least_after_filter.value.value),
         /// ammonia nitrogen that the filter oxidises, mean of the day; `null` where the loop cannot balance
         pub nitrified_kg_per_s: Option<f64> = day.map(|day| day.steady.nitrified.value),
-        /// alkalinity as calcium carbonate that the loop loses by it and a base must make good, new water's not counted; `null` likewise
+        /// alkalinity, as calcium carbonate, that the loop loses by this and a base must replace, without that of new water; `null` where the loop cannot balance
         pub alkalinity_kg_per_s: Option<f64> = day.map(|day| day.steady.alkalinity.value),
         /// what comes to the water and leaves it, mean of the day: oxygen, free carbon dioxide, ammonia nitrogen
         pub budget: Vec<LoopBudgetFacts> = day.map(|day| LoopBudgetFacts::all(&day.steady.budget)).unwrap_or_default(),
-        /// what can go wrong, and what comes of it
+        /// what can go wrong, and the day that follows
         pub changes: Vec<LoopChangeFacts> = changes,
-        /// what was taken where nothing was given
+        /// defaults that the tool took for what the file leaves out
         pub defaults: Vec<DefaultFacts> = terms.defaults.iter().map(Into::into).collect(),
         /// cautions that come with it
         pub cautions: Vec<Caution> = cautions,
@@ -122,9 +122,9 @@ facts! {
         /// `oxygen`, `tan`, `ammonia`, `carbon_dioxide`, `turnover` or `total_gas_pressure`
         #[schemars(with = "String")]
         pub limit: LoopLimit = check.what,
-        /// what is left to it over the limit; below zero what it is exceeded by
+        /// room left to the limit, as a share of the limit; below zero where the limit is exceeded
         pub slack: f64 = check.slack.value,
-        /// when, since midnight; `null` of a mean of the day
+        /// when, since midnight; `null` for a mean of the day
         pub time_s: Option<f64> = at.map(|at| at.value),
     }
 
@@ -135,7 +135,7 @@ facts! {
     pub struct LeastFacts {
         /// the tank
         pub tank: String = water.tanks[tank].name.clone(),
-        /// the concentration; below zero where animals take more than can be
+        /// the concentration; below zero where animals would take more than there is
         pub oxygen_kg_per_m3: f64 = least.value.value,
         /// when, since midnight
         pub time_s: f64 = least.at.value,
@@ -151,13 +151,13 @@ facts! {
         pub what: String = what.to_owned(),
         /// ammonia nitrogen excreted, where the filter is overloaded; else `null`
         pub excreted_kg_per_s: Option<f64> = excreted,
-        /// most that the filter takes, likewise
+        /// most that the filter can take, where it is overloaded; else `null`
         pub most_kg_per_s: Option<f64> = most,
         /// the gas that nothing exchanges, or `null`
         pub gas: Option<String> = gas,
         /// where oxygen runs out: a tank, or `after the filter`; else `null`
         pub place: Option<String> = place,
-        /// what the balance would come to there, below zero
+        /// oxygen that the balance would give there, below zero
         pub would_be_kg_per_m3: Option<f64> = would_be,
     }
 
@@ -180,13 +180,13 @@ facts! {
         };
     }
 
-    /// The largest stock by the mean of the day.
+    /// The largest stock that could live.
     pub struct StockFacts {
-        /// over the stock that is there
+        /// this stock over the stock that is there
         pub factor: f64 = stock.factor.value,
-        /// its mass, fed alike
+        /// mass of this stock, with the same feed for each kilogram
         pub biomass_kg: f64 = stock.factor.value * biomass.iter().map(|one| one.value).sum::<f64>(),
-        /// what bounds it: a limit as in `limit`, `filter` for what its film takes, `oxygen_runs_out`
+        /// what bounds it: a limit as in `limit`, `filter` for the most that its film takes, or `oxygen_runs_out`
         pub bound: String = bound,
         /// where: a tank, or `after the filter`; `null` where the filter bounds it
         pub place: Option<String> = place,
@@ -204,16 +204,16 @@ facts! {
 
     /// Numbers of lifts that hold every limit, or why none does.
     pub struct LoopSizeFacts {
-        /// what holds: those below the air of the best efficiency last, else least power first; of lifts as measured the fewest
+        /// numbers of lifts that hold, by least power; those below the air of the best efficiency come last. For lifts as measured, the fewest alone
         pub choices: Vec<LoopChoiceFacts> =
             size.choices.iter().map(|choice| LoopChoiceFacts::of(water, choice)).collect(),
-        /// whether more lifts would help where none holds: `no_balance` and `mean_fails` (not even endless lifts), `hardly`, `too_much_gas` (they make it worse), `at_least`, or `no_water` (a lift gives none); else `null`
+        /// whether more lifts would help where no number holds: `no_balance` and `mean_fails` (not even endlessly many), `hardly`, `too_much_gas` (more make it worse), `at_least`, or `no_water` (a lift gives none); else `null`
         pub more: Option<String> = more.map(str::to_owned),
-        /// with `at_least`: lifts with which the mean of the day holds; else `null`
+        /// with `at_least`: number of lifts with which the mean of the day holds; else `null`
         pub at_least: Option<u32> = at_least,
-        /// what is short with endless lifts, or `null`
+        /// what is short with endlessly many lifts, or `null`
         pub shortage: Option<ShortageFacts> = shortage,
-        /// the limit that the mean of the day fails with endless lifts, or `null`
+        /// the limit that the mean of the day breaks even with endlessly many lifts, or `null`
         pub mean_fails: Option<LoopLimitFacts> = fails,
     }
 
@@ -242,22 +242,22 @@ facts! {
     pub struct LoopChoiceFacts {
         /// how many
         pub lifts: u32 = choice.lifts,
-        /// the most with which total gas pressure still holds at this air; `null` where nothing limits it, or where it was not sought
+        /// most lifts with which total gas pressure still holds at this air; `null` where nothing limits it, or where the search did not ask
         pub at_most: Option<u32> = choice.at_most,
-        /// water of each that is counted on
+        /// water of each lift that the answer counts on
         pub water_flow_m3_per_s: f64 = choice.group.flow.value,
-        /// air of each; `null` of lifts as measured
+        /// air of each; `null` for lifts as measured
         pub air_mass_flow_kg_per_s: Option<f64> = choice.riser.map(|riser| riser.point.air.kg_per_s()),
-        /// whether that is less than the air of the best efficiency, so that the water hangs steeply on it; `null` of lifts as measured
+        /// whether that air is less than the air of the best efficiency, so that the water changes steeply with it; `null` for lifts as measured
         pub below_best_efficiency: Option<bool> = choice.riser.map(|riser| riser.below_best),
-        /// power of the air of all, without losses of line and blower; `null` of lifts as measured
+        /// power of the air of all lifts, without losses of line and blower; `null` for lifts as measured
         pub air_power_w: Option<f64> = choice.riser.map(|riser| riser.power.value),
         /// the limit with the least slack
         pub governing: Option<LoopLimitFacts> =
             choice.governs.map(|one| LoopLimitFacts::of(water, (one.tank, one.check, one.at))),
-        /// fewer lifts that fail, the next number that was tried; `null` where fewer fail by the mean of the day
+        /// next smaller number that was tried, which fails; `null` where fewer lifts already fail by the mean of the day
         pub fewer: Option<u32> = choice.fewer.map(|fewer| fewer.0),
-        /// what fails with those, or `null`
+        /// what fails with that number, or `null`
         pub fewer_fails: Option<LoopLimitFacts> = choice.fewer
             .map(|(_, one)| LoopLimitFacts::of(water, (one.tank, one.check, one.at))),
     }
@@ -288,7 +288,7 @@ facts! {
         pub biomass_kg: f64 = terms.biomass.get(n).map_or(0.0, |mass| mass.value),
         /// volume of the water
         pub volume_m3: f64 = tank.volume.value,
-        /// water through it, mean of the day, new water apart
+        /// water through it, mean of the day, without new water
         pub water_flow_m3_per_s: f64 = day.steady.tanks[n].through.value,
         /// least oxygen
         pub least_oxygen_kg_per_m3: f64 = of.least_oxygen.value.value,
@@ -311,11 +311,11 @@ facts! {
         /// its limits, each at its worst moment
         pub limits: Vec<LoopLimitFacts> =
             of.limits.iter().map(|(check, at)| LoopLimitFacts::of(water, (n, *check, Some(*at)))).collect(),
-        /// time without air to its own least oxygen, from the moment at which it is shortest; `null` without such a limit, or where the surface brings enough
+        /// shortest time in which its oxygen falls to its limit after the air stops, whenever that is; `null` without such a limit, or where the surface brings enough
         pub time_to_limit_s: Option<f64> = to_limit.and_then(time_of),
-        /// that moment, since midnight
+        /// when the air stops for that time, since midnight
         pub air_stops_at_s: Option<f64> = to_limit.map(|stop| stop.from.value),
-        /// the same to the level that animals survive; `null` where none was given
+        /// the same, to the oxygen that animals survive; `null` where none was given
         pub time_to_survival_s: Option<f64> = to_survival.and_then(time_of),
     }
 
@@ -329,7 +329,7 @@ facts! {
         let (tank, of) = (&water.tanks[n], &day.tanks[n]);
     }
 
-    /// What comes to the water, mean of the day; below zero what leaves.
+    /// What comes to the water, as means of the day; below zero where it leaves.
     pub struct LoopBudgetFacts {
         /// `oxygen`, `carbon_dioxide` or `tan`
         pub substance: String = substance.to_owned(),
@@ -351,7 +351,7 @@ facts! {
         let part = |of: &[crate::units::MassRate; 5]| of[place].value;
     }
 
-    /// Something that goes wrong, and the day that comes of it.
+    /// Something that goes wrong, and the day that follows.
     pub struct LoopChangeFacts {
         /// `lifts_off`, `filter_bypassed`, `warmer` or `lower_end`
         pub change: String = change.to_owned(),

@@ -283,12 +283,12 @@ answers! {
     "error"/2: ErrorAnswer,
 }
 
-/// What is to be known, with a code for programs.
+/// A caution, a reason or another remark, with a code for programs.
 #[derive(Serialize, JsonSchema)]
 struct Remark {
-    /// which remark: it does not change
+    /// code of the remark, which does not change
     code: &'static str,
-    /// the same in words, which may
+    /// the remark in words, which may change
     message: String,
 }
 

@@ -25,9 +25,9 @@ facts! {
         pub tanks: Vec<TankFacts>,
         /// week by week from the first day of a cycle; an empty list where no tank follows one
         pub weeks: Vec<WeekFacts>,
-        /// what the need could be with those defaults elsewhere in the spread of their sources; `null` where that was not asked
+        /// what the need becomes if the defaults lie elsewhere in the spread of their sources; `null` where that was not asked
         pub range: Option<NeedRangeFacts>,
-        /// what was taken where nothing was given
+        /// defaults that the tool took for what the file leaves out
         pub defaults: Vec<DefaultFacts>,
         /// cautions that come with it
         pub cautions: Vec<Caution>,
@@ -56,9 +56,9 @@ facts! {
         pub water_temperature_k: f64 = temperature.value,
         /// volume of the water, or `null`
         pub volume_m3: Option<f64> = volume.map(|volume| volume.value),
-        /// new water beside what is needed, or `null`
+        /// new water, in addition to what is needed; or `null`
         pub makeup_flow_m3_per_s: Option<f64> = tank.inlet.makeup.map(|makeup| makeup.flow.value),
-        /// oxygen that the water holds in touch with air
+        /// oxygen that the water holds at saturation with air
         pub oxygen_saturation_kg_per_m3: f64 = Gases::of(&water)?.oxygen_saturation.value,
         /// the need
         pub need: NeedFacts = (&need.need).into(),
@@ -78,7 +78,7 @@ facts! {
         };
     }
 
-    /// A need; means of the day.
+    /// A need, as means of the day.
     pub struct NeedFacts from need: &Need {
         /// the largest of its lines
         pub water_flow_m3_per_s: f64 = need.flow().value,
@@ -128,7 +128,7 @@ facts! {
         pub peak_flow_m3_per_s: f64 = week.peak.value,
         /// mean need of its days
         pub mean_flow_m3_per_s: f64 = week.mean.value,
-        /// the line for which most of the flow is needed on the day of the largest need
+        /// the line that asks for most of the flow on the day of the largest need
         #[schemars(with = "Option<String>")]
         pub governing: Option<Line> = week.governing,
         /// the lifts for the largest need of the week, or `null` without lifts
@@ -148,7 +148,7 @@ facts! {
         pub peak_flow_m3_per_s: f64 = week.peak.value,
         /// mean need of its days
         pub mean_flow_m3_per_s: f64 = week.mean.value,
-        /// the line for which it is needed on the day of the largest; `null` when no flow is
+        /// the line that asks for most of the flow on the day of the largest need; `null` when no flow is needed
         #[schemars(with = "Option<String>")]
         pub governing: Option<Line> = week.governing,
     }
@@ -158,13 +158,13 @@ facts! {
 
     /// What a need could be.
     pub struct NeedRangeFacts from range: &NeedRange {
-        /// with every default at that end of its spread which asks for least; `null` where no flow holds the limits then
+        /// the need with every default at the end of its spread that asks for least; `null` where no flow then holds the limits
         pub least_m3_per_s: Option<f64> = range.least.map(|flow| flow.value),
-        /// at those ends which ask for most, likewise
+        /// the need with every default at the end that asks for most; `null` where no flow then holds the limits
         pub most_m3_per_s: Option<f64> = range.most.map(|flow| flow.value),
         /// each default that has a source and moves the flow, the widest first
         pub factors: Vec<FactorFacts> = range.factors.iter().map(Into::into).collect(),
-        /// defaults behind the flow of which no source gives a spread
+        /// defaults behind the flow for which no source gives a spread
         pub without_spread: Vec<String> =
             range.without_spread.iter().map(|one| one.name.to_owned()).collect(),
         /// the need without bacteria, as in water that passes once; `null` where they were not counted or change nothing
@@ -177,11 +177,11 @@ facts! {
         pub name: String = factor.default.name.to_owned(),
         /// the smaller need; `null` where no flow holds the limits
         pub least_m3_per_s: Option<f64> = factor.least.map(|flow| flow.value),
-        /// the larger one, likewise
+        /// the larger need; `null` where no flow holds the limits
         pub most_m3_per_s: Option<f64> = factor.most.map(|flow| flow.value),
     }
 
-    /// A default that stands for what was not given.
+    /// A default that the tool took for what the file leaves out.
     pub struct DefaultFacts from one: &NeedDefault<f64> {
         /// what it is for
         pub name: String = one.name.to_owned(),

@@ -18,7 +18,7 @@ const CURVE_POINTS: usize = 10;
 facts! {
     /// Designs for a duty, best first, and all that did not meet it.
     pub struct SizeAnswer {
-        /// what was asked
+        /// the duty that was asked
         pub duty: DutyFacts = problem.into(),
         /// number of candidates: pipes × depths × numbers of lifts
         pub candidates: usize = found.candidates,
@@ -26,15 +26,15 @@ facts! {
         pub solved: usize = found.solved,
         /// every design that meets the duty, best first
         pub designs: Vec<DesignFacts> = designs,
-        /// the best design inside the measured data, if the best of all is outside; `null` if not, or if there is none
+        /// the best design inside the measured data, if the best of all is outside; otherwise `null`
         pub best_inside_data: Option<DesignFacts> = found.best_inside_data().map(Into::into),
-        /// where the power is ranked: the design with fewest lifts, at most 0.6 of the best design's, for at most 15 % more power; `null` where there is none
+        /// if power ranks the designs: the one with fewest lifts, at most 0.6 of the best design's, for at most 15 % more power; `null` where there is none
         pub fewer_lifts: Option<DesignFacts> = found.with_fewer_lifts(problem).map(Into::into),
         /// from the animals to the air; `null` unless the duty comes from their need
         pub chain: Option<ChainFacts> = chain,
-        /// what the best design takes so that the duty is met; `null` where no interval is known
+        /// what one lift of the best design needs to meet the duty, by prediction and by the lower end of its interval; `null` where no interval is known
         pub doubt_cost: Option<DoubtFacts> = doubt.map(Into::into),
-        /// what each lift of the best design does when something changes and the air does not
+        /// what each lift of the best design does when one thing changes
         pub margins: Vec<MarginFacts> = margins
             .iter()
             .map(|margin| MarginFacts {
@@ -48,7 +48,7 @@ facts! {
         pub rejected: Vec<RejectedFacts> = found.rejected.iter().map(Into::into).collect(),
         /// cautions for the search
         pub cautions: Vec<Caution> = cautions,
-        /// for the safety of animals and people
+        /// remarks for the safety of animals and people
         pub safety: Vec<Caution> = best.map_or_else(Vec::new, Design::safety),
         /// the closures
         pub model: Model = problem.model,
@@ -105,17 +105,17 @@ facts! {
         pub lift_m: f64 = problem.duty.lift.value,
         /// what the best design has least of
         pub objective: String = problem.objective.name().to_owned(),
-        /// whether the duty must be met at low water too; then the air of a design is what that takes, and its water, running
+        /// whether the duty must also be met at low water. A design then has the air that this takes; its water, running
         /// pressure and powers are those of this air at the normal level
         pub at_low_water: bool = problem.at_low_water,
-        /// how much lower the water then is
+        /// how much lower than the normal level the water stands at low water
         pub level_fall_m: f64 = problem.level_fall.value,
         /// how much higher than the normal level the water stands at high water
         pub level_rise_m: f64 = problem.level_rise.value,
-        /// whether the lower end of the interval must meet the duty; then the air of a design is what that takes, and its water is
-        /// more than the duty
+        /// whether the lower end of the interval must meet the duty. A design then has the air that this takes, and its
+        /// predicted water exceeds the duty
         pub at_lower_end: bool = problem.at_lower_end,
-        /// how often the true flow shall lie in an interval
+        /// how often the true flow should lie in an interval
         pub level: f64 = problem.law.level().value,
     }
 
@@ -146,22 +146,22 @@ facts! {
         pub injection_power_total_w: f64 = design.injection_power_total().value,
         /// whether no other design is as good in air power, number of lifts, air flow and pressure together, and better in one
         pub pareto: bool = design.pareto,
-        /// in what it stands outside the measured data, so that its interval is a guess; empty inside
+        /// in which respects it is outside the measured data, so that its interval is a guess; empty inside
         pub outside_data: Vec<String> = outside,
-        /// what was found of this design beyond the search; `null` where that was not asked
+        /// more about this design than the search needs; `null` where that was not asked
         pub detail: Option<DetailFacts> = None,
     } where {
         let outside = design.outside_data().into_iter().map(str::to_owned).collect();
     }
 
-    /// What is found of a design beyond the search.
+    /// More about a design than the search needs.
     pub struct DetailFacts {
         /// where the true water flow of each lift lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = interval.map(Into::into),
-        /// half of the interval, over the flow, that would be left after one reading of such a riser on the bench, at this air; or `null`
+        /// half-width of the interval, as a share of the flow, that one reading of such a riser on the bench at this air would leave; or `null`
         pub after_one_reading: Option<f64> =
             predictor.after_one_reading(air)?.map(|half| half.value),
-        /// half of the interval, over the flow, that would be left after three readings of such a riser on the bench
+        /// half-width of the interval, as a share of the flow, that three readings of such a riser on the bench would leave
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
         /// what that interval comes from
@@ -195,9 +195,9 @@ facts! {
         }
     }
 
-    /// What a part of the variance behind an interval comes from.
+    /// A part of the variance behind an interval, with its cause.
     pub struct ShareFacts {
-        /// what it is
+        /// the cause
         pub source: String,
         /// its share
         pub share: f64,
@@ -212,7 +212,7 @@ facts! {
         pub oxygen_given_over_used: Option<f64>,
     }
 
-    /// What one lift takes so that its share of the duty is met.
+    /// What one lift needs to meet its share of the duty.
     pub struct DoubtFacts from cost: DoubtCost {
         /// by the predicted flow
         pub predicted: DutyMetFacts = cost.predicted.into(),
@@ -220,7 +220,7 @@ facts! {
         pub lower_end: DutyMetFacts = cost.lower_end.into(),
     }
 
-    /// Where a lift meets a flow.
+    /// How a lift meets a flow.
     pub struct DutyMetFacts from found: Result<OperatingPoint, Reason> {
         /// what it then does; `null` where no air brings it there
         pub point: Option<YieldFacts> = found.as_ref().ok().map(Into::into),
@@ -228,7 +228,7 @@ facts! {
         pub reason: Option<Reason> = found.err(),
     }
 
-    /// What a lift does when something changes and the air does not.
+    /// What a lift does when one thing changes.
     pub struct MarginFacts from margin: &Margin {
         /// `air_less_10_percent`, `air_more_10_percent`, `low_water`, `high_water` or `fouled`
         #[schemars(with = "String")]
@@ -237,11 +237,11 @@ facts! {
         pub outcome: String = margin.outcome.name().to_owned(),
         /// water of each lift
         pub water_flow_each_m3_per_s: f64 = margin.outcome.water_flow().value,
-        /// what of it counts for the duty: all of it, or the lower end of its interval
+        /// the part of it that counts for the duty: all of it, or the lower end of its interval
         pub held_each_m3_per_s: f64 = margin.held.value,
-        /// whether that is below the duty
+        /// whether this part is below the duty
         pub short: bool = false,
-        /// dry air of each lift that would meet the duty; `null` where no air does, or where the air is what changes
+        /// dry air of each lift that would meet the duty; `null` where no air does, or where the change is one of air
         pub air_needed_each_kg_per_s: Option<f64> = margin.air_needed.map(crate::AirFlow::kg_per_s),
     }
 

@@ -12,9 +12,9 @@ facts! {
         pub file: String = file.display().to_string(),
         /// rows, one for each combination of values
         pub rows: u64 = sweep.rows(),
-        /// files that they are in
+        /// number of files that hold them
         pub parts: u64 = written.parts,
-        /// of these, those that were there from a run before
+        /// how many of these files an earlier run had written
         pub resumed_parts: u64 = written.resumed_parts,
         /// the keys that vary, in the order of their columns
         pub keys: Vec<SweptKeyFacts> = sweep.axes().iter().map(Into::into).collect(),
@@ -22,9 +22,9 @@ facts! {
         pub columns: Vec<String> = sweep.columns(),
         /// rows by outcome, as the column `outcome` has it
         pub outcomes: Vec<RowCountFacts> = counts(&written.tally.outcomes),
-        /// the first row of the least water, of those in which water flows; `null` where none does
+        /// the first row with least water, among the rows in which water flows; `null` where none flows
         pub least: Option<SweptRowFacts> = written.tally.least.map(row),
-        /// the first row of the most
+        /// the first row with most water
         pub most: Option<SweptRowFacts> = written.tally.most.map(row),
         /// rows by code of a caution
         pub cautions: Vec<RowCountFacts> = counts(&written.tally.cautions),
@@ -49,7 +49,7 @@ facts! {
         pub key: String = axis.key().to_owned(),
         /// its column
         pub column: String = axis.column(),
-        /// its values, as the question has them
+        /// its values, as the file writes them
         pub text: String = axis.text().to_owned(),
         /// how many they are
         pub values: u64 = axis.len() as u64,
@@ -69,15 +69,15 @@ facts! {
         pub row: u64,
         /// its water flow
         pub water_flow_m3_per_s: f64,
-        /// what the keys are in it
+        /// values of the keys in this row
         pub values: Vec<SweptValueFacts>,
     }
 
-    /// What a key is in a row.
+    /// The value of a key in a row.
     pub struct SweptValueFacts {
         /// the key
         pub key: String,
-        /// its value, in the unit of the question
+        /// its value, in the unit of the file
         pub value: String,
     }
 }

@@ -12,9 +12,9 @@ use crate::supply::{Member, Shallower, TankSet, TanksFound, TwoBlowers};
 facts! {
     /// Lifts for several tanks on one header, which one blower feeds at one pressure.
     pub struct TanksAnswer {
-        /// what the best set has least of; `air_power` is the power at the blower
+        /// what the best set has least of; here `air_power` is the power at the blower
         pub objective: String = asked.objective.name().to_owned(),
-        /// how often the true flow shall lie in an interval
+        /// how often the true flow should lie in an interval
         pub level: f64 = asked.tanks[0].task.law.level().value,
         /// the air that the blower takes in
         pub intake: AirStateFacts = (&asked.air_side.intake).into(),
@@ -28,11 +28,11 @@ facts! {
         pub sets: Vec<TankSetFacts> = found.sets.iter().map(set).collect(),
         /// the best set that the blowers of the file feed; `null` without blowers, or where they feed none
         pub best_fed: Option<TankSetFacts> = found.best_fed()?.as_ref().map(set),
-        /// the best set of lifts inside the measured data, if the best set is outside; `null` if not, or if there is none
+        /// the best set of lifts inside the measured data, if the best set is outside; otherwise `null`
         pub best_inside_data: Option<TankSetFacts> = inside.as_ref().map(set),
-        /// where the power is ranked: the set with fewest lifts, at most 0.6 of the best set's, for at most 15 % more power; `null` where there is none
+        /// if power ranks the sets: the one with fewest lifts, at most 0.6 of the best set's, for at most 15 % more power; `null` where there is none
         pub fewer_lifts: Option<TankSetFacts> = found.with_fewer_lifts()?.as_ref().map(set),
-        /// adiabatic power of the air if each tank had a blower of its own pressure, all together
+        /// adiabatic power of the air of all tanks together, if each had a blower of its own pressure
         pub own_blowers_adiabatic_power_w: f64 =
             alone.iter().map(|own| own.adiabatic_power.value).sum(),
         /// power of the best set that valves take away, all tanks together
@@ -43,7 +43,7 @@ facts! {
         pub binding: BindingFacts = BindingFacts::of(found, best)?,
         /// cautions for the search
         pub cautions: Vec<Caution> = cautions,
-        /// for the safety of animals and people
+        /// remarks for the safety of animals and people
         pub safety: Vec<Caution> = deepest.map_or_else(Vec::new, Design::safety),
         /// the closures
         pub model: Model = asked.tanks[0].task.model,
@@ -101,9 +101,9 @@ facts! {
         pub header_gauge_pressure_pa: f64 = set.header.0.value,
         /// pressure rise of the blower, with `supply_loss_pa`
         pub pressure_rise_pa: f64 = set.rise.value,
-        /// dry air that the blowers of the file give at that rise, or at least give; `null` without blowers
+        /// dry air that the blowers of the file give at that rise, or the least that they give below the end of their table; `null` without blowers
         pub given_air_mass_flow_kg_per_s: Option<f64> = set.given.map(AirFlow::kg_per_s),
-        /// whether that is enough; `null` without blowers
+        /// whether that air is enough; `null` without blowers
         pub fed: Option<bool> = set.is_fed(),
         /// names of the tanks that set this pressure
         pub pressure_set_by: Vec<String> = binding.iter().map(|member| name(found, member.tank)).collect(),
@@ -149,11 +149,11 @@ facts! {
         pub sets_pressure: bool = found.binding(set).contains(member),
         /// pressure that its valves take, as its lifts run
         pub throttled_off_pa: f64 = throttled.pressure.value,
-        /// power at the blower that goes with it: that for its air, less that for its air at its own running pressure
+        /// power at the blower that this costs: power for the tank's air, less the power for the same air at the tank's own running pressure
         pub throttled_power_w: f64 = throttled.power.value,
         /// its best lifts on a blower of its own
         pub own_blower: TankSetFacts = TankSetFacts::of(found, own),
-        /// cautions, beside the design's own
+        /// cautions, without those of the design
         pub cautions: Vec<Caution> = short.into_iter().collect(),
     }
 
@@ -174,7 +174,7 @@ facts! {
     pub struct BindingFacts {
         /// names of the tanks whose lifts need all of it
         pub tanks: Vec<String> = set.pressure_set_by,
-        /// the best set with these tanks held to less depth: one, two, four and eight steps of the search, as far as there are
+        /// the best set with these tanks held one, two, four and eight steps of the search less deep, where there are so many
         pub shallower: Vec<ShallowerFacts> =
             shallower.iter().map(|one| ShallowerFacts::of(found, one)).collect(),
         /// these tanks on a blower of their own, and the others on another; `null` where all tanks need that pressure

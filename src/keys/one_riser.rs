@@ -21,7 +21,7 @@ use crate::units::{
 const LOST: Range = Range::new(0.0, two_phase::BORE.max, two_phase::BORE.unit);
 /// Volume flows that are read; the mass of dry air has its own range.
 pub(super) const VOLUME_FLOW: Range = Range::new(0.0, 1e8, "L/min");
-const ABOVE: &str = "from the above";
+const ABOVE: &str = "from temperature and salinity";
 const MASS: &[(&str, &str)] = &[("mass_flow", "air.mass_flow")];
 
 keys! {
@@ -36,7 +36,7 @@ keys! {
         VISCOSITY "viscosity": DynamicViscosity = viscosity(Input::WaterViscosity, crate::water::GIVEN_VISCOSITY)
             .is("dynamic viscosity of the water", "1.002 mPa s").else_(ABOVE);
         SURFACE_TENSION "surface_tension": SurfaceTension = surface_tension(Input::SurfaceTension, crate::water::GIVEN_SURFACE_TENSION)
-            .is("between water and air", "72.7 mN/m").else_(ABOVE);
+            .is("surface tension between water and air", "72.7 mN/m").else_(ABOVE);
         VAPOUR_PRESSURE "vapour_pressure": AbsolutePressure = absolute_pressure(Input::VapourPressure, crate::water::GIVEN_VAPOUR_PRESSURE)
             .is("of the water", "2.34 kPa").else_(ABOVE);
 }
@@ -45,9 +45,9 @@ keys! {
     /// `[site]`.
     site "site"
         PRESSURE "pressure": AbsolutePressure = absolute_pressure(Input::AtmosphericPressure, crate::riser::ATMOSPHERE)
-            .is("the atmosphere itself; not beside `altitude`", "98.5 kPa").or("101.325 kPa").instead(&["altitude"]);
+            .is("pressure of the atmosphere; not beside `altitude`", "98.5 kPa").or("101.325 kPa").instead(&["altitude"]);
         ALTITUDE "altitude": Length = length(Input::Altitude, crate::air::ALTITUDE)
-            .is("sets the atmosphere of the standard (ISO 2533:1975)", "240 m").else_("sea level")
+            .is("the tool takes the standard atmosphere (ISO 2533:1975) at this altitude", "240 m").else_("sea level")
             .also(&[Input::AtmosphericPressure]).instead(&["pressure"]).beside(&[("pressure", "site.pressure")]);
 }
 
@@ -55,13 +55,13 @@ keys! {
     /// `[[pipe]]`.
     pipe "pipe"
         NAME "name": String = text().due().ask("what it is to be called", "")
-            .is("what it is called; each has its own, and none that of a pipe of the catalogue", "shop 63");
+            .is("what it is called: a name of its own, which no pipe of the catalogue has", "shop 63");
         BORE "bore": Length = length(Input::PipeBore, two_phase::BORE)
             .is("inside diameter", "57 mm").due().ask("its inside diameter", "");
         OUTSIDE_DIAMETER "outside_diameter": Length = length(Input::PipeOutsideDiameter, crate::pipe::OUTSIDE_DIAMETER)
             .is("outside diameter", "63 mm").due().ask("its outside diameter", "");
         PRESSURE_PIPE "pressure_pipe": bool = truth().or("true")
-            .is("whether it is made for pressure; `false` for drain, sewer and waste pipe; a design with it gets a caution", "false");
+            .is("whether it is made for pressure. Write `false` for drain, sewer and waste pipe; a design with such pipe gets a caution", "false");
 }
 
 /// The kind of an injector.
@@ -88,20 +88,20 @@ keys! {
         LOST_BORE "lost_bore": Length = length(Input::LostBore, LOST)
             .is("bore lost to fouling", "2 mm").or("0 mm");
         SUCTION_LENGTH "suction_length": Length = length(Input::SuctionLength, crate::riser::SUCTION_LENGTH)
-            .is("pipe below the injection point, which carries water alone", "0.3 m").or("0 m");
+            .is("length of pipe below the injection point, which carries water alone", "0.3 m").or("0 m");
         ENTRANCE_LOSS "entrance_loss": Ratio = ratio(Input::EntranceLoss, LOSS_COEFFICIENT)
             .is("loss coefficient of entrance and injector; see `risewater list losses`", "0.8").or("0.5");
         INJECTOR_LOSS "injector_loss": Ratio = ratio(Input::InjectorLoss, LOSS_COEFFICIENT)
-            .is("loss coefficient of an injector that stands in the water's way, on the velocity head in the riser", "0.3").or("0");
+            .is("loss coefficient of an injector that stands in the water's way, for the velocity head in the riser", "0.3").or("0");
         INJECTOR "injector": InjectorKind = injector()
-            .is("how the air gets in; the interval is wider for a kind that no published rig had. A lift on a header takes that of its branch", "diffuser").else_("that of `[branch]`; else not said");
+            .is("how the air gets in. The interval is wider for a kind that no published rig had. A lift on a header takes the kind of its branch", "diffuser").else_("that of `[branch]`; else not known");
         AIR_LINE "air_line": Length = length(Input::AirLineDiameter, two_phase::BORE)
             .is("outside diameter of an air line that runs down inside the riser", "20 mm");
         PIPE "pipe": String = holds::pipe().about(Input::Bore).instead(&["bore"]).beside(&[("bore", "riser.bore")]);
         OUTLET "outlet": String = name(NameKind::Outlet, || Outlet::NAMES.to_vec())
             .is("how the water leaves", "elbow").or("plain");
         OUTLET_LOSS "outlet_loss": Ratio = ratio(Input::OutletLoss, LOSS_COEFFICIENT)
-            .is("loss coefficient of the fittings; of an elbow's only the part above one counts, since its head holds the rest", "1.2").or("0");
+            .is("loss coefficient of the fittings. With an elbow only the part above one counts, since the head at its brink already holds one velocity head", "1.2").or("0");
         OUTLET_BORE "outlet_bore": Length = length(Input::OutletBore, crate::riser::OUTLET_BORE)
             .is("bore of the horizontal pipe", "100 mm").else_("the riser's own").of("elbow");
         OUTLET_BRINK "outlet_brink": BrinkHead = name(NameKind::Brink, || vec!["mixture", "clear_water"])
@@ -120,9 +120,9 @@ keys! {
             .is("air flow of the riser, counted at `reference`", "100 L/min").due_as("must be given, or `mass_flow`")
             .ask("the air flow", "").instead(&["mass_flow"]).beside(MASS);
         MASS_FLOW "mass_flow": MassRate = mass_rate(Input::AirFlow, crate::air::AIR_FLOW)
-            .is("of dry air; not beside `flow`", "7.2 kg/h").instead(&["flow"]);
+            .is("air flow as mass of dry air; not beside `flow`", "7.2 kg/h").instead(&["flow"]);
         REFERENCE "reference": AirState = Key::new(Holds::State, None)
-            .is("the state of the air that the flow is counted at", "{ temperature = \"20 degC\", pressure = \"101.325 kPa\" }")
+            .is("state of the air at which the flow is counted", "{ temperature = \"20 degC\", pressure = \"101.325 kPa\" }")
             .due_as("must be given with `flow`").ask("the state that the air flow is counted at", "")
             .also(&[Input::AirTemperature, Input::AirPressure, Input::AirHumidity]).instead(&["mass_flow"]).beside(MASS);
 }
@@ -141,9 +141,9 @@ keys! {
     /// `[model]`.
     model "model"
         SLIP "slip": Slip = name(NameKind::Slip, || Slip::ALL.iter().map(|slip| slip.name()).collect())
-            .is("law of the void fraction; see `risewater list models`; `smith_drift` for little submergence", "smith_drift").or("bhagwat_ghajar_2014");
+            .is("law of the void fraction, from `risewater list models`; take `smith_drift` for little submergence", "smith_drift").or("bhagwat_ghajar_2014");
         FRICTION "friction": Friction = name(NameKind::Friction, || Friction::ALL.iter().map(|friction| friction.name()).collect())
             .is("law of the friction at the wall", "friedel_1979").or("homogeneous");
         DEVELOPING_LENGTH "developing_length": DevelopingLength = Key::new(Holds::BoresOrLength(crate::model::DEVELOPING_BORES, crate::model::DEVELOPING_LENGTH), Some(Input::DevelopingLength))
-            .is("length over which the flow develops: bores, or a length; the project's own fit", "0.2 m").else_("the shorter of 0.2 m and 8 bores");
+            .is("length over which the flow develops, as a number of bores or as a length; the default is the project's own fit", "0.2 m").else_("the shorter of 0.2 m and 8 bores");
 }

@@ -23,19 +23,19 @@ keys! {
     /// `[duty]`, or `[[duty]]` for each of several tanks on one header.
     duty "duty"
         WATER_FLOW "water_flow": VolumeRate = volume_rate(Input::WaterFlow, crate::riser::WATER_FLOW)
-            .is("of all risers together; not beside `[need]`", "600 L/min").due_as("that of `[need]`, or must be given")
+            .is("water of all risers together; not beside `[need]`", "600 L/min").due_as("that of `[need]`, or must be given")
             .ask("the water flow wanted", ", or what is reared, as [need]");
         TANK "tank": String = text()
-            .is("name of a `[[rearing_tank]]`: its need is the flow wanted", "fry").else_("no tank in particular").instead(&["water_flow"]).beside(&[("water_flow", "water_flow")]);
+            .is("name of a `[[rearing_tank]]`, whose need is then the flow wanted", "fry").else_("no tank in particular").instead(&["water_flow"]).beside(&[("water_flow", "water_flow")]);
         LIFT "lift": Length = length(Input::DutyLift, crate::riser::LIFT)
-            .is("from the running water level of the source to the outlet", "0.15 m").due().ask("the lift wanted", "");
+            .is("height from the running water level of the source to the outlet", "0.15 m").due().ask("the lift wanted", "");
         OBJECTIVE "objective": Objective = name(NameKind::Objective, || Objective::ALL.iter().map(|one| one.name()).collect())
-            .is("what shall be least in the best design: `air_power`, `lifts`, `air_flow` or `pressure`; with several `[[duty]]`, one of them gives it for all, and `air_power` is the power at the blower", "lifts").or("air_power");
+            .is("what the best design has least of: `air_power`, `lifts`, `air_flow` or `pressure`. With several `[[duty]]`, give it in one for all; `air_power` is then the power at the blower", "lifts").or("air_power");
         AT_LOW_WATER "at_low_water": bool = truth().or("false")
-            .is("whether the duty must be met at low water too, `tank.level_fall` below normal: a design then has the air that this takes, and keeps its limits there", "true");
+            .is("whether a design must also meet the duty at low water, `tank.level_fall` below normal. It then has the air that this takes, and keeps its limits there", "true");
         AT_LOWER_END "at_lower_end": bool = truth().or("false")
-            .is("whether the lower end of the flow's interval must meet the duty, not the prediction alone: a design then has the air that this takes. `supply` reads it too", "true");
-        NAME "name": String = text().is("what the tank is called; each of several has its own", "fry").else_("`tank 1` and so on");
+            .is("whether the lower end of the flow's interval must meet the duty, and not only the predicted flow. A design then has the air that this takes. `supply` reads it too", "true");
+        NAME "name": String = text().is("what the tank is called; with several, each needs its own name", "fry").else_("`tank 1` and so on");
         MIN_SUBMERGENCE "min_submergence": Length = length(Input::MinSubmergence, crate::riser::SUBMERGENCE).silent()
             .is("shallowest point of injection in this tank", "0.5 m").else_(OF_ALL);
         MAX_SUBMERGENCE "max_submergence": Length = length(Input::MaxSubmergence, crate::riser::SUBMERGENCE).silent()
@@ -48,7 +48,7 @@ keys! {
         MAX_BORE "max_bore": Length = length(Input::MaxBore, two_phase::BORE).silent()
             .is("widest bore of a riser in this tank", "80 mm").else_(OF_ALL);
         MIN_LIFTS "min_lifts": u32 = whole(Input::MinLifts, crate::sizing::LIFTS).silent()
-            .is("fewest risers in this tank, such as two so that one is left when the other stops", "2").else_(OF_ALL);
+            .is("fewest risers in this tank; with two, one is left when the other stops", "2").else_(OF_ALL);
         MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).silent()
             .is("most risers in this tank", "2").else_(OF_ALL);
         LEVEL_FALL "level_fall": Length = length(Input::LowWater, LEVEL_CHANGE).silent().else_(OF_TANK)
@@ -70,33 +70,33 @@ keys! {
             .is("pipe standards to search, such as `[\"ASTM D1785\"]`", "[\"ASTM D1785\"]").due_as("must be given, or `pipes`")
             .ask("the pipe standards to search", " (`risewater list pipes` has them all)");
         PIPES "pipes": Vec<String> = Key::new(Holds::Pipes, None).also(&[Input::Pipes, Input::WidestPipe])
-            .is("single pipes to search as well: those of `risewater list pipes`, and those of `[[pipe]]`", "[\"ASTM D1785 Sch 40 3 in\"]");
+            .is("single pipes to search as well, from `risewater list pipes` or `[[pipe]]`", "[\"ASTM D1785 Sch 40 3 in\"]");
         MAX_BORE "max_bore": Length = length(Input::MaxBore, two_phase::BORE)
             .is("widest bore of a riser; wider pipes are left out", "80 mm").else_("that of the widest pipe");
         MIN_LIFTS "min_lifts": u32 = whole(Input::MinLifts, crate::sizing::LIFTS)
-            .is("fewest risers that share the duty, such as two so that one is left when the other stops", "2").or("1");
+            .is("fewest risers that share the duty; with two, one is left when the other stops", "2").or("1");
         MAX_LIFTS "max_lifts": u32 = whole(Input::MaxLifts, crate::sizing::LIFTS).also(&[Input::Candidates])
             .is("most risers that share the duty", "6").or("1");
         MAX_AIR_PRESSURE "max_air_pressure": GaugePressure = gauge_pressure(Input::MaxAirPressure, crate::sizing::AIR_PRESSURE)
-            .is("what the air supply reaches at the injection point; it limits the pressure to start", "20 kPa").else_("no limit");
+            .is("highest pressure that the air supply reaches at the injection point; the pressure to start must not exceed it", "20 kPa").else_("no limit");
         MAX_TOTAL_GAS_PRESSURE "max_total_gas_pressure": Ratio = ratio(Input::MaxTotalGasPressure, TOTAL_GAS_PRESSURE)
-            .is("most total gas pressure of the water that leaves, over the barometer's, as a share or in per cent; it limits the depth. It is counted at the highest level, as the mean of foot and mouth; a submerged outlet adds its own depth", "110 %").else_("no limit");
+            .is("highest total gas pressure of the water that leaves, over the barometer's, as a share or in per cent; it limits the depth. The tool takes the mean of foot and mouth at the highest level; a submerged outlet adds its depth", "110 %").else_("no limit");
         PEAK_RESERVE "peak_reserve": Ratio = ratio(Input::PeakReserve, crate::sizing::PEAK_RESERVE)
             .is("share of the peak flow by which a design stays below the peak", "0.1").or("0");
         FOULING "fouling": Length = length(Input::FouledBore, crate::sizing::FOULING)
-            .is("bore lost before cleaning; for the margin *fouled bore*", "3 mm").or("0 mm");
+            .is("bore that fouling takes before you clean; for the margin *fouled bore*", "3 mm").or("0 mm");
         SUPPLY_LOSS "supply_loss": Pressure = pressure(Input::SupplyLoss, crate::supply::SUPPLY_LOSS)
-            .is("pressure lost between blower and injection points in lines, open valves and injectors; for the power at the blower with several `[[duty]]`", "3 kPa").else_("none");
+            .is("pressure lost between blower and injection points in lines, open valves and injectors. With several `[[duty]]` the power at the blower includes it", "3 kPa").else_("none");
 }
 
 keys! {
     /// `[tank]`.
     tank "tank"
         LEVEL_FALL "level_fall": Length = length(Input::LowWater, LEVEL_CHANGE).or("0 m")
-            .is("fall of the water level, for the margin *low water*, and for the changes that `supply` tries; with `duty.at_low_water` the duty must be met there", "0.1 m")
+            .is("fall of the water level, for the margin *low water* and for a change that `supply` tries. With `duty.at_low_water` the duty must also be met there", "0.1 m")
             .ask("how far the water falls below its normal level", ": duty.at_low_water asks for it");
         LEVEL_RISE "level_rise": Length = length(Input::HighWater, LEVEL_CHANGE).or("0 m")
-            .is("rise of the water level, for the margin *high water*, and for the changes that `supply` tries; without either key it tries 5 and 10 cm either way", "0.05 m");
+            .is("rise of the water level, for the margin *high water* and for a change that `supply` tries. Without either key it tries 5 and 10 cm either way", "0.05 m");
 }
 
 keys! {
@@ -111,14 +111,14 @@ keys! {
         CARBON_DIOXIDE "carbon_dioxide": MassConcentration = concentration(Input::DissolvedGas, DISSOLVED).silent()
             .is("free carbon dioxide of the water that enters", "8 mg/L").else_(LIMIT_OR_AIR);
         TRANSFER_COEFFICIENT "transfer_coefficient": Frequency = rate(Input::TransferCoefficient, crate::transfer::TRANSFER_COEFFICIENT).silent()
-            .is("k<sub>L</sub>a of oxygen for the volume of water in the riser", "0.02 1/s").else_("no transfer told");
+            .is("k<sub>L</sub>a of oxygen for the volume of water in the riser", "0.02 1/s").else_("not known");
         TRANSFER_TEMPERATURE "transfer_temperature": ThermodynamicTemperature = temperature(Input::WaterTemperature, crate::gas::TEMPERATURE).silent()
-            .is("temperature that it holds for; it is converted by the factor of ASCE/EWRI 2 for each kelvin", "20 degC").else_("the water's");
+            .is("temperature at which that coefficient holds; the tool converts it by the factor of ASCE/EWRI 2 for each kelvin", "20 degC").else_("the water's");
         DIFFUSION_EXPONENT "diffusion_exponent": Ratio = ratio(Input::DiffusionExponent, crate::gas::DIFFUSION_EXPONENT).silent()
-            .is("exponent of the ratio of diffusion coefficients that converts the transfer coefficient to other gases", "0.67").or("0.5");
+            .is("exponent of the ratio of diffusion coefficients, to convert the transfer coefficient to other gases", "0.67").or("0.5");
         CARBON_DIOXIDE_OF_AIR "carbon_dioxide_of_air": Ratio = ratio(Input::GasFraction, crate::gas::FRACTION).silent()
             .is("mole fraction of carbon dioxide in the dry air that is blown; indoor air has more", "800 ppm").or("420 ppm");
         TOTAL_GAS_PRESSURE_LIMIT "total_gas_pressure_limit": Ratio = ratio(Input::TotalGasPressureLimit, TOTAL_GAS_PRESSURE)
-            .is("total gas pressure, over the barometer's, with which the results are compared; CCME 1999, from memory, has less for shallow water", "105 %")
+            .is("limit of total gas pressure, over the barometer's, to compare results with; CCME 1999, from memory, has a lower one for shallow water", "105 %")
             .or_with("110 %", ", WAC 173-201A-200");
 }

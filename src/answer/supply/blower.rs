@@ -27,7 +27,7 @@ facts! {
         pub velocity_m_per_s: f64 = velocity.value,
         /// least of the usual velocities in such a bore
         pub usual_low_m_per_s: f64 = usual.min,
-        /// most of them
+        /// greatest of them
         pub usual_high_m_per_s: f64 = usual.max,
     }
 
@@ -48,7 +48,7 @@ facts! {
         pub main_line_velocity_m_per_s: f64 = duty.main_flow.velocity.value,
         /// pressure rise from intake to outlet of the blower, with all lifts running
         pub running_rise_pa: f64 = duty.running_rise.value,
-        /// the same that pushes the water out of the deepest line
+        /// pressure rise that pushes the water out of the deepest line at start
         pub startup_rise_pa: f64 = duty.startup_rise.value,
         /// state of the air behind the filter
         pub intake: AirStateFacts = (&duty.intake).into(),
@@ -56,7 +56,7 @@ facts! {
         pub intake_loss_pa: f64 = plant.intake_loss.value,
         /// temperature at the blower's outlet at the running rise of the design, with its loss left in the air
         pub discharge_temperature_k: f64 = duty.discharge_temperature.value,
-        /// whether that supposes a blower without loss, for want of an efficiency
+        /// whether this temperature is a lower bound, for a blower without loss, because no efficiency is known
         pub discharge_is_least: bool = duty.discharge_is_least,
         /// temperature at the header
         pub arrival_temperature_k: f64 = duty.arrival_temperature.value,
@@ -77,7 +77,7 @@ facts! {
         pub us_standard_flow_m3_per_s: f64 = asked.us_standard_flow.value,
         /// the larger of running and start-up, with `rise_margin`
         pub pressure_rise_pa: f64 = asked.pressure_rise.value,
-        /// added to it, as a share of it
+        /// margin in that rise, as a share of the rise without it
         pub rise_margin: f64 = plant.rise_margin.value,
         /// power in the air at that rise, without exchange of heat
         pub adiabatic_power_w: f64 = asked.adiabatic_power.value,
@@ -145,7 +145,7 @@ facts! {
         pub speed_over_table: Option<f64> = operation.speed.map(|speed| speed.value),
         /// power at the wire with the surplus bled, or `null`
         pub wire_power_w: Option<f64> = operation.wire_power.map(|power| power.value),
-        /// with one blower less, or `null` when nothing is left
+        /// what one blower less leaves; `null` when none is left
         pub one_less: Option<OneLessFacts> = operation.one_less.as_ref().map(Into::into),
         /// whether every lift starts against risers full of water
         pub starts: bool = solved.starts?,

@@ -13,20 +13,20 @@ facts! {
         pub lift: Option<String> = lift.and_then(name),
         /// how far its water rises, or `null`
         pub level_rise_m: Option<f64> = shift.change.rise().map(|rise| rise.value),
-        /// air of that lift, over that before
+        /// air of that lift over its air before
         pub own_air_over_before: Option<f64> = lift.filter(|n| closed != Some(*n)).and_then(air),
         /// the lift that loses most water
         pub hardest_hit_lift: Option<String> = hit.and_then(|(n, _)| name(n)),
-        /// what is left of its water
+        /// its water over its water before
         pub hardest_hit_water_over_before: Option<f64> =
             hit.map(|(_, share): (_, Ratio)| share.value),
-        /// what is left of its air
+        /// its air over its air before
         pub hardest_hit_air_over_before: Option<f64> = hit.and_then(|(n, _)| air(n)),
-        /// water of all lifts, over that before
+        /// water of all lifts over that before
         pub water_over_before: Option<f64> = shift.water_share(before).map(|share| share.value),
         /// air of each lift over its design, in the order of the lifts; `null` for one that is closed
         pub air_over_design: Vec<Option<f64>> = running.map_or_else(|_| Vec::new(), over_design),
-        /// lifts that had air or lifted water before, and do not now
+        /// lifts that had air or lifted water before the change, and do not after it
         pub stopped: Vec<TeeFacts> = tees(shift.stopped(before)),
         /// lifts that run on, but would not start again once stopped
         pub would_not_restart: Vec<TeeFacts> = tees(shift.held()),

@@ -8,7 +8,7 @@ use crate::units::VolumeRate;
 facts! {
     /// The depth of least power for the duty, against the plant as it is.
     pub struct DepthsFacts {
-        /// what was asked
+        /// the duty that was asked
         pub duty: DutyFacts = problem.into(),
         /// each pipe and number of lifts at its best depth, best first
         pub designs: Vec<DepthFacts> = found.best.iter().map(design).collect(),
@@ -39,9 +39,9 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = one.best.point.air.kg_per_s() * f64::from(one.lifts),
         /// pressure rise of the blower
         pub pressure_rise_pa: f64 = one.best.rise.value,
-        /// power for the water over that of the plant, less one
+        /// power for each volume of water over that of the present plant, less one
         pub power_against_present: f64 = found.against_present(one, flow),
-        /// what keeps it from being another: `interior`, `largest_submergence`, `smallest_submergence`, `air_pressure`, `total_gas_pressure` or `peak`
+        /// what sets this depth: `interior` (the least power itself), `largest_submergence`, `smallest_submergence`, `air_pressure`, `total_gas_pressure` or `peak`
         #[schemars(with = "String")]
         pub limit: DepthLimit = one.limit,
         /// power over depth, where the duty is met

@@ -11,7 +11,7 @@ use crate::uncertainty::Interval;
 use crate::units::{Ratio, UnitSystem, VolumeRate};
 
 facts! {
-    /// Lifts that are alike, riser and design air, each by itself at that air.
+    /// Lifts with the same riser and the same design air, each solved by itself at that air.
     pub struct KindFacts {
         /// a letter, or its number past the alphabet
         pub name: String = letter(n),
@@ -25,10 +25,10 @@ facts! {
         pub point: Option<PointFacts> = found.outcome.point().map(Into::into),
         /// where its true water flow lies, or `null`
         pub interval: Option<IntervalFacts> = found.interval.map(Into::into),
-        /// half of the interval, over the flow, that would be left after one reading on the bench, at this air; or `null`
+        /// half-width of the interval, as a share of the flow, that one reading on the bench at this air would leave; or `null`
         pub after_one_reading: Option<f64> =
             predictor.after_one_reading(air)?.map(|half| half.value),
-        /// half of the interval, over the flow, that would be left after three readings on the bench, or `null`
+        /// half-width of the interval, as a share of the flow, that three readings on the bench would leave, or `null`
         pub after_three_readings: Option<f64> =
             predictor.after_three_readings(air)?.map(|half| half.value),
         /// one of them by itself, for its drawing; not in JSON
@@ -62,7 +62,7 @@ facts! {
         pub open: bool = branch.open,
         /// its riser
         pub riser: RiserFacts = riser.into(),
-        /// name of the riser's pipe; `null` where no more than its bore is known
+        /// name of the riser's pipe; `null` where only its bore is known
         pub pipe: Option<String> = supply.piping.riser(n).map(|pipe: &Pipe| pipe.name.clone()),
         /// number of holes of its injector; `null` where that is no drilled ring
         pub injector_holes: Option<u32> = ring.map(|ring| ring.holes),
@@ -70,9 +70,9 @@ facts! {
         pub injector_hole_m: Option<f64> = ring.map(|ring| ring.diameter.value),
         /// dry air wanted
         pub design_air_mass_flow_kg_per_s: f64 = plant.design[n].kg_per_s(),
-        /// dry air as it runs
+        /// dry air that it gets
         pub air_mass_flow_kg_per_s: f64 = flow.air.kg_per_s(),
-        /// that over the air wanted
+        /// air that it gets over the air wanted
         pub air_over_design: f64 = share.value,
         /// the same at the design's pressure, with the drilled orifices; `null` without drills
         pub drilled_air_over_design: Option<f64> = drilled.map(|drilled| drilled.shares[n].value),
@@ -82,7 +82,7 @@ facts! {
         pub water_flow_m3_per_s: f64 = running.lifts[n].water_flow().value,
         /// where its true water flow lies; `null` without air
         pub interval: Option<IntervalFacts> = interval.map(Into::into),
-        /// how to check that flow with a common vessel and a watch: in JSON a metric vessel; `null` where no water flows, or too much to be caught
+        /// how to check that flow with a watch and a common vessel, in JSON a metric one; `null` where no water flows, or too much to catch
         pub catch: Worded<Option<CatchFacts>> =
             Worded::of(|units| CatchFacts::of((water, interval), units)),
         /// pressure in the header at its tee, absolute

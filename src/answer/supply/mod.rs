@@ -66,7 +66,7 @@ facts! {
         pub outlet_pressure_pa: f64 = main_line.inlet.pascal(),
         /// temperature there, with the blower's loss left in the air
         pub outlet_temperature_k: f64 = solved.outlet_temperature.value,
-        /// whether that supposes a blower without loss, for want of an efficiency
+        /// whether this temperature is a lower bound, for a blower without loss, because no efficiency is known
         pub outlet_is_least: bool = solved.outlet_is_least,
         /// temperature of the air at the header
         pub arrival_temperature_k: f64 = solved.arrival_temperature.value,
@@ -82,7 +82,7 @@ facts! {
         pub orifices_extrapolated: Option<bool> = solved.orifices_extrapolated(),
         /// how far the air of a lift may be off its design; `null` unless the lifts are balanced by orifices
         pub air_tolerance: Option<f64> = plant.balancing.map(|balancing| balancing.tolerance.value),
-        /// lifts that are alike, each by itself at its design air
+        /// kinds of like lifts, each solved by itself at its design air
         pub kinds: Vec<KindFacts> = KindFacts::all(plant, terms)?,
         /// the lifts as they run, in the file's order: at the design's header pressure, or on the blowers with their surplus bled
         pub lifts: Vec<LiftFacts> = LiftFacts::all(supply, solved, &intervals, &gases),
@@ -92,11 +92,11 @@ facts! {
         pub air_mass_flow_kg_per_s: f64 = running.split.air.kg_per_s(),
         /// water of all lifts together
         pub water_flow_m3_per_s: f64 = running.water_flow().value,
-        /// between which flows the true one lies, or `null`
+        /// where the true water flow of all lifts lies, or `null`
         pub interval: Option<IntervalFacts> = intervals.whole.map(Into::into),
         /// whether the lower ends of the intervals meet what the lifts are to give
         pub at_lower_end: bool = terms.wanted == Wanted::LowerEnd,
-        /// what all open lifts take so that what is promised of them is met by the predicted flows, and by the lower ends of their intervals; `null` where a lift cannot. Promised is what the design air gives by prediction, or at the lower end where `duty.at_lower_end`
+        /// what all open lifts need to give the promised flow, by prediction and by the lower ends of their intervals; `null` where a lift cannot. The promised flow is what the design air gives by prediction, or at the lower end with `duty.at_lower_end`
         pub doubt_cost: Option<DoubtCostFacts> = plant.doubt_cost(terms.wanted)?.map(Into::into),
         /// largest loss of the main line that is wanted, or `null`
         pub wanted_main_loss_pa: Option<f64> = supply.wanted_main_loss.map(|loss| loss.value),
@@ -110,7 +110,7 @@ facts! {
         pub depths: Option<DepthsFacts> = depths.transpose()?,
         /// gases of the water of all lifts; `null` where none pumps
         pub gas: Option<SupplyGasFacts> = SupplyGasFacts::of(&gases, riser.site()),
-        /// what running without pause takes; `null` when the power at the wire is not known
+        /// energy and cost of running without pause; `null` when the power at the wire is not known
         pub energy: Option<EnergyFacts> = solved.energy.as_ref().map(|energy| {
             EnergyFacts::of(energy, solved.yearly_cost, supply.tariff.as_ref())
         }),
@@ -121,7 +121,7 @@ facts! {
             let parts = supply.parts(solved, units);
             parts.into_iter().map(Into::into).collect()
         }),
-        /// what was taken for a key that is not there
+        /// what the tool took for keys that the file leaves out
         pub assumptions: Worded<Vec<AssumptionFacts>> = terms.assumptions.clone(),
         /// keys of `risewater list sources`
         pub sources: Vec<Reference> = plant.sources(&supply.piping),

@@ -40,10 +40,10 @@ facts! {
         pub deepest: GasFacts = GasFacts::of(gases.of_deepest()?, site, 1),
         /// oxygen taken up by the water of all lifts; `null` without a transfer coefficient
         pub oxygen_added_kg_per_s: Option<f64> = gases.oxygen_added.map(|added| added.value),
-        /// that for the electric energy; `null` where the power at the wire is not known
+        /// that oxygen over the electric energy; `null` where the power at the wire is not known
         pub oxygen_per_wire_energy_kg_per_j: Option<f64> =
             gases.oxygen_per_wire_energy.map(|e| e.value),
-        /// that for the isothermal energy of the air at the injection points
+        /// that oxygen over the isothermal energy of the air at the injection points
         pub oxygen_per_air_energy_kg_per_j: Option<f64> =
             gases.oxygen_per_air_energy.map(|e| e.value),
     }
@@ -51,7 +51,7 @@ facts! {
     pub(in crate::answer) fn of(gases: &SupplyGases, site: &Site) -> Option<Self> {
     }
 
-    /// What running without pause takes.
+    /// Energy and cost of running without pause.
     pub struct EnergyFacts {
         /// power at the wire, without the margin on pressure
         pub wire_power_w: f64 = energy.wire_power.value,
@@ -89,13 +89,13 @@ facts! {
     pub struct WithoutAirFacts {
         /// mass of animals in a volume of water
         pub density_kg_per_m3: f64 = stock.density.value,
-        /// oxygen that they take, over their mass
+        /// oxygen that the animals take, over their mass
         pub oxygen_use_per_s: f64 = stock.oxygen_use.value,
         /// dissolved oxygen when the air stops
         pub oxygen_kg_per_m3: f64 = stock.oxygen.value,
-        /// oxygen below which they suffer
+        /// oxygen below which the animals suffer
         pub oxygen_limit_kg_per_m3: f64 = stock.limit.value,
-        /// until the oxygen has fallen to that
+        /// time until the oxygen has fallen to that limit
         pub time_to_limit_s: f64 = time.value,
     }
 
@@ -109,17 +109,17 @@ facts! {
         pub part: String = part.what,
         /// where it goes
         pub place: String = part.place,
-        /// how many, or `null` for what is cut
+        /// how many; `null` for what is cut to length
         pub count: Option<u32> = part.count,
-        /// how long, or `null` for what is counted
+        /// how long; `null` for what is counted
         pub length_m: Option<f64> = part.length.map(|length| length.value),
     }
 
-    /// What was taken for a key that is not there.
+    /// What the tool took for a key that the file leaves out.
     pub struct AssumptionFacts {
         /// the key
         pub key: String,
-        /// what is taken
+        /// what the tool took for it
         pub value: String,
     }
 }

@@ -42,11 +42,11 @@ facts! {
         pub water_temperature_k: f64 = found.bench.test.conditions.temperature.value,
         /// the riser's own transfer coefficient, or `null`
         pub riser: Option<RiserCoefficientFacts> = own.map(RiserCoefficientFacts::of),
-        /// why a riser has none, or `null`
+        /// why the riser has no such coefficient, or `null`
         pub riser_no_answer: Option<String> = no_own,
         /// what the readings make doubtful
         pub warnings: Vec<String> = warnings.collect(),
-        /// cautions, and what can hurt
+        /// cautions, and dangers
         pub cautions: Vec<Caution> = found.cautions(),
     }
 
@@ -97,7 +97,7 @@ facts! {
         pub kla_low_per_s: f64 = k[1],
         /// its upper limit
         pub kla_high_per_s: f64 = k[2],
-        /// where the oxygen ends, C*
+        /// oxygen that the water approaches in the end, C*
         pub saturation_kg_per_m3: f64 = end[0],
         /// its lower limit
         pub saturation_low_kg_per_m3: f64 = end[1],

@@ -11,7 +11,7 @@ use crate::trial::{
 };
 
 facts! {
-    /// What a trial says of theory, and of its configurations.
+    /// What a trial says of the prediction, and of its configurations.
     pub struct ComparisonAnswer {
         /// the closures that predict
         pub model: Model = model,
@@ -152,11 +152,11 @@ facts! {
         /// `agrees`, `differs` or `cannot_tell`
         #[schemars(with = "String")]
         pub verdict: Verdict = found.verdict,
-        /// pairs that would tell such a difference at least; `null` when told, or above 200
+        /// least number of pairs that would show such a difference; `null` when it shows already, or above 200
         pub pairs_needed: Option<usize> = found.pairs_needed,
-        /// what that comes to, in words
+        /// the verdict in words
         pub message: String = found.statement(),
-        /// what brought the pairs together, in words
+        /// how the runs were paired, in words
         pub matching: Option<String> = found.matching_statement(),
         /// the pairs
         pub pairs: Vec<PairFacts> = found.pairs.into_iter().map(Into::into).collect(),
@@ -176,7 +176,7 @@ facts! {
         pub first: String = pair.first,
         /// run of the second
         pub second: String = pair.second,
-        /// what brought them together: `bench_order` or `air`
+        /// how they were paired: by `bench_order` or by `air`
         #[schemars(with = "String")]
         pub matched: Matched = pair.matched,
         /// depth of the air inlet

@@ -19,7 +19,7 @@ facts! {
         pub points_used: usize = fit.runs.iter().filter(|run| run.unused.is_none()).count(),
         /// calibrated over predicted flow, the mean of logarithms over the points; `null` where none counts
         pub calibrated_over_predicted: Option<f64> = fit.change.map(|change| change.value),
-        /// how far from the flow the intervals reached before the trial, in the mean over the points that count
+        /// how far the intervals reached from the flow before the trial, as the mean over the points that count
         pub width_before: Option<WidthFacts> = fit.before.map(Into::into),
         /// the same after it
         pub width_after: Option<WidthFacts> = fit.after.map(Into::into),
@@ -33,8 +33,8 @@ facts! {
         },
         /// the answer without readings that stand out, or `null`
         pub without: Option<WithoutFacts> = fit.without.as_ref().map(|other| WithoutFacts::of(fit, other)),
-        /// what to measure next, as `order` of a plan with these points made; `null` where `[trial]` does not say what the
-        /// bench can do
+        /// what to measure next, as the `order` of a plan with these points done; `null` where `[trial]` does not say what
+        /// the bench can do
         pub next: Option<OrderFacts> = fit.next.as_ref().map(OrderFacts::of),
         /// the closures
         pub model: Model = fit.model,
@@ -75,7 +75,7 @@ facts! {
         pub calibrated_water_flow_m3_per_s: Option<f64> = run.calibrated.map(|flow| flow.value),
         /// where the true flow lies with it
         pub interval_after: Option<IntervalFacts> = run.after.map(Into::into),
-        /// how far the reading is from what the others let expect, in standard deviations
+        /// how far the reading is from what the other readings predict, in standard deviations
         pub deviations: Option<f64> = run.deviations,
         /// points that count at this run's riser
         pub points: usize = run.counting,
@@ -87,11 +87,11 @@ facts! {
 
     /// What a trial has taught of the terms of the law of error.
     pub struct TaughtFacts {
-        /// the run whose riser it is told for
+        /// the run whose riser this holds for
         pub run: String,
         /// points that count there
         pub points: usize,
-        /// the terms; those on which no flow hangs are left out
+        /// the terms; those that no flow depends on are left out
         pub terms: Vec<TermFacts>,
     }
 
@@ -103,7 +103,7 @@ facts! {
         pub standard_before: f64 = one.before,
         /// the same after it
         pub standard_after: f64 = one.after,
-        /// what the term is worth in the logarithm of the flow of the run, before the trial
+        /// standard deviation that the term gives the logarithm of the run's flow, before the trial
         pub of_flow_before: f64 = one.of_flow[0],
         /// the same after it
         pub of_flow_after: f64 = one.of_flow[1],
@@ -115,14 +115,14 @@ facts! {
         pub left_out: Vec<String> = other.left_out.iter().map(|n| fit.runs[*n].point.run.clone()).collect(),
         /// as in the answer
         pub calibrated_over_predicted: Option<f64> = other.change.map(|change| change.value),
-        /// all runs, by the others
+        /// all runs, predicted from the other readings
         pub runs: Vec<WithoutRun> = other.runs.iter().map(Into::into).collect(),
     }
 
     fn of(fit: &Fit, other: &Without) -> Self {
     }
 
-    /// A run by the others.
+    /// A run, predicted from the other readings.
     pub struct WithoutRun from run: &FitRun {
         /// its name
         pub run: String = run.point.run.clone(),

@@ -57,7 +57,7 @@ fn ends(limits: Option<(Ratio, Ratio)>) -> [Option<f64>; 2] {
 struct AdviceShape {
     /// `negligible`, `return`, `smaller` or `hold_level`
     advice: &'static str,
-    /// the container that is small enough, with `smaller`
+    /// with `smaller`, a container that is small enough
     container_m3: Option<f64>,
     /// the advice in words
     message: String,

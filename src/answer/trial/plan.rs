@@ -24,11 +24,11 @@ facts! {
         pub bottle_m3: Option<f64> = bench.bottle.map(|it| it.value),
         /// relative standard uncertainty that is wanted of each water flow
         pub wanted_relative_standard: f64 = bench.wanted.value,
-        /// relative standard deviation of single filling times by the pulsation of the flow
+        /// relative standard deviation of single filling times that the pulsation of the flow causes
         pub pulsation: f64 = bench.pulsation.value,
         /// water surface of the source, or `null`
         pub tank_area_m2: Option<f64> = bench.tank_area.map(|area| area.value),
-        /// air flows within lifts within depths
+        /// the runs: each air flow at each lift, each lift at each depth
         pub runs: Vec<PlannedFacts> = plan.runs.iter().map(Into::into).collect(),
         /// in which order to make them
         pub order: OrderFacts = OrderFacts::of(plan),
@@ -38,7 +38,7 @@ facts! {
         pub site: SiteFacts = (&bench.site).into(),
         /// the closures
         pub model: Model = bench.model,
-        /// what it should be read with
+        /// cautions that come with it
         pub cautions: Vec<Caution> = plan.cautions.clone(),
     }
 
@@ -57,11 +57,11 @@ facts! {
         pub water_flow_m3_per_s: f64 = planned.water_flow.value,
         /// where the true flow lies; `null` at a submergence ratio below 0.4, unless `model.slip` is `smith_drift`
         pub interval: Option<IntervalFacts> = planned.interval.map(Into::into),
-        /// vessel to catch the water in: the one that the file names where it does, else a common one; `null` without water
+        /// vessel to catch the water in, from the file or else a common one; `null` without water
         pub container_m3: Option<f64> = planned.container.map(|it| it.value),
-        /// bottle for the air, likewise; `null` with a meter or without air
+        /// bottle for the air, from the file or else a common one; `null` with a meter or without air
         pub bottle_m3: Option<f64> = bottle.map(|it| it.value),
-        /// full scale of a common meter for the air, in free air, where no bottle does
+        /// full scale of a common meter for the air, in free air, where no bottle suits
         pub meter_full_scale_m3_per_s: Option<f64> = full_scale.map(|it| it.value),
         /// predicted time to fill the container
         pub fill_time_s: Option<f64> = planned.fill_time.map(|time| time.value),
@@ -84,7 +84,7 @@ facts! {
         pub level: Option<LevelFacts> = planned.level.map(Into::into),
         /// time that the run takes: five minutes to settle, then each fill and reading of the air with a minute to reset
         pub duration_s: f64 = planned.duration.value,
-        /// what is amiss
+        /// what is wrong with this run
         pub flags: Vec<PlanFlag> = planned.flags.clone(),
     } where {
         let effort = planned.effort;
@@ -99,7 +99,7 @@ facts! {
         pub difference: f64 = pairs.difference.value,
         /// relative standard deviation of one run that is assumed
         pub scatter: f64 = pairs.scatter.value,
-        /// pairs of runs that tell it in four trials of five; `null` where no number worth making does
+        /// pairs of runs that show it in four trials of five; `null` where it would take too many
         pub pairs: Option<usize> = pairs.pairs,
         /// time of all their runs, without the changes of configuration between them
         pub duration_s: Option<f64> = pairs.duration.map(|time| time.value),
@@ -125,13 +125,13 @@ facts! {
     pub struct OrderFacts {
         /// where the flow must be known
         pub duty: TrialDuty = order.into(),
-        /// how narrow it shall be: half of the interval as a share of the flow
+        /// half of the interval that is wanted, as a share of the flow
         pub wanted_half_width: f64 = plan.bench.wanted_width.value,
         /// the runs to make, at most twenty
         pub runs: Vec<NextFacts> = runs.collect(),
-        /// how many of them are enough; `null` where all are not
+        /// how many of them are enough; `null` where all together are not
         pub enough: Option<usize> = order.enough,
-        /// names of runs that tell nothing of the duty, since their riser is another
+        /// names of runs that say nothing of the duty, since their riser counts as another rig
         pub another_rig: Vec<String> = others.map(|n| plan.runs[*n].label.clone()).collect(),
     }
 

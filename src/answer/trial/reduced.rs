@@ -42,7 +42,7 @@ facts! {
             .iter()
             .map(|run| asked.reduced(run))
             .collect::<Result<_, _>>()?,
-        /// the others, without the keys of water
+        /// the runs without water, which have no keys of water
         pub no_flow: Vec<TrialRun> = without.collect::<Result<_, _>>()?,
         /// readings that look wrong; they are used all the same
         pub cautions: Vec<Doubtful> = asked.doubts,
@@ -87,7 +87,7 @@ facts! {
         pub air_mass_flow_low_kg_per_s: f64 = low.value,
         /// upper limit of the air
         pub air_mass_flow_high_kg_per_s: f64 = high.value,
-        /// what stands behind the air
+        /// uncertainty of the air, and where it comes from
         pub air: MeasuredFacts = MeasuredFacts::of(asked, label, Fluid::Air, air)?,
         /// the water; `null` where none came
         pub flow: Option<TrialFlow> = None,
@@ -116,7 +116,7 @@ facts! {
         pub water_flow_low_m3_per_s: f64 = low.value,
         /// its upper limit
         pub water_flow_high_m3_per_s: f64 = high.value,
-        /// what stands behind it
+        /// uncertainty of the water, and where it comes from
         pub water: MeasuredFacts =
             MeasuredFacts::of(asked, &run.label, Fluid::Water, &run.water_flow)?,
         /// volume of air (dry, 20 °C, 101.325 kPa) for each volume of water
@@ -139,7 +139,7 @@ facts! {
         let (ratio_low, ratio_high) = ratio.interval(asked.terms.level)?;
     }
 
-    /// What stands behind one flow.
+    /// The uncertainty of one flow, and where it comes from.
     pub struct MeasuredFacts {
         /// relative standard uncertainty
         pub relative_standard: f64 = budget.relative.value,
@@ -147,9 +147,9 @@ facts! {
         pub degrees_of_freedom: Option<f64> = freedom.is_finite().then_some(freedom),
         /// what it is made of, the largest share first
         pub budget: Vec<BudgetFacts> = budget.contributions.iter().map(Into::into).collect(),
-        /// what to improve first; `null` where a reading looks wrong, which is to be looked up first
+        /// what to improve first; `null` where a reading looks wrong: look that up first
         pub advice: Option<String> = (!looks_wrong).then(|| advice.to_string()),
-        /// the repeats; `null` for a meter
+        /// times of the repeats; `null` for a meter
         pub times_s: Option<Vec<f64>> =
             repeats.map(|all| all.times.iter().map(|time| time.value).collect()),
         /// repeats out of line with the others of the sheet; `null` for a meter
@@ -189,7 +189,7 @@ facts! {
         pub repeat: usize = one.repeat,
         /// its time
         pub time_s: f64 = one.time.value,
-        /// probability, at most, that a sheet without slips has a time as far out; below 0.05
+        /// upper bound on the probability that a sheet without slips has a time as far out; below 0.05
         pub chance: f64 = one.chance.value,
     }
 }
