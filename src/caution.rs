@@ -288,6 +288,26 @@ pub enum Caution {
         /// Points of the trial.
         points: usize,
     },
+    /// A reading far outside all that was expected of it.
+    ReadingFarOff {
+        /// Its run.
+        run: String,
+        /// What was read, L/min.
+        read_l_per_min: f64,
+        /// Lower end of the interval before the trial, L/min.
+        low_l_per_min: f64,
+        /// Upper end, L/min.
+        high_l_per_min: f64,
+    },
+    /// A reading that leaves the interval wide at its own air flow.
+    ReadingNarrowsLittle {
+        /// Its run.
+        run: String,
+        /// Lower end of the interval after the trial, L/min.
+        low_l_per_min: f64,
+        /// Upper end, L/min.
+        high_l_per_min: f64,
+    },
     /// A need of water is a mean of the day.
     MeansOfTheDay,
     /// Animals that get no feed, and no oxygen use of their own.

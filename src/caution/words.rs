@@ -376,6 +376,19 @@ impl Caution {
                 if *deviations > 0.0 { "above" } else { "below" },
                 if *points > 3 { ": repeat it" } else { "; three readings cannot tell which of them is wrong, so repeat all" }
             ),
+            Self::ReadingFarOff { run, read_l_per_min, low_l_per_min, high_l_per_min } => write!(
+                f,
+                "run {run} gave {}, where {} to {} were expected: read its amounts, times and units again",
+                say.digits(*read_l_per_min),
+                say.digits(*low_l_per_min),
+                say.digits(*high_l_per_min)
+            ),
+            Self::ReadingNarrowsLittle { run, low_l_per_min, high_l_per_min } => write!(
+                f,
+                "run {run} lies near the air at which water starts to flow, where its own interval stays wide, {} to {}: there each cause of error is followed by itself, and one reading narrows none of them much",
+                say.digits(*low_l_per_min),
+                say.digits(*high_l_per_min)
+            ),
             Self::UnfedAnimals => f.write_str(
                 "animals without feed are counted as using no oxygen, but they breathe: give their least_oxygen_use",
             ),

@@ -73,7 +73,9 @@ impl FlowAnswer {
                     "at no flow this air holds the water up to {}",
                     units.say(Kind::Height, lift)
                 ),
-                None => "at no flow no column of water stands in so much air".to_owned(),
+                None =>
+                    "with no flow, this much air blows through the water and holds no column up"
+                        .to_owned(),
             },
         );
         text += &text_table(

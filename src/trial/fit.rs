@@ -10,7 +10,7 @@ use crate::riser::Site;
 use crate::uncertainty::{
     Calibration, ErrorLaw, Interval, MeasuredPoint, Prediction, Predictor, Taught,
 };
-use crate::units::{Length, Ratio, VolumeRate, base, ratio};
+use crate::units::{Length, Ratio, VolumeRate, base, liter_per_minute, ratio};
 
 /// How far the curves go beyond the largest measured air flow: as far as a trial helps.
 const BEYOND: f64 = 2.0;
@@ -18,6 +18,10 @@ const BEYOND: f64 = 2.0;
 const CURVE_POINTS: usize = 60;
 /// Standard deviations from which a reading stands out.
 const STANDS_OUT: f64 = 3.0;
+/// A flow beyond the interval before the trial by this factor is far off: our own choice.
+const FAR_OFF: f64 = 2.0;
+/// An interval so many times as wide as the reading's own has hardly been narrowed by it: our own choice.
+const NARROWS_LITTLE: f64 = 3.0;
 /// Readings from which the one that stands out can be named.
 const ENOUGH_TO_NAME: usize = 4;
 /// Ratio of the longest to the shortest riser from which they are several rigs.
@@ -45,6 +49,30 @@ pub struct FitRun {
     pub counting: usize,
     /// Why it does not count.
     pub unused: Option<Difference>,
+}
+
+impl FitRun {
+    fn far_off(&self) -> Option<Caution> {
+        let expected = self.before?;
+        let read = self.point.water_flow;
+        let likely = expected.low / FAR_OFF..=expected.high * FAR_OFF;
+        (!likely.contains(&read)).then(|| Caution::ReadingFarOff {
+            run: self.point.run.clone(),
+            read_l_per_min: read.get::<liter_per_minute>(),
+            low_l_per_min: expected.low.get::<liter_per_minute>(),
+            high_l_per_min: expected.high.get::<liter_per_minute>(),
+        })
+    }
+
+    fn narrows_little(&self, coverage_factor: f64) -> Option<Caution> {
+        let (left, reading) = (self.after?, self.reading?);
+        let half = 0.5 * (left.high / left.low).get::<ratio>().ln();
+        (half > NARROWS_LITTLE * coverage_factor * reading).then(|| Caution::ReadingNarrowsLittle {
+            run: self.point.run.clone(),
+            low_l_per_min: left.low.get::<liter_per_minute>(),
+            high_l_per_min: left.high.get::<liter_per_minute>(),
+        })
+    }
 }
 
 /// The answer without readings that stand out.
@@ -128,6 +156,11 @@ impl Fit {
                 points: runs[n].counting,
             })
             .collect();
+        let counting = runs.iter().filter(|run| run.unused.is_none());
+        for run in counting {
+            cautions.extend(run.far_off());
+            cautions.extend(run.narrows_little(law.coverage_factor()));
+        }
         cautions.extend(known.cautions(air)?);
         let mut left_out = standing_out;
         left_out.retain(|n| runs[*n].counting >= ENOUGH_TO_NAME);

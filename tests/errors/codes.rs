@@ -35,7 +35,8 @@ fn none_is_lost() {
              header_too_hot fast_air lift_without_air air_off_design orifice_wide branch_choked \
              beyond_loss_curve soft_balance some_lifts_do_not_start not_pressure_pipe \
              pipe_from_memory another_rig beyond_trial_air beyond_trial_depth interval_stretched \
-             injector_unlike_rigs outlet_decides reading_stands_out means_of_the_day unfed_animals \
+             injector_unlike_rigs outlet_decides reading_stands_out reading_far_off \
+             reading_narrows_little means_of_the_day unfed_animals \
              default_from_memory lifts_not_enough loop_at_ceiling free_carbon_dioxide \
              filter_oxygen_not_followed past_blower_table before_blower_table",
         ),

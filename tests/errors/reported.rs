@@ -192,12 +192,6 @@ fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
     let airs = [40.0, 60.0, 90.0, 130.0, 190.0];
     // The middle one of five is read half as large again.
     let bad = airs.map(|air| (air, if air == 90.0 { 1.5 } else { 1.0 }));
-    let fit = Fit::of(
-        trial(1.1, &bad),
-        Model::default(),
-        &ErrorLaw::default(),
-        None,
-    );
     vec![
         ("another_rig", predicted(60.0, 1.1, 50.0)),
         // Two and a half times 60 L/min.
@@ -207,9 +201,25 @@ fn of_trials() -> Vec<(&'static str, Vec<Caution>)> {
         // 30 bores long.
         ("interval_stretched", predicted(50.0, 1.1, 50.0)),
         ("injector_unlike_rigs", porous()),
-        ("reading_stands_out", fit.unwrap().cautions),
+        ("reading_stands_out", fitted(&bad)),
+        // A flow in L/min taken for one in gallons a minute, twice over.
+        ("reading_far_off", fitted(&[(40.0, 8.0), (60.0, 8.0)])),
+        (
+            "reading_narrows_little",
+            fitted(&[(JUST_ENOUGH, 1.0), (60.0, 1.0)]),
+        ),
         ("outlet_decides", asked()),
     ]
+}
+
+/// A little more air than that at which water starts to flow in that rig, L/min.
+const JUST_ENOUGH: f64 = 12.0;
+
+/// Cautions of a trial with such points.
+fn fitted(points: &[(f64, f64)]) -> Vec<Caution> {
+    let law = ErrorLaw::default();
+    let fit = Fit::of(trial(1.1, points), Model::default(), &law, None);
+    fit.unwrap().cautions
 }
 
 /// The example with a diffuser.

@@ -401,26 +401,13 @@
     const worth = (key, value) => Risewater.ask({ ask: "value", options: { key, value } }).answer?.si;
     return [worth("air.flow", air) / airUnit, worth("duty.water_flow", water) / waterUnit];
   }).filter(point => point.every(Number.isFinite));
-  // What is odd about the readings: one that stands out, one that does not count, one that is far from all that was
-  // expected, one that leaves its own interval wide.
-  const UNEXPECTED = 2, WIDE = 3;
+  // What is odd about the readings.
+  const ODD = ["reading_stands_out", "reading_far_off", "reading_narrows_little"];
   const doubts = reply => {
     if (!reply.answer) return [];
-    const said = reply.cautions.filter(({ code }) => code === "reading_stands_out").map(({ text }) => sentence(text));
+    const said = reply.cautions.filter(({ code }) => ODD.includes(code)).map(({ text }) => sentence(text));
     const unused = /^Not used: (.*)$/m.exec(reply.text);
-    if (unused) said.push(sentence(`not used: ${unused[1]}`));
-    const { runs } = reply.answer;
-    runs.forEach((run, n) => {
-      if (run.unused) return;
-      const { measured_water_flow_m3_per_s: water, interval_before: before, interval_after: after } = run;
-      const ends = which => Object.values(Desk.say({ runs }, [`runs.${n}.${which}`]))[0]?.replace(/,.*$/, "");
-      if (before && (water > UNEXPECTED * before.high_m3_per_s || water * UNEXPECTED < before.low_m3_per_s))
-        said.push(`Run ${n + 1} is far from what was expected of it, ${ends("interval_before")}: read its times and units again.`);
-      // 1.28 standard deviations to each side are the interval of four in five.
-      if (after && Math.log(after.high_m3_per_s / after.low_m3_per_s) > 2 * 1.28 * WIDE * run.measured_relative_standard)
-        said.push(`Run ${n + 1} is near the threshold, where its own interval stays wide: ${ends("interval_after")}. There each cause of error is followed by itself, and a reading narrows no single one much.`);
-    });
-    return said;
+    return unused ? [...said, sentence(`not used: ${unused[1]}`)] : said;
   };
   const trialView = () => {
     const lift = Desk.liftView();
