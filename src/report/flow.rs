@@ -73,9 +73,7 @@ impl FlowAnswer {
                     "at no flow this air holds the water up to {}",
                     units.say(Kind::Height, lift)
                 ),
-                None =>
-                    "with no flow, this much air blows through the water and holds no column up"
-                        .to_owned(),
+                None => "with no flow this air holds no column of water up".to_owned(),
             },
         );
         text += &text_table(

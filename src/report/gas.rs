@@ -11,15 +11,20 @@ use crate::units::base;
 pub(super) const LEAVES: &str =
     " (the mean of foot and mouth, which water comes near pass after pass; it enters with no more)";
 
-/// The gases in a line or two: what water leaves with, and its limit.
-pub(super) fn gas_line(gas: &GasFacts, units: UnitSystem) -> String {
+/// The gases in a line or two: what water leaves with, and its limit; where the level rises, with it at its highest.
+pub(super) fn gas_line(gas: &GasFacts, rises: bool, units: UnitSystem) -> String {
     let per_cent = |share| units.say(Kind::Percent(1), share);
     let mg_per_l = |kg_per_m3: f64| short(1e3 * kg_per_m3);
     let limit = per_cent(gas.total_gas_pressure_limit);
     let mut text = match gas.total_gas_pressure_bound {
         Some(bound) => format!(
-            "up to {} total gas pressure from this depth, limit {limit} ({})",
+            "up to {} total gas pressure {}, limit {limit} ({})",
             per_cent(bound),
+            if rises {
+                "at high water"
+            } else {
+                "from this depth"
+            },
             gas.limit_source
         ),
         None => format!(

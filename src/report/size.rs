@@ -100,7 +100,7 @@ impl SizeAnswer {
             text += &format!("Margins   {}\n", self.margins_words(best, units));
         }
         if let Some(detail) = &best.detail {
-            let gas = gas_line(&detail.gas, units);
+            let gas = gas_line(&detail.gas, self.duty.level_rise_m > 0.0, units);
             let used = self
                 .chain
                 .as_ref()

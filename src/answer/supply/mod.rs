@@ -161,7 +161,8 @@ facts! {
             risers: 0,
         })?;
         let intervals = solved.manifold.intervals(running)?;
-        let rise = terms.problem.map(|problem| problem.level_rise);
+        let by_problem = terms.problem.map(|problem| problem.level_rise);
+        let rise = terms.level_rise.or(by_problem);
         let wire_power = solved.energy.map(|energy| energy.wire_power);
         let known = (rise.unwrap_or_default(), wire_power);
         let gases = solved.manifold.gases(running, &terms.gas, known)?;

@@ -11,7 +11,11 @@ impl SupplyAnswer {
     pub(super) fn gas_line(&self, units: UnitSystem) -> String {
         let gas = self.gas.as_ref();
         gas.map_or_else(String::new, |gas| {
-            format!("Gases   {}\n", gas_line(&gas.deepest, units))
+            let rises = self
+                .kinds
+                .iter()
+                .any(|kind| kind.flow.level_rise_m > Some(0.0));
+            format!("Gases   {}\n", gas_line(&gas.deepest, rises, units))
         })
     }
 }
