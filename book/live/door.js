@@ -4,8 +4,8 @@
 
 const Risewater = (() => {
   // What turns the module into a function from a request to its reply. It is also the text of the worker, so it stands alone.
-  const open = module => {
-    const start = () => new WebAssembly.Instance(module).exports;
+  const open = (module, progress) => {
+    const start = () => new WebAssembly.Instance(module, { page: { progress } }).exports;
     let library = start();
     return request => {
       const bytes = new TextEncoder().encode(JSON.stringify(request));
@@ -40,40 +40,46 @@ const Risewater = (() => {
     for (let n = 0; n < packed.length; n++) bytes[n] = packed.charCodeAt(n);
     const unpacked = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
     module = await WebAssembly.compileStreaming(new Response(unpacked, { headers: { "Content-Type": "application/wasm" } }));
-    answer = open(module);
+    answer = open(module, () => {});
     return Risewater;
   };
 
   const worker = () => {
     let running = null, waiting = new Map(), number = 0;
     const start = () => {
-      const work = `const ask = (${open})`;
-      const source = `${work}; let answer;
-        onmessage = ({ data }) => data.module ? (answer = ask(data.module)) : postMessage({ number: data.number, reply: answer(data.request) });`;
+      // How far it is, ten times a second.
+      const source = `const open = (${open}); let answer, own, told = 0;
+        const progress = (tried, of) => {
+          if (performance.now() - told < 100) return;
+          told = performance.now();
+          postMessage({ number: own, progress: { tried, of } });
+        };
+        onmessage = ({ data }) => {
+          if (data.module) return void (answer = open(data.module, progress));
+          own = data.number;
+          postMessage({ number: own, reply: answer(data.request) });
+        };`;
       const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
       running = new Worker(url);
       URL.revokeObjectURL(url);
       running.postMessage({ module });
       running.onmessage = ({ data }) => {
-        waiting.get(data.number)?.done(data.reply);
+        const one = waiting.get(data.number);
+        if (data.progress) return one?.progress?.(data.progress);
+        one?.done(data.reply);
         waiting.delete(data.number);
       };
     };
     return {
-      // `progress(seconds)` is called four times a second while the answer is awaited.
-      async ask(request, progress = null) {
+      // `progress({ tried, of })` is called as a search goes on.
+      async ask(request, progress) {
         await Risewater.ready;
         if (!running) start();
-        const own = ++number, began = performance.now();
-        const tick = progress && setInterval(() => progress((performance.now() - began) / 1000), 250);
-        try {
-          return await new Promise((done, stopped) => {
-            waiting.set(own, { done, stopped });
-            running.postMessage({ number: own, request });
-          });
-        } finally {
-          clearInterval(tick);
-        }
+        const own = ++number;
+        return new Promise((done, stopped) => {
+          waiting.set(own, { done, stopped, progress });
+          running.postMessage({ number: own, request });
+        });
       },
       // Ends what is being computed; its promises are rejected.
       stop() {

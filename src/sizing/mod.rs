@@ -16,6 +16,8 @@ pub use problem::{
     SUBMERGENCE_STEP, TOTAL_GAS_PRESSURE, Task, depths,
 };
 
+use std::convert::Infallible;
+use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use crate::error::Error;
@@ -71,7 +73,61 @@ pub struct Sizing {
 /// # Ok::<(), risewater::Error>(())
 /// ```
 pub fn size(problem: &Task) -> Result<Sizing, Error> {
+    match size_watched(problem, |_| ControlFlow::<Infallible>::Continue(()))? {
+        ControlFlow::Continue(found) => Ok(found),
+        ControlFlow::Break(never) => match never {},
+    }
+}
+
+/// How far a search is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Progress {
+    /// Candidates tried.
+    pub tried: usize,
+    /// Candidates in all.
+    pub of: usize,
+}
+
+/// The same as [`size`], told after each pipe and depth how far it is; it ends with what it is told to break off with.
+///
+/// # Errors
+/// As [`size`].
+///
+/// # Examples
+/// ```
+/// # use risewater::pipe::Pipe;
+/// # use risewater::riser::{Dimensions, RiserSpec, Site};
+/// use std::ops::ControlFlow;
+/// use risewater::sizing::{Duty, Task, depths, size_watched};
+/// # use risewater::units::*;
+/// # use risewater::Water;
+/// # let m = Length::new::<meter>;
+/// # let duty = Duty { water_flow: VolumeRate::new::<liter_per_minute>(120.0), lift: m(0.1) };
+/// # let site = Site {
+/// #     water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(14.0))?,
+/// #     atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+/// # };
+/// # let shared = RiserSpec::new(Dimensions { bore: m(0.05), submergence: m(1.0), lift: m(0.1) });
+/// # let pipes = Pipe::of_standards(&["ASTM D1785 Sch 40"])?;
+/// # let problem = Task::new(duty, site, shared, pipes, depths(None, m(1.0), Some(m(0.25)))?);
+/// // Half of it is enough.
+/// let found = size_watched(&problem, |progress| {
+///     if 2 * progress.tried > progress.of {
+///         ControlFlow::Break(progress.tried)
+///     } else {
+///         ControlFlow::Continue(())
+///     }
+/// })?;
+/// assert!(matches!(found, ControlFlow::Break(tried) if tried > 0));
+/// # Ok::<(), risewater::Error>(())
+/// ```
+pub fn size_watched<B>(
+    problem: &Task,
+    mut watch: impl FnMut(Progress) -> ControlFlow<B>,
+) -> Result<ControlFlow<B, Sizing>, Error> {
     problem.validate()?;
+    let of = problem.candidates();
     let mut found = Sizing {
         candidates: 0,
         solved: 0,
@@ -81,11 +137,15 @@ pub fn size(problem: &Task) -> Result<Sizing, Error> {
     for pipe in &problem.pipes {
         for submergence in &problem.submergences {
             search_lifts(problem, pipe, *submergence, &mut found);
+            let tried = found.candidates;
+            if let ControlFlow::Break(with) = watch(Progress { tried, of }) {
+                return Ok(ControlFlow::Break(with));
+            }
         }
     }
     found.designs.sort_by(|a, b| a.order(b, problem.objective));
     design::mark_pareto(&mut found.designs);
-    Ok(found)
+    Ok(ControlFlow::Continue(found))
 }
 
 /// Every number of lifts of one pipe at one depth.

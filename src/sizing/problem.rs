@@ -187,7 +187,7 @@ impl Task {
         for depth in &self.submergences {
             SUBMERGENCE.check(Input::MaxSubmergence, depth.get::<meter>())?;
         }
-        CANDIDATES.check(Input::Candidates, self.candidates())?;
+        CANDIDATES.check(Input::Candidates, self.candidates() as f64)?;
         let widest = self
             .pipes
             .iter()
@@ -206,9 +206,10 @@ impl Task {
 
     /// How many candidates the search tries.
     #[must_use]
-    pub fn candidates(&self) -> f64 {
-        let lifts = f64::from(self.max_lifts) - f64::from(self.min_lifts) + 1.0;
-        self.pipes.len() as f64 * self.submergences.len() as f64 * lifts
+    pub fn candidates(&self) -> usize {
+        let lifts = (self.max_lifts as usize + 1).saturating_sub(self.min_lifts as usize);
+        let risers = self.pipes.len().saturating_mul(self.submergences.len());
+        risers.saturating_mul(lifts)
     }
 
     /// The most total gas pressure of the water that leaves a lift of a depth, over the barometer's, with the

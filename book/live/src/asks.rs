@@ -23,7 +23,7 @@ type Found = Result<Value, Faults>;
 /// A question, by its name.
 type Ask = (&'static str, fn(&Request) -> Found);
 
-const ASKS: [Ask; 20] = [
+const ASKS: [Ask; 19] = [
     ("keys", file::keys),
     ("format", file::format),
     ("value", file::value),
@@ -36,7 +36,6 @@ const ASKS: [Ask; 20] = [
     ("flow", riser::flow),
     ("curve", riser::curve),
     ("lift", riser::lift),
-    ("candidates", riser::candidates),
     ("size", riser::size),
     ("supply", plants::supply),
     ("existing", plants::existing),

@@ -1,6 +1,6 @@
 //! The door between a page of the book and the library: a JSON request in, a JSON reply out.
 //!
-//! As WebAssembly it has two functions and asks for none. [`room`] makes a place for the request, [`ask`] answers it there.
+//! As WebAssembly it has two functions, and asks the page for one: `page.progress(tried, of)`, which a search calls as it goes. [`room`] makes a place for the request, [`ask`] answers it there.
 //! [`reply`] is the same for Rust.
 //!
 //! ```
@@ -18,6 +18,7 @@
 //! options ask for. A bad one has `fault`: a list of what is wrong, with the key and the line where they are known.
 
 mod asks;
+mod page;
 mod reply;
 mod request;
 

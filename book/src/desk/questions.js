@@ -43,12 +43,12 @@
 
   // A worker for what takes longer than a frame. What is asked anew takes the place of what is under way.
   let worker = null, turn = 0;
-  const afar = async request => {
+  const afar = async (request, progress) => {
     turn += 1;
     const own = turn;
     worker?.stop();
     worker = Risewater.worker();
-    const reply = await worker.ask(request);
+    const reply = await worker.ask(request, progress);
     return own === turn ? reply : null;
   };
   const halt = () => {
@@ -123,9 +123,9 @@
       shown = wanted;
       out.setAttribute("aria-busy", "true");
       const began = performance.now();
-      working?.(status, halt);
+      const progress = working?.(status, halt);
       const late = setTimeout(() => { status.hidden = false; }, 150);
-      const reply = await afar(request).catch(error => error.message === "stopped" ? null : { fault: [{ key: null, line: null, text: String(error.message ?? error) }] });
+      const reply = await afar(request, progress).catch(error => error.message === "stopped" ? null : { fault: [{ key: null, line: null, text: String(error.message ?? error) }] });
       clearTimeout(late);
       if (!reply) {
         // Stopped by the reader, or by a newer question, which tells for itself.
@@ -164,7 +164,6 @@
   };
 
   // ---- Size for a duty.
-  let pace = 6;
   const sizeFields = () => [
     ["What is wanted", ["duty.water_flow", "duty.lift"]],
     ["The water", ["water.temperature", "water.salinity"]],
@@ -265,22 +264,16 @@
     };
   };
   const sizeWorking = (status, stop) => {
-    const bar = el("progress", { max: "1", value: "0", "aria-label": "The search" });
-    const count = ask("candidates").answer?.candidates ?? 0, began = performance.now();
-    status.replaceChildren(el("div", {}, count ? `Trying ${count.toLocaleString("en")} candidates…` : "Searching…"), bar,
-      el("button", { type: "button", onclick: () => {
-        stop();
-        status.hidden = false;
-        status.replaceChildren("Stopped. Change a value to search again.");
-      } }, "Stop"));
-    const tick = () => {
-      if (!status.contains(bar)) return;
-      // By the pace of the last search: how far this one is, nobody knows.
-      bar.value = count ? Math.min((performance.now() - began) * pace / count, 0.97) : 0;
-      if (!status.hidden || performance.now() - began < 200) requestAnimationFrame(tick);
-      else if (count) pace = count / (performance.now() - began);
+    const bar = el("progress", { max: "1", "aria-label": "The search" }), words = el("div", {}, "Searching…");
+    status.replaceChildren(words, bar, el("button", { type: "button", onclick: () => {
+      stop();
+      status.hidden = false;
+      status.replaceChildren("Stopped. Change a value to search again.");
+    } }, "Stop"));
+    return ({ tried, of }) => {
+      words.textContent = `${tried.toLocaleString("en")} of ${of.toLocaleString("en")} candidates tried`;
+      bar.value = tried / of;
     };
-    requestAnimationFrame(tick);
   };
   const reads = (...sections) => text => sections.every(section => new RegExp(`^\\s*\\[\\[?${section}\\]`, "m").test(text));
 

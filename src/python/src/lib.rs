@@ -7,8 +7,9 @@ mod fault;
 mod sure;
 mod watch;
 
+use std::ops::ControlFlow;
 use std::path::PathBuf;
-use std::sync::atomic::Ordering;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use numpy::{IntoPyArray, PyReadonlyArray1};
 use pyo3::prelude::*;
@@ -17,6 +18,7 @@ use rayon::prelude::*;
 use risewater::answer::{Answer, FitAnswer, SizeAnswer, TrialAnswer, TrialTerms};
 use risewater::design::DesignFile;
 use risewater::report::what_to_change;
+use risewater::sizing::size_watched;
 use risewater::sweep::{Asked, Cells, Options};
 use risewater::trial::{self, Instruments};
 use risewater::{Calibration, keys};
@@ -120,13 +122,22 @@ fn size(
 ) -> PyResult<Vec<Py<PyAny>>> {
     let question = Question::of(given)?;
     let law = Sure::from(sure).law()?;
-    let one = |row: usize| -> Found<String> {
+    let one = |row: usize, stop: &AtomicBool| -> Found<String> {
         let read = DesignFile::parse_with(text, &question.replacements(row))?;
         let read = read.in_folder(&folder).with_law(law.clone());
         let problem = read.problem()?;
         let need = read.has_need().then(|| read.room_need()).transpose()?;
         let terms = read.terms(law.clone())?;
-        let found = risewater::sizing::size(&problem)?;
+        let searched = size_watched(&problem, |_| {
+            if stop.load(Ordering::Relaxed) {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        })?;
+        let ControlFlow::Continue(found) = searched else {
+            return Err(Fault::new("interrupted", "interrupted".to_owned()));
+        };
         let detailed = if whole { usize::MAX } else { 1 };
         let answer = SizeAnswer::of(&problem, &found, detailed, &terms, need.as_ref())?;
         let Some(best) = answer.designs.first() else {
@@ -143,13 +154,10 @@ fn size(
         })
     };
     let found: Vec<Found<String>> = watched(py, |stop| {
-        let solve = |row| {
-            if stop.load(Ordering::Relaxed) {
-                return Err(Fault::new("interrupted", "interrupted".to_owned()));
-            }
-            one(row)
-        };
-        (0..rows).into_par_iter().map(solve).collect()
+        (0..rows)
+            .into_par_iter()
+            .map(|row| one(row, stop))
+            .collect()
     })?;
     let object = |found: Found<String>| match found {
         Ok(json) => Ok(json.into_pyobject(py)?.into_any().unbind()),

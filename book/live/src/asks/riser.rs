@@ -1,10 +1,13 @@
 //! One riser, and the search for one.
 
+use std::convert::Infallible;
+use std::ops::ControlFlow;
+
 use risewater::answer::{CurveAnswer, CurveTerms, FlowAnswer, SizeAnswer, TanksAnswer, Terms};
 use risewater::chart::FlowPoint;
 use risewater::design::DesignFile;
 use risewater::report::{what_to_change, wrapped};
-use risewater::sizing::size as search;
+use risewater::sizing::size_watched;
 use risewater::uncertainty::Wanted;
 use risewater::units::{Length, VolumeRate, quantity};
 use risewater::{AirFlow, Error, ErrorLaw, Riser};
@@ -157,7 +160,14 @@ pub(super) fn size(request: &Request) -> Found {
     }
     let (problem, units) = (read.problem()?, request.units());
     let need = read.has_need().then(|| read.room_need()).transpose()?;
-    let sized = search(&problem)?;
+    let searched = size_watched(&problem, |progress| {
+        crate::page::progress(progress.tried, progress.of);
+        ControlFlow::<Infallible>::Continue(())
+    })?;
+    let sized = match searched {
+        ControlFlow::Continue(sized) => sized,
+        ControlFlow::Break(never) => match never {},
+    };
     let detailed = if request.options.detailed {
         usize::MAX
     } else {
@@ -256,10 +266,4 @@ fn tanks(request: &Request, read: &DesignFile, terms: &Terms) -> Found {
         }?)
     })?;
     Ok(reply.json())
-}
-
-/// How many candidates a search would try, to tell before it starts.
-pub(super) fn candidates(request: &Request) -> Found {
-    let read = open(request)?;
-    Ok(json!({ "answer": { "candidates": read.problem()?.candidates() } }))
 }
