@@ -410,10 +410,13 @@ fn a_design_of_a_search_goes_into_one_lift() {
         "{}",
         desk.text(".big")
     );
-    // A search can be stopped.
+    // A long search tells how far it is, and can be stopped.
     desk.open("#ask=size");
-    desk.eval("Desk.change({ 'duty.water_flow': '610 L/min' })");
-    desk.wait("document.querySelector('.outcome[aria-busy=true]')");
+    desk.eval("Desk.change({ 'duty.water_flow': '610 L/min', 'limits.max_lifts': '200' })");
+    desk.wait("document.querySelector('.working')?.textContent.includes('candidates tried')");
+    let share = desk.eval("document.querySelector('.working progress').value");
+    let share = share.as_f64().expect("a number");
+    assert!(share > 0.0 && share < 1.0, "{share}");
     desk.eval("document.querySelector('.working button').click()");
     assert!(desk.text(".working").contains("Stopped"));
 }
