@@ -2,6 +2,7 @@
 //! key ends in its SI unit.
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::path::Path;
 use std::process::Command;
 
@@ -376,5 +377,77 @@ fn the_rule_of_units_tells_right_from_wrong() {
         "flow_m3_per_h",
     ] {
         assert!(fault_of(key).is_some(), "{key}");
+    }
+}
+
+/// Keys of every answer, as they were when its shape got its number: `risewater.flow/4 IntervalFacts level number`. A
+/// program that reads an answer by its number relies on them. With `RECORD=overwrite` they are written anew.
+#[test]
+fn a_key_keeps_its_name_and_kind_while_its_shape_keeps_its_number() {
+    let path = "tests/data/answer_keys.txt";
+    let recorded: BTreeSet<String> = fs::read_to_string(path)
+        .unwrap()
+        .lines()
+        .map(str::to_owned)
+        .collect();
+    let mut now = BTreeSet::new();
+    let mut numbers = BTreeSet::new();
+    for (_, shape) in SHAPES {
+        let shape = shape().to_value();
+        let number = shape["properties"]["schema"]["const"].as_str().unwrap();
+        numbers.insert(number.to_owned());
+        let parts = shape["$defs"].as_object();
+        let parts = parts
+            .into_iter()
+            .flatten()
+            .map(|(name, part)| (&**name, part));
+        for (part, shape) in parts.chain([("-", &shape)]) {
+            for (key, value) in shape["properties"].as_object().into_iter().flatten() {
+                now.insert(format!("{number} {part} {key} {}", kind(value)));
+            }
+        }
+    }
+    if std::env::var("RECORD").as_deref() == Ok("overwrite") {
+        let lines: Vec<&str> = now.iter().map(String::as_str).collect();
+        fs::write(path, lines.join("\n") + "\n").unwrap();
+    }
+    let of_today = |line: &&String| numbers.contains(line.split(' ').next().unwrap());
+    let gone = recorded.difference(&now).filter(of_today);
+    let gone: Vec<String> = gone
+        .map(|line| format!("gone or changed, so its shape needs a new number: {line}"))
+        .collect();
+    assert!(gone.is_empty(), "{}", gone.join("\n"));
+    let new: Vec<String> = now
+        .difference(&recorded)
+        .map(|line| format!("new, so record it (RECORD=overwrite): {line}"))
+        .collect();
+    assert!(new.is_empty(), "{}", new.join("\n"));
+}
+
+/// What a value of a schema may be, on one line.
+fn kind(schema: &Value) -> String {
+    let list = |all: &Vec<Value>| all.iter().map(kind).collect::<Vec<_>>().join("|");
+    if let Some(name) = schema["$ref"].as_str() {
+        return name.replace("#/$defs/", "");
+    }
+    if let Some(all) = schema["anyOf"].as_array().or(schema["oneOf"].as_array()) {
+        return list(all);
+    }
+    if !schema["const"].is_null() {
+        return schema["const"].to_string();
+    }
+    let of = &schema["items"];
+    let of = if of.is_null() {
+        String::new()
+    } else {
+        format!("[{}]", kind(of))
+    };
+    match &schema["type"] {
+        Value::String(one) => format!("{one}{of}"),
+        Value::Array(all) => {
+            let names: Vec<&str> = all.iter().filter_map(Value::as_str).collect();
+            names.join("|") + &of
+        }
+        _ => "any".to_owned(),
     }
 }

@@ -229,6 +229,9 @@ pub enum Command {
         /// Which shape; lists their names when none is given
         #[arg(value_parser = PossibleValuesParser::new(shapes()))]
         name: Option<String>,
+        /// Write all of them into a folder, a file each, with the shape's number in its name
+        #[arg(long, value_name = "FOLDER", conflicts_with = "name")]
+        into: Option<PathBuf>,
     },
     /// Print a design file of an invented hatchery, to start from
     #[command(

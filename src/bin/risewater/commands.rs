@@ -184,7 +184,10 @@ pub fn run(command: Command) -> Result<Answer, Failure> {
             json,
             units,
         } => list(what, section.as_deref(), json, units.into()),
-        Command::Schema { name } => Ok(schema(name.as_deref()).into()),
+        Command::Schema {
+            into: Some(folder), ..
+        } => schemas(&folder).map(Into::into),
+        Command::Schema { name, .. } => Ok(schema(name.as_deref()).into()),
         Command::Example { what } => Ok(match what {
             Example::Size => EXAMPLE,
             Example::Supply => SUPPLY_EXAMPLE,
@@ -378,6 +381,26 @@ fn schema(name: Option<&str>) -> String {
         (_, Some((_, shape))) => pretty(shape().as_value()),
         _ => shapes().map(|name| format!("{name}\n")).collect(),
     }
+}
+
+/// Every shape in a file of its own, whose name has the shape's number; the design file's has the version of the tool.
+fn schemas(folder: &Path) -> Result<String, Failure> {
+    let design = format!("design-{}", env!("CARGO_PKG_VERSION"));
+    let mut files = vec![(design, pretty(&report::design_schema()))];
+    for (name, shape) in SHAPES {
+        let shape = shape();
+        let named = shape.as_value()["properties"]["schema"]["const"].as_str();
+        let number = named.and_then(|named| named.rsplit_once('/'));
+        let number = number.map_or("", |(_, number)| number);
+        files.push((format!("{name}-{number}"), pretty(shape.as_value())));
+    }
+    let mut written = String::new();
+    for (name, text) in files {
+        let path = folder.join(format!("{name}.schema.json"));
+        write(&path, &text)?;
+        written += &format!("{}\n", path.display());
+    }
+    Ok(written)
 }
 
 /// The design file, or the embedded example with a remark.
