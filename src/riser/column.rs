@@ -138,8 +138,8 @@ impl Column {
         (2.0 * G * self.submergence_m / inlet).sqrt()
     }
 
-    pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
-        let flow = Flow {
+    fn flow(&self, j_l: f64, air_flux: f64, p: f64) -> Flow {
+        Flow {
             d_m: self.d_m,
             relative_roughness: self.relative_roughness,
             j_l,
@@ -149,7 +149,11 @@ impl Column {
             mu_l: self.mu_l,
             mu_g: self.mu_g,
             sigma: self.sigma,
-        };
+        }
+    }
+
+    pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
+        let flow = self.flow(j_l, air_flux, p);
         let alpha = self.slip.gas_fraction(&flow);
         // M = ρ_l j_l²/(1−α) + ρ_g j_g²/α, with nothing where a phase is absent
         let liquid = if j_l > 0.0 {
@@ -170,6 +174,16 @@ impl Column {
         }
     }
 
+    /// A section whose void and momentum flux at a pressure are known.
+    pub fn known(&self, j_l: f64, air_flux: f64, p: f64, [alpha, m]: [f64; 2]) -> Section {
+        Section {
+            p,
+            flow: self.flow(j_l, air_flux, p),
+            alpha,
+            m,
+        }
+    }
+
     /// Weight and friction of the mixture, Pa/m.
     pub fn gradient(&self, s: &Section) -> f64 {
         s.weight() + self.wall(s)
@@ -180,9 +194,14 @@ impl Column {
         self.friction.gradient_pa_per_m(&s.flow, s.alpha)
     }
 
+    /// Height that the mixture must reach, m.
+    pub fn needed_m(&self, j_l: f64) -> f64 {
+        self.submergence_m + self.lift_m + self.outlet.head.mixture_m(j_l * self.area_m2)
+    }
+
     /// Pressure at the injection point, in the water alone:
     /// p0 = p_a + ρ_l g S − [1 + K_injector + (K_in + f L_s/D_s)(A/A_s)²] ρ_l j_l²/2.
-    fn injection_pressure(&self, j_l: f64) -> f64 {
+    pub fn injection_pressure(&self, j_l: f64) -> f64 {
         let j_s = j_l * self.suction_ratio;
         let wall = self.suction_loss(j_l);
         let losses = 0.5
@@ -203,14 +222,39 @@ impl Column {
         }
     }
 
+    /// The column at a water velocity on the straight line through two that are solved; none where a line does not
+    /// lead from one to the other.
+    pub fn on_line(
+        &self,
+        [a, b]: [&(f64, Carried); 2],
+        j_l: f64,
+        air_flux: f64,
+    ) -> Option<Carried> {
+        let share = (j_l - a.0) / (b.0 - a.0);
+        let (a, b) = (&a.1, &b.1);
+        let on = |a: f64, b: f64| a + share * (b - a);
+        let section = |a: &Section, b: &Section| {
+            let known = [on(a.alpha, b.alpha), on(a.m, b.m)];
+            self.known(j_l, air_flux, on(a.p, b.p), known)
+        };
+        let ((foot_a, top_a), (foot_b, top_b)) = (a.ends.as_ref()?, b.ends.as_ref()?);
+        (!a.choked && !b.choked).then(|| Carried {
+            p0: on(a.p0, b.p0),
+            ends: Some((section(foot_a, foot_b), section(top_a, top_b))),
+            difference_pa: on(a.difference_pa, b.difference_pa),
+            gradient_pa_per_m: on(a.gradient_pa_per_m, b.gradient_pa_per_m),
+            needed_m: on(a.needed_m, b.needed_m),
+            choked: false,
+        })
+    }
+
     /// The column that a water velocity and an air flux carry, with what a neighbouring solution knows
     /// of the foot.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn carried(&self, j_l: f64, air_flux: f64, neighbour: &mut Foot) -> Result<Carried, Error> {
-        let q = j_l * self.area_m2;
-        let needed_m = self.submergence_m + self.lift_m + self.outlet.head.mixture_m(q);
+        let needed_m = self.needed_m(j_l);
         let p0 = self.injection_pressure(j_l);
         let none = Carried {
             p0,

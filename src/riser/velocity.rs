@@ -9,9 +9,12 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
 /// another maths library may cause it, must not show in a result.
 const RELATIVE: f64 = 1e-11;
+/// Product of the last two steps, relative, from which a secant is the last: what is left is that product times half of
+/// the bend of the excess over its slope, which is below 1/j_l.
+const LAST_STEPS: f64 = 5e-12;
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
-/// Secants from a solution nearby; three or four do.
+/// Secants from a solution nearby; two or three do.
 const NEAR_STEPS: usize = 8;
 
 /// A solution nearby: its water velocity, and how the excess falls with it.
@@ -97,17 +100,57 @@ impl Column {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
+        if self.surely_rises(air_flux) {
+            let (near, _) = self.guess(air_flux);
+            if let Some((near, carried)) = self.settled(air_flux, near, &mut Foot::default())? {
+                return Ok(Some((near.j_l, carried)));
+            }
+        }
+        self.water_velocity_from_rest(air_flux)
+    }
+
+    /// Whether water at rest is sure to be carried beyond the outlet, by one cross-section.
+    ///
+    /// The balance from the injection point to the mouth, without friction, is
+    ///
+    /// ```text
+    /// excess = p0 − Δp_dev − p2 − M(p2) − ∫ [(1−α)ρ_l + αρ_g] g dz        M = ρ_g j_g²/α        Δp_dev = ρ_l g α(p1) L_dev
+    /// ```
+    ///
+    /// Water at rest has the more void the lower its pressure is, since the gas is the faster, and the least at p0:
+    /// with α0 for α everywhere the column is the heavier and M the larger, and the charge at the foot is paid back by
+    /// the void above it, of which L − L_dev is left. The gas is densest at p0. A closure whose C₀ grows with the gas may
+    /// turn that by some per cent: α0 is taken a tenth less.
+    fn surely_rises(&self, air_flux: f64) -> bool {
+        let length_m = self.needed_m(AT_REST);
+        let (p0, p2) = (
+            self.injection_pressure(AT_REST),
+            self.mouth_pa(AT_REST, air_flux),
+        );
+        if p0 <= p2 || air_flux <= 0.0 {
+            return false;
+        }
+        let foot = self.section(AT_REST, air_flux, p0);
+        let alpha = 0.9 * foot.alpha;
+        let j_g = self.gas_velocity(air_flux, p2);
+        let momentum = self.gas_density(p2) * j_g * j_g / alpha;
+        let carried_m = alpha * (length_m - self.undeveloped_m(length_m));
+        let weight = (self.rho_l * (length_m - carried_m) + foot.flow.rho_g * length_m) * G;
+        momentum < 0.1 * p2 && p0 - p2 - momentum - weight > 0.0
+    }
+
+    /// The same from the column at rest, by a bracket.
+    fn water_velocity_from_rest(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
         let mut foot = Foot::default();
         let still = self.carried(AT_REST, air_flux, &mut foot)?;
         if still.excess_pa() <= self.rounding_pa() {
             return Ok(None);
         }
-        let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
         let bracket = Bracket {
             low: AT_REST,
             f_low: still.excess_pa(),
-            high: fastest,
+            high: self.fastest_m_per_s(),
             f_high: -self.p_a,
         };
         let tolerance = Tolerance {
@@ -117,7 +160,7 @@ impl Column {
             rounding: self.rounding_pa(),
         };
         let mut last = (AT_REST, still);
-        let (guess, bend) = self.guess(&still, air_flux, fastest);
+        let (Near { j_l: guess, .. }, bend) = self.guess(air_flux);
         let excess = |j_l| {
             last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
             Ok(last.1.excess_pa())
@@ -148,33 +191,48 @@ impl Column {
         air_flux: f64,
         near: Near,
     ) -> Result<Option<(Near, Carried)>, Error> {
-        let mut foot = Foot::default();
-        let Near {
-            j_l: mut x,
-            mut slope,
-        } = near;
-        let mut carried = self.carried(x, air_flux, &mut foot)?;
+        if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
+            return Ok(Some(found));
+        }
+        let found = self.water_velocity_from_rest(air_flux)?;
+        Ok(found.map(|(j_l, carried)| (Near { j_l, ..near }, carried)))
+    }
+
+    /// Where secants settle; none where they leave the neighbourhood.
+    fn settled(
+        &self,
+        air_flux: f64,
+        near: Near,
+        foot: &mut Foot,
+    ) -> Result<Option<(Near, Carried)>, Error> {
+        let mut slope = near.slope;
+        let mut here = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
+        let mut before: Option<(f64, Carried)> = None;
         for _ in 0..NEAR_STEPS {
-            let off = carried.excess_pa();
+            let (x, off) = (here.0, here.1.excess_pa());
             let step = -off / slope;
             if off.abs() <= self.rounding_pa() || step.abs() <= RELATIVE * x {
                 let found = off.abs() <= self.residual_pa();
-                if found {
-                    return Ok(Some((Near { j_l: x, slope }, carried)));
-                }
-                break;
+                return Ok(found.then_some((Near { j_l: x, slope }, here.1)));
             }
             let next = x + step;
             // Far off, down at rest, or no number.
             if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
                 break;
             }
-            carried = self.carried(next, air_flux, &mut foot)?;
-            slope = (carried.excess_pa() - off) / step;
-            x = next;
+            if let Some(before) = &before
+                && (step * (x - before.0)).abs() <= LAST_STEPS * x * x
+                && off.abs() <= self.residual_pa()
+                && let Some(carried) = self.on_line([before, &here], next, air_flux)
+            {
+                return Ok(Some((Near { j_l: next, slope }, carried)));
+            }
+            let there = (next, self.carried(next, air_flux, foot)?);
+            slope = (there.1.excess_pa() - off) / step;
+            before = Some(here);
+            here = there;
         }
-        let found = self.water_velocity(air_flux)?;
-        Ok(found.map(|(j_l, carried)| (Near { j_l, ..near }, carried)))
+        Ok(None)
     }
 
     /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
@@ -186,31 +244,39 @@ impl Column {
     /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
     /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.03
     /// ```
-    fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> (f64, f64) {
-        let p2 = still.ends.map_or(self.p_a, |(_, top)| top.p);
-        let length_m = still.needed_m;
-        let j_g = self.gas_velocity(air_flux, (still.p0 * p2).sqrt());
+    fn guess(&self, air_flux: f64) -> (Near, f64) {
+        let fastest = self.fastest_m_per_s();
+        let (p0, p2) = (
+            self.injection_pressure(AT_REST),
+            self.mouth_pa(AT_REST, air_flux),
+        );
+        let length_m = self.needed_m(AT_REST);
+        let j_g = self.gas_velocity(air_flux, (p0 * p2).sqrt());
         let gas = 1.2 * j_g + 0.35 * (G * self.d_m).sqrt();
         let carrying_m = j_g * (length_m - self.undeveloped_m(length_m));
-        let lift_m = length_m - (still.p0 - p2) / (self.rho_l * G);
+        let lift_m = length_m - (p0 - p2) / (self.rho_l * G);
         let wall = 0.015 * length_m / (self.d_m * G);
         // (1 + K)/(2 g) is what makes the fastest flow the fastest.
         let square = self.submergence_m / (fastest * fastest) + wall;
         // Newton's method from the fast side, where the difference of the two sides is convex.
         let mut j_l = fastest;
+        let mut slope = f64::NAN;
         for _ in 0..12 {
             let head_m = lift_m + (square * j_l + wall * j_g) * j_l;
             let off = head_m * (gas + 1.2 * j_l) - carrying_m;
-            let slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
+            slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
             j_l -= off / slope;
+            if off.abs() <= 1e-3 * carrying_m {
+                break;
+            }
         }
-        (
-            if j_l > 0.0 && j_l < fastest {
-                j_l
-            } else {
-                0.1 * fastest
-            },
-            gas / 1.2,
-        )
+        let j_l = if j_l > 0.0 && j_l < fastest {
+            j_l
+        } else {
+            0.1 * fastest
+        };
+        // The excess is ρ_l g times the difference of both sides over that of their denominator.
+        let slope = -self.rho_l * G * slope / (gas + 1.2 * j_l);
+        (Near { j_l, slope }, gas / 1.2)
     }
 }
