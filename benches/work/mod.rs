@@ -165,7 +165,7 @@ pub fn trial() -> (ErrorLaw, Riser, Vec<OperatingPoint>) {
 /// A curve and the interval at each of its points, before any trial; the sum of the intervals' widths, m³/s.
 pub fn curve_with_intervals(riser: &Riser, points: usize) -> f64 {
     let predictor = ErrorLaw::default().on(riser).unwrap();
-    let curve = Curve::of(riser, points).unwrap();
+    let curve = predictor.curve(points).unwrap();
     width(&predictor, &curve.points)
 }
 

@@ -222,28 +222,38 @@ impl Column {
         }
     }
 
-    /// The column at a water velocity on the straight line through two that are solved; none where a line does not
-    /// lead from one to the other.
-    pub fn on_line(
-        &self,
-        [a, b]: [&(f64, Carried); 2],
-        j_l: f64,
-        air_flux: f64,
-    ) -> Option<Carried> {
-        let share = (j_l - a.0) / (b.0 - a.0);
-        let (a, b) = (&a.1, &b.1);
-        let on = |a: f64, b: f64| a + share * (b - a);
-        let section = |a: &Section, b: &Section| {
-            let known = [on(a.alpha, b.alpha), on(a.m, b.m)];
-            self.known(j_l, air_flux, on(a.p, b.p), known)
+    /// The column at a water velocity on the line or the parabola through solved ones; none where one of them has no
+    /// ends or is choked.
+    pub fn between(&self, solved: &[(f64, Carried)], j_l: f64, air_flux: f64) -> Option<Carried> {
+        let runs = |carried: &Carried| carried.ends.is_some() && !carried.choked;
+        let mut weights = [0.0; 3];
+        for (i, (weight, (own, carried))) in weights.iter_mut().zip(solved).enumerate() {
+            if !runs(carried) {
+                return None;
+            }
+            let others = solved.iter().enumerate().filter(|(k, _)| *k != i);
+            *weight = others
+                .map(|(_, (other, _))| (j_l - other) / (own - other))
+                .product();
+        }
+        let on = |of: &dyn Fn(&Carried) -> f64| {
+            let terms = weights.iter().zip(solved);
+            terms
+                .map(|(weight, (_, one))| weight * of(one))
+                .sum::<f64>()
         };
-        let ((foot_a, top_a), (foot_b, top_b)) = (a.ends.as_ref()?, b.ends.as_ref()?);
-        (!a.choked && !b.choked).then(|| Carried {
-            p0: on(a.p0, b.p0),
-            ends: Some((section(foot_a, foot_b), section(top_a, top_b))),
-            difference_pa: on(a.difference_pa, b.difference_pa),
-            gradient_pa_per_m: on(a.gradient_pa_per_m, b.gradient_pa_per_m),
-            needed_m: on(a.needed_m, b.needed_m),
+        let section = |which: fn(&(Section, Section)) -> &Section| {
+            let of = |value: fn(&Section) -> f64| {
+                on(&|one| one.ends.as_ref().map_or(0.0, |ends| value(which(ends))))
+            };
+            self.known(j_l, air_flux, of(|s| s.p), [of(|s| s.alpha), of(|s| s.m)])
+        };
+        Some(Carried {
+            p0: on(&|one| one.p0),
+            ends: Some((section(|ends| &ends.0), section(|ends| &ends.1))),
+            difference_pa: on(&|one| one.difference_pa),
+            gradient_pa_per_m: on(&|one| one.gradient_pa_per_m),
+            needed_m: on(&|one| one.needed_m),
             choked: false,
         })
     }

@@ -115,19 +115,16 @@ impl Column {
             &mut neighbour.slopes,
             &excess,
         );
-        let section = match near {
-            Some((near, p)) => {
-                let along = |value: f64, slope: f64| value + slope * (p - near.p);
-                let [alpha, m] = neighbour.slopes;
-                let known = [along(near.alpha, alpha), along(near.m, m)];
-                self.known(j_l, air_flux, p, known)
-            }
-            None => {
-                neighbour.slopes = [0.0; 2];
-                match larger_root(lowest, p0, &excess)? {
-                    Some(section) => section,
-                    None => return Ok(None),
-                }
+        let section = if let Some((near, p)) = near {
+            let along = |value: f64, slope: f64| value + slope * (p - near.p);
+            let [alpha, m] = neighbour.slopes;
+            let known = [along(near.alpha, alpha), along(near.m, m)];
+            self.known(j_l, air_flux, p, known)
+        } else {
+            neighbour.slopes = [0.0; 2];
+            match larger_root(lowest, p0, &excess)? {
+                Some(section) => section,
+                None => return Ok(None),
             }
         };
         let known = KnownFoot {

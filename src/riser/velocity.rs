@@ -9,27 +9,40 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
 /// another maths library may cause it, must not show in a result.
 const RELATIVE: f64 = 1e-11;
-/// Product of the last two steps, relative, from which a secant is the last: what is left is that product times half of
-/// the bend of the excess over its slope, which is below 1/j_l.
-const LAST_STEPS: f64 = 5e-12;
+/// Product of the distances of two or three tries from where their line or parabola has the root, relative, from which
+/// that is the root: what is left is the product times a second or third difference of the excess over its slope, of the
+/// order of 1/j_l² or 1/j_l³.
+const LAST_STEPS: [f64; 2] = [5e-12, 1e-12];
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
 /// Secants from a solution nearby; two or three do.
 const NEAR_STEPS: usize = 8;
 
-/// A solution nearby: its water velocity, and how the excess falls with it.
+/// How far in ln(air) solutions are neighbours.
+const PATH_REACH: f64 = 1.0;
+
+/// A solution nearby: its water velocity, and how the excess falls with it (no number where that is not known).
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Near {
     pub j_l: f64,
     pub slope: f64,
 }
 
-/// Solutions at rising or falling air flows, the last three of them: ln of air flux and of water velocity.
-#[derive(Debug, Default)]
+/// Solutions at neighbouring air flows, the last three of them.
+#[derive(Debug, Clone, Default)]
 pub(super) struct Path {
-    known: [(f64, f64); 3],
+    known: [Known; 3],
     count: usize,
-    slope: f64,
+    /// Whether nothing flowed at the last air flow.
+    stopped: bool,
+}
+
+/// ln of air flux, and the logarithms that go on smoothly with it: of the water velocity over a reference, and of how
+/// steeply the excess falls with it.
+#[derive(Debug, Clone, Copy, Default)]
+struct Known {
+    x: f64,
+    y: [f64; 2],
 }
 
 impl Path {
@@ -39,53 +52,69 @@ impl Path {
         column: &Column,
         air_flux: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
+        self.beside(column, air_flux, 1.0, || column.solved(air_flux))
+    }
+
+    /// The same of a velocity that goes along with a known one at each air flux; `first` solves it where there is
+    /// nothing to go on from.
+    pub fn beside(
+        &mut self,
+        column: &Column,
+        air_flux: f64,
+        reference: f64,
+        first: impl FnOnce() -> Result<Option<(Near, Carried)>, Error>,
+    ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        let guess = self.guess(x).exp();
-        let found = if self.count == 0 || !guess.is_finite() {
-            let found = column.water_velocity(air_flux)?;
-            if let Some((j_l, _)) = found {
-                self.slope = column.near(j_l, air_flux)?.slope;
-            }
-            found
-        } else {
+        let within = self.known().any(|known| (known.x - x).abs() <= PATH_REACH);
+        let found = if within {
+            let [j_l, slope] = self.guess(x).map(f64::exp);
             let near = Near {
-                j_l: guess,
-                slope: self.slope,
+                j_l: j_l * reference,
+                slope: -slope,
             };
-            let found = column.water_velocity_near(air_flux, near)?;
-            found.map(|(near, carried)| {
-                self.slope = near.slope;
-                (near.j_l, carried)
-            })
+            column.water_velocity_near(air_flux, near)?
+        } else if self.stopped {
+            column.solved(air_flux)?
+        } else {
+            first()?
         };
-        match found {
+        self.stopped = found.is_none();
+        match &found {
             // The same air flow again tells nothing new.
-            Some(_) if self.known().any(|(own, _)| own == x) => {}
+            Some(_) if self.known().any(|known| known.x == x) => {}
             // Without air there is no logarithm to go on from.
-            Some((j_l, _)) if x.is_finite() => {
+            Some((near, _)) if x.is_finite() => {
+                let slope = if near.slope < 0.0 {
+                    near.slope
+                } else {
+                    column.near(near.j_l, air_flux)?.slope
+                };
+                let y = [(near.j_l / reference).ln(), (-slope).ln()];
                 self.known.rotate_right(1);
-                self.known[0] = (x, j_l.ln());
+                self.known[0] = Known { x, y };
                 self.count = (self.count + 1).min(self.known.len());
             }
             _ => self.count = 0,
         }
-        Ok(found)
+        Ok(found.map(|(near, carried)| (near.j_l, carried)))
     }
 
     /// The known ones, the last first.
-    fn known(&self) -> impl Iterator<Item = (f64, f64)> {
+    fn known(&self) -> impl Iterator<Item = Known> {
         self.known.into_iter().take(self.count)
     }
 
     /// Lagrange's polynomial through the known ones.
-    fn guess(&self, x: f64) -> f64 {
-        let term = |(own, y): (f64, f64)| {
-            let others = self.known().filter(|(other, _)| *other != own);
-            others.fold(y, |product, (other, _)| {
-                product * (x - other) / (own - other)
-            })
-        };
-        self.known().map(term).sum()
+    fn guess(&self, x: f64) -> [f64; 2] {
+        let mut sum = [0.0; 2];
+        for Known { x: own, y } in self.known() {
+            let others = self.known().filter(|other| other.x != own);
+            let weight: f64 = others
+                .map(|other| (x - other.x) / (own - other.x))
+                .product();
+            sum = [sum[0] + weight * y[0], sum[1] + weight * y[1]];
+        }
+        sum
     }
 }
 
@@ -100,13 +129,22 @@ impl Column {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
+        Ok(self
+            .solved(air_flux)?
+            .map(|(near, carried)| (near.j_l, carried)))
+    }
+
+    /// The same with the slope of the excess, where that is known.
+    pub fn solved(&self, air_flux: f64) -> Result<Option<(Near, Carried)>, Error> {
         if self.surely_rises(air_flux) {
-            let (near, _) = self.guess(air_flux);
-            if let Some((near, carried)) = self.settled(air_flux, near, &mut Foot::default())? {
-                return Ok(Some((near.j_l, carried)));
+            let near = self.by_one_section(self.guess(air_flux).0, air_flux);
+            if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
+                return Ok(Some(found));
             }
         }
-        self.water_velocity_from_rest(air_flux)
+        let slope = f64::NAN;
+        let found = self.water_velocity_from_rest(air_flux)?;
+        Ok(found.map(|(j_l, carried)| (Near { j_l, slope }, carried)))
     }
 
     /// Whether water at rest is sure to be carried beyond the outlet, by one cross-section.
@@ -137,6 +175,34 @@ impl Column {
         let carried_m = alpha * (length_m - self.undeveloped_m(length_m));
         let weight = (self.rho_l * (length_m - carried_m) + foot.flow.rho_g * length_m) * G;
         momentum < 0.1 * p2 && p0 - p2 - momentum - weight > 0.0
+    }
+
+    /// A guess once more, by the closures' own cross-section in the middle for all of the column, which is in the balance of
+    /// [`Column::surely_rises`] with the friction and ρ_l j_l² of the water that comes in.
+    fn by_one_section(&self, near: Near, air_flux: f64) -> Near {
+        let j_l = near.j_l;
+        let (p0, p2) = (self.injection_pressure(j_l), self.mouth_pa(j_l, air_flux));
+        // Where the gas expands more, the middle stands for less of the column.
+        if !(p0 > p2 && p0 < 1.5 * p2) {
+            return near;
+        }
+        let length_m = self.needed_m(j_l);
+        let middle = self.section(j_l, air_flux, (p0 * p2).sqrt());
+        let undeveloped = self.rho_l * G * middle.alpha * self.undeveloped_m(length_m);
+        let excess = p0 + self.rho_l * j_l * j_l
+            - undeveloped
+            - p2
+            - middle.m
+            - length_m * self.gradient(&middle);
+        let better = j_l - excess / near.slope;
+        if better > 0.5 * j_l && better < 2.0 * j_l {
+            Near {
+                j_l: better,
+                ..near
+            }
+        } else {
+            near
+        }
     }
 
     /// The same from the column at rest, by a bracket.
@@ -194,8 +260,7 @@ impl Column {
         if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
             return Ok(Some(found));
         }
-        let found = self.water_velocity_from_rest(air_flux)?;
-        Ok(found.map(|(j_l, carried)| (Near { j_l, ..near }, carried)))
+        self.solved(air_flux)
     }
 
     /// Where secants settle; none where they leave the neighbourhood.
@@ -205,32 +270,41 @@ impl Column {
         near: Near,
         foot: &mut Foot,
     ) -> Result<Option<(Near, Carried)>, Error> {
+        let first = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
+        // The last three tries, and how many of them there are yet.
+        let (mut tries, mut count) = ([first; 3], 1);
         let mut slope = near.slope;
-        let mut here = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
-        let mut before: Option<(f64, Carried)> = None;
         for _ in 0..NEAR_STEPS {
-            let (x, off) = (here.0, here.1.excess_pa());
-            let step = -off / slope;
+            let known = &tries[3 - count..];
+            let (x, off) = (tries[2].0, tries[2].1.excess_pa());
+            let mut step = -off / slope;
             if off.abs() <= self.rounding_pa() || step.abs() <= RELATIVE * x {
                 let found = off.abs() <= self.residual_pa();
-                return Ok(found.then_some((Near { j_l: x, slope }, here.1)));
+                return Ok(found.then_some((Near { j_l: x, slope }, tries[2].1)));
+            }
+            if let [a, b, _] = known {
+                step += bend([a, b].map(|(x, one)| (*x, one.excess_pa())), (x, off));
             }
             let next = x + step;
             // Far off, down at rest, or no number.
             if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
                 break;
             }
-            if let Some(before) = &before
-                && (step * (x - before.0)).abs() <= LAST_STEPS * x * x
+            let left: f64 = known
+                .iter()
+                .map(|(one, _)| ((next - one) / x).abs())
+                .product();
+            if count > 1
+                && left <= LAST_STEPS[count - 2]
                 && off.abs() <= self.residual_pa()
-                && let Some(carried) = self.on_line([before, &here], next, air_flux)
+                && let Some(carried) = self.between(known, next, air_flux)
             {
                 return Ok(Some((Near { j_l: next, slope }, carried)));
             }
-            let there = (next, self.carried(next, air_flux, foot)?);
-            slope = (there.1.excess_pa() - off) / step;
-            before = Some(here);
-            here = there;
+            tries.rotate_left(1);
+            tries[2] = (next, self.carried(next, air_flux, foot)?);
+            count = (count + 1).min(3);
+            slope = (tries[2].1.excess_pa() - off) / step;
         }
         Ok(None)
     }
@@ -279,4 +353,10 @@ impl Column {
         let slope = -self.rho_l * G * slope / (gas + 1.2 * j_l);
         (Near { j_l, slope }, gas / 1.2)
     }
+}
+
+/// What the parabola through three points, of x as a function of f, adds to the secant through the last two.
+fn bend([x, y]: [(f64, f64); 2], z: (f64, f64)) -> f64 {
+    let inverse_slope = |a: (f64, f64), b: (f64, f64)| (b.0 - a.0) / (b.1 - a.1);
+    z.1 * y.1 * (inverse_slope(y, z) - inverse_slope(x, y)) / (z.1 - x.1)
 }
