@@ -14,7 +14,7 @@ use risewater::supply::{AirFeed, best_depths};
 use risewater::units::{Pressure, VolumeRate, kilopascal, liter_per_minute};
 use work::Case;
 
-const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | points | points_one_by_one | air_for | peak | curve | sizing | \
+const OPERATIONS: &str = "reference | cross_section | hatchery | deep | cases | points | points_one_by_one | air_for | peak | curve | interval_curve | sizing | \
      header | manifold | optimum | cycle | trial | loop_day | loop_day_ten_timetables";
 
 #[allow(clippy::too_many_lines, reason = "one arm an operation")]
@@ -59,6 +59,7 @@ fn main() {
         }
         "peak" => repeat(times, || riser.peak()),
         "curve" => repeat(times, || Curve::of(&riser, 20)),
+        "interval_curve" => repeat(times, || work::curve_with_intervals(&riser, 20)),
         "sizing" => {
             let problem = work::sizing();
             repeat(times, || size(black_box(&problem)));

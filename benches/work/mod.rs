@@ -11,7 +11,7 @@ mod table;
 use risewater::pipe::Pipe;
 use risewater::riser::{Dimensions, OperatingPoint, Outcome, Site};
 use risewater::sizing::{Duty, Task, depths};
-use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint};
+use risewater::uncertainty::{Calibration, ErrorLaw, MeasuredPoint, Predictor};
 use risewater::units::{
     AbsolutePressure, GaugePressure, Length, Ratio, ThermodynamicTemperature, VolumeRate,
     cubic_meter_per_second, degree_celsius, kilopascal, liter_per_minute, meter, millimeter,
@@ -162,17 +162,25 @@ pub fn trial() -> (ErrorLaw, Riser, Vec<OperatingPoint>) {
     (law, riser, curve)
 }
 
+/// A curve and the interval at each of its points, before any trial; the sum of the intervals' widths, m³/s.
+pub fn curve_with_intervals(riser: &Riser, points: usize) -> f64 {
+    let predictor = ErrorLaw::default().on(riser).unwrap();
+    let curve = predictor.curve(points).unwrap();
+    width(&predictor, &curve.points)
+}
+
 /// Conditions on the points and predicts the curve; the sum of its intervals' widths, m³/s.
 pub fn predict((law, riser, curve): &(ErrorLaw, Riser, Vec<OperatingPoint>)) -> f64 {
     let predictor = law.on(riser).unwrap();
     assert_eq!(predictor.places().len(), 200);
-    let mut width = 0.0;
-    for point in curve {
-        let found = predictor
-            .of_outcome(Outcome::Pumping(*point), point.air)
-            .unwrap();
-        let interval = found.interval.unwrap();
-        width += (interval.high - interval.low).get::<cubic_meter_per_second>();
-    }
-    width
+    width(&predictor, curve)
+}
+
+fn width(predictor: &Predictor, points: &[OperatingPoint]) -> f64 {
+    let widths = points.iter().map(|point| {
+        let found = predictor.of_outcome(Outcome::Pumping(*point), point.air);
+        let interval = found.unwrap().interval.unwrap();
+        (interval.high - interval.low).get::<cubic_meter_per_second>()
+    });
+    widths.sum()
 }

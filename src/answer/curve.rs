@@ -55,7 +55,7 @@ facts! {
     /// air inlet dry; as [`GasTerms::of`](crate::transfer::GasTerms::of).
     pub fn of(riser: &Riser, asked: &CurveTerms, terms: &Terms) -> Result<Self, Error> {
         let predictor = terms.law.on(riser)?;
-        let curve = Curve::below(riser, *predictor.model_peak()?, asked.points)?;
+        let curve = predictor.curve(asked.points)?;
         let points = with_intervals(&predictor, &curve)?;
         let levels = asked.levels.iter().map(|rise| LevelCurve::of(riser, *rise, asked, terms));
         let levels = levels.collect::<Result<_, Error>>()?;
@@ -125,7 +125,7 @@ facts! {
             found => Some(found?),
         };
         let curve = match peak {
-            Some(_) => Some(Curve::below(&there, *predictor.model_peak()?, asked.points)?),
+            Some(_) => Some(predictor.curve(asked.points)?),
             None => None,
         };
         let points = curve.as_ref().map(|curve| with_intervals(&predictor, curve));

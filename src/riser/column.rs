@@ -138,8 +138,8 @@ impl Column {
         (2.0 * G * self.submergence_m / inlet).sqrt()
     }
 
-    pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
-        let flow = Flow {
+    fn flow(&self, j_l: f64, air_flux: f64, p: f64) -> Flow {
+        Flow {
             d_m: self.d_m,
             relative_roughness: self.relative_roughness,
             j_l,
@@ -149,7 +149,11 @@ impl Column {
             mu_l: self.mu_l,
             mu_g: self.mu_g,
             sigma: self.sigma,
-        };
+        }
+    }
+
+    pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
+        let flow = self.flow(j_l, air_flux, p);
         let alpha = self.slip.gas_fraction(&flow);
         // M = ρ_l j_l²/(1−α) + ρ_g j_g²/α, with nothing where a phase is absent
         let liquid = if j_l > 0.0 {
@@ -170,6 +174,16 @@ impl Column {
         }
     }
 
+    /// A section whose void and momentum flux at a pressure are known.
+    pub fn known(&self, j_l: f64, air_flux: f64, p: f64, [alpha, m]: [f64; 2]) -> Section {
+        Section {
+            p,
+            flow: self.flow(j_l, air_flux, p),
+            alpha,
+            m,
+        }
+    }
+
     /// Weight and friction of the mixture, Pa/m.
     pub fn gradient(&self, s: &Section) -> f64 {
         s.weight() + self.wall(s)
@@ -180,9 +194,14 @@ impl Column {
         self.friction.gradient_pa_per_m(&s.flow, s.alpha)
     }
 
+    /// Height that the mixture must reach, m.
+    pub fn needed_m(&self, j_l: f64) -> f64 {
+        self.submergence_m + self.lift_m + self.outlet.head.mixture_m(j_l * self.area_m2)
+    }
+
     /// Pressure at the injection point, in the water alone:
     /// p0 = p_a + ρ_l g S − [1 + K_injector + (K_in + f L_s/D_s)(A/A_s)²] ρ_l j_l²/2.
-    fn injection_pressure(&self, j_l: f64) -> f64 {
+    pub fn injection_pressure(&self, j_l: f64) -> f64 {
         let j_s = j_l * self.suction_ratio;
         let wall = self.suction_loss(j_l);
         let losses = 0.5
@@ -203,14 +222,49 @@ impl Column {
         }
     }
 
+    /// The column at a water velocity on the line or the parabola through solved ones; none where one of them has no
+    /// ends or is choked.
+    pub fn between(&self, solved: &[(f64, Carried)], j_l: f64, air_flux: f64) -> Option<Carried> {
+        let runs = |carried: &Carried| carried.ends.is_some() && !carried.choked;
+        let mut weights = [0.0; 3];
+        for (i, (weight, (own, carried))) in weights.iter_mut().zip(solved).enumerate() {
+            if !runs(carried) {
+                return None;
+            }
+            let others = solved.iter().enumerate().filter(|(k, _)| *k != i);
+            *weight = others
+                .map(|(_, (other, _))| (j_l - other) / (own - other))
+                .product();
+        }
+        let on = |of: &dyn Fn(&Carried) -> f64| {
+            let terms = weights.iter().zip(solved);
+            terms
+                .map(|(weight, (_, one))| weight * of(one))
+                .sum::<f64>()
+        };
+        let section = |which: fn(&(Section, Section)) -> &Section| {
+            let of = |value: fn(&Section) -> f64| {
+                on(&|one| one.ends.as_ref().map_or(0.0, |ends| value(which(ends))))
+            };
+            self.known(j_l, air_flux, of(|s| s.p), [of(|s| s.alpha), of(|s| s.m)])
+        };
+        Some(Carried {
+            p0: on(&|one| one.p0),
+            ends: Some((section(|ends| &ends.0), section(|ends| &ends.1))),
+            difference_pa: on(&|one| one.difference_pa),
+            gradient_pa_per_m: on(&|one| one.gradient_pa_per_m),
+            needed_m: on(&|one| one.needed_m),
+            choked: false,
+        })
+    }
+
     /// The column that a water velocity and an air flux carry, with what a neighbouring solution knows
     /// of the foot.
     ///
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn carried(&self, j_l: f64, air_flux: f64, neighbour: &mut Foot) -> Result<Carried, Error> {
-        let q = j_l * self.area_m2;
-        let needed_m = self.submergence_m + self.lift_m + self.outlet.head.mixture_m(q);
+        let needed_m = self.needed_m(j_l);
         let p0 = self.injection_pressure(j_l);
         let none = Carried {
             p0,

@@ -11,9 +11,13 @@ use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2 as G;
 
-/// Residual of the foot's balance, relative to its pressure, from which the last step moves the
-/// pressure alone: what else it changes is lost in rounding.
-const FOOT_CLOSE: f64 = 2e-13;
+/// Residual of the foot's balance, relative to its pressure, from which the last step is taken along the slopes
+/// of a neighbour: they are off by some per cent, and so is what the step changes.
+const FOOT_CLOSE: f64 = 1e-11;
+
+/// The same with the slopes of the step before, for the product of both steps: what a line through two points
+/// leaves out.
+const FOOT_CLOSE_SQUARE: f64 = 1e-14;
 
 /// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
 const FOOT_TOLERANCE: f64 = 2e-14;
@@ -21,20 +25,46 @@ const FOOT_TOLERANCE: f64 = 2e-14;
 /// Steps to the foot's pressure where a neighbour does not lead to it.
 const FOOT_STEPS: usize = 60;
 
-/// What a solution knows of the foot: how far p1 is below the target of its balance, and the slope
-/// of the balance there.
-#[derive(Debug, Clone, Copy)]
+/// What solutions know of the foot.
+#[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Foot {
-    below: f64,
-    slope: f64,
+    /// The last one and the one before, the last first.
+    known: [Option<KnownFoot>; 2],
+    /// How void and momentum flux change with the pressure.
+    slopes: [f64; 2],
 }
 
-impl Default for Foot {
-    /// The foot of a column without gas.
-    fn default() -> Self {
-        Self {
-            below: 0.0,
-            slope: 1.0,
+#[derive(Debug, Clone, Copy)]
+struct KnownFoot {
+    j_l: f64,
+    air_flux: f64,
+    /// How far p1 is below the target of its balance.
+    below: f64,
+}
+
+impl Foot {
+    /// How far p1 is below its target: as on the line through the two last solutions, where only one of the flows
+    /// has changed; nought for the foot of a column without gas.
+    fn below(&self, j_l: f64, air_flux: f64) -> f64 {
+        let [Some(last), before] = self.known else {
+            return 0.0;
+        };
+        let Some(before) = before else {
+            return last.below;
+        };
+        let (water, air) = (last.j_l - before.j_l, last.air_flux - before.air_flux);
+        let steps = if air == 0.0 && air_flux == last.air_flux {
+            (j_l - last.j_l) / water
+        } else if water == 0.0 && j_l == last.j_l {
+            (air_flux - last.air_flux) / air
+        } else {
+            0.0
+        };
+        // A long way off the line says nothing.
+        if steps.abs() <= 2.0 {
+            last.below + steps * (last.below - before.below)
+        } else {
+            last.below
         }
     }
 }
@@ -76,19 +106,33 @@ impl Column {
             (p + s.m + deficit * s.alpha - target, s)
         };
         // A neighbour may lie left of the smaller root, from where no way leads to the larger one.
-        let start = (target - neighbour.below).max(lowest).min(p0);
-        let near = falling_root(lowest, target, start, neighbour.slope, &excess);
-        let (section, slope) = match near {
-            Some(found) => found,
-            None => match larger_root(lowest, p0, &excess)? {
-                Some(section) => (section, 1.0),
+        let start = (target - neighbour.below(j_l, air_flux))
+            .max(lowest)
+            .min(p0);
+        let near = falling_root(
+            [lowest, start, target],
+            deficit,
+            &mut neighbour.slopes,
+            &excess,
+        );
+        let section = if let Some((near, p)) = near {
+            let along = |value: f64, slope: f64| value + slope * (p - near.p);
+            let [alpha, m] = neighbour.slopes;
+            let known = [along(near.alpha, alpha), along(near.m, m)];
+            self.known(j_l, air_flux, p, known)
+        } else {
+            neighbour.slopes = [0.0; 2];
+            match larger_root(lowest, p0, &excess)? {
+                Some(section) => section,
                 None => return Ok(None),
-            },
+            }
         };
-        *neighbour = Foot {
+        let known = KnownFoot {
+            j_l,
+            air_flux,
             below: target - section.p,
-            slope,
         };
+        neighbour.known = [Some(known), neighbour.known[0]];
         Ok(Some(section))
     }
 
@@ -98,14 +142,7 @@ impl Column {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn top(&self, j_l: f64, air_flux: f64, p1: f64) -> Result<Option<(Section, bool)>, Error> {
-        let q = j_l * self.area_m2;
-        let base = self.p_a + self.rho_l * G * self.outlet.head.water_m(q);
-        let mut p2 = base;
-        if self.outlet.k_out > 0.0 {
-            // G²/ρ_h = G j
-            let (j_g, rho_g) = (self.gas_velocity(air_flux, base), self.gas_density(base));
-            p2 += 0.5 * self.outlet.k_out * (self.rho_l * j_l + rho_g * j_g) * (j_l + j_g);
-        }
+        let p2 = self.mouth_pa(j_l, air_flux);
         let top = self.section(j_l, air_flux, p2);
         // M changes about as 1/p: only a momentum flux near the pressure itself can choke.
         if top.m < 0.2 * p2 || 1.0 + self.momentum_slope(&top, air_flux) > 0.0 {
@@ -145,6 +182,17 @@ impl Column {
         Ok(Some((self.section(j_l, air_flux, p), true)))
     }
 
+    /// p_top + K_out G²/(2ρ_h) at the state at p_top.
+    pub fn mouth_pa(&self, j_l: f64, air_flux: f64) -> f64 {
+        let base = self.p_a + self.rho_l * G * self.outlet.head.water_m(j_l * self.area_m2);
+        if self.outlet.k_out <= 0.0 {
+            return base;
+        }
+        // G²/ρ_h = G j
+        let (j_g, rho_g) = (self.gas_velocity(air_flux, base), self.gas_density(base));
+        base + 0.5 * self.outlet.k_out * (self.rho_l * j_l + rho_g * j_g) * (j_l + j_g)
+    }
+
     /// dM/dp by a central difference.
     fn momentum_slope(&self, s: &Section, air_flux: f64) -> f64 {
         let step = 1e-5 * s.p;
@@ -159,32 +207,35 @@ impl Column {
     }
 }
 
-/// The root of a convex excess by secants from its right, and the slope there; none when they leave
-/// the rising side.
+/// The root of a convex excess by secants from its right: the last section, and the pressure that its slopes (of
+/// void and momentum flux, kept for the next) lead to; none when they leave the rising side.
 fn falling_root(
-    lowest: f64,
-    target: f64,
-    start: f64,
-    slope: f64,
+    [lowest, start, target]: [f64; 3],
+    deficit: f64,
+    slopes: &mut [f64; 2],
     excess: &impl Fn(f64) -> (f64, Section),
 ) -> Option<(Section, f64)> {
-    let (mut x, mut slope) = (start, slope);
+    let mut x = start;
     let (mut fx, mut s) = excess(x);
+    let mut close = FOOT_CLOSE * target;
     for _ in 0..12 {
+        let slope = 1.0 + slopes[1] + deficit * slopes[0];
         if !slope.is_finite() || slope <= 0.0 {
             return None;
         }
         let y = x - fx / slope;
-        if fx.abs() <= FOOT_CLOSE * target {
-            return Some((Section { p: y, ..s }, slope));
+        if fx.abs() <= close {
+            return Some((s, y));
         }
         if y <= lowest {
             return None;
         }
-        let fy;
-        (fy, s) = excess(y);
-        slope = (fy - fx) / (y - x);
-        (x, fx) = (y, fy);
+        let before = s;
+        (fx, s) = excess(y);
+        let step = y - x;
+        *slopes = [(s.alpha - before.alpha) / step, (s.m - before.m) / step];
+        close = (FOOT_CLOSE_SQUARE * target * target / step.abs()).max(FOOT_TOLERANCE * target);
+        x = y;
     }
     None
 }

@@ -92,6 +92,10 @@ pub struct Riser {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Nearby(velocity::Near);
 
+/// Solutions of a riser that is little different from another, at neighbouring air flows: see [`Riser::flow_beside`].
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Track(Path);
+
 /// A riser at one air flow after another: see [`Riser::operate_all`].
 #[derive(Debug)]
 pub(crate) struct Series {
@@ -164,6 +168,34 @@ impl Riser {
     /// As [`RiserSpec::build`].
     pub fn with_model(&self, model: Model) -> Result<Self, Error> {
         Self::new(self.spec, self.site, model)
+    }
+
+    /// The same riser with a developing length that can be.
+    pub(crate) fn with_developing_length(&self, length: Length) -> Self {
+        let column = Column {
+            developing_m: length.value,
+            ..self.column
+        };
+        let model = self.model.with_developing_length(length);
+        Self {
+            model,
+            column,
+            ..*self
+        }
+    }
+
+    /// The same riser with an entrance loss that can be.
+    pub(crate) fn with_entrance_loss(&self, loss: Ratio) -> Self {
+        let column = Column {
+            k_in: loss.value,
+            ..self.column
+        };
+        let spec = self.spec.with_entrance_loss(loss);
+        Self {
+            spec,
+            column,
+            ..*self
+        }
     }
 
     /// The same riser with an outlet's head so many times as high; none without such a head.
@@ -305,13 +337,27 @@ impl Riser {
     pub(crate) fn flow_near(&self, air: AirFlow, nearby: &Nearby) -> Result<f64, Error> {
         let flux = self.column.air_flux(air.kg_per_s());
         let found = self.column.water_velocity_near(flux, nearby.0)?;
-        Ok(found.map_or(0.0, |(found, carried)| {
-            if carried.ends.is_some() {
-                found.j_l * self.column.area_m2
-            } else {
-                0.0
-            }
-        }))
+        Ok(self.flow_of(found.map(|(near, carried)| (near.j_l, carried))))
+    }
+
+    /// The same beside the flow of the other riser, from what both did at neighbouring air flows.
+    pub(crate) fn flow_beside(
+        &self,
+        (air, other): (AirFlow, VolumeRate),
+        track: &mut Track,
+        nearby: impl FnOnce() -> Result<Nearby, Error>,
+    ) -> Result<f64, Error> {
+        let column = &self.column;
+        let flux = column.air_flux(air.kg_per_s());
+        let first = || column.water_velocity_near(flux, nearby()?.0);
+        let reference = other.value / column.area_m2;
+        Ok(self.flow_of(track.0.beside(column, flux, reference, first)?))
+    }
+
+    fn flow_of(&self, found: Option<(f64, Carried)>) -> f64 {
+        found
+            .filter(|(_, carried)| carried.ends.is_some())
+            .map_or(0.0, |(j_l, _)| j_l * self.column.area_m2)
     }
 
     fn point(

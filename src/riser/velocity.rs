@@ -9,24 +9,40 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// How closely the water velocity is found. Far finer than any use: an iteration more or less, as
 /// another maths library may cause it, must not show in a result.
 const RELATIVE: f64 = 1e-11;
+/// Product of the distances of two or three tries from where their line or parabola has the root, relative, from which
+/// that is the root: what is left is the product times a second or third difference of the excess over its slope, of the
+/// order of 1/j_l² or 1/j_l³.
+const LAST_STEPS: [f64; 2] = [5e-12, 1e-12];
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
-/// Secants from a solution nearby; three or four do.
+/// Secants from a solution nearby; two or three do.
 const NEAR_STEPS: usize = 8;
 
-/// A solution nearby: its water velocity, and how the excess falls with it.
+/// How far in ln(air) solutions are neighbours.
+const PATH_REACH: f64 = 1.0;
+
+/// A solution nearby: its water velocity, and how the excess falls with it (no number where that is not known).
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Near {
     pub j_l: f64,
     pub slope: f64,
 }
 
-/// Solutions at rising or falling air flows, the last three of them: ln of air flux and of water velocity.
-#[derive(Debug, Default)]
+/// Solutions at neighbouring air flows, the last three of them.
+#[derive(Debug, Clone, Default)]
 pub(super) struct Path {
-    known: [(f64, f64); 3],
+    known: [Known; 3],
     count: usize,
-    slope: f64,
+    /// Whether nothing flowed at the last air flow.
+    stopped: bool,
+}
+
+/// ln of air flux, and the logarithms that go on smoothly with it: of the water velocity over a reference, and of how
+/// steeply the excess falls with it.
+#[derive(Debug, Clone, Copy, Default)]
+struct Known {
+    x: f64,
+    y: [f64; 2],
 }
 
 impl Path {
@@ -36,53 +52,69 @@ impl Path {
         column: &Column,
         air_flux: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
+        self.beside(column, air_flux, 1.0, || column.solved(air_flux))
+    }
+
+    /// The same of a velocity that goes along with a known one at each air flux; `first` solves it where there is
+    /// nothing to go on from.
+    pub fn beside(
+        &mut self,
+        column: &Column,
+        air_flux: f64,
+        reference: f64,
+        first: impl FnOnce() -> Result<Option<(Near, Carried)>, Error>,
+    ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        let guess = self.guess(x).exp();
-        let found = if self.count == 0 || !guess.is_finite() {
-            let found = column.water_velocity(air_flux)?;
-            if let Some((j_l, _)) = found {
-                self.slope = column.near(j_l, air_flux)?.slope;
-            }
-            found
-        } else {
+        let within = self.known().any(|known| (known.x - x).abs() <= PATH_REACH);
+        let found = if within {
+            let [j_l, slope] = self.guess(x).map(f64::exp);
             let near = Near {
-                j_l: guess,
-                slope: self.slope,
+                j_l: j_l * reference,
+                slope: -slope,
             };
-            let found = column.water_velocity_near(air_flux, near)?;
-            found.map(|(near, carried)| {
-                self.slope = near.slope;
-                (near.j_l, carried)
-            })
+            column.water_velocity_near(air_flux, near)?
+        } else if self.stopped {
+            column.solved(air_flux)?
+        } else {
+            first()?
         };
-        match found {
+        self.stopped = found.is_none();
+        match &found {
             // The same air flow again tells nothing new.
-            Some(_) if self.known().any(|(own, _)| own == x) => {}
+            Some(_) if self.known().any(|known| known.x == x) => {}
             // Without air there is no logarithm to go on from.
-            Some((j_l, _)) if x.is_finite() => {
+            Some((near, _)) if x.is_finite() => {
+                let slope = if near.slope < 0.0 {
+                    near.slope
+                } else {
+                    column.near(near.j_l, air_flux)?.slope
+                };
+                let y = [(near.j_l / reference).ln(), (-slope).ln()];
                 self.known.rotate_right(1);
-                self.known[0] = (x, j_l.ln());
+                self.known[0] = Known { x, y };
                 self.count = (self.count + 1).min(self.known.len());
             }
             _ => self.count = 0,
         }
-        Ok(found)
+        Ok(found.map(|(near, carried)| (near.j_l, carried)))
     }
 
     /// The known ones, the last first.
-    fn known(&self) -> impl Iterator<Item = (f64, f64)> {
+    fn known(&self) -> impl Iterator<Item = Known> {
         self.known.into_iter().take(self.count)
     }
 
     /// Lagrange's polynomial through the known ones.
-    fn guess(&self, x: f64) -> f64 {
-        let term = |(own, y): (f64, f64)| {
-            let others = self.known().filter(|(other, _)| *other != own);
-            others.fold(y, |product, (other, _)| {
-                product * (x - other) / (own - other)
-            })
-        };
-        self.known().map(term).sum()
+    fn guess(&self, x: f64) -> [f64; 2] {
+        let mut sum = [0.0; 2];
+        for Known { x: own, y } in self.known() {
+            let others = self.known().filter(|other| other.x != own);
+            let weight: f64 = others
+                .map(|other| (x - other.x) / (own - other.x))
+                .product();
+            sum = [sum[0] + weight * y[0], sum[1] + weight * y[1]];
+        }
+        sum
     }
 }
 
@@ -97,17 +129,94 @@ impl Column {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn water_velocity(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
+        Ok(self
+            .solved(air_flux)?
+            .map(|(near, carried)| (near.j_l, carried)))
+    }
+
+    /// The same with the slope of the excess, where that is known.
+    pub fn solved(&self, air_flux: f64) -> Result<Option<(Near, Carried)>, Error> {
+        if self.surely_rises(air_flux) {
+            let near = self.by_one_section(self.guess(air_flux).0, air_flux);
+            if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
+                return Ok(Some(found));
+            }
+        }
+        let slope = f64::NAN;
+        let found = self.water_velocity_from_rest(air_flux)?;
+        Ok(found.map(|(j_l, carried)| (Near { j_l, slope }, carried)))
+    }
+
+    /// Whether water at rest is sure to be carried beyond the outlet, by one cross-section.
+    ///
+    /// The balance from the injection point to the mouth, without friction, is
+    ///
+    /// ```text
+    /// excess = p0 − Δp_dev − p2 − M(p2) − ∫ [(1−α)ρ_l + αρ_g] g dz        M = ρ_g j_g²/α        Δp_dev = ρ_l g α(p1) L_dev
+    /// ```
+    ///
+    /// Water at rest has the more void the lower its pressure is, since the gas is the faster, and the least at p0:
+    /// with α0 for α everywhere the column is the heavier and M the larger, and the charge at the foot is paid back by
+    /// the void above it, of which L − L_dev is left. The gas is densest at p0. A closure whose C₀ grows with the gas may
+    /// turn that by some per cent: α0 is taken a tenth less.
+    fn surely_rises(&self, air_flux: f64) -> bool {
+        let length_m = self.needed_m(AT_REST);
+        let (p0, p2) = (
+            self.injection_pressure(AT_REST),
+            self.mouth_pa(AT_REST, air_flux),
+        );
+        if p0 <= p2 || air_flux <= 0.0 {
+            return false;
+        }
+        let foot = self.section(AT_REST, air_flux, p0);
+        let alpha = 0.9 * foot.alpha;
+        let j_g = self.gas_velocity(air_flux, p2);
+        let momentum = self.gas_density(p2) * j_g * j_g / alpha;
+        let carried_m = alpha * (length_m - self.undeveloped_m(length_m));
+        let weight = (self.rho_l * (length_m - carried_m) + foot.flow.rho_g * length_m) * G;
+        momentum < 0.1 * p2 && p0 - p2 - momentum - weight > 0.0
+    }
+
+    /// A guess once more, by the closures' own cross-section in the middle for all of the column, which is in the balance of
+    /// [`Column::surely_rises`] with the friction and ρ_l j_l² of the water that comes in.
+    fn by_one_section(&self, near: Near, air_flux: f64) -> Near {
+        let j_l = near.j_l;
+        let (p0, p2) = (self.injection_pressure(j_l), self.mouth_pa(j_l, air_flux));
+        // Where the gas expands more, the middle stands for less of the column.
+        if !(p0 > p2 && p0 < 1.5 * p2) {
+            return near;
+        }
+        let length_m = self.needed_m(j_l);
+        let middle = self.section(j_l, air_flux, (p0 * p2).sqrt());
+        let undeveloped = self.rho_l * G * middle.alpha * self.undeveloped_m(length_m);
+        let excess = p0 + self.rho_l * j_l * j_l
+            - undeveloped
+            - p2
+            - middle.m
+            - length_m * self.gradient(&middle);
+        let better = j_l - excess / near.slope;
+        if better > 0.5 * j_l && better < 2.0 * j_l {
+            Near {
+                j_l: better,
+                ..near
+            }
+        } else {
+            near
+        }
+    }
+
+    /// The same from the column at rest, by a bracket.
+    fn water_velocity_from_rest(&self, air_flux: f64) -> Result<Option<(f64, Carried)>, Error> {
         let mut foot = Foot::default();
         let still = self.carried(AT_REST, air_flux, &mut foot)?;
         if still.excess_pa() <= self.rounding_pa() {
             return Ok(None);
         }
-        let fastest = self.fastest_m_per_s();
         // At the fastest flow the foot is below the atmosphere, and nothing is carried.
         let bracket = Bracket {
             low: AT_REST,
             f_low: still.excess_pa(),
-            high: fastest,
+            high: self.fastest_m_per_s(),
             f_high: -self.p_a,
         };
         let tolerance = Tolerance {
@@ -117,7 +226,7 @@ impl Column {
             rounding: self.rounding_pa(),
         };
         let mut last = (AT_REST, still);
-        let (guess, bend) = self.guess(&still, air_flux, fastest);
+        let (Near { j_l: guess, .. }, bend) = self.guess(air_flux);
         let excess = |j_l| {
             last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
             Ok(last.1.excess_pa())
@@ -148,33 +257,56 @@ impl Column {
         air_flux: f64,
         near: Near,
     ) -> Result<Option<(Near, Carried)>, Error> {
-        let mut foot = Foot::default();
-        let Near {
-            j_l: mut x,
-            mut slope,
-        } = near;
-        let mut carried = self.carried(x, air_flux, &mut foot)?;
+        if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
+            return Ok(Some(found));
+        }
+        self.solved(air_flux)
+    }
+
+    /// Where secants settle; none where they leave the neighbourhood.
+    fn settled(
+        &self,
+        air_flux: f64,
+        near: Near,
+        foot: &mut Foot,
+    ) -> Result<Option<(Near, Carried)>, Error> {
+        let first = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
+        // The last three tries, and how many of them there are yet.
+        let (mut tries, mut count) = ([first; 3], 1);
+        let mut slope = near.slope;
         for _ in 0..NEAR_STEPS {
-            let off = carried.excess_pa();
-            let step = -off / slope;
+            let known = &tries[3 - count..];
+            let (x, off) = (tries[2].0, tries[2].1.excess_pa());
+            let mut step = -off / slope;
             if off.abs() <= self.rounding_pa() || step.abs() <= RELATIVE * x {
                 let found = off.abs() <= self.residual_pa();
-                if found {
-                    return Ok(Some((Near { j_l: x, slope }, carried)));
-                }
-                break;
+                return Ok(found.then_some((Near { j_l: x, slope }, tries[2].1)));
+            }
+            if let [a, b, _] = known {
+                step += bend([a, b].map(|(x, one)| (*x, one.excess_pa())), (x, off));
             }
             let next = x + step;
             // Far off, down at rest, or no number.
             if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
                 break;
             }
-            carried = self.carried(next, air_flux, &mut foot)?;
-            slope = (carried.excess_pa() - off) / step;
-            x = next;
+            let left: f64 = known
+                .iter()
+                .map(|(one, _)| ((next - one) / x).abs())
+                .product();
+            if count > 1
+                && left <= LAST_STEPS[count - 2]
+                && off.abs() <= self.residual_pa()
+                && let Some(carried) = self.between(known, next, air_flux)
+            {
+                return Ok(Some((Near { j_l: next, slope }, carried)));
+            }
+            tries.rotate_left(1);
+            tries[2] = (next, self.carried(next, air_flux, foot)?);
+            count = (count + 1).min(3);
+            slope = (tries[2].1.excess_pa() - off) / step;
         }
-        let found = self.water_velocity(air_flux)?;
-        Ok(found.map(|(j_l, carried)| (Near { j_l, ..near }, carried)))
+        Ok(None)
     }
 
     /// A first guess of the water velocity, and the velocity beyond which the void falls as its inverse:
@@ -186,31 +318,45 @@ impl Column {
     /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
     /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.03
     /// ```
-    fn guess(&self, still: &Carried, air_flux: f64, fastest: f64) -> (f64, f64) {
-        let p2 = still.ends.map_or(self.p_a, |(_, top)| top.p);
-        let length_m = still.needed_m;
-        let j_g = self.gas_velocity(air_flux, (still.p0 * p2).sqrt());
+    fn guess(&self, air_flux: f64) -> (Near, f64) {
+        let fastest = self.fastest_m_per_s();
+        let (p0, p2) = (
+            self.injection_pressure(AT_REST),
+            self.mouth_pa(AT_REST, air_flux),
+        );
+        let length_m = self.needed_m(AT_REST);
+        let j_g = self.gas_velocity(air_flux, (p0 * p2).sqrt());
         let gas = 1.2 * j_g + 0.35 * (G * self.d_m).sqrt();
         let carrying_m = j_g * (length_m - self.undeveloped_m(length_m));
-        let lift_m = length_m - (still.p0 - p2) / (self.rho_l * G);
+        let lift_m = length_m - (p0 - p2) / (self.rho_l * G);
         let wall = 0.015 * length_m / (self.d_m * G);
         // (1 + K)/(2 g) is what makes the fastest flow the fastest.
         let square = self.submergence_m / (fastest * fastest) + wall;
         // Newton's method from the fast side, where the difference of the two sides is convex.
         let mut j_l = fastest;
+        let mut slope = f64::NAN;
         for _ in 0..12 {
             let head_m = lift_m + (square * j_l + wall * j_g) * j_l;
             let off = head_m * (gas + 1.2 * j_l) - carrying_m;
-            let slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
+            slope = (2.0 * square * j_l + wall * j_g) * (gas + 1.2 * j_l) + 1.2 * head_m;
             j_l -= off / slope;
+            if off.abs() <= 1e-3 * carrying_m {
+                break;
+            }
         }
-        (
-            if j_l > 0.0 && j_l < fastest {
-                j_l
-            } else {
-                0.1 * fastest
-            },
-            gas / 1.2,
-        )
+        let j_l = if j_l > 0.0 && j_l < fastest {
+            j_l
+        } else {
+            0.1 * fastest
+        };
+        // The excess is ρ_l g times the difference of both sides over that of their denominator.
+        let slope = -self.rho_l * G * slope / (gas + 1.2 * j_l);
+        (Near { j_l, slope }, gas / 1.2)
     }
+}
+
+/// What the parabola through three points, of x as a function of f, adds to the secant through the last two.
+fn bend([x, y]: [(f64, f64); 2], z: (f64, f64)) -> f64 {
+    let inverse_slope = |a: (f64, f64), b: (f64, f64)| (b.0 - a.0) / (b.1 - a.1);
+    z.1 * y.1 * (inverse_slope(y, z) - inverse_slope(x, y)) / (z.1 - x.1)
 }

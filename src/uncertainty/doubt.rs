@@ -1,10 +1,14 @@
 //! What the law needs to know of one operating point.
 
+use std::cell::{OnceCell, RefCell};
+
 use crate::air::AirFlow;
 use crate::caution::Stretch;
 use crate::error::Error;
 use crate::model::{DEVELOPING_LENGTH, DevelopingLength};
-use crate::riser::{InjectorKind, LOSS_COEFFICIENT, Nearby, OperatingPoint, Riser, RiserSpec};
+use crate::riser::{
+    InjectorKind, LOSS_COEFFICIENT, Nearby, OperatingPoint, Riser, RiserSpec, Track,
+};
 use crate::slip::Slip;
 use crate::units::{GRAVITY_M_PER_S2, Length, Ratio, base, meter, millimeter, per_mille, ratio};
 
@@ -112,16 +116,18 @@ impl Doubt {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn of(riser: &Riser, point: &OperatingPoint) -> Result<Self, Error> {
-        Self::at(riser, point.air, Some(point))
+        Self::at(&Variants::of(
+            riser,
+            point.air,
+            Some(point),
+            &Tracks::default(),
+        ))
     }
 
     /// The same of a riser at an air flow; where no water flows, what it goes to as the flow goes to none.
-    pub(super) fn at(
-        riser: &Riser,
-        air: AirFlow,
-        point: Option<&OperatingPoint>,
-    ) -> Result<Self, Error> {
-        let flow = point.map_or(0.0, |point| point.water_flow.value);
+    pub(super) fn at(variants: &Variants) -> Result<Self, Error> {
+        let (riser, air) = (variants.riser, variants.air);
+        let flow = variants.point.map_or(0.0, |point| point.water_flow.value);
         let spec = riser.spec();
         let bore_m = spec.free_bore().get::<meter>();
         // Fr = Q_a/(A √(gD))
@@ -134,7 +140,7 @@ impl Doubt {
             // Without air too there is a logarithm.
             ln_froude: froude.max(f64::MIN_POSITIVE).ln(),
             shape: shape(riser.model().slip, submergence_ratio),
-            slopes: Variants::of(riser, air, point)?.slopes(flow)?,
+            slopes: variants.slopes(flow)?,
             // F: the factors multiply.
             stretch: stretches(riser).map(|(_, factor)| factor).product(),
             rig: unlike_the_rigs(spec).map_or(RIG, |_| RIG.hypot(INJECTOR)),
@@ -225,11 +231,45 @@ fn change(a: f64, b: f64) -> f64 {
     }
 }
 
+/// One uncertain thing set otherwise, to what can be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Setting {
+    DevelopingLength(Length),
+    EntranceLoss(Ratio),
+    /// Factor on the outlet's head.
+    Head(f64),
+    /// No developing length, entrance loss or head.
+    Best,
+}
+
+impl Setting {
+    /// The riser with it; none where it does not have such a thing.
+    fn of(self, riser: &Riser) -> Option<Riser> {
+        match self {
+            Self::DevelopingLength(length) => Some(riser.with_developing_length(length)),
+            Self::EntranceLoss(loss) => Some(riser.with_entrance_loss(loss)),
+            Self::Head(factor) => riser.with_head_factor(factor),
+            Self::Best => {
+                let best = riser
+                    .with_developing_length(base(0.0))
+                    .with_entrance_loss(base(0.0));
+                Some(best.with_head_factor(0.0).unwrap_or(best))
+            }
+        }
+    }
+}
+
+/// What variants of one riser did at the last air flows that were asked about: neighbours are found sooner.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Tracks(RefCell<Vec<(Setting, Track)>>);
+
 /// The riser with one uncertain thing set otherwise.
 pub(super) struct Variants<'a> {
     riser: &'a Riser,
     air: AirFlow,
-    nearby: Option<Nearby>,
+    point: Option<&'a OperatingPoint>,
+    nearby: OnceCell<Nearby>,
+    tracks: &'a Tracks,
 }
 
 impl<'a> Variants<'a> {
@@ -237,17 +277,43 @@ impl<'a> Variants<'a> {
     pub fn of(
         riser: &'a Riser,
         air: AirFlow,
-        point: Option<&OperatingPoint>,
-    ) -> Result<Self, Error> {
-        let nearby = point.map(|point| riser.nearby(point)).transpose()?;
-        Ok(Self { riser, air, nearby })
+        point: Option<&'a OperatingPoint>,
+        tracks: &'a Tracks,
+    ) -> Self {
+        Self {
+            riser,
+            air,
+            point,
+            nearby: OnceCell::new(),
+            tracks,
+        }
     }
 
-    fn flow(&self, riser: &Riser) -> Result<f64, Error> {
-        match &self.nearby {
-            Some(nearby) => riser.flow_near(self.air, nearby),
-            None => Ok(riser.operate(self.air)?.water_flow().value),
-        }
+    /// Water flow with a setting, m³/s; none where the riser has no such thing.
+    fn with(&self, setting: Setting) -> Result<Option<f64>, Error> {
+        let Some(riser) = setting.of(self.riser) else {
+            return Ok(None);
+        };
+        let Some(point) = self.point else {
+            return Ok(Some(riser.operate(self.air)?.water_flow().value));
+        };
+        let nearby = || {
+            if let Some(nearby) = self.nearby.get() {
+                return Ok(*nearby);
+            }
+            let nearby = self.riser.nearby(point)?;
+            Ok(*self.nearby.get_or_init(|| nearby))
+        };
+        let mut tracks = self.tracks.0.borrow_mut();
+        let known = tracks.iter().position(|(own, _)| *own == setting);
+        let place = known.unwrap_or_else(|| {
+            tracks.push((setting, Track::default()));
+            tracks.len() - 1
+        });
+        let track = &mut tracks[place].1;
+        riser
+            .flow_beside((self.air, point.water_flow), track, nearby)
+            .map(Some)
     }
 
     fn developing(&self) -> Length {
@@ -255,16 +321,14 @@ impl<'a> Variants<'a> {
         model.developing_length.of(self.riser.spec().free_bore())
     }
 
-    /// Water flow with a developing length, m³/s; it is kept to what can be.
-    fn with_developing(&self, length: Length) -> Result<f64, Error> {
-        let length_m = length.get::<meter>();
-        let length = Length::new::<meter>(length_m.clamp(0.0, DEVELOPING_LENGTH.max));
-        let model = self.riser.model().with_developing_length(length);
-        self.flow(&self.riser.with_model(model)?)
+    /// With a developing length, kept to what can be.
+    fn with_developing(&self, length: Length) -> Result<Option<f64>, Error> {
+        let length_m = length.get::<meter>().clamp(0.0, DEVELOPING_LENGTH.max);
+        self.with(Setting::DevelopingLength(Length::new::<meter>(length_m)))
     }
 
     /// With the developing length so many times as long.
-    fn times_developing(&self, factor: f64) -> Result<f64, Error> {
+    fn times_developing(&self, factor: f64) -> Result<Option<f64>, Error> {
         self.with_developing(factor * self.developing())
     }
 
@@ -275,34 +339,30 @@ impl<'a> Variants<'a> {
             return Ok(None);
         }
         let (own, bores) = (self.developing(), DevelopingLength::MOST_BORES * bore);
-        self.with_developing(own + share * (bores - own)).map(Some)
+        self.with_developing(own + share * (bores - own))
     }
 
-    /// With another entrance loss, not below none.
-    fn with_entrance(&self, loss: Ratio) -> Result<f64, Error> {
+    /// With another entrance loss, kept to what can be.
+    fn with_entrance(&self, loss: Ratio) -> Result<Option<f64>, Error> {
         let loss = base(loss.value.clamp(0.0, LOSS_COEFFICIENT.max));
-        let spec = self.riser.spec().with_entrance_loss(loss);
-        self.flow(&self.riser.with_spec(spec)?)
+        self.with(Setting::EntranceLoss(loss))
     }
 
     /// With the outlet's head so many times as high; none without such a head.
     fn times_head(&self, factor: f64) -> Result<Option<f64>, Error> {
-        let variant = self.riser.with_head_factor(factor);
-        variant.map(|riser| self.flow(&riser)).transpose()
+        self.with(Setting::Head(factor))
     }
 
     /// Water flow with every source at the best that can be: no developing length, entrance loss or head.
     pub fn best(&self) -> Result<f64, Error> {
-        let model = self.riser.model();
-        let model = model.with_developing_length(Length::default());
-        let spec = self.riser.spec().with_entrance_loss(base(0.0));
-        let best = self.riser.with_spec(spec)?.with_model(model)?;
-        self.flow(&best.with_head_factor(0.0).unwrap_or(best))
+        Ok(self.with(Setting::Best)?.unwrap_or(0.0))
     }
 
     /// Slopes of ln q at a point, by [`Cause`].
     fn slopes(&self, own: f64) -> Result<[f64; 4], Error> {
-        let developing = change(self.times_developing(0.5)?, own);
+        let developing = self
+            .times_developing(0.5)?
+            .map_or(0.0, |flow| change(flow, own));
         // 8 bores are the longer ones, and stop the flow first.
         let wide = match self.toward_bores(1.0)? {
             Some(flow) if flow > 0.0 => change(own, flow),
@@ -314,12 +374,14 @@ impl<'a> Variants<'a> {
         let low = (loss - base(ENTRANCE_STEP)).max(base(0.0));
         let entrance = |loss_there: Ratio| {
             if loss_there == loss {
-                Ok(own)
+                Ok(Some(own))
             } else {
                 self.with_entrance(loss_there)
             }
         };
-        let entrance = change(entrance(low)?, entrance(low + base(ENTRANCE_STEP))?) / ENTRANCE_STEP;
+        let entrance = entrance(low)?
+            .zip(entrance(low + base(ENTRANCE_STEP))?)
+            .map_or(0.0, |(less, more)| change(less, more) / ENTRANCE_STEP);
         let outlet = self
             .times_head(HEAD_FACTOR)?
             .map_or(0.0, |flow| change(own, flow));
@@ -335,11 +397,11 @@ impl<'a> Variants<'a> {
         };
         match source {
             // ln[q(ℓ)/q(ℓ/2)] stands for half of the length.
-            Cause::DevelopingLength => pair(&|x| self.times_developing(1.0 + 0.5 * x).map(Some)),
+            Cause::DevelopingLength => pair(&|x| self.times_developing(1.0 + 0.5 * x)),
             Cause::WidePipe => pair(&|x| self.toward_bores(x)),
             Cause::Entrance => {
                 let own = self.riser.spec().entrance_loss;
-                pair(&|x| self.with_entrance(base(own.value + x)).map(Some))
+                pair(&|x| self.with_entrance(base(own.value + x)))
             }
             Cause::Outlet => pair(&|x| self.times_head(HEAD_FACTOR.powf(x))),
         }

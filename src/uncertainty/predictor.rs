@@ -3,12 +3,13 @@
 use std::cell::OnceCell;
 
 use super::calibration::holds_at;
-use super::doubt::{Cause, Doubt, Variants, stretches, unlike_the_rigs};
+use super::doubt::{Cause, Doubt, Tracks, Variants, stretches, unlike_the_rigs};
 use super::interval::{Basis, Interval};
 use super::law::ErrorLaw;
 use super::posterior::{Expected, Points};
 use crate::air::AirFlow;
 use crate::caution::{Caution, Difference};
+use crate::curve::Curve;
 use crate::error::{Error, Input, Solve};
 use crate::riser::{BrinkHead, OperatingPoint, Outcome, Outlet, Riser, WATER_FLOW};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
@@ -93,6 +94,7 @@ pub struct Predictor {
     model_peak: OnceCell<OperatingPoint>,
     peak: OnceCell<OperatingPoint>,
     surest: OnceCell<AirFlow>,
+    tracks: Tracks,
 }
 
 impl Predictor {
@@ -116,6 +118,7 @@ impl Predictor {
             model_peak: OnceCell::new(),
             peak: OnceCell::new(),
             surest: OnceCell::new(),
+            tracks: Tracks::default(),
         })
     }
 
@@ -166,11 +169,12 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn of_outcome(&self, outcome: Outcome, air: AirFlow) -> Result<Prediction, Error> {
-        let doubt = Doubt::at(&self.riser, air, outcome.point())?;
+        let variants = Variants::of(&self.riser, air, outcome.point(), &self.tracks);
+        let doubt = Doubt::at(&variants)?;
         let expected = self.points.expected(&doubt);
         Ok(Prediction {
             outcome: outcome.times(expected.mean.exp()),
-            interval: self.interval(air, outcome.point(), &doubt, expected)?,
+            interval: self.interval(&variants, outcome.water_flow().value, &doubt, expected)?,
         })
     }
 
@@ -199,15 +203,14 @@ impl Predictor {
     /// Limits of the flow at a point of the model, or where there is none.
     fn interval(
         &self,
-        air: AirFlow,
-        point: Option<&OperatingPoint>,
+        variants: &Variants,
+        flow: f64,
         doubt: &Doubt,
         expected: Expected,
     ) -> Result<Option<Interval>, Error> {
         if !holds_at(&self.riser) {
             return Ok(None);
         }
-        let flow = point.map_or(0.0, |point| point.water_flow.value);
         // 1 where slopes serve, 0 where ends are solved.
         let weight = if flow > 0.0 {
             let share = flow / self.model_peak()?.water_flow.value;
@@ -218,12 +221,11 @@ impl Predictor {
         let mut sides = [-self.z, self.z].map(|z| flow * (z * expected.standard).exp());
         if sides[1] > WIDE * flow && flow > 0.0 {
             // What no cause can exceed; never narrower than where this begins, so that levels keep their order.
-            let best = Variants::of(&self.riser, air, point)?.best()?;
-            let most = best * (self.z * self.points.unexplained(doubt)).exp();
+            let most = variants.best()? * (self.z * self.points.unexplained(doubt)).exp();
             sides[1] = sides[1].min(most.max(WIDE * flow));
         }
         if weight < 1.0 {
-            let solved = self.solved_sides(air, point, doubt)?;
+            let solved = self.solved_sides(variants, flow, doubt)?;
             for (side, solved) in sides.iter_mut().zip(solved) {
                 *side = weight * *side + (1.0 - weight) * solved;
             }
@@ -249,15 +251,14 @@ impl Predictor {
     /// combined in the same way, times what has no cause; where none flows it is that.
     fn solved_sides(
         &self,
-        air: AirFlow,
-        point: Option<&OperatingPoint>,
+        variants: &Variants,
+        flow: f64,
         doubt: &Doubt,
     ) -> Result<[f64; 2], Error> {
-        let flow = point.map_or(0.0, |point| point.water_flow.value);
         let unexplained = self.z * self.points.unexplained(doubt);
         let mut squares = [unexplained * unexplained; 2];
         let (mut stops, mut rises) = (flow <= 0.0, 0.0);
-        for end in self.ends(air, point)? {
+        for end in self.ends(variants)? {
             let change = (end / flow).ln();
             if end <= 0.0 {
                 stops = true;
@@ -281,8 +282,7 @@ impl Predictor {
     }
 
     /// Flows with each source of error at both ends of what is left open of it.
-    fn ends(&self, air: AirFlow, point: Option<&OperatingPoint>) -> Result<Vec<f64>, Error> {
-        let variants = Variants::of(&self.riser, air, point)?;
+    fn ends(&self, variants: &Variants) -> Result<Vec<f64>, Error> {
         let mut flows = Vec::new();
         for source in Cause::ALL {
             let deviations = self.z * self.points.left_open(source);
@@ -294,6 +294,14 @@ impl Predictor {
     /// The model's peak, solved once.
     pub(crate) fn model_peak(&self) -> Result<&OperatingPoint, Error> {
         once(&self.model_peak, || self.riser.peak())
+    }
+
+    /// The model's curve with about `points` operating points, its peak solved once.
+    ///
+    /// # Errors
+    /// As [`Curve::of`].
+    pub fn curve(&self, points: usize) -> Result<Curve, Error> {
+        Curve::below(&self.riser, *self.model_peak()?, points)
     }
 
     /// The operating point of the largest predicted flow.
