@@ -40,16 +40,17 @@ impl Seeded {
 
 /// The four beside each other, and two over two for a telephone.
 pub(super) fn drawing() -> Picture {
-    let corner =
-        |n: usize, across: usize| [200.0 * (n % across) as f64, 450.0 * (n / across) as f64];
+    let [left, right] = [0.0, 200.0];
+    let wide = [left, right, 400.0, 600.0].map(|x| [x, 0.0]);
+    let narrow = [[left, 0.0], [right, 0.0], [left, 450.0], [right, 450.0]];
     Picture {
-        wide: drawn([800.0, 450.0], |n| corner(n, 4)),
-        narrow: Some(drawn([400.0, 900.0], |n| corner(n, 2))),
+        wide: drawn([800.0, 450.0], wide),
+        narrow: Some(drawn([400.0, 900.0], narrow)),
     }
 }
 
 /// The drawing, each part in a box of 200 by 450 from its upper left corner.
-fn drawn([width, height]: [f64; 2], corner: impl Fn(usize) -> [f64; 2]) -> String {
+fn drawn([width, height]: [f64; 2], corners: [[f64; 2]; 4]) -> String {
     let mut out = String::new();
     put(
         &mut out,
@@ -69,8 +70,7 @@ fn drawn([width, height]: [f64; 2], corner: impl Fn(usize) -> [f64; 2]) -> Strin
         ("annular", "core of air, film of water", annular),
     ];
     let left = (200.0 - BORE) / 2.0;
-    for (n, (name, what, inside)) in parts.into_iter().enumerate() {
-        let [x, y] = corner(n);
+    for ([x, y], (name, what, inside)) in corners.into_iter().zip(parts) {
         let middle = left + BORE / 2.0;
         put(
             &mut out,

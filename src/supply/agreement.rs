@@ -2,7 +2,7 @@
 //! constant and viscosity, so that every printed digit counts.
 
 use super::line::Duct;
-use super::orifice::{CHOKING_DROP, Plate, Throat};
+use super::orifice::{CHOKING_DROP, CHOKING_SHAPE, Plate, Throat};
 use crate::check_table::rows;
 use crate::pipe::colebrook_1939::darcy;
 
@@ -85,6 +85,8 @@ fn every_line_and_hole() {
             assert!((throat.upstream_pa(m, p2) / p1 - 1.0).abs() < 1e-13, "{id}");
             (m, EIGHT_DIGITS)
         } else if quantity == "critical_pressure_ratio" {
+            let shape = (1.0 - CHOKING_DROP).powf(1.0 / 1.4);
+            assert!((CHOKING_SHAPE / shape - 1.0).abs() < 1e-15, "{id}");
             (1.0 - CHOKING_DROP, EIGHT_DIGITS)
         } else {
             // Compression and depth are checked beside their own code.

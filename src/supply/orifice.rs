@@ -376,7 +376,11 @@ fn choked_shape() -> f64 {
 const WIDEST: f64 = 0.9999;
 /// x = Δp/p1 at the choking pressure ratio, 1 − (2/(γ+1))^(γ/(γ−1)).
 pub(super) const CHOKING_DROP: f64 = 1.0 - 0.528_281_787_717_174_3;
-/// Steps of Newton's method; it needs four or five.
+/// (1 − x)^(1/γ) there, [2/(γ+1)]^(1/(γ−1)).
+pub(super) const CHOKING_SHAPE: f64 = 0.633_938_145_260_608_9;
+/// A step of Newton's method after which the error is that of rounding: the next would be of the order of its square.
+const LAST_STEP: f64 = 1e-9;
+/// Steps of Newton's method; it needs three or four.
 const STEPS: usize = 50;
 
 /// Holes in a plate that stands in a line, in plain SI, by the equations of [`Orifice`].
@@ -405,7 +409,12 @@ impl Plate {
 
     /// ε
     pub(crate) fn expansibility(&self, x: f64) -> f64 {
-        1.0 - self.bend * (1.0 - (1.0 - x).powf(GAMMA.recip()))
+        self.shaped((1.0 - x).powf(GAMMA.recip()))
+    }
+
+    /// ε from (1 − x)^(1/γ).
+    fn shaped(&self, shape: f64) -> f64 {
+        1.0 - self.bend * (1.0 - shape)
     }
 
     /// ṁ/p1
@@ -430,8 +439,8 @@ impl Plate {
     pub(crate) fn upstream_pa(&self, kg_per_s: f64, left_pa: f64) -> f64 {
         // ṁ/p_left = scale ε √x/(1 − k x) rises with x, and so up to the choking of the throat.
         let wanted = kg_per_s / (self.scale * left_pa);
-        let most = self.expansibility(CHOKING_DROP) * CHOKING_DROP.sqrt()
-            / (1.0 - self.lasting * CHOKING_DROP);
+        let most =
+            self.shaped(CHOKING_SHAPE) * CHOKING_DROP.sqrt() / (1.0 - self.lasting * CHOKING_DROP);
         if wanted >= most {
             return kg_per_s / self.per_upstream(CHOKING_DROP);
         }
@@ -440,7 +449,8 @@ impl Plate {
         let mut y = wanted.min(0.9 * high);
         for _ in 0..STEPS {
             let x = y * y;
-            let epsilon = self.expansibility(x);
+            let shape = (1.0 - x).powf(GAMMA.recip());
+            let epsilon = self.shaped(shape);
             let off = epsilon * y - wanted * (1.0 - self.lasting * x);
             if off > 0.0 {
                 high = y;
@@ -448,7 +458,7 @@ impl Plate {
                 low = y;
             }
             // dε/dx = −bend (1 − x)^(1/γ − 1)/γ
-            let fall = self.bend * (1.0 - x).powf(GAMMA.recip() - 1.0) / GAMMA;
+            let fall = self.bend * shape / ((1.0 - x) * GAMMA);
             let slope = epsilon - 2.0 * x * fall + 2.0 * wanted * self.lasting * y;
             let newton = y - off / slope;
             let next = if newton > low && newton < high {
@@ -458,7 +468,7 @@ impl Plate {
             };
             let step = (next - y).abs();
             y = next;
-            if step <= 1e-16 * y {
+            if step <= LAST_STEP * y {
                 break;
             }
         }
