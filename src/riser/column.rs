@@ -236,11 +236,14 @@ impl Column {
                 .map(|(_, (other, _))| (j_l - other) / (own - other))
                 .product();
         }
+        // From the first one on, so that what is the same in all stays as it is.
+        let first = &solved.first()?.1;
         let on = |of: &dyn Fn(&Carried) -> f64| {
-            let terms = weights.iter().zip(solved);
-            terms
-                .map(|(weight, (_, one))| weight * of(one))
-                .sum::<f64>()
+            let own = of(first);
+            let others = weights.iter().zip(solved).skip(1);
+            others.fold(own, |sum, (weight, (_, one))| {
+                sum + weight * (of(one) - own)
+            })
         };
         let section = |which: fn(&(Section, Section)) -> &Section| {
             let of = |value: fn(&Section) -> f64| {

@@ -468,7 +468,8 @@ impl Plate {
             };
             let step = (next - y).abs();
             y = next;
-            if step <= LAST_STEP * y {
+            // A halved bracket says nothing of the error.
+            if step <= if next == newton { LAST_STEP } else { 1e-16 } * y {
                 break;
             }
         }
