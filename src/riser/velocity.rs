@@ -158,7 +158,8 @@ impl Column {
     /// Water at rest has the more void the lower its pressure is, since the gas is the faster, and the least at p0:
     /// with α0 for α everywhere the column is the heavier and M the larger, and the charge at the foot is paid back by
     /// the void above it, of which L − L_dev is left. The gas is densest at p0. A closure whose C₀ grows with the gas may
-    /// turn that by some per cent: α0 is taken a tenth less.
+    /// turn that by some per cent: α0 is taken a tenth less. Where it were wrong all the same, a water velocity found from
+    /// here still meets the balance, and there is only one that does.
     fn surely_rises(&self, air_flux: f64) -> bool {
         let length_m = self.needed_m(AT_REST);
         let (p0, p2) = (
