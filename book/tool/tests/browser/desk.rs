@@ -412,7 +412,7 @@ fn a_design_of_a_search_goes_into_one_lift() {
     );
     // A long search tells how far it is, and can be stopped.
     desk.open("#ask=size");
-    desk.eval("Desk.change({ 'duty.water_flow': '610 L/min', 'limits.max_lifts': '200' })");
+    desk.eval("Desk.change({ 'duty.water_flow': '610 L/min', 'limits.max_lifts': '100' })");
     desk.wait("document.querySelector('.working')?.textContent.includes('candidates tried')");
     let share = desk.eval("document.querySelector('.working progress').value");
     let share = share.as_f64().expect("a number");
