@@ -545,8 +545,8 @@ fn odd_readings_are_told() {
     for (odd, told) in [
         ((1, "120", "450"), "Run 2 is"),
         ((0, "12", "14"), "Not used: run 1"),
-        ((0, "16", "17"), "Run 1 is near the threshold"),
-        ((1, "120", "2300"), "Run 2 is far from"),
+        ((0, "16", "17"), "Run 1 lies near the air"),
+        ((1, "120", "2300"), "Run 2 gave"),
     ] {
         let mut with = good;
         with[odd.0] = (odd.1, odd.2);
