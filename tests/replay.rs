@@ -8,7 +8,9 @@ use std::path::Path;
 
 /// Every input of a target, by name.
 fn replay(name: &str, target: fn(&[u8])) {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(name);
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/fuzz/corpus")
+        .join(name);
     let mut files: Vec<_> = fs::read_dir(&folder)
         .unwrap_or_else(|error| panic!("{}: {error}", folder.display()))
         .map(|file| file.unwrap().path())

@@ -72,13 +72,23 @@ pub fn door(bytes: &[u8]) {
     assert!(!text.contains("did not settle"), "{text}");
     let Some(faults) = reply.get("fault") else {
         let its_own = says_not_finite(&String::from_utf8_lossy(bytes));
-        assert!(its_own || !says_not_finite(&text), "a number that is not finite: {text}");
+        assert!(
+            its_own || !says_not_finite(&text),
+            "a number that is not finite: {text}"
+        );
         let is_whole = reply.get("answer").is_some() || reply.get("picture").is_some();
         let nothing_asked = request["options"]["bare"] == true;
-        assert!(is_whole || nothing_asked, "neither answer nor fault: {text}");
+        assert!(
+            is_whole || nothing_asked,
+            "neither answer nor fault: {text}"
+        );
         return;
     };
-    assert_eq!(reply.as_object().map(serde_json::Map::len), Some(1), "an answer beside a fault: {text}");
+    assert_eq!(
+        reply.as_object().map(serde_json::Map::len),
+        Some(1),
+        "an answer beside a fault: {text}"
+    );
     let faults = faults.as_array().expect("faults are a list");
     assert!(!faults.is_empty(), "a refusal without a fault");
     for fault in faults {

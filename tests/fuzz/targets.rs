@@ -97,7 +97,10 @@ impl Judge {
     fn refusal(&self, told: Told) {
         if let Err(error) = told {
             let text = error.to_string();
-            assert!(!text.trim().is_empty(), "a refusal without words: {error:?}");
+            assert!(
+                !text.trim().is_empty(),
+                "a refusal without words: {error:?}"
+            );
             // It may tell of what was written, or of what TOML could have had there: "invalid float, expected `inf`".
             assert!(!text.contains(UNSETTLED), "{text}");
             if let Some(FileError::Faults { faults }) = error.downcast_ref() {
@@ -121,7 +124,11 @@ fn text_of(bytes: &[u8]) -> Option<&str> {
 pub fn design(bytes: &[u8]) {
     let Some(text) = text_of(bytes) else { return };
     let judge = Judge::of(text);
-    judge.refusal(DesignFile::parse(text).map(|read| ask(&judge, with_tables(read), text)).map_err(Into::into));
+    judge.refusal(
+        DesignFile::parse(text)
+            .map(|read| ask(&judge, with_tables(read), text))
+            .map_err(Into::into),
+    );
 }
 
 /// With the tables that the examples name; others are not looked for on disk.
@@ -365,7 +372,11 @@ fn sheet(judge: &Judge, text: &str) -> Told {
             .filter(|run| trial::same_configuration(&run.configuration, name));
         let of_it: Vec<_> = of_it.take(8).cloned().collect();
         let points = Calibration::of_runs(&of_it, &rig.movable_riser()?);
-        judge.refusal(points.map_err(Into::into).and_then(|points| fit(judge, points)));
+        judge.refusal(
+            points
+                .map_err(Into::into)
+                .and_then(|points| fit(judge, points)),
+        );
     }
     Ok(())
 }
@@ -432,7 +443,10 @@ pub fn set(bytes: &[u8]) {
         assert!(again.is_ok(), "{}\n{written}", again.unwrap_err());
     }
     judge.refusal(written.map(|_| ()).map_err(Into::into));
-    judge.refusal(read.map(|read| ask(&judge, with_tables(read), file)).map_err(Into::into));
+    judge.refusal(
+        read.map(|read| ask(&judge, with_tables(read), file))
+            .map_err(Into::into),
+    );
 }
 
 /// A text as every quantity, and as the value of every key.
@@ -515,7 +529,12 @@ pub fn solver(bytes: &[u8]) {
         let told = riser_of(&mut bytes).and_then(|riser| {
             let told = solved(&judge, &riser, &mut bytes);
             if let Err(error @ Error::NotConverged { .. }) = &told {
-                panic!("{error}: {:?} {:?} {:?}", riser.spec(), riser.site(), riser.model());
+                panic!(
+                    "{error}: {:?} {:?} {:?}",
+                    riser.spec(),
+                    riser.site(),
+                    riser.model()
+                );
             }
             told
         });
@@ -577,12 +596,19 @@ fn solved(judge: &Judge, riser: &Riser, from: &mut Bytes) -> Result<(), Error> {
     let air = VolumeRate::new::<cubic_meter_per_second>(from.magnitude(1e-7, 1e3) * bore * bore);
     let air = AirFlow::at(air, &AirState::DRY_20_C)?;
     let outcome = riser.operate(air)?;
-    judge.text(&format!("{outcome:?} {outcome} {:?}", riser.cautions(&outcome)));
+    judge.text(&format!(
+        "{outcome:?} {outcome} {:?}",
+        riser.cautions(&outcome)
+    ));
     assert!(outcome.water_flow().value >= 0.0, "{outcome:?}");
     if let Some(point) = outcome.point() {
         pays(riser, point, judge);
     }
-    judge.text(&format!("{:?} {:?}", riser.threshold()?, riser.lift_at_zero_flow(air)?));
+    judge.text(&format!(
+        "{:?} {:?}",
+        riser.threshold()?,
+        riser.lift_at_zero_flow(air)?
+    ));
     let peak = match riser.peak() {
         Err(Error::LiftOutOfReach { .. }) => return Ok(()),
         peak => peak?,
@@ -602,7 +628,10 @@ fn solved(judge: &Judge, riser: &Riser, from: &mut Bytes) -> Result<(), Error> {
     judge.text(&format!("{found:?}"));
     let again = riser.operate(found.air)?.water_flow();
     let apart = (again - wanted).abs() / peak.water_flow;
-    assert!(apart.value < 1e-6, "{wanted:?} wanted, {again:?} found, peak {peak:?}, {riser:?}");
+    assert!(
+        apart.value < 1e-6,
+        "{wanted:?} wanted, {again:?} found, peak {peak:?}, {riser:?}"
+    );
     Ok(())
 }
 
@@ -612,5 +641,8 @@ fn pays(riser: &Riser, point: &OperatingPoint, judge: &Judge) {
     judge.text(&format!("{budget:?} {point:?}"));
     let submergence = riser.spec().dimensions.submergence;
     let apart = (budget.submergence() - submergence).abs() / submergence;
-    assert!(apart.value < 1e-6, "{budget:?} of {submergence:?}: {riser:?} at {point:?}");
+    assert!(
+        apart.value < 1e-6,
+        "{budget:?} of {submergence:?}: {riser:?} at {point:?}"
+    );
 }

@@ -9,7 +9,10 @@ use std::path::Path;
 #[test]
 fn every_request_that_was_kept() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/fuzz/corpus/door");
-    let mut files: Vec<_> = fs::read_dir(folder).unwrap().map(|file| file.unwrap().path()).collect();
+    let mut files: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|file| file.unwrap().path())
+        .collect();
     files.sort();
     assert!(!files.is_empty(), "nothing to replay");
     for file in &files {
