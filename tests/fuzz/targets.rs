@@ -92,22 +92,22 @@ impl Judge {
         self.text(&format!("{answer:?}"));
         self.text(&answer.json().to_string());
     }
+}
 
-    /// A refusal, if it is one.
-    fn refusal(&self, told: Told) {
-        if let Err(error) = told {
-            let text = error.to_string();
-            assert!(
-                !text.trim().is_empty(),
-                "a refusal without words: {error:?}"
-            );
-            // It may tell of what was written, or of what TOML could have had there: "invalid float, expected `inf`".
-            assert!(!text.contains(UNSETTLED), "{text}");
-            if let Some(FileError::Faults { faults }) = error.downcast_ref() {
-                assert!(!faults.is_empty(), "faults without any");
-                for fault in faults {
-                    assert!(!fault.problem.to_string().trim().is_empty(), "{fault:?}");
-                }
+/// A refusal, if it is one.
+fn refusal(told: Told) {
+    if let Err(error) = told {
+        let text = error.to_string();
+        assert!(
+            !text.trim().is_empty(),
+            "a refusal without words: {error:?}"
+        );
+        // It may tell of what was written, or of what TOML could have had there: "invalid float, expected `inf`".
+        assert!(!text.contains(UNSETTLED), "{text}");
+        if let Some(FileError::Faults { faults }) = error.downcast_ref() {
+            assert!(!faults.is_empty(), "faults without any");
+            for fault in faults {
+                assert!(!fault.problem.to_string().trim().is_empty(), "{fault:?}");
             }
         }
     }
@@ -124,9 +124,9 @@ fn text_of(bytes: &[u8]) -> Option<&str> {
 pub fn design(bytes: &[u8]) {
     let Some(text) = text_of(bytes) else { return };
     let judge = Judge::of(text);
-    judge.refusal(
+    refusal(
         DesignFile::parse(text)
-            .map(|read| ask(&judge, with_tables(read), text))
+            .map(|read| ask(&judge, &with_tables(read), text))
             .map_err(Into::into),
     );
 }
@@ -140,20 +140,20 @@ fn with_tables(read: DesignFile) -> DesignFile {
 }
 
 /// Every question to a file.
-fn ask(judge: &Judge, read: DesignFile, text: &str) {
-    judge.refusal(check(judge, &read));
-    judge.refusal(flow(judge, &read));
-    judge.refusal(curve(judge, &read));
+fn ask(judge: &Judge, read: &DesignFile, text: &str) {
+    refusal(check(judge, read));
+    refusal(flow(judge, read));
+    refusal(curve(judge, read));
     if text.matches("[[").count() > LIFTS {
         return;
     }
-    judge.refusal(sized(judge, &read));
-    judge.refusal(need(judge, &read));
-    judge.refusal(supply(judge, &read));
-    judge.refusal(existing(judge, &read));
-    judge.refusal(water_loop(judge, &read));
-    judge.refusal(plan(judge, &read));
-    judge.refusal(aeration(judge, &read));
+    refusal(sized(judge, read));
+    refusal(need(judge, read));
+    refusal(supply(judge, read));
+    refusal(existing(judge, read));
+    refusal(water_loop(judge, read));
+    refusal(plan(judge, read));
+    refusal(aeration(judge, read));
 }
 
 fn check(judge: &Judge, read: &DesignFile) -> Told {
@@ -314,7 +314,7 @@ pub fn crop(bytes: &[u8]) {
     let Some(text) = text_of(bytes) else { return };
     let judge = Judge::of(text);
     let read = example(NEED_EXAMPLE).with_text("crop.csv", text);
-    judge.refusal(need(&judge, &read));
+    refusal(need(&judge, &read));
 }
 
 /// A blower's table as CSV: its curve at work on two lifts.
@@ -323,7 +323,7 @@ pub fn blower(bytes: &[u8]) {
     let judge = Judge::of(text);
     let few = lifts_of(SUPPLY_EXAMPLE, 2);
     let read = example(&few).with_text("blower.csv", text);
-    judge.refusal(supply(&judge, &read));
+    refusal(supply(&judge, &read));
 }
 
 /// An example with so many of its lifts, and no search for a depth.
@@ -352,9 +352,9 @@ pub fn readings(bytes: &[u8]) {
     let mut lines = text.lines().filter(|line| !line.starts_with('#'));
     if lines.next().is_some_and(|line| line.starts_with("time")) {
         let read = example(AERATION_EXAMPLE).with_readings(text);
-        return judge.refusal(aeration(&judge, &read));
+        return refusal(aeration(&judge, &read));
     }
-    judge.refusal(sheet(&judge, text));
+    refusal(sheet(&judge, text));
 }
 
 /// The sheet of a trial on the invented rig: reduced, and fitted, a configuration at a time.
@@ -372,7 +372,7 @@ fn sheet(judge: &Judge, text: &str) -> Told {
             .filter(|run| trial::same_configuration(&run.configuration, name));
         let of_it: Vec<_> = of_it.take(8).cloned().collect();
         let points = Calibration::of_runs(&of_it, &rig.movable_riser()?);
-        judge.refusal(
+        refusal(
             points
                 .map_err(Into::into)
                 .and_then(|points| fit(judge, points)),
@@ -394,7 +394,7 @@ fn fit(judge: &Judge, points: Calibration) -> Told {
 pub fn calibration(bytes: &[u8]) {
     let Some(text) = text_of(bytes) else { return };
     let judge = Judge::of(text);
-    judge.refusal(calibrated(&judge, text));
+    refusal(calibrated(&judge, text));
 }
 
 fn calibrated(judge: &Judge, text: &str) -> Told {
@@ -406,7 +406,7 @@ fn calibrated(judge: &Judge, text: &str) -> Told {
     let again = Calibration::parse(&written).expect("what was written is read");
     assert_eq!(again.points().len(), points.points().len(), "{written}");
     judge.text(&written);
-    judge.refusal(fit(judge, points.clone()));
+    refusal(fit(judge, points.clone()));
     let read = example(EXAMPLE);
     let (riser, air) = read.riser_and_air()?;
     let terms = read.terms(ErrorLaw::default().with_calibration(points))?;
@@ -442,9 +442,9 @@ pub fn set(bytes: &[u8]) {
         let again = DesignFile::parse(written);
         assert!(again.is_ok(), "{}\n{written}", again.unwrap_err());
     }
-    judge.refusal(written.map(|_| ()).map_err(Into::into));
-    judge.refusal(
-        read.map(|read| ask(&judge, with_tables(read), file))
+    refusal(written.map(|_| ()).map_err(Into::into));
+    refusal(
+        read.map(|read| ask(&judge, &with_tables(read), file))
             .map_err(Into::into),
     );
 }
@@ -459,7 +459,7 @@ pub fn units(bytes: &[u8]) {
         ($($name:ident)*) => {
             $(match quantity::$name(text) {
                 Ok(found) => assert!(found.value.is_finite(), "{text:?}"),
-                Err(error) => judge.refusal(Err(error.into())),
+                Err(error) => refusal(Err(error.into())),
             })*
         };
     }
@@ -480,7 +480,7 @@ pub fn units(bytes: &[u8]) {
                     judge.text(&row.text(si, units).unwrap_or_default());
                 }
             }
-            Err(problem) => judge.refusal(Err(problem.into())),
+            Err(problem) => refusal(Err(problem.into())),
         }
     }
 }
@@ -538,7 +538,7 @@ pub fn solver(bytes: &[u8]) {
             }
             told
         });
-        judge.refusal(told.map_err(Into::into));
+        refusal(told.map_err(Into::into));
     }
 }
 
@@ -554,10 +554,10 @@ fn riser_of(from: &mut Bytes) -> Result<Riser, Error> {
         .with_roughness(m(from.magnitude(1e-7, 1e-3)))
         .with_suction_length(m(from.number(0.0, 20.0)))
         .with_entrance_loss(number(from.number(0.0, 20.0)));
-    if from.byte() % 4 == 0 {
+    if from.byte().is_multiple_of(4) {
         spec = spec.with_lost_bore(m(from.magnitude(1e-5, 0.1)));
     }
-    if from.byte() % 4 == 0 {
+    if from.byte().is_multiple_of(4) {
         spec = spec.with_air_line(m(from.magnitude(1e-3, 1.0)));
     }
     spec.injector_loss = number(from.number(0.0, 20.0));
@@ -566,7 +566,7 @@ fn riser_of(from: &mut Bytes) -> Result<Riser, Error> {
         0 => Outlet::Plain { loss },
         1 => Outlet::Elbow {
             loss,
-            bore: (from.byte() % 2 == 0).then(|| m(from.magnitude(1e-3, 3.0))),
+            bore: (from.byte().is_multiple_of(2)).then(|| m(from.magnitude(1e-3, 3.0))),
             head: from.one(&[BrinkHead::Mixture, BrinkHead::ClearWater]),
         },
         2 => Outlet::Submerged {
@@ -584,7 +584,7 @@ fn riser_of(from: &mut Bytes) -> Result<Riser, Error> {
     )?;
     let atmosphere = AbsolutePressure::new::<pascal>(from.number(30e3, 120e3));
     let mut model = Model::new(from.one(Slip::ALL), from.one(Friction::ALL));
-    if from.byte() % 2 == 0 {
+    if from.byte().is_multiple_of(2) {
         model = model.with_developing_length(number(from.number(0.0, 30.0)));
     }
     spec.build(&Site { water, atmosphere }, model)
@@ -621,7 +621,7 @@ fn solved(judge: &Judge, riser: &Riser, from: &mut Bytes) -> Result<(), Error> {
         Ok(found) => found,
         Err(error @ Error::NotConverged { .. }) => return Err(error),
         Err(error) => {
-            judge.refusal(Err(error.into()));
+            refusal(Err(error.into()));
             return Ok(());
         }
     };
