@@ -136,8 +136,8 @@ impl Column {
         };
         let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
         let x = match fallible(excess, |excess| bracketed(what, bracket, tolerance, excess)) {
-            // A developing length of many metres lets the foot's pressure jump as the air grows, and the excess past
-            // zero with it: water at rest is carried from behind the jump on.
+            // The excess may jump past zero as the air grows; seen with a developing length of 24 m. Water at rest is
+            // carried from behind the jump on.
             Err(Error::NotConverged {
                 what: Solve::Threshold,
                 low,
