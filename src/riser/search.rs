@@ -33,6 +33,8 @@ const FINE: f64 = 0.06;
 /// falls to 1 without liquid flow, as the default does, passes it on the way to 1, where a column has no
 /// top; it says nothing of a level there.
 pub(super) const STILL_VOID: f64 = 1.0 / 1.2;
+/// Width in the logarithm of the air flux within which an excess that changes its sign and has no zero is a jump.
+const JUMP: f64 = 1e-6;
 /// Golden section, (√5 − 1)/2.
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
@@ -133,7 +135,17 @@ impl Column {
             f_high,
         };
         let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
-        let x = fallible(excess, |excess| bracketed(what, bracket, tolerance, excess))?;
+        let x = match fallible(excess, |excess| bracketed(what, bracket, tolerance, excess)) {
+            // The excess may jump past zero as the air grows; seen with a developing length of 24 m. Water at rest is
+            // carried from behind the jump on.
+            Err(Error::NotConverged {
+                what: Solve::Threshold,
+                low,
+                high,
+                ..
+            }) if high - low < JUMP => high,
+            found => found?,
+        };
         Ok(Onset::At(x.exp()))
     }
 
