@@ -6,10 +6,11 @@
 //!
 //! Requests that may rightly take long are left out: searches of more than [`CANDIDATES`], files of more than [`SECTIONS`] repeated sections.
 
-use serde_json::{Value, json};
+use risewater::design::{DesignFile, EXAMPLE};
+use serde_json::Value;
 
 /// Most candidates of a search.
-const CANDIDATES: f64 = 24.0;
+const CANDIDATES: usize = 24;
 /// Most sections of a file that may be repeated, such as `[[lift]]`.
 const SECTIONS: usize = 5;
 /// Most bytes of a request.
@@ -50,12 +51,13 @@ fn is_small(request: &Value) -> bool {
     if request["ask"] != "size" {
         return true;
     }
-    let mut counted = request.clone();
-    counted["ask"] = json!("candidates");
-    let reply = replied(counted.to_string().as_bytes());
-    let candidates = reply["answer"]["candidates"].as_f64();
+    let text = request["file"].as_str().unwrap_or(EXAMPLE);
+    let set = request["set"].as_object().into_iter().flatten();
+    let set = set.filter_map(|(key, value)| Some(format!("{key}={}", value.as_str()?)));
+    let task =
+        DesignFile::parse_with(text, &set.collect::<Vec<_>>()).and_then(|read| read.problem());
     // Several duties have a search each.
-    candidates.is_some_and(|count| count <= CANDIDATES)
+    task.is_ok_and(|task| task.candidates() <= CANDIDATES)
 }
 
 /// Asks the door.

@@ -38,7 +38,7 @@ use risewater::{
 };
 
 /// Most candidates of a search.
-const CANDIDATES: f64 = 24.0;
+const CANDIDATES: usize = 24;
 /// Most sections `[[lift]]`, `[[duty]]`, `[[rearing_tank]]` and the like of a file, together.
 const LIFTS: usize = 5;
 /// Most bytes of an input.
