@@ -414,9 +414,9 @@ fn a_design_of_a_search_goes_into_one_lift() {
     desk.open("#ask=size");
     desk.eval("Desk.change({ 'duty.water_flow': '610 L/min', 'limits.max_lifts': '100' })");
     desk.wait("document.querySelector('.working')?.textContent.includes('candidates tried')");
-    let share = desk.eval("document.querySelector('.working progress').value");
-    let share = share.as_f64().expect("a number");
-    assert!(share > 0.0 && share < 1.0, "{share}");
+    desk.wait(
+        "(({ value }) => value > 0 && value < 1)(document.querySelector('.working progress'))",
+    );
     desk.eval("document.querySelector('.working button').click()");
     assert!(desk.text(".working").contains("Stopped"));
 }
