@@ -9,10 +9,11 @@ use super::DesignFile;
 use super::fault::{FileError, Place, Problem};
 use super::read::{Reading, kind};
 use super::sheet::{SWEEP, Sheet, one};
-use crate::keys::described::Values;
 use crate::keys::{Holds, Row, Usual, Value, riser, section};
 use crate::name::nearest;
-use crate::sweep::{Axis, Given, Labels, MOST_VALUES, Sweep, VARIED, Values as AxisValues};
+use crate::sweep::{
+    Axis, Given, KeyValues, Labels, MOST_VALUES, Sweep, VARIED, Values as AxisValues,
+};
 use crate::sweep::{shown, varied_rows, written};
 use crate::units::quantity::{Dimension, Unit, number_and_unit, si_value};
 
@@ -420,7 +421,7 @@ impl DesignFile {
     }
 
     /// The values of all keys that can vary, read once.
-    fn values(&self) -> Values {
+    fn values(&self) -> KeyValues {
         let ignored = &mut |_| ();
         let mut given = Vec::new();
         for row in varied_rows() {
@@ -449,7 +450,7 @@ impl DesignFile {
                 [own, usual]
             });
         }
-        Values::of(varied_rows().zip(given))
+        KeyValues::of(varied_rows().zip(given))
     }
 }
 

@@ -1,6 +1,6 @@
 //! What the values of keys come to: a site, a riser, its air, its model. It is the same whatever holds the values.
 
-use super::{Held, Key, Row, Value, air, model, riser, site, water};
+use super::{Held, Key, air, model, riser, site, water};
 use crate::air::{AirFlow, pressure_at_altitude};
 use crate::error::Error;
 use crate::model::Model;
@@ -108,57 +108,5 @@ pub(crate) fn air_flow(own: &impl Given) -> Option<Result<AirFlow, Error>> {
 pub(crate) fn set<T>(field: &mut T, given: Option<T>) {
     if let Some(value) = given {
         *field = value;
-    }
-}
-
-/// Values of keys, read once.
-#[derive(Debug, Clone)]
-pub(crate) struct Values(Vec<Known>);
-
-#[derive(Debug, Clone)]
-struct Known {
-    path: &'static str,
-    given: Option<Value>,
-    usual: Option<Value>,
-}
-
-impl Values {
-    /// Of each key the value that is given and the one that is its default, where it has them.
-    pub fn of(rows: impl IntoIterator<Item = (&'static Row, [Option<Value>; 2])>) -> Self {
-        let known = rows.into_iter().map(|(row, [given, usual])| Known {
-            path: row.path,
-            given,
-            usual,
-        });
-        Self(known.collect())
-    }
-
-    /// Puts a value in the place of a row, counted from zero.
-    pub fn put(&mut self, place: usize, value: Value) {
-        if let Some(known) = self.0.get_mut(place) {
-            known.given = Some(value);
-        }
-    }
-
-    /// A riser in its place; none where a key of its place is not given.
-    pub fn riser(&self) -> Option<RiserSpec> {
-        let place = [&riser::BORE, &riser::SUBMERGENCE, &riser::LIFT];
-        let [bore, submergence, lift] = place.map(|key| self.get(key));
-        Some(spec(self, [bore?, submergence?, lift?]))
-    }
-
-    fn known(&self, path: &str) -> Option<&Known> {
-        self.0.iter().find(|known| known.path == path)
-    }
-}
-
-impl Given for Values {
-    fn get<T: Held>(&self, key: &Key<T>) -> Option<T> {
-        T::held(self.known(key.path)?.given.clone()?)
-    }
-
-    fn usual<T: Held>(&self, key: &Key<T>) -> Option<T> {
-        let known = self.known(key.path)?;
-        T::held(known.given.as_ref().or(known.usual.as_ref())?.clone())
     }
 }

@@ -25,6 +25,7 @@
 mod axis;
 mod columns;
 mod csv;
+mod key_values;
 mod parquet;
 mod rows;
 mod solve;
@@ -34,11 +35,11 @@ mod write;
 pub use axis::Axis;
 pub(crate) use axis::{Labels, Values, shown, written};
 pub use columns::{COLUMNS, ResultColumn};
+pub(crate) use key_values::KeyValues;
 pub use solve::{Asked, Cells, Given, Refusal, Solved};
 pub use tally::{Extreme, Tally};
 pub use write::{Format, Options, SweepError, Written};
 
-use crate::keys::described;
 use crate::keys::{Row, SECTIONS};
 use crate::transfer::GasTerms;
 use crate::uncertainty::ErrorLaw;
@@ -55,7 +56,7 @@ pub(crate) const VARIED: [&str; 5] = ["water", "site", "riser", "model", "air"];
 /// Every combination of values of keys, or rows side by side.
 #[derive(Debug, Clone)]
 pub struct Sweep {
-    pub(crate) base: described::Values,
+    pub(crate) base: KeyValues,
     axes: Vec<Axis>,
     rows: u64,
     /// Whether each row has its own value of every key that varies.
@@ -67,7 +68,7 @@ pub struct Sweep {
 
 impl Sweep {
     /// With the values of all other keys, and those of the keys that vary; none where there are more rows than can be counted.
-    pub(crate) fn new(base: described::Values, mut axes: Vec<Axis>, gas: GasTerms) -> Option<Self> {
+    pub(crate) fn new(base: KeyValues, mut axes: Vec<Axis>, gas: GasTerms) -> Option<Self> {
         axes.sort_by_key(Axis::is_of_air);
         let mut lengths = axes.iter().map(|axis| axis.len() as u64);
         let rows = lengths.try_fold(1_u64, u64::checked_mul)?;
@@ -88,7 +89,7 @@ impl Sweep {
 
     /// So many rows side by side; each key has as many values.
     pub(crate) fn side_by_side(
-        base: described::Values,
+        base: KeyValues,
         axes: Vec<Axis>,
         rows: u64,
         gas: GasTerms,

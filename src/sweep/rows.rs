@@ -3,11 +3,11 @@
 use std::ops::Range;
 
 use super::tally::Tally;
-use super::{Asked, CHUNK_ROWS, Options, Refusal, Sweep, VARIED};
+use super::{Asked, CHUNK_ROWS, KeyValues, Options, Refusal, Sweep, VARIED};
 use crate::air::AirFlow;
 use crate::caution::Caution;
 use crate::error::Error;
-use crate::keys::described::{self, Values};
+use crate::keys::described;
 use crate::model::Model;
 use crate::riser::{OperatingPoint, Outcome, Riser, RiserSpec, Series, Site};
 use crate::uncertainty::{Interval, Predictor, Wanted};
@@ -61,7 +61,7 @@ impl Chunk {
 /// What is built of the values, as far as they allow.
 struct Built<'a> {
     sweep: &'a Sweep,
-    values: Values,
+    values: KeyValues,
     digits: Vec<usize>,
     site: Option<Result<Site, Error>>,
     model: Model,
