@@ -362,7 +362,7 @@ fn plates() {
     let moved = LEVEL_CHANGES_M[2];
     let step = weighs(moved);
     assert_says!(
-        "throw 2 kPa away?** Because 5 cm of water is 0.49 kPa. The",
+        "throw 2 kPa away?** Because levels move: 5 cm of water is 0.49 kPa. The",
         asked,
         100.0 * moved,
         step

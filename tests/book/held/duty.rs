@@ -396,7 +396,7 @@ fn exercises() {
     let hours = 24.0 * 365.0;
     let energy = wire * hours / 1e3;
     assert_says!(
-        "takes 48.77 W in the air in place of 36.37 W. Of",
+        "takes 48.77 W in the air in place of 36.37 W. Each",
         at_low,
         normal
     );

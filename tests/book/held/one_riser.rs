@@ -154,7 +154,7 @@ fn figures_question() {
     let water = |riser: &Riser| liters(riser.operate(air(given)).unwrap().water_flow());
     let (left, whole) = (water(&lower), water(&example(&[])));
     assert_says!(
-        "With 1.1 m of submergence and 0.25 m of lift 182.2 of the 253.6 L/min are left",
+        "With 1.1 m of submergence and 0.25 m of lift, 182.2 of the 253.6 L/min are left",
         depth,
         lift,
         left,
