@@ -174,12 +174,12 @@ fn the_second_run_by_hand() {
     );
     assert_eq!(
         format!(
-            "standard deviation is {:.2} s. The mean of three is surer by the root of three: {:.2} s, or {:.2} %",
+            "standard deviation is {:.2} s. The standard uncertainty of their mean is smaller by the root of three: {:.2} s, or {:.2} %",
             run.deviation,
             run.deviation / 3f64.sqrt(),
             run.scatter
         ),
-        "standard deviation is 0.68 s. The mean of three is surer by the root of three: 0.39 s, or 0.78 %",
+        "standard deviation is 0.68 s. The standard uncertainty of their mean is smaller by the root of three: 0.39 s, or 0.78 %",
     );
     assert_eq!(
         format!("of {BALANCE}/ sqrt3 kg, or {:.2} %", run.balance),

@@ -428,7 +428,7 @@ fn changes() {
             of(&second),
             of(&wide)
         ),
-        "leaves 6 % of the blower's air unused, and a level 15 mm lower takes that. The two risers leave 15 %; riser and leaves 11 %. But",
+        "leaves 6 % of the blower's air unused, and a fall of the level by 15 mm uses that up. The two risers leave 15 %; riser and leaves 11 %. But",
     );
     assert_eq!(
         format!(

@@ -124,7 +124,7 @@ fn givens_are_the_examples() {
     let loss = said(TANKS_EXAMPLE, "supply_loss");
     assert_eq!(
         format!("take | {loss}, the; pressure and {loss} for"),
-        "take | 1.5 kPa, the; pressure and 1.5 kPa for"
+        "take | 1.5 kPa, the; pressure plus 1.5 kPa for"
     );
     assert_eq!(loss, format!("{LINES_KPA} kPa"));
 }

@@ -351,7 +351,7 @@ fn the_plant_as_it_runs() {
     );
     assert_eq!(
         format!("level rises by {level} m gets no; level {level} m higher takes"),
-        "level rises by 0.05 m gets no; level 0.05 m higher takes"
+        "level rises by 0.05 m loses all; level 0.05 m higher takes"
     );
     assert!(
         with.lines()
