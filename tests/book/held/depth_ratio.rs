@@ -54,7 +54,7 @@ fn figures_question() {
     let [one, two] = [[a, b], [c, d]].map(|[depth, lift]| flow(&riser(0.05, depth, lift), given));
     assert!(one > whole / 2.0 && two < whole / 2.0);
     assert_says!(
-        "With 0.9 m of submergence and 0.35 m of lift 35.0 of the 58.3 L/min are left, and with 0.85 m and 0.4 m 25.9 L/min",
+        "With 0.9 m of submergence and 0.35 m of lift, 35.0 of the 58.3 L/min are left. With 0.85 m and 0.4 m it is 25.9 L/min",
         a,
         b,
         one,
