@@ -306,10 +306,10 @@ fn how_many_lifts() {
     let ([a, b], [c, d]) = (interval(&wide, air), interval(&library, each));
     assert_eq!(
         format!(
-            "gives between {a} and {b} L/min, each of the six between {c} and {d} of its {:.0} L/min",
+            "gives between {a} and {b} L/min, and each of the six between {c} and {d} L/min, where it should give {:.0} L/min",
             ONE.l_min
         ),
-        "gives between 19 and 270 L/min, each of the six between 7.9 and 28 of its 15 L/min"
+        "gives between 19 and 270 L/min, and each of the six between 7.9 and 28 L/min, where it should give 15 L/min"
     );
     let next = 4.0 * air_each(&sized("1-1/2", 0.0, 0.0), 22.5);
     assert_eq!(
