@@ -436,11 +436,11 @@ fn model_and_factors() {
     let dry = BAROMETER - vapour;
     assert_eq!(
         format!(
-            "bottle, {wet:.2} L/min. The dry air in it is under {BAROMETER} - {vapour:.2} = {dry:.2} kPa. So it counts as {wet:.2} cdot {dry:.2}/{} = {:.2} L/min, as",
+            "bottle it is {wet:.2} L/min of moist air. The dry air in it is under {BAROMETER} - {vapour:.2} = {dry:.2} kPa. So it counts as {wet:.2} cdot {dry:.2}/{} = {:.2} L/min, as",
             101.325,
             wet * dry / 101.325
         ),
-        "bottle, 16.19 L/min. The dry air in it is under 99.7 - 2.34 = 97.36 kPa. So it counts as 16.19 cdot 97.36/101.325 = 15.55 L/min, as",
+        "bottle it is 16.19 L/min of moist air. The dry air in it is under 99.7 - 2.34 = 97.36 kPa. So it counts as 16.19 cdot 97.36/101.325 = 15.55 L/min, as",
     );
     assert!((counted(runs[5].air.air_flow()) - wet * dry / 101.325).abs() < 0.01);
     let lower = 0.01;

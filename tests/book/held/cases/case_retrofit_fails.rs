@@ -423,7 +423,7 @@ fn changes() {
     assert!(!fallen(10.0) && enough);
     assert_eq!(
         format!(
-            "leaves {:.0} % of the blower's air unused, and a level {fall} mm lower takes that. The two risers leave {:.0} %; riser and leaves {:.0} %. But",
+            "leaves {:.0} % of the blower's air unused, and a fall of the level by {fall} mm uses that up. The two risers leave {:.0} %; riser and leaves {:.0} %. But",
             of(&lower),
             of(&second),
             of(&wide)

@@ -123,7 +123,7 @@ fn givens_are_the_examples() {
     assert!((vapour - VAPOUR_KPA).abs() < 0.005);
     let loss = said(TANKS_EXAMPLE, "supply_loss");
     assert_eq!(
-        format!("take | {loss}, the; pressure and {loss} for"),
+        format!("take | {loss}, the; pressure plus {loss} for"),
         "take | 1.5 kPa, the; pressure plus 1.5 kPa for"
     );
     assert_eq!(loss, format!("{LINES_KPA} kPa"));

@@ -350,7 +350,7 @@ fn the_plant_as_it_runs() {
             .any(|line| line.starts_with(&rises) && line.contains("+0 %     +0 %       +5 %"))
     );
     assert_eq!(
-        format!("level rises by {level} m gets no; level {level} m higher takes"),
+        format!("level rises by {level} m loses all; level {level} m higher takes"),
         "level rises by 0.05 m loses all; level 0.05 m higher takes"
     );
     assert!(
