@@ -187,7 +187,9 @@ fn check(class: &Class, columns: usize) {
         let Onset::At(threshold) = column.onset(AT_REST, Solve::Threshold).unwrap() else {
             continue;
         };
-        let peak = column.peak(threshold).unwrap();
+        let Onset::At(peak) = column.peak().unwrap() else {
+            continue;
+        };
         for _ in 0..4 {
             let flux = draw.logarithmic(threshold.max(1e-4 * peak), 3.0 * peak);
             let Some((j_l, carried)) = column.water_velocity(flux).unwrap() else {

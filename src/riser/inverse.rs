@@ -30,7 +30,11 @@ impl Riser {
     /// # Errors
     /// [`Error::LiftOutOfReach`] when no air flow lifts the water that high.
     pub fn peak(&self) -> Result<OperatingPoint, Error> {
-        let flux = self.column.peak(self.start()?)?;
+        let flux = match self.column.peak()? {
+            Onset::WithoutAir => 0.0,
+            Onset::At(flux) => flux,
+            Onset::Never { nearest } => return Err(self.out_of_reach(nearest)?),
+        };
         match self.operate(self.air(flux))? {
             Outcome::Pumping(point) | Outcome::Choked(point) => Ok(point),
             Outcome::BelowThreshold { .. } | Outcome::BlownDry { .. } => {

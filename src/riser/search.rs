@@ -28,6 +28,14 @@ const STEP: f64 = 1e-4;
 const SCAN: f64 = 0.47;
 /// Step of a second scan around the best of the first.
 const FINE: f64 = 0.06;
+/// Superficial velocities of the gas at the mouth, over √(g D), at which a scan for the peak ends, and from which it goes
+/// both ways where water flows there.
+const LEAST: f64 = 1e-3;
+const MIDDLE: f64 = 4.0;
+/// Share of the highest value below which a scan has seen enough.
+const WELL_BELOW: f64 = 0.8;
+/// How far the top of a parabola through three points of a scan may be from the maximum, in steps.
+const TOP: f64 = 0.1;
 /// Void fraction that gas in water at rest stays below, 1/C₀ with C₀ = 1.2: it rises as slugs at
 /// 1.2 j_g + 0.35 √(g D) ([Nicklin et al. 1962](crate::references::NICKLIN_1962)). A closure whose C₀
 /// falls to 1 without liquid flow, as the default does, passes it on the way to 1, where a column has no
@@ -49,10 +57,67 @@ pub(super) enum Onset {
     Never { nearest: f64 },
 }
 
-/// The best point of a scan.
+/// The same, sought as far as two neighbouring fluxes.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Rise {
+    WithoutAir,
+    /// Carried at the high flux and not at the low one, with the excess at each.
+    Between(Bracket),
+    /// Carried at any flux of the scan; the smallest of them.
+    From(f64),
+    Never {
+        nearest: f64,
+    },
+}
+
+/// The best point of a scan, and the values a step below and above it; no numbers where they are not known.
 struct Highest {
     x: f64,
     value: f64,
+    sides: [f64; 2],
+}
+
+impl Highest {
+    fn at((x, value): (f64, f64)) -> Self {
+        let sides = [f64::NAN; 2];
+        Self { x, value, sides }
+    }
+
+    /// Goes by steps, up or down, from a point that is tried already to where the value has fallen well below the highest.
+    fn climb(
+        &mut self,
+        (from, mut last): (f64, f64),
+        to: f64,
+        step: f64,
+        value: impl Fn(f64) -> Result<f64, Error>,
+    ) -> Result<(), Error> {
+        let [behind, ahead] = if step > 0.0 { [0, 1] } else { [1, 0] };
+        let mut x = from + step;
+        while (to - x) * step > 0.0 {
+            let here = value(x)?;
+            if here > self.value {
+                *self = Self::at((x, here));
+                self.sides[behind] = last;
+            } else {
+                if last == self.value {
+                    self.sides[ahead] = here;
+                }
+                if here < WELL_BELOW * self.value {
+                    break;
+                }
+            }
+            last = here;
+            x += step;
+        }
+        Ok(())
+    }
+
+    /// Where the parabola through the three points is highest; the best of them where a side is not known.
+    fn top(&self, step: f64) -> f64 {
+        let [rise, fall] = self.sides.map(|side| self.value - side);
+        let aside = 0.5 * step * (rise - fall) / (rise + fall);
+        self.x + if aside.is_finite() { aside } else { 0.0 }
+    }
 }
 
 impl Column {
@@ -77,62 +142,27 @@ impl Column {
     /// The smallest air flux that carries a water velocity.
     pub fn onset(&self, j_l: f64, what: Solve) -> Result<Onset, Error> {
         let mut foot = Foot::default();
-        if self.excess(j_l, 0.0, &mut foot)? >= 0.0 {
-            return Ok(Onset::WithoutAir);
-        }
-        if j_l >= self.fastest_m_per_s() {
-            return Ok(Onset::Never { nearest: 0.0 });
-        }
-        let last = self.largest_flux();
-        let mut flux = self.flux_of(0.05 * (j_l + (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
-        let mut here = self.excess(j_l, flux, &mut foot)?;
-        // Down to where nothing is carried yet, if the start is beyond that.
-        while here > 0.0 {
-            flux /= STRIDE * STRIDE;
-            if flux < last * 1e-14 {
-                return Ok(Onset::At(flux));
-            }
-            here = self.excess(j_l, flux, &mut foot)?;
-        }
-        let (mut low, mut f_low) = (flux, here);
-        let (mut best, mut f_best) = (flux, here);
-        let mut found = None;
-        while flux < last {
-            flux *= STRIDE;
-            here = self.excess(j_l, flux, &mut foot)?;
-            if here > 0.0 {
-                found = Some((flux, here));
-                break;
-            }
-            (low, f_low) = (flux, here);
-            if here > f_best {
-                (best, f_best) = (flux, here);
-            }
-        }
-        if found.is_none() {
-            // The maximum may pass zero between two fluxes of the scan.
-            (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, &mut foot)?);
-            let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
-            let (x, fx) = highest((best / STRIDE).ln(), (best * STRIDE).ln(), 0.0, excess)?;
-            if fx <= 0.0 || f_low > 0.0 {
-                return Ok(Onset::Never { nearest: x.exp() });
-            }
-            found = Some((x.exp(), fx));
-        }
-        let Some((high, f_high)) = found else {
-            return Ok(Onset::Never { nearest: best });
+        let bracket = match self.rise(j_l, &mut foot)? {
+            Rise::WithoutAir => return Ok(Onset::WithoutAir),
+            Rise::From(flux) => return Ok(Onset::At(flux)),
+            Rise::Never { nearest } => return Ok(Onset::Never { nearest }),
+            Rise::Between(Bracket {
+                low,
+                f_low,
+                high,
+                f_high,
+            }) => Bracket {
+                low: low.ln(),
+                f_low,
+                high: high.ln(),
+                f_high,
+            },
         };
         let tolerance = Tolerance {
             relative: 0.0,
             absolute: 1e-9,
             residual: self.residual_pa(),
             rounding: self.rounding_pa(),
-        };
-        let bracket = Bracket {
-            low: low.ln(),
-            f_low,
-            high: high.ln(),
-            f_high,
         };
         let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
         let x = match fallible(excess, |excess| bracketed(what, bracket, tolerance, excess)) {
@@ -149,22 +179,109 @@ impl Column {
         Ok(Onset::At(x.exp()))
     }
 
-    /// Air flux at the peak of the curve, from the flux at which water starts to flow; zero when it
-    /// flows without air and any air only slows it.
-    pub fn peak(&self, start: f64) -> Result<f64, Error> {
+    /// Neighbouring air fluxes, of which the larger carries a water velocity.
+    fn rise(&self, j_l: f64, foot: &mut Foot) -> Result<Rise, Error> {
+        if self.excess(j_l, 0.0, foot)? >= 0.0 {
+            return Ok(Rise::WithoutAir);
+        }
+        if j_l >= self.fastest_m_per_s() {
+            return Ok(Rise::Never { nearest: 0.0 });
+        }
+        let last = self.largest_flux();
+        let mut flux = self.flux_of(0.05 * (j_l + (GRAVITY_M_PER_S2 * self.d_m).sqrt()));
+        let mut here = self.excess(j_l, flux, foot)?;
+        // Down to where nothing is carried yet, if the start is beyond that.
+        while here > 0.0 {
+            flux /= STRIDE * STRIDE;
+            if flux < last * 1e-14 {
+                return Ok(Rise::From(flux));
+            }
+            here = self.excess(j_l, flux, foot)?;
+        }
+        let (mut low, mut f_low) = (flux, here);
+        let (mut best, mut f_best) = (flux, here);
+        while flux < last {
+            flux *= STRIDE;
+            here = self.excess(j_l, flux, foot)?;
+            if here > 0.0 {
+                return Ok(Rise::Between(Bracket {
+                    low,
+                    f_low,
+                    high: flux,
+                    f_high: here,
+                }));
+            }
+            (low, f_low) = (flux, here);
+            if here > f_best {
+                (best, f_best) = (flux, here);
+            }
+        }
+        // The maximum may pass zero between two fluxes of the scan.
+        (low, f_low) = (best / STRIDE, self.excess(j_l, best / STRIDE, foot)?);
+        let excess = |x: f64| self.excess(j_l, x.exp(), foot);
+        let (x, f_high) = highest((best / STRIDE).ln(), (best * STRIDE).ln(), 0.0, excess)?;
+        let high = x.exp();
+        Ok(if f_high <= 0.0 || f_low > 0.0 {
+            Rise::Never { nearest: high }
+        } else {
+            Rise::Between(Bracket {
+                low,
+                f_low,
+                high,
+                f_high,
+            })
+        })
+    }
+
+    /// The air flux at the peak of the curve; [`Onset::WithoutAir`] where water flows without air and any air slows it.
+    pub fn peak(&self) -> Result<Onset, Error> {
         let path = RefCell::new(Path::default());
+        // The highest flow yet, and the path as it was there.
+        let most = RefCell::new((0.0, Path::default()));
         let solved = |x: f64| path.borrow_mut().next(self, x.exp());
         let flow = |x: f64| Ok(solved(x)?.map_or(0.0, |(j_l, _)| j_l));
-        let first = start
-            .max(self.flux_of(1e-3 * (GRAVITY_M_PER_S2 * self.d_m).sqrt()))
-            .ln();
-        let found = Self::scan(first, self.largest_flux().ln(), SCAN, flow)?;
-        // A window of air flows narrower than the scan's stride starts at its first flux.
-        let low = if start > 0.0 {
-            (found.x - SCAN).max(first)
-        } else {
-            found.x - SCAN
+        let about = |x: f64| {
+            let mut path = path.borrow_mut();
+            let found = path.roughly(self, x.exp())?.map_or(0.0, |(j_l, _)| j_l);
+            let mut most = most.borrow_mut();
+            if found > most.0 {
+                *most = (found, path.clone());
+            }
+            Ok(found)
         };
+        let slow = (GRAVITY_M_PER_S2 * self.d_m).sqrt();
+        let [least, middle] = [LEAST, MIDDLE].map(|share| self.flux_of(share * slow).ln());
+        let last = self.largest_flux().ln();
+        let free = self.excess(AT_REST, 0.0, &mut Foot::default())? >= 0.0;
+        let from_middle = if free { 0.0 } else { about(middle)? };
+        let mut found;
+        let mut low;
+        if from_middle > 0.0 {
+            let start = (middle, from_middle);
+            let path_there = path.borrow().clone();
+            found = Highest::at(start);
+            found.climb(start, last, SCAN, about)?;
+            path.replace(path_there);
+            found.climb(start, least, -SCAN, about)?;
+            low = found.x - SCAN;
+        } else {
+            let [still, rise] = match self.rise(AT_REST, &mut Foot::default())? {
+                Rise::WithoutAir => [0.0; 2],
+                Rise::From(flux) => [flux; 2],
+                Rise::Between(Bracket { low, high, .. }) => [low, high],
+                Rise::Never { nearest } => return Ok(Onset::Never { nearest }),
+            };
+            let first = rise.ln().max(least);
+            let start = (first, about(first)?);
+            found = Highest::at(start);
+            found.climb(start, last, SCAN, about)?;
+            low = found.x - SCAN;
+            // A window of air flows narrower than a step starts at its first flux.
+            if rise > 0.0 && found.x <= first {
+                low = low.max(still.ln());
+            }
+        }
+        path.replace(most.take().1);
         let slope = |x: f64| {
             // At the peak more air carries the same water no higher.
             let Some((j_l, _)) = solved(x)? else {
@@ -175,11 +292,12 @@ impl Column {
                 - self.excess(j_l, (x - STEP).exp(), &mut foot)?)
                 / STEP)
         };
-        let x = stationary(Solve::Peak, low, found.x + SCAN, slope, flow)?;
-        if start == 0.0 && self.water_velocity(0.0)?.map_or(0.0, |(j_l, _)| j_l) >= flow(x)? {
-            return Ok(0.0);
+        let near = (found.top(SCAN), TOP * SCAN);
+        let x = stationary(Solve::Peak, [low, found.x + SCAN], near, slope, flow)?;
+        if free && self.water_velocity(0.0)?.map_or(0.0, |(j_l, _)| j_l) >= flow(x)? {
+            return Ok(Onset::WithoutAir);
         }
-        Ok(x.exp())
+        Ok(Onset::At(x.exp()))
     }
 
     /// Air flux of the largest `merit` from the threshold on; `merit` reads an operating state.
@@ -194,16 +312,20 @@ impl Column {
             let solved = path.borrow_mut().next(self, flux)?;
             Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
         };
+        let about = |x: f64| {
+            let flux = x.exp();
+            let solved = path.borrow_mut().roughly(self, flux)?;
+            Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
+        };
         let (low, high) = (threshold.ln(), self.largest_flux().ln());
         // Where friction passes from laminar to turbulent there may be two maxima side by side.
-        let coarse = Self::scan(low, high, SCAN, value)?.x;
+        let coarse = Self::scan(low, high, SCAN, about)?.x;
         let fine = Self::scan(
             (coarse - SCAN).max(low),
             (coarse + SCAN).min(high),
             FINE,
-            value,
-        )?
-        .x;
+            about,
+        )?;
         let wide = 10.0 * STEP;
         // Of the logarithm: near the threshold the merit itself may be flat.
         let slope = |x: f64| {
@@ -216,8 +338,8 @@ impl Column {
         };
         let x = stationary(
             Solve::BestEfficiency,
-            (fine - FINE).max(low),
-            (fine + FINE).min(high),
+            [(fine.x - FINE).max(low), (fine.x + FINE).min(high)],
+            (fine.top(FINE), TOP * FINE),
             slope,
             value,
         )?;
@@ -232,17 +354,9 @@ impl Column {
         step: f64,
         value: impl Fn(f64) -> Result<f64, Error>,
     ) -> Result<Highest, Error> {
-        let mut x = low;
-        let mut best = Highest { x, value: 0.0 };
-        while x < high {
-            let here = value(x)?;
-            if here > best.value {
-                best = Highest { x, value: here };
-            } else if here < 0.8 * best.value {
-                break;
-            }
-            x += step;
-        }
+        let start = (low, value(low)?);
+        let mut best = Highest::at(start);
+        best.climb(start, high, step, value)?;
         Ok(best)
     }
 
@@ -350,16 +464,24 @@ impl Column {
 }
 
 /// Where a curve with one maximum between two points has it: where its slope passes zero, or, when
-/// the slope does not tell, by golden section.
+/// the slope does not tell, by golden section. A place near it, and about how near, may narrow the search.
 fn stationary(
     what: Solve,
-    low: f64,
-    high: f64,
+    [low, high]: [f64; 2],
+    near: (f64, f64),
     slope: impl Fn(f64) -> Result<f64, Error>,
     value: impl Fn(f64) -> Result<f64, Error>,
 ) -> Result<f64, Error> {
-    let (f_low, f_high) = (slope(low)?, slope(high)?);
-    if !(f_low > 0.0 && f_high < 0.0) {
+    let bracket = match narrowed([low, high], near, &slope)? {
+        Some(bracket) => bracket,
+        None => Bracket {
+            low,
+            f_low: slope(low)?,
+            high,
+            f_high: slope(high)?,
+        },
+    };
+    if !(bracket.f_low > 0.0 && bracket.f_high < 0.0) {
         return Ok(highest(low, high, f64::INFINITY, value)?.0);
     }
     let tolerance = Tolerance {
@@ -368,13 +490,37 @@ fn stationary(
         residual: f64::INFINITY,
         rounding: 0.0,
     };
-    let bracket = Bracket {
+    fallible(slope, |slope| bracketed(what, bracket, tolerance, slope))
+}
+
+/// A place and one beside it between which a slope passes zero, within two points; none where it does not.
+fn narrowed(
+    [low, high]: [f64; 2],
+    (place, aside): (f64, f64),
+    slope: &impl Fn(f64) -> Result<f64, Error>,
+) -> Result<Option<Bracket>, Error> {
+    if !(place - aside > low && place + aside < high) {
+        return Ok(None);
+    }
+    let f_place = slope(place)?;
+    let other = if f_place > 0.0 {
+        place + aside
+    } else {
+        place - aside
+    };
+    let f_other = slope(other)?;
+    let (here, there) = ((place, f_place), (other, f_other));
+    let ((low, f_low), (high, f_high)) = if place < other {
+        (here, there)
+    } else {
+        (there, here)
+    };
+    Ok((f_low > 0.0 && f_high < 0.0).then_some(Bracket {
         low,
         f_low,
         high,
         f_high,
-    };
-    fallible(slope, |slope| bracketed(what, bracket, tolerance, slope))
+    }))
 }
 
 /// Golden-section search for the largest value between two points; ends early once a value is above

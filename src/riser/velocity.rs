@@ -20,6 +20,8 @@ const NEAR_STEPS: usize = 8;
 
 /// How far in ln(air) solutions are neighbours.
 const PATH_REACH: f64 = 1.0;
+/// Step from a guess of the water velocity, relative, whose own error is left to a scan: of the order of its square.
+const ROUGH: f64 = 0.02;
 
 /// A solution nearby: its water velocity, and how the excess falls with it (no number where that is not known).
 #[derive(Debug, Clone, Copy)]
@@ -55,7 +57,28 @@ impl Path {
         self.beside(column, air_flux, 1.0, || column.solved(air_flux))
     }
 
-    /// The same of a velocity that goes along with a known one at each air flux; `first` solves it where there is
+    /// About the water velocity at the next air flux, for a scan: one step from the guess, where that is small. The column
+    /// is that of the guess.
+    pub fn roughly(
+        &mut self,
+        column: &Column,
+        air_flux: f64,
+    ) -> Result<Option<(f64, Carried)>, Error> {
+        let x = air_flux.ln();
+        if self.count > 1 && self.reaches(x) {
+            let [j_l, slope] = self.guess(x).map(f64::exp);
+            let carried = column.carried(j_l, air_flux, &mut Foot::default())?;
+            let step = carried.excess_pa() / slope;
+            if carried.ends.is_some() && step.abs() <= ROUGH * j_l {
+                let y = [(j_l + step).ln(), slope.ln()];
+                self.keep(Known { x, y });
+                return Ok(Some((j_l + step, carried)));
+            }
+        }
+        self.next(column, air_flux)
+    }
+
+    /// The same as [`Path::next`] of a velocity that goes along with a known one at each air flux; `first` solves it where there is
     /// nothing to go on from.
     pub fn beside(
         &mut self,
@@ -65,8 +88,7 @@ impl Path {
         first: impl FnOnce() -> Result<Option<(Near, Carried)>, Error>,
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        let within = self.known().any(|known| (known.x - x).abs() <= PATH_REACH);
-        let found = if within {
+        let found = if self.reaches(x) {
             let [j_l, slope] = self.guess(x).map(f64::exp);
             let near = Near {
                 j_l: j_l * reference,
@@ -90,13 +112,22 @@ impl Path {
                     column.near(near.j_l, air_flux)?.slope
                 };
                 let y = [(near.j_l / reference).ln(), (-slope).ln()];
-                self.known.rotate_right(1);
-                self.known[0] = Known { x, y };
-                self.count = (self.count + 1).min(self.known.len());
+                self.keep(Known { x, y });
             }
             _ => self.count = 0,
         }
         Ok(found.map(|(near, carried)| (near.j_l, carried)))
+    }
+
+    /// Whether one of the known ones is a neighbour.
+    fn reaches(&self, x: f64) -> bool {
+        self.known().any(|known| (known.x - x).abs() <= PATH_REACH)
+    }
+
+    fn keep(&mut self, known: Known) {
+        self.known.rotate_right(1);
+        self.known[0] = known;
+        self.count = (self.count + 1).min(self.known.len());
     }
 
     /// The known ones, the last first.

@@ -497,6 +497,14 @@ impl Design {
 }
 
 impl Sizing {
+    /// Takes in what another part of the search found.
+    pub(super) fn add(&mut self, part: Self) {
+        self.candidates += part.candidates;
+        self.solved += part.solved;
+        self.designs.extend(part.designs);
+        self.rejected.extend(part.rejected);
+    }
+
     /// The best design, where any candidate meets the duty.
     #[must_use]
     pub fn best(&self) -> Option<&Design> {

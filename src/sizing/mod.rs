@@ -26,8 +26,11 @@ use crate::riser::OperatingPoint;
 use crate::uncertainty::Predictor;
 use crate::units::{Length, Ratio, VolumeRate, base, ratio};
 
+/// Pipes and depths that are searched between two looks at how far the search is.
+const AT_ONCE: usize = if cfg!(feature = "sweep") { 16 } else { 1 };
+
 /// The result of a search.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 #[non_exhaustive]
 pub struct Sizing {
     /// Number of candidates: pipes × depths × numbers of lifts.
@@ -89,7 +92,9 @@ pub struct Progress {
     pub of: usize,
 }
 
-/// The same as [`size`], told after each pipe and depth how far it is; it ends with what it is told to break off with.
+/// The same as [`size`], told again and again how far it is; it ends with what it is told to break off with.
+///
+/// With the feature `sweep` all threads search; what is found does not depend on their number.
 ///
 /// # Errors
 /// As [`size`].
@@ -128,19 +133,19 @@ pub fn size_watched<B>(
 ) -> Result<ControlFlow<B, Sizing>, Error> {
     problem.validate()?;
     let of = problem.candidates();
-    let mut found = Sizing {
-        candidates: 0,
-        solved: 0,
-        designs: Vec::new(),
-        rejected: Vec::new(),
-    };
-    for pipe in &problem.pipes {
-        for submergence in &problem.submergences {
-            search_lifts(problem, pipe, *submergence, &mut found);
-            let tried = found.candidates;
-            if let ControlFlow::Break(with) = watch(Progress { tried, of }) {
-                return Ok(ControlFlow::Break(with));
-            }
+    let mut found = Sizing::default();
+    let places: Vec<(&Arc<Pipe>, Length)> = problem
+        .pipes
+        .iter()
+        .flat_map(|pipe| problem.submergences.iter().map(move |depth| (pipe, *depth)))
+        .collect();
+    for together in places.chunks(AT_ONCE) {
+        for part in search_together(problem, together) {
+            found.add(part);
+        }
+        let tried = found.candidates;
+        if let ControlFlow::Break(with) = watch(Progress { tried, of }) {
+            return Ok(ControlFlow::Break(with));
         }
     }
     found.designs.sort_by(|a, b| a.order(b, problem.objective));
@@ -148,8 +153,28 @@ pub fn size_watched<B>(
     Ok(ControlFlow::Continue(found))
 }
 
+/// The parts of a search in the order of their places, by all threads.
+#[cfg(feature = "sweep")]
+fn search_together(problem: &Task, places: &[(&Arc<Pipe>, Length)]) -> Vec<Sizing> {
+    use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+    places
+        .par_iter()
+        .map(|(pipe, depth)| search_lifts(problem, pipe, *depth))
+        .collect()
+}
+
+/// The parts of a search in the order of their places.
+#[cfg(not(feature = "sweep"))]
+fn search_together(problem: &Task, places: &[(&Arc<Pipe>, Length)]) -> Vec<Sizing> {
+    places
+        .iter()
+        .map(|(pipe, depth)| search_lifts(problem, pipe, *depth))
+        .collect()
+}
+
 /// Every number of lifts of one pipe at one depth.
-fn search_lifts(problem: &Task, pipe: &Arc<Pipe>, submergence: Length, found: &mut Sizing) {
+fn search_lifts(problem: &Task, pipe: &Arc<Pipe>, submergence: Length) -> Sizing {
+    let mut found = Sizing::default();
     let startup = problem.site.startup_pressure(submergence);
     let too_deep = problem.max_air_pressure.filter(|limit| startup > *limit);
     let too_much_gas = too_much(problem, || problem.total_gas_pressure_bound(submergence));
@@ -214,6 +239,7 @@ fn search_lifts(problem: &Task, pipe: &Arc<Pipe>, submergence: Length, found: &m
             }
         }
     }
+    found
 }
 
 /// What a lift does at the normal level with the air that holds its share at low water, and its peak.
