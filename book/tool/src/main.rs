@@ -9,6 +9,7 @@
 //! It also answers as a preprocessor of mdBook, so that a plain `mdbook build book` sets the
 //! equations too.
 
+mod desk;
 #[path = "../../figures/mod.rs"]
 mod figures;
 mod live;
@@ -24,7 +25,7 @@ use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext, parse_input};
 
-/// The equations, pictures and live figures of the book; the name is that of its table in book.toml.
+/// The equations, pictures, live figures and links to the desk of the book; the name is that of its table in book.toml.
 struct Pages;
 
 impl Preprocessor for Pages {
@@ -45,7 +46,7 @@ impl Preprocessor for Pages {
         let mut faults = Vec::new();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
-                let page = maths::typeset(&chapter.content)
+                let page = maths::typeset(&desk::kept(&chapter.content))
                     .and_then(|page| pictures::in_both(&page, &folder))
                     .and_then(|page| figures.place(&page));
                 match page {

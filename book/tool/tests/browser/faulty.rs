@@ -94,6 +94,11 @@ const PAGES: &[(&str, &[&str], &str)] = &[
     ("nowhere", &["link"], "<a href='nosuch.html'>Nowhere</a>"),
     ("lost", &["link"], "<a href='good.html#nosuch'>Nowhere</a>"),
     (
+        "asks",
+        &["link"],
+        "<a href='#ask=size'>A state where no desk is</a>",
+    ),
+    (
         "made",
         &["scripts"],
         "<script>document.write('<p>Only with scripts</p>')</script>",
