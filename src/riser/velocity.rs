@@ -222,7 +222,7 @@ impl Column {
         };
         let tolerance = Tolerance {
             relative: RELATIVE,
-            absolute: 1e-13,
+            absolute: RELATIVE * AT_REST,
             residual: self.residual_pa(),
             rounding: self.rounding_pa(),
         };

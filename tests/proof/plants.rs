@@ -8,8 +8,8 @@ use risewater::air::AirState;
 use risewater::riser::{Dimensions, Riser, RiserSpec, Site};
 use risewater::supply::blower::{Blower, Efficiency, Machine, RatedPoint, Rating};
 use risewater::supply::{
-    AirFeed, AirLine, Balancing, BlowerPlace, Blowers, Branch, Existing, Header, Manifold, Orifice,
-    PipeRun, Piping, Plant, Running, Vent,
+    AirFeed, AirLine, Balancing, BlowerPlace, Blowers, Branch, BranchFlow, Existing, Header,
+    Manifold, Orifice, PipeRun, Piping, Plant, Running, Vent,
 };
 use risewater::units::*;
 use risewater::{AirFlow, Error, Model, Water};
@@ -18,10 +18,6 @@ use crate::draws::{kilograms, mass, meters};
 
 const PLANTS: u64 = 2000;
 const FEW_PLANTS: u64 = 20;
-
-/// A plant's turns of header and risers end where no foot moves by more than 1e-10 of its pressure; the air of a lift hangs on
-/// a difference of pressures, some hundredth of them.
-const SETTLED: f64 = 1e-8;
 
 /// Relative rounding of a balance of pressures that a solver met to 1e-10 of them.
 const PRESSURES: f64 = 1e-9;
@@ -32,8 +28,11 @@ struct Ran {
     plants: u32,
     lifts: u32,
     with_air: u32,
-    /// Air of a lift compared between a plant and a changed one.
+    /// Plants changed, and the air of their lifts compared.
+    changes: u32,
     compared: u32,
+    /// Changes that start a lift.
+    started: u32,
     designed: u32,
     operated: u32,
     standing: u32,
@@ -195,14 +194,43 @@ fn sound(manifold: &Manifold, running: &Running, ran: &mut Ran) {
     }
 }
 
-/// No lift but the left-out one has less air than before.
+/// How closely the air of a lift is known, relative: the turns of header and risers end where no foot moves by more than
+/// 1e-10 of its pressure, and the header's pressure is as closely met. Line and orifice turn that into air by its share
+/// of what they cost.
+fn known(branch: &BranchFlow) -> f64 {
+    let costs = (branch.orifice_loss + branch.line_loss).get::<pascal>();
+    1e-9 + 4e-10 * branch.header_pressure.get::<pascal>() / costs
+}
+
+/// No lift but the left-out one has less air than before. A lift that starts needs less pressure than it took to start
+/// it, and takes its air from the others: that is another law. So is that of a lift that bubbles without water, which is
+/// on its way to start or to lose its air.
 fn none_has_less(what: &str, before: &Running, after: &Running, but: Option<usize>, ran: &mut Ran) {
-    for (n, (old, new)) in airs(before).into_iter().zip(airs(after)).enumerate() {
-        if Some(n) != but {
+    let air: Vec<[f64; 2]> = airs(before)
+        .into_iter()
+        .zip(airs(after))
+        .map(|(old, new)| [old, new])
+        .collect();
+    let pumps = |running: &Running, n: usize| running.lifts[n].point().is_some();
+    let starts = |n: usize| {
+        let [old, new] = air[n];
+        let bubbles = |running, air| air > 0.0 && !pumps(running, n);
+        old == 0.0 && new > 0.0 || bubbles(before, old) || bubbles(after, new)
+    };
+    if (0..air.len()).any(starts) {
+        ran.started += 1;
+        return;
+    }
+    ran.changes += 1;
+    for (n, [old, new]) in air.into_iter().enumerate() {
+        if Some(n) != but && old > 0.0 {
             ran.compared += 1;
+            let least = old * (1.0 - known(&before.split.branches[n]));
             assert!(
-                new >= old * (1.0 - SETTLED),
-                "{what}: lift {n} has {new:e} kg/s after {old:e}"
+                new >= least,
+                "{what}: lift {n} has {new:e} kg/s after {old:e}, {:e} less, known to {:e}",
+                1.0 - new / old,
+                known(&before.split.branches[n])
             );
         }
     }
@@ -214,32 +242,41 @@ fn changed(manifold: &Manifold, lift: usize, change: impl FnOnce(&mut Branch)) -
     manifold.with_header(header).unwrap()
 }
 
-/// More pressure, a closed lift and a throttled one, on one feed.
-fn changes(draw: &mut Draw, manifold: &Manifold, feed: &AirFeed, ran: &mut Ran) -> Running {
-    let before = manifold.run(feed).unwrap();
+/// A closed lift and a throttled one, on one feed.
+fn changes(
+    draw: &mut Draw,
+    manifold: &Manifold,
+    feed: &AirFeed,
+    ran: &mut Ran,
+) -> Result<Running, Error> {
+    let before = manifold.run(feed)?;
     sound(manifold, &before, ran);
-    let lift = draw.0.random_range(0..manifold.risers().len());
-    let closed = changed(manifold, lift, |branch| branch.open = false);
-    let after = closed.run(feed).unwrap();
-    sound(&closed, &after, ran);
-    none_has_less("a closed lift", &before, &after, Some(lift), ran);
+    let lifts = manifold.risers().len();
+    let lift = draw.0.random_range(0..lifts);
+    // Blowers on no lift at all are refused.
+    if lifts > 1 {
+        let closed = changed(manifold, lift, |branch| branch.open = false);
+        let after = closed.run(feed)?;
+        sound(&closed, &after, ran);
+        none_has_less("a closed lift", &before, &after, Some(lift), ran);
+    }
     let more = Ratio::new::<ratio>(draw.even(0.0, 40.0));
     let throttled = changed(manifold, lift, |branch| branch.valve_loss += more);
-    let after = throttled.run(feed).unwrap();
+    let after = throttled.run(feed)?;
     sound(&throttled, &after, ran);
     none_has_less("a throttled lift", &before, &after, Some(lift), ran);
     let (old, new) = (airs(&before)[lift], airs(&after)[lift]);
     assert!(
-        new <= old * (1.0 + SETTLED),
+        new <= old * (1.0 + known(&before.split.branches[lift])) || old == 0.0,
         "a throttled lift: {new:e} after {old:e}"
     );
-    before
+    Ok(before)
 }
 
 fn regulated(draw: &mut Draw, manifold: &Manifold, ran: &mut Ran) {
     let kilopascals = 101.325 + draw.even(4.0, 30.0);
     let at = |kilopascals| AirFeed::Pressure(AbsolutePressure::new::<kilopascal>(kilopascals));
-    let before = changes(draw, manifold, &at(kilopascals), ran);
+    let before = changes(draw, manifold, &at(kilopascals), ran).unwrap();
     let after = manifold
         .run(&at(kilopascals + draw.even(0.0, 5.0)))
         .unwrap();
@@ -259,8 +296,7 @@ fn blown(draw: &mut Draw, manifold: &Manifold, ran: &mut Ran) -> Result<(), Erro
         main: &main,
         bleed: None,
     };
-    manifold.run(&feed(&curve))?;
-    let before = changes(draw, manifold, &feed(&curve), ran);
+    let before = changes(draw, manifold, &feed(&curve), ran)?;
     let faster = curve.at_speed(Ratio::new::<ratio>(1.0 + draw.even(0.0, 0.2)))?;
     let after = manifold.run(&feed(&faster))?;
     sound(manifold, &after, ran);
@@ -309,11 +345,9 @@ fn designed(draw: &mut Draw, ran: &mut Ran) -> Result<(), Error> {
     let feed = AirFeed::Pressure(duty.header_pressure);
     let running = duty.manifold.run_on(&feed, &plant.design)?;
     sound(&duty.manifold, &running, ran);
-    for share in plant.shares(&running) {
-        assert!(
-            (share.value - 1.0).abs() <= SETTLED,
-            "{share:?} of the design"
-        );
+    for (share, flow) in plant.shares(&running).iter().zip(&running.split.branches) {
+        let off = (share.value - 1.0).abs();
+        assert!(off <= known(flow), "{share:?} of the design, known to {:e}", known(flow));
     }
     ran.designed += 1;
     let operation = plant
@@ -379,7 +413,8 @@ fn standing(draw: &mut Draw, ran: &mut Ran) -> Result<(), Error> {
 #[test]
 fn plants_keep_mass_and_order() {
     let plants = if crate::full() { PLANTS } else { FEW_PLANTS };
-    let (mut ran, start, mut refusals) = (Ran::default(), Instant::now(), Vec::new());
+    let (mut ran, start) = (Ran::default(), Instant::now());
+    let (mut refusals, mut failed) = (Vec::new(), Vec::new());
     for seed in 0..plants {
         let one = std::panic::catch_unwind(|| {
             let (mut draw, mut ran) = (Draw(StdRng::seed_from_u64(seed)), Ran::default());
@@ -393,13 +428,17 @@ fn plants_keep_mass_and_order() {
             (ran, parts)
         });
         let Ok((own, parts)) = one else {
-            panic!("plant {seed}")
+            println!("plant {seed} fails");
+            failed.push(seed);
+            continue;
         };
         ran.plants += 1;
         for (sum, part) in [
             (&mut ran.lifts, own.lifts),
             (&mut ran.with_air, own.with_air),
+            (&mut ran.changes, own.changes),
             (&mut ran.compared, own.compared),
+            (&mut ran.started, own.started),
             (&mut ran.designed, own.designed),
             (&mut ran.operated, own.operated),
             (&mut ran.standing, own.standing),
@@ -407,14 +446,18 @@ fn plants_keep_mass_and_order() {
             *sum += part;
         }
         for error in parts.into_iter().filter_map(Result::err) {
-            assert!(
-                !matches!(error, Error::NotConverged { .. }),
-                "plant {seed}: {error}"
-            );
+            if matches!(error, Error::NotConverged { .. }) {
+                println!("plant {seed}: {error}");
+                failed.push(seed);
+            }
             ran.refused += 1;
             refusals.push(error.to_string());
         }
     }
+    for one in &refusals {
+        println!("refused: {one}");
+    }
     println!("{ran:?}, {:.1} s", start.elapsed().as_secs_f64());
+    assert!(failed.is_empty(), "plants {failed:?}");
     assert_eq!(u64::from(ran.plants), plants);
 }

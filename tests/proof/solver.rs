@@ -26,7 +26,7 @@ const ROUNDINGS: f64 = 300.0 * 0.5 * f64::EPSILON;
 /// Cases of each kind, and how many risers are drawn for one that pumps, at most.
 const CASES: usize = 24;
 const FEW_CASES: usize = 2;
-const DRAWS: usize = 60;
+const DRAWS: usize = 100;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
@@ -207,6 +207,8 @@ impl Draw {
         };
         let share = match kind {
             Kind::LowSubmergence => self.even(0.15, 0.4),
+            // Where the water takes up much of the air.
+            Kind::Choked => self.even(0.8, 1.0),
             _ => self.even(0.35, 1.0),
         };
         let outlet = self.outlet(kind, submergence);
@@ -260,7 +262,7 @@ impl Draw {
                 peak()? * (1.0 + self.one(&[off, -off]))
             }
             Kind::MuchAir => peak()? * self.log(2.0, 100.0),
-            Kind::Choked => speed(self.log(100.0, 1000.0)),
+            Kind::Choked => speed(self.log(100.0, 400.0)),
             _ => speed(self.log(1e-2, 50.0)),
         };
         match riser.operate(kilograms(air)).unwrap() {
@@ -312,6 +314,7 @@ fn the_solver_meets_the_balance_in_256_bits() {
         "kind              cases  drawn   largest error  without ill-conditioned  ill-conditioned"
     );
     for (n, kind) in KINDS.into_iter().enumerate() {
+        if std::env::var("KIND").is_ok_and(|k| !k.contains(&format!("{kind:?}"))) { continue; } // TEMP
         let mut draw = Draw(StdRng::seed_from_u64(1963 + n as u64));
         let (mut told, mut drawn, mut most, mut most_well, mut ill) = (0, 0, 0.0_f64, 0.0_f64, 0);
         while told < cases {
@@ -330,10 +333,11 @@ fn the_solver_meets_the_balance_in_256_bits() {
             }
             if error.abs() > ERROR.max(roundings) {
                 failures.push(format!(
-                    "{kind:?} {error:.1e}, roundings {roundings:.1e}: {:?}, {}, {:?}",
+                    "{kind:?} {error:.1e}, roundings {roundings:.1e}: {:?}, {}, {:?} {:?}",
                     riser.spec(),
                     riser.model(),
-                    point.air
+                    point.air,
+                    (point.foot, point.top)
                 ));
             }
         }
