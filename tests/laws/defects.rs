@@ -337,3 +337,32 @@ fn a_trace_of_air_or_water() {
         assert!(head.value > 0.0 && head.value < 1e-6, "{flow:e}: {head:?}");
     }
 }
+
+/// The search of a trickle ended among signs of rounding, and gave an error.
+#[test]
+fn a_trickle_near_the_threshold() {
+    let model = model(Slip::SmithDrift, Friction::SlugBody, 8.0);
+    let case = Case {
+        bore: 0.193_754_085_595_231_13,
+        submergence: 2.201_096_628_589_857,
+        lift: 0.394_513_826_784_858_8,
+        model,
+        celsius: 300.506_163_112_723_8 - 273.15,
+        kilopascals: 94.739_799_457_227_62,
+        outlet: Outlet::Plain { loss: k(0.5) },
+    };
+    let spec = case
+        .spec()
+        .with_roughness(meters(9.482_179_925_245_252e-5))
+        .with_suction_length(meters(0.421_855_620_391_637_5))
+        .with_entrance_loss(k(0.079_261_995_072_248_87));
+    let riser = spec.build(&case.site(), model).unwrap();
+    let (low, high) = (
+        mass(riser.threshold().unwrap().unwrap()),
+        mass(riser.peak().unwrap().air),
+    );
+    for share in [0.095_496_841_910_316_97, 0.525_300_345_526_636_4] {
+        let found = riser.operate(kilograms(low * (high / low).powf(share)));
+        assert!(found.unwrap().water_flow() > flow(0.0));
+    }
+}

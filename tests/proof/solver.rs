@@ -25,7 +25,7 @@ const ROUNDINGS: f64 = 300.0 * 0.5 * f64::EPSILON;
 
 /// Cases of each kind, and how many risers are drawn for one that pumps, at most.
 const CASES: usize = 24;
-const FEW_CASES: usize = 2;
+const FEW_CASES: usize = 1;
 const DRAWS: usize = 100;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -314,7 +314,6 @@ fn the_solver_meets_the_balance_in_256_bits() {
         "kind              cases  drawn   largest error  without ill-conditioned  ill-conditioned"
     );
     for (n, kind) in KINDS.into_iter().enumerate() {
-        if std::env::var("KIND").is_ok_and(|k| !k.contains(&format!("{kind:?}"))) { continue; } // TEMP
         let mut draw = Draw(StdRng::seed_from_u64(1963 + n as u64));
         let (mut told, mut drawn, mut most, mut most_well, mut ill) = (0, 0, 0.0_f64, 0.0_f64, 0);
         while told < cases {
