@@ -207,9 +207,9 @@ pub fn halved(f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..200 {
         let middle = f64::midpoint(low, high);
         if f(middle) > 0.0 {
-            low = middle
+            low = middle;
         } else {
-            high = middle
+            high = middle;
         }
     }
     f64::midpoint(low, high)

@@ -14,6 +14,6 @@ mod risers;
 mod solver;
 
 /// Whether all cases are asked for.
-pub fn full() -> bool {
+pub(crate) fn full() -> bool {
     std::env::var("PROOF").is_ok_and(|value| value == "full")
 }

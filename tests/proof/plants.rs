@@ -483,7 +483,7 @@ fn plants_keep_mass_and_order() {
         u64::from(ran.changes) >= 3 * plants,
         "too few changes compared"
     );
-    assert!(ran.designed.min(ran.operated).min(ran.standing) as u64 >= plants * 3 / 4);
+    assert!(u64::from(ran.designed.min(ran.operated).min(ran.standing)) >= plants * 3 / 4);
     assert!(
         u64::from(ran.lost) <= plants / 500,
         "too many lifts lose their air"
