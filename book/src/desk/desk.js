@@ -285,7 +285,7 @@ window.Desk = (() => {
       const can = one => questions.get(one).reads(state.file.text);
       return !state.file || can(name) ? name : [...questions.keys()].find(one => questions.get(one).of === name && can(one)) ?? name;
     };
-    part.choose = choose;
+    Object.assign(part, { choose, ofFile });
     part.asks = el("div", { class: "asks", role: "group", "aria-label": "What is asked" },
       ...[...questions].filter(([, { of }]) => !of).map(([name, { title }]) => el("button", { type: "button", "data-ask": name, onclick: () => choose(ofFile(name)) }, title)));
     part.units = el("div", { class: "units", role: "group", "aria-label": "Units" },
@@ -375,7 +375,9 @@ window.Desk = (() => {
     Object.assign(state, { file, set: {}, runs: [] });
     // A file that is for another question opens that one.
     const can = name => questions.get(name).reads(file.text);
-    if (!can(state.ask)) state.ask = [...questions.keys()].find(can) ?? state.ask;
+    const near = part.ofFile(state.ask);
+    if (!can(near)) state.ask = [...questions.keys()].find(can) ?? state.ask;
+    else state.ask = near;
     write(true);
     lay();
     return undefined;

@@ -292,6 +292,7 @@
           if (!good.fault) show(good, values, true);
         }
         for (const key of Object.keys(state.set)) fill(key, state.set[key]);
+        element.classList.toggle("undrawn", !lift);
         caption.textContent = lift ? "Grey is the last state that could be." : "Nothing can be drawn yet: the file has no whole lift.";
         return { faults: reply.fault };
       }
@@ -301,6 +302,7 @@
       const found = { ...reply.answer, words: reply.fields, values: values.answer ?? {} };
       const { words } = found, runs = found.outcome === "pumping";
       fill("air.flow", words[AIR]);
+      element.classList.remove("undrawn");
       drawLift(found);
       big.textContent = runs ? words[WATER] : "No water";
       const why = runs ? "" : reply.said.replace(/^No water flows\.\s*/, "");

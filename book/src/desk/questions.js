@@ -350,6 +350,15 @@
     const start = text?.indexOf(`\n${from}`) ?? -1;
     if (start < 0) return null;
     const [head, ...rest] = text.slice(start + 1).split("\n\n")[0].split("\n");
+    // A change, what it comes to (with the change of it in per cent), and what follows in prose.
+    const parts = line => line.trim().replace(/ +(?=[+-][\d.]+ %)/, " ").split(/ {2,}/);
+    const heads = ["", ...parts(rest[0] ?? "")], rows = rest.filter(line => /^\d+\. /.test(line)).map(parts);
+    const prose = rest.slice(1 + rows.length).map(line => line.trim()).join(" ");
+    if (rows.length && rows.every(row => row.length === heads.length)) {
+      const table = grid(head, heads, rows);
+      table.firstChild.classList.add("changes");
+      return el("div", { class: "block" }, el("div", { class: "label" }, head), table, el("div", { class: "remark" }, prose));
+    }
     return el("div", { class: "block" }, el("div", { class: "label" }, head), el("pre", { class: "file-text", tabindex: "0", "aria-label": head }, rest.join("\n")));
   };
   const lines = ({ answer: { lifts = [] } }) => {
