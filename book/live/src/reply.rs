@@ -10,6 +10,9 @@ use serde_json::{Map, Value, json};
 
 use crate::request::Request;
 
+/// The option that asks for a picture.
+pub(crate) const PICTURE: &str = "picture";
+
 /// Everything that is wrong with a request.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Faults(Vec<Value>);
@@ -25,6 +28,21 @@ impl Faults {
         Self(vec![
             json!({ "key": key, "line": null, "text": text.into() }),
         ])
+    }
+
+    /// Whether all of it is about the picture alone.
+    fn of_picture(&self) -> bool {
+        self.0.iter().all(|fault| fault["key"] == PICTURE)
+    }
+
+    /// All of it in words.
+    fn text(&self) -> String {
+        let words: Vec<&str> = self
+            .0
+            .iter()
+            .filter_map(|fault| fault["text"].as_str())
+            .collect();
+        words.join("; ")
     }
 
     pub fn json(self) -> Value {
@@ -59,7 +77,8 @@ impl From<Error> for Faults {
 
 impl From<ChartError> for Faults {
     fn from(error: ChartError) -> Self {
-        Self::plain(format!("the picture cannot be drawn: {error}"))
+        let text = format!("the picture cannot be drawn: {error}");
+        Self::at(Some(PICTURE), text)
     }
 }
 
@@ -142,10 +161,16 @@ impl<'a> Reply<'a> {
                 "there is no picture {name:?} of this; there is {}",
                 known.join(", ")
             );
-            return Err(Faults::at(Some("picture"), text));
+            return Err(Faults::at(Some(PICTURE), text));
         }
-        let svg = draw(name, self.request.options.narrow)?;
-        self.put("picture", svg);
+        match draw(name, self.request.options.narrow) {
+            Ok(svg) => self.put("picture", svg),
+            // What cannot be drawn leaves only the picture out, where there is an answer beside it.
+            Err(why) if why.of_picture() && !self.request.options.bare => {
+                self.put("undrawn", why.text());
+            }
+            Err(fault) => return Err(fault),
+        }
         Ok(self)
     }
 

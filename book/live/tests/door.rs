@@ -16,6 +16,23 @@ fn good(request: &Value) -> Value {
     reply
 }
 
+/// What cannot be drawn leaves the picture out, and nothing else; a picture alone is refused.
+#[test]
+fn an_answer_stands_without_its_picture() {
+    let set = json!({ "rearing_tank.1.biomass": "5000 kg" });
+    let reply =
+        good(&json!({ "ask": "loop", "set": set, "options": { "picture": "day", "text": true } }));
+    assert!(reply["picture"].is_null());
+    let why = reply["undrawn"].as_str().unwrap_or_default();
+    assert!(why.contains("cannot balance"), "{why}");
+    let text = reply["text"].as_str().unwrap_or_default();
+    assert!(text.to_lowercase().contains("cannot balance"), "{text}");
+    let (key, _) = refused(
+        &json!({ "ask": "loop", "set": set, "options": { "picture": "day", "bare": true } }),
+    );
+    assert_eq!(key.as_deref(), Some("picture"));
+}
+
 /// The first fault: its key and its text.
 fn refused(request: &Value) -> (Option<String>, String) {
     let reply = answered(request);
@@ -248,6 +265,10 @@ fn what_cannot_be_is_refused_where_it_stands() {
     );
     let (_, text) = refused(&json!({ "ask": "size", "set": { "duty.water_flow": "90000 L/min" } }));
     assert!(text.starts_with("no candidate meets the duty"), "{text}");
+    let readings = json!([{ "air": "20 L/min", "water": "60 L/min" }, { "air": "30 L/min", "water": "-5 L/min" }]);
+    let (key, text) =
+        refused(&json!({ "ask": "trial", "file": EXAMPLE, "options": { "readings": readings } }));
+    assert_eq!(key.as_deref(), Some("readings.2.water"), "{text}");
     let readings = json!([{ "air": "20", "water": "60 L/min" }]);
     let (key, text) =
         refused(&json!({ "ask": "trial", "file": EXAMPLE, "options": { "readings": readings } }));

@@ -221,7 +221,7 @@ window.Desk = (() => {
       why.textContent = "";
     }
     const rest = [];
-    for (const fault of faults) {
+    for (const fault of faults.filter(({ shown }) => !shown)) {
       const at = [...fields.keys()].find(path => path === fault.key)
         ?? [...fields.keys()].find(path => known(path)?.instead.some(other => `${path.split(".")[0]}.${other}` === fault.key));
       const own = fields.get(at);
@@ -231,6 +231,7 @@ window.Desk = (() => {
       }
       own.box.classList.add("wrong");
       own.input.setAttribute("aria-invalid", "true");
+      for (let fold = own.box.closest("details"); fold && root.contains(fold); fold = fold.parentElement.closest("details")) fold.open = true;
       own.why.append(sentence(fault.text) + " ");
       const near = nearest(at, own.input.value, fault.text);
       // What is near and brings another fault, beside the other values, is no help.
@@ -240,7 +241,8 @@ window.Desk = (() => {
     }
     return rest;
   };
-  const sentence = text => text.replace(/^./, letter => letter.toUpperCase()) + (/[.?!]$/.test(text) ? "" : ".");
+  // The name of a file stays as it is.
+  const sentence = text => text.replace(/^\w(?!\w*\.\w)/, letter => letter.toUpperCase()) + (/[.?!]$/.test(text) ? "" : ".");
   // The nearest value that can be: what the refusal itself names, an end of its range, or the number with the unit that it lacks.
   const nearest = (path, text, why) => {
     const meant = /did you mean "([^"]+)"/.exec(why);
@@ -278,9 +280,14 @@ window.Desk = (() => {
       write(true);
       lay();
     };
-    part.choose = choose;
+    // Of two questions under one name the one that the reader's file is for.
+    const ofFile = name => {
+      const can = one => questions.get(one).reads(state.file.text);
+      return !state.file || can(name) ? name : [...questions.keys()].find(one => questions.get(one).of === name && can(one)) ?? name;
+    };
+    Object.assign(part, { choose, ofFile });
     part.asks = el("div", { class: "asks", role: "group", "aria-label": "What is asked" },
-      ...[...questions].filter(([, { of }]) => !of).map(([name, { title }]) => el("button", { type: "button", "data-ask": name, onclick: () => choose(name) }, title)));
+      ...[...questions].filter(([, { of }]) => !of).map(([name, { title }]) => el("button", { type: "button", "data-ask": name, onclick: () => choose(ofFile(name)) }, title)));
     part.units = el("div", { class: "units", role: "group", "aria-label": "Units" },
       ...[["metric", "metric"], ["us", "US"]].map(([name, words]) => el("button", { type: "button", "data-units": name, onclick: () => {
         state.units = name;
@@ -311,6 +318,7 @@ window.Desk = (() => {
         el("button", { type: "button", onclick: () => copy(location.href, "The link is copied.") }, "Copy the link"),
         el("button", { type: "button", onclick: () => window.print() }, "Print"),
         part.forget, part.copied),
+      part.beside = el("div", { class: "beside" }),
       part.text,
       part.address = el("div", { class: "address" }));
     root.replaceChildren(
@@ -345,6 +353,7 @@ window.Desk = (() => {
   const save = (text, name) => {
     const link = el("a", { href: URL.createObjectURL(new Blob([text], { type: "text/plain" })), download: name });
     link.click();
+    part.copied.textContent = `${name} is handed to the browser, which saves it.`;
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
   };
   // Another text in the place of the file; with a name of a question, asks that of it.
@@ -366,7 +375,9 @@ window.Desk = (() => {
     Object.assign(state, { file, set: {}, runs: [] });
     // A file that is for another question opens that one.
     const can = name => questions.get(name).reads(file.text);
-    if (!can(state.ask)) state.ask = [...questions.keys()].find(can) ?? state.ask;
+    const near = part.ofFile(state.ask);
+    if (!can(near)) state.ask = [...questions.keys()].find(can) ?? state.ask;
+    else state.ask = near;
     write(true);
     lay();
     return undefined;
@@ -384,6 +395,10 @@ window.Desk = (() => {
     view = questions.get(state.ask).view();
     part.about.textContent = "";
     part.body.replaceChildren(view.element);
+    // What belongs to no field stands by the answer.
+    const told = view.element.querySelector(".told .outcome");
+    if (told) told.before(part.faults);
+    else part.body.before(part.faults);
     part.body.after(part.about);
     draw(true);
   };
@@ -418,9 +433,21 @@ window.Desk = (() => {
     }, 300);
     if (!settled) return;
     const file = ask("file");
-    part.text.textContent = file.fault ? base().text : file.answer.file;
+    const text = file.fault ? base().text : file.answer.file;
+    if (part.text.textContent !== text) part.copied.textContent = "";
+    part.text.textContent = text;
+    needed(text);
     part.command.textContent = questions.get(state.ask).command;
     part.forget.hidden = !state.file && Object.keys(state.set).length === 0;
+  };
+
+  // Tables that the file names lie beside it: one that the page has can be saved too.
+  const needed = text => {
+    const bare = text.replace(/^\s*#.*$/gm, ""), { tables } = base();
+    const names = [...new Set([...bare.matchAll(/=\s*"([^"\n]+\.(?:csv|txt))"/g)].map(([, name]) => name))];
+    part.beside.replaceChildren(...names.map(name => el("div", {}, `The file needs ${name} beside it. `, name in tables
+      ? el("button", { type: "button", onclick: () => save(tables[name], name) }, `Save ${name}`)
+      : "Open it together with the file.")));
   };
 
   const start = async () => {
@@ -450,6 +477,11 @@ window.Desk = (() => {
     // The library's pictures are made for white paper; it knows their colours for the dark.
     const { style } = Risewater.ask({ ask: "dark", options: { value: ":is(.navy, .coal, .ayu) .desk .chart" } }).answer ?? {};
     document.head.append(el("style", {}, `@media screen {${style}}`));
+    document.body.prepend(el("a", { class: "skip-to-desk", href: "#desk", onclick: event => {
+      // The address holds the state.
+      event.preventDefault();
+      part.asks.querySelector("[aria-pressed=true]").focus();
+    } }, "To the desk"));
     document.documentElement.classList.add("desk-runs");
   };
   addEventListener("DOMContentLoaded", start);

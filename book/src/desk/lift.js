@@ -124,6 +124,8 @@
       own.style.top = `${at.y(height)}px`;
       // Over the air inlet, so that it tells a level that rises too.
       own.setAttribute("aria-valuenow", (height - lift.foot).toFixed(3));
+      own.setAttribute("aria-valuemin", (at.metres(at.height - 4) - lift.foot).toFixed(3));
+      own.setAttribute("aria-valuemax", (at.metres(4) - lift.foot).toFixed(3));
       own.setAttribute("aria-valuetext", text);
     };
 
@@ -290,7 +292,8 @@
           if (!good.fault) show(good, values, true);
         }
         for (const key of Object.keys(state.set)) fill(key, state.set[key]);
-        caption.textContent = "Grey is the last state that could be.";
+        element.classList.toggle("undrawn", !lift);
+        caption.textContent = lift ? "Grey is the last state that could be." : "Nothing can be drawn yet: the file has no whole lift.";
         return { faults: reply.fault };
       }
       return show(reply, values, settled);
@@ -299,6 +302,7 @@
       const found = { ...reply.answer, words: reply.fields, values: values.answer ?? {} };
       const { words } = found, runs = found.outcome === "pumping";
       fill("air.flow", words[AIR]);
+      element.classList.remove("undrawn");
       drawLift(found);
       big.textContent = runs ? words[WATER] : "No water";
       const why = runs ? "" : reply.said.replace(/^No water flows\.\s*/, "");

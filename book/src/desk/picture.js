@@ -108,6 +108,9 @@ window.DeskPicture = (() => {
       over: upright + (lift.flows && lift.outlet !== "submerged" ? spill(at.left, -9) + spill(at.right, 12) : ""),
       leaves: [out, 0.5 * (spout + base)],
       named: spout - 7,
+      // Beyond this edge of the trough it has room there, else above.
+      edge: right,
+      above: rim - 6,
     };
   };
 
@@ -231,7 +234,7 @@ window.DeskPicture = (() => {
       + `<path class="bubbles" clip-path="url(#desk-pipe)" d=""/>`
       + leaving.over + airLine(lift, at, said.air) + measures(lift, at)
       + (lift.flows ? tip("flow-tip", at.middle, end + 3, 0, -1) + line("flow", [at.middle, end + 8], [at.middle, Math.min(end + 18, at.floor - 1)]) : "")
-      + (lift.flows ? words(at.width - 8, leaving.named, said.water, "number", "end") : words(at.width - 8, leaving.named, "no water", "name", "end"));
+      + (lift.flows ? words(at.width - 8, at.width - 8 - 8 * said.water.length < (leaving.edge ?? 0) ? leaving.above : leaving.named, said.water, "number", "end") : words(at.width - 8, leaving.named, "no water", "name", "end"));
   };
 
   return { outline, range, place, picture, air, pace: PACE };

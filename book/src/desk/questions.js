@@ -59,32 +59,49 @@
 
   // Fields for keys of the file; those of `[[lift]]` and its like in a table, one row for each.
   const rowsOf = section => {
-    let count = 0;
-    while (count < 60 && ask("values", { keys: [`${section}.${count + 1}.name`] }).answer?.[`${section}.${count + 1}.name`]) count += 1;
-    return count;
+    return Math.min(heads(Desk.base().text, section).length, 60);
   };
-  // A file of one's own with one section more or less: the last one of its kind, once more or not at all.
-  const another = async (section, more) => {
-    const text = ask("file").answer?.file ?? "", mark = `[[${section}]]`, from = text.lastIndexOf(mark);
-    if (from < 0) return;
-    const next = text.indexOf("\n[", from + mark.length), to = next < 0 ? text.length : next + 1;
-    const block = text.slice(from, to), count = text.split(mark).length - 1;
-    const renamed = block.replace(/^name = .*$/m, `name = "${section.replace("rearing_", "")} ${count + 1}"`);
-    const changed = more ? `${text.slice(0, to).trimEnd()}\n\n${renamed.trimEnd()}\n${to < text.length ? "\n" : ""}${text.slice(to)}` : text.slice(0, from) + text.slice(to);
-    await Desk.open(changed);
+  // Where the sections of a kind begin in a text; a remark that names one is none.
+  const heads = (text, section) => [...text.matchAll(new RegExp(`^[ \\t]*\\[\\[[ \\t]*${section}[ \\t]*\\]\\]`, "gm"))].map(({ index }) => index);
+  // A file of one's own with one section more or less: the last one goes, and what comes is like the last one that has what
+  // the fields ask for (a tank with a table of its own has no biomass there). What comes along unseen is told.
+  const another = async ({ section, what, keys }, more) => {
+    const text = ask("file").answer?.file ?? "", starts = heads(text, section);
+    if (starts.length === 0) return;
+    const blocks = starts.map(from => {
+      const next = /\n[ \t]*\[/.exec(text.slice(from + 1)), to = next ? from + 1 + next.index + 1 : text.length;
+      return { from, to, text: text.slice(from, to).trim() };
+    });
+    const { from, to } = blocks.at(-1), after = text.slice(to);
+    if (!more) return Desk.open(`${text.slice(0, from).trimEnd()}\n${after ? `\n${after}` : ""}`);
+    const given = block => [...block.text.matchAll(/^\s*([a-z_]+)\s*=/gm)].map(([, key]) => key);
+    const model = blocks.findLast(block => given(block).includes(keys[1])) ?? blocks.at(-1), names = blocks.map(block => /^\s*name\s*=\s*"(.*)"/m.exec(block.text)?.[1]);
+    let number = blocks.length + 1;
+    while (names.includes(`${what} ${number}`)) number += 1;
+    const copy = model.text.replace(/^(\s*name\s*=\s*)".*"/m, (_, start) => `${start}"${what} ${number}"`);
+    await Desk.open(`${text.slice(0, to).trimEnd()}\n\n${copy}\n${after ? `\n${after}` : ""}`);
+    const hidden = given(model).filter(key => !keys.includes(key)).map(key => key.replaceAll("_", " "));
+    Desk.notice(`${what} ${number} is a copy of ${names[blocks.indexOf(model)] ?? "the last one"}${hidden.length ? `, with its ${hidden.join(", ")}, which the file alone shows` : ""}. Change its values.`.replace(/^./, letter => letter.toUpperCase()));
+    return undefined;
   };
   const COLUMNS = 4;
+  // What is wrong in a row of a table stands below it, over its whole width.
+  const withReasons = (table, rows) => {
+    [...table.firstChild.children].slice(1).forEach((line, n) => line.append(el("span", { role: "cell", class: "reasons" }, ...rows[n].map(one => one.querySelector(".why")))));
+    return table;
+  };
   const inputs = (groups, table) => {
     const made = groups.map(([words, paths, open]) => {
-      const alike = path => paths.filter(other => other.split(".")[1] === path.split(".")[1]).length > 1;
+      // A name that several sections have goes with that of its section.
+      const alike = path => /^(main_line|header|branch)\./.test(path) || paths.filter(other => other.split(".")[1] === path.split(".")[1]).length > 1;
       const short = path => alike(path) ? path.replace("main_line", "main line").replace(".", " ").replaceAll("_", " ") : undefined;
       const all = el("div", { class: "fields" }, ...paths.map(path => field(path, { short: short(path) })));
       return open === false ? el("details", { class: "more" }, el("summary", {}, words), all)
         : el("div", { class: "block" }, el("div", { class: "label" }, words), all);
     });
     const paths = groups.flatMap(([, paths]) => paths);
-    if (table) {
-      const count = rowsOf(table.section);
+    const count = table ? rowsOf(table.section) : 0;
+    if (count) {
       const keys = table.keys.map(key => `${table.section}.1.${key}`);
       // More columns than a column of the page has room for stand as one card a row.
       const narrow = keys.length <= COLUMNS;
@@ -94,11 +111,11 @@
         return field(path, narrow ? { bare: true, short: `${Desk.label(path)} of ${table.what} ${n + 1}` } : {});
       }));
       made.push(el("div", { class: "block" }, el("div", { class: "label" }, table.words),
-        narrow ? grid(table.words, keys.map(path => Desk.label(path)), rows)
+        narrow ? withReasons(grid(table.words, keys.map(path => Desk.label(path)), rows), rows)
           : el("div", { class: "cards" }, ...rows.map((row, n) => el("div", { class: "fields card", role: "group", "aria-label": `${table.what} ${n + 1}` }, ...row))),
         el("div", { class: "buttons" },
-          el("button", { type: "button", onclick: () => another(table.section, true) }, `One ${table.what} more`),
-          count > 1 ? el("button", { type: "button", onclick: () => another(table.section, false) }, `One ${table.what} less`) : null)));
+          el("button", { type: "button", onclick: () => another(table, true) }, `One ${table.what} more`),
+          count > 1 ? el("button", { type: "button", onclick: () => another(table, false) }, `One ${table.what} less`) : null)));
     }
     return { made, paths };
   };
@@ -115,12 +132,13 @@
     const out = el("div", { class: "outcome", "aria-busy": "false" });
     const status = el("div", { class: "working", hidden: true });
     const element = el("div", { class: "sheet" }, el("div", { class: "side" }, before, ...made), el("div", { class: "told" }, status, out));
-    let shown = "", waiting = 0;
+    let shown = "", waiting = 0, found = null;
     const solve = async settled => {
       const request = asked(name, options());
       const wanted = JSON.stringify(request);
       if (wanted === shown) return;
       shown = wanted;
+      found = null;
       out.setAttribute("aria-busy", "true");
       const began = performance.now();
       const progress = working?.(status, halt);
@@ -139,6 +157,7 @@
       out.setAttribute("aria-busy", "false");
       Desk.solved = { name, took: performance.now() - began };
       if (reply.fault) {
+        found = { faults: reply.fault };
         Desk.result(reply.fault, "", settled);
         out.classList.toggle("stale-outcome", true);
         return;
@@ -146,6 +165,7 @@
       out.classList.toggle("stale-outcome", false);
       const { parts, sentence } = outcome(reply);
       out.replaceChildren(...parts.filter(Boolean));
+      found = { sentence };
       Desk.result([], sentence, true);
     };
     return {
@@ -154,7 +174,8 @@
         fillIn(paths);
         clearTimeout(waiting);
         waiting = setTimeout(() => solve(settled), settled ? 0 : 120);
-        return null;
+        // What was found of just this stands, a refusal too.
+        return JSON.stringify(asked(name, options())) === shown ? found : null;
       },
       leave: () => {
         clearTimeout(waiting);
@@ -171,8 +192,7 @@
     ["More of it", ["site.altitude", "tank.level_fall", "tank.level_rise", "duty.objective", "duty.at_lower_end", "duty.at_low_water",
       "limits.min_submergence", "limits.peak_reserve", "limits.fouling", "riser.outlet"], false],
   ];
-  const takeDesign = (answer, litre, n) => {
-    const { detail, ...design } = answer.designs[n];
+  const takeDesign = (answer, litre, { detail, ...design }) => {
     const length = metres => `${Number(metres.toFixed(3))} m`;
     Desk.choose("flow", {
       "riser.pipe": design.pipe, "riser.bore": null, "riser.submergence": length(design.submergence_m), "riser.lift": length(answer.duty.lift_m),
@@ -205,7 +225,7 @@
       const design = answer.designs[n], said = inWords(n);
       chosen.replaceChildren(
         el("div", {}, el("span", { class: "value" }, `${design.lifts} × ${design.pipe}`), `, air let in ${said.depth} deep: ${said.air} of air each, ${said.start} to start, ${said.power} in all`),
-        el("button", { type: "button", onclick: () => takeDesign(answer, litre, n) }, "Take this design into one lift"));
+        el("button", { type: "button", onclick: () => takeDesign(answer, litre, design) }, "Take this design into one lift"));
     };
     let over = null;
     if (map) {
@@ -253,12 +273,14 @@
     } else say(0);
     // Pipe and button on a line, what it takes below them: so it fits any width.
     const head = ["lifts and pipe", "", "depth", "air each", "to start", "power in all"];
+    const fewer = answer.fewer_lifts, less = rows.find(([name]) => name === "Fewer");
     const cells = list.map((design, n) => [`${design.lifts} × ${design.pipe}`,
-      el("button", { type: "button", "aria-label": `Take design ${n + 1} into one lift`, onclick: () => takeDesign(answer, litre, n) }, "Take"), ...Object.values(inWords(n))]);
+      el("button", { type: "button", "aria-label": `Take design ${n + 1} into one lift`, onclick: () => takeDesign(answer, litre, design) }, "Take"), ...Object.values(inWords(n))]);
     const designs = grid("The best designs", head, cells);
     designs.firstChild.classList.add("designs");
     return {
-      parts: [...told(rows), drawing("The search: touch a place in it", reply.picture, over), chosen,
+      parts: [...told(fewer && less ? rows.filter(row => row !== less) : rows), fewer && less ? el("div", { class: "fewer" }, el("div", {}, el("span", { class: "value" }, "Fewer lifts"), `: ${less[1]}`),
+        el("button", { type: "button", "aria-label": "Take the design with fewer lifts into one lift", onclick: () => takeDesign(answer, litre, fewer) }, "Take")) : null, drawing("The search: touch a place in it", reply.picture, over), chosen,
         el("div", { class: "block" }, el("div", { class: "label" }, "The best designs"), designs), minding(reply.cautions), allOfIt(reply.text)],
       sentence: rows[0][1],
     };
@@ -282,17 +304,19 @@
     view: slow({ name: "size", groups: sizeFields, options: () => ({ picture: "panel", text: true }), outcome: sizeOutcome, working: sizeWorking }),
   });
 
-  // ---- From animals.
+  // ---- From animals. Without tanks of its own a file has the one of [need].
+  const oneTank = paths => rowsOf("rearing_tank") ? [] : [["The tank", paths]];
   Desk.question("need", {
     title: "Animals", command: "risewater need design.toml", reads: reads("need"),
     view: slow({
       name: "need",
       groups: () => [
+        ...oneTank(["need.biomass", "need.feed_rate", "need.feed", "need.volume", "need.turnover"]),
         ["The water", ["water.temperature", "need.limits", "need.entering_saturation", "need.tan_removal", "need.carbon_dioxide_removal"]],
         ["The lifts", ["need.lift_flow", "need.lifts"]],
         ["More of it", ["site.altitude", "need.protein", "need.ph", "need.bacteria"], false],
       ],
-      table: () => ({ section: "rearing_tank", what: "tank", words: "The tanks", keys: ["name", "biomass", "feed_rate", "feed", "volume", "turnover"] }),
+      table: () => ({ section: "rearing_tank", what: "tank", words: "The tanks", keys: ["name", "biomass", "feed_rate", "feed", "cycle", "volume", "turnover"] }),
       options: () => ({ picture: /cycle/.test(state.file?.text ?? "cycle") ? "weeks" : null, narrow: true, text: true }),
       outcome: reply => {
         const rows = pairs(reply.text);
@@ -326,6 +350,15 @@
     const start = text?.indexOf(`\n${from}`) ?? -1;
     if (start < 0) return null;
     const [head, ...rest] = text.slice(start + 1).split("\n\n")[0].split("\n");
+    // A change, what it comes to (with the change of it in per cent), and what follows in prose.
+    const parts = line => line.trim().replace(/ +(?=[+-][\d.]+ %)/, " ").split(/ {2,}/);
+    const heads = ["", ...parts(rest[0] ?? "")], rows = rest.filter(line => /^\d+\. /.test(line)).map(parts);
+    const prose = rest.slice(1 + rows.length).map(line => line.trim()).join(" ");
+    if (rows.length && rows.every(row => row.length === heads.length)) {
+      const table = grid(head, heads, rows);
+      table.firstChild.classList.add("changes");
+      return el("div", { class: "block" }, el("div", { class: "label" }, head), table, el("div", { class: "remark" }, prose));
+    }
     return el("div", { class: "block" }, el("div", { class: "label" }, head), el("pre", { class: "file-text", tabindex: "0", "aria-label": head }, rest.join("\n")));
   };
   const lines = ({ answer: { lifts = [] } }) => {
@@ -337,7 +370,8 @@
       grid("Lift by lift", ["lift", "air", "water"], lifts.map((one, n) => [one.lift ?? one.name, said[`lifts.${n}.${air}`] ?? "none", said[`lifts.${n}.${water}`] ?? "none"])));
   };
   Desk.question("existing", {
-    title: "Many lifts", command: "risewater existing design.toml", reads: text => reads("blower")(text) && !reads("balance")(text),
+    title: "Many lifts", command: "risewater existing design.toml", 
+    reads: text => reads("blower", "lift")(text) && !reads("balance")(text) && !/^\s*(standby|running)\s*=/m.test(text),
     view: plant("existing", () => [
       ["The blower", ["blower.points", "blower.pressure", "blower.air_flow", "blower.wire_efficiency"]],
       ["The lines", ["main_line.bore", "main_line.length", "header.bore", "branch.bore", "branch.length", "branch.orifice"]],
@@ -345,7 +379,7 @@
     ]),
   });
   Desk.question("supply", {
-    title: "A blower to choose", of: "existing", command: "risewater supply design.toml", reads: reads("lift", "header"),
+    title: "A blower to choose", of: "existing", command: "risewater supply design.toml", reads: reads("blower"),
     view: plant("supply", () => [
       ["The blower", ["blower.table", "blower.running", "blower.standby", "blower.intake_temperature"]],
       ["The lines", ["main_line.pipe", "main_line.length", "header.pipe", "branch.bore", "branch.length", "balance.least_loss"]],
@@ -359,6 +393,7 @@
     view: slow({
       name: "loop",
       groups: () => [
+        ...oneTank(["need.biomass", "need.feed_rate"]),
         ["The day", ["loop.meals", "water.temperature", "loop.lifts", "loop.lifts_off"]],
         ["A lift", ["riser.bore", "riser.submergence", "riser.lift", "air.flow", "gas.transfer_coefficient"]],
         ["The filter", ["filter.area", "filter.rate", "filter.half_saturation", "filter.water"]],
@@ -379,15 +414,20 @@
   // ---- A bench trial: one lift, with what was measured of it.
   const LEAST_ROWS = 3;
   // "20 L in 8.2 s" is a flow too.
-  const flowOf = text => {
-    const caught = /^(.*?)\s+in\s+([\d.:]+)\s*(s|min)?\s*$/.exec(text);
-    if (!caught) return text.trim();
-    const volume = Risewater.ask({ ask: "value", options: { key: "trial.container", value: caught[1] } }).answer?.si;
+  const timed = text => {
+    const caught = /^(.*?)\s+in\s+(-?[\d.:]+)\s*(s|min)?\s*$/.exec(text);
+    if (!caught) return { flow: text.trim() };
+    const { answer, fault } = Risewater.ask({ ask: "value", options: { key: "trial.container", value: caught[1] } });
+    if (fault) return { fault: fault[0].text };
     const [first, second] = caught[2].split(":").map(Number);
     const seconds = second === undefined ? first * (caught[3] === "min" ? 60 : 1) : 60 * first + second;
-    return volume === undefined || !(seconds > 0) ? text.trim() : `${volume / seconds * 60000} L/min`;
+    return seconds > 0 ? { flow: `${answer.si / seconds * 60000} L/min` } : { fault: `the time is ${caught[2]} ${caught[3] ?? "s"}; it must be more than none` };
   };
-  Desk.readings = () => state.runs.filter(([air, water]) => air?.trim() && water?.trim()).map(([air, water]) => ({ air: air.trim(), water: flowOf(water) }));
+  // The runs that can count, each by its row: what is half filled in waits.
+  const counting = () => state.runs.map(([air = "", water = ""], row) => ({ row, air: air.trim(), water: water.trim() && timed(water) }))
+    .filter(({ air, water }) => air && water && !water.fault);
+  Desk.readings = () => counting().map(({ air, water }) => ({ air, water: water.flow }));
+  const mistimed = () => state.runs.map(([, water = ""], row) => ({ row, name: "water", text: timed(water).fault })).filter(({ text }) => text);
   // The points of the runs in the units of the curve.
   Desk.measured = () => state.ask !== "trial" ? [] : Desk.readings().map(({ air, water }) => {
     const [airUnit, waterUnit] = state.units === "us" ? [0.3048 ** 3 / 60, 3.785411784e-3 / 60] : [1e-3 / 60, 1e-3 / 60];
@@ -431,10 +471,10 @@
         const kept = [...table.querySelectorAll("input")].indexOf(document.activeElement);
         table.replaceChildren(...Array.from({ length: count }, (_, n) => el("div", { class: "run" }, el("span", { class: "run-number" }, String(n + 1)),
           ...["air", "water"].map((name, m) => {
-            const input = el("input", { type: "text", autocomplete: "off", "aria-label": `${name} of run ${n + 1}`, placeholder: name === "air" ? "air" : "water" });
+            const input = el("input", { type: "text", autocomplete: "off", "aria-describedby": `desk-run-${n + 1}`, "aria-label": `${name} of run ${n + 1}`, placeholder: name === "air" ? "air" : "water" });
             input.addEventListener("change", () => put(n, m, input.value, true));
             return input;
-          }), el("span", { class: "why", role: "status" }))));
+          }), el("span", { class: "why", role: "status", id: `desk-run-${n + 1}` }))));
         table.querySelectorAll("input")[kept]?.focus();
       }
       table.querySelectorAll("input").forEach((input, n) => {
@@ -446,11 +486,19 @@
       draw: settled => {
         lay();
         const found = lift.draw(settled);
-        const own = found.faults?.filter(fault => /^readings\./.test(fault.key ?? "")) ?? [];
+        const runs = counting(), own = found.faults?.filter(fault => /^readings\./.test(fault.key ?? "")) ?? [];
+        const wrong = [...mistimed(), ...own.map(({ key, text }) => {
+          const [, n, name] = key.split(".");
+          return { row: runs[n - 1]?.row, name, text };
+        })];
         [...table.children].forEach((row, n) => {
-          const about = own.filter(fault => fault.key.startsWith(`readings.${n + 1}.`));
+          const about = wrong.filter(fault => fault.row === n);
           row.classList.toggle("wrong", about.length > 0);
-          row.lastChild.textContent = about.map(fault => capital(fault.text)).join("; ");
+          row.lastChild.textContent = about.map(fault => sentence(fault.text)).join(" ");
+          row.querySelectorAll("input").forEach((input, m) => {
+            if (about.some(fault => fault.name === ["air", "water"][m])) input.setAttribute("aria-invalid", "true");
+            else input.removeAttribute("aria-invalid");
+          });
         });
         const readings = Desk.readings();
         before.replaceChildren();
@@ -466,7 +514,8 @@
         const [AIR, HALF] = ["order.runs.0.air_mass_flow_kg_per_s", "order.runs.0.half_width"];
         const plan = settled ? ask("next", { readings, wordless: true, fields: [AIR, HALF] }) : { fault: [] };
         if (plan.fields?.[AIR]) next.replaceChildren(el("span", { class: "label" }, "The run that would teach most next: "), `${plan.fields[AIR]} of air. After it the flow at this air would be known to ± ${plan.fields[HALF]}.`);
-        return { ...found, faults: found.faults?.filter(fault => !own.includes(fault)).concat(own.map(fault => ({ ...fault, shown: true }))) };
+        const faults = [...(found.faults ?? []).filter(fault => !own.includes(fault)), ...wrong.map(({ text }) => ({ key: null, line: null, text, shown: true }))];
+        return { ...found, faults };
       },
     };
   };

@@ -2,6 +2,7 @@
 
 use risewater::answer::{Answer, FitAnswer, FlowAnswer, PlanAnswer};
 use risewater::design::DesignFile;
+use risewater::error::Input;
 use risewater::trial::{Fit, parse_runs, reduce};
 use risewater::uncertainty::MeasuredPoint;
 use risewater::units::{Length, Ratio, meter, quantity, ratio};
@@ -57,6 +58,16 @@ pub(super) fn measured(request: &Request, read: &DesignFile) -> Result<Calibrati
         })
     });
     let points = points.collect::<Result<Vec<_>, Faults>>()?;
+    // What is wrong with one reading is told of that one.
+    for (n, point) in points.iter().enumerate() {
+        if let Err(error) = Calibration::new(riser, vec![point.clone()]) {
+            return Err(match error.input() {
+                Some(Input::WaterFlow) => fault(n, "water", &error),
+                Some(Input::AirFlow) => fault(n, "air", &error),
+                _ => error.into(),
+            });
+        }
+    }
     Ok(Calibration::new(riser, points)?)
 }
 

@@ -4,7 +4,7 @@ use risewater::answer::{ExistingAnswer, LoopAnswer, NeedAnswer, SupplyAnswer};
 use risewater::chart::{DayFigure, NeedFigure, PressureFigure};
 
 use super::{Found, open};
-use crate::reply::{Faults, Reply};
+use crate::reply::{Faults, PICTURE, Reply};
 use crate::request::Request;
 
 /// An air supply from one blower to many lifts.
@@ -63,7 +63,7 @@ pub(super) fn need(request: &Request) -> Found {
     let reply = reply.picture(&["weeks"], |_, narrow| {
         if rearing.need.days.is_empty() {
             let text = "no tank follows a cycle, so there is nothing to draw";
-            return Err(Faults::at(Some("picture"), text));
+            return Err(Faults::at(Some(PICTURE), text));
         }
         let chart = NeedFigure::of(&rearing.need, installed, units)?.chart();
         Ok(if narrow {
@@ -85,7 +85,7 @@ pub(super) fn water_loop(request: &Request) -> Found {
         let outcome = asked.water.day(&asked.day)?;
         let Some(day) = outcome.day() else {
             let text = "the loop cannot balance, so there is no day to draw";
-            return Err(Faults::at(Some("picture"), text));
+            return Err(Faults::at(Some(PICTURE), text));
         };
         let figure = DayFigure::of(&asked.water, day, &asked.day, units)?;
         Ok(if narrow {

@@ -6,7 +6,7 @@ use std::ops::ControlFlow;
 use risewater::answer::{CurveAnswer, CurveTerms, FlowAnswer, SizeAnswer, TanksAnswer, Terms};
 use risewater::chart::FlowPoint;
 use risewater::design::DesignFile;
-use risewater::report::{what_to_change, wrapped};
+use risewater::report::what_to_change;
 use risewater::sizing::size_watched;
 use risewater::uncertainty::Wanted;
 use risewater::units::{Length, VolumeRate, quantity};
@@ -231,7 +231,8 @@ fn no_design(found: &[&SizeAnswer], request: &Request) -> Found {
         "no candidate meets the duty: {}\n{groups}",
         what_to_change(&rejected)
     );
-    Err(Faults::plain(wrapped(&text)))
+    // A page has its own width.
+    Err(Faults::plain(text.trim_end()))
 }
 
 fn tanks(request: &Request, read: &DesignFile, terms: &Terms) -> Found {
