@@ -15,7 +15,7 @@
 //! values to `set` in it as `--set` takes them, `tables` that the file names, `units` ("metric" or "us") and [`Options`].
 //!
 //! A good reply has `answer`, exactly what the tool's `--json` gives (of a search, with [`Options::detailed`]); `said`, its first lines in words; `cautions`; and what the
-//! options ask for. A bad one has `fault`: a list of what is wrong, with the key and the line where they are known.
+//! options ask for, but for pictures that the answer has nothing to draw in: `undrawn` says why. A bad one has `fault`: a list of what is wrong, with the key and the line where they are known.
 
 mod asks;
 mod page;
