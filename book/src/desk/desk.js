@@ -6,6 +6,8 @@ window.Desk = (() => {
   const root = document.getElementById("desk");
   const print = location.pathname.endsWith("/print.html");
   const questions = new Map();
+  // What a page of A4 or Letter holds below the heading, with the margins of a browser, in px.
+  const PAPER = { width: 670, height: 920 };
 
   // Elements: el("div", {class: "x", onclick}, "text", child).
   const el = (name, having = {}, ...within) => {
@@ -471,7 +473,14 @@ window.Desk = (() => {
         root.classList.toggle("paper", paper);
         // A file of the reader's own makes an address too long to be typed.
         part.address.textContent = location.href.length < 600 ? `This page again: ${location.href}` : "";
+        root.style.width = root.style.zoom = "";
         now(false);
+        if (paper && root.offsetHeight > PAPER.height) {
+          // Drawn wider, and then made small enough for its page.
+          root.style.width = `${PAPER.width * Math.min(root.offsetHeight / PAPER.height, 1.6)}px`;
+          now(false);
+          root.style.zoom = Math.min(PAPER.height / root.offsetHeight, PAPER.width / root.offsetWidth);
+        }
       });
     }
     // The library's pictures are made for white paper; it knows their colours for the dark.

@@ -800,7 +800,11 @@ fn the_desk_prints_on_one_page() {
     let mut desk = Desk::start("profile-of-paper");
     for state in [
         "",
+        "#ask=size",
         "#ask=need",
+        "#ask=existing",
+        "#ask=supply",
+        "#ask=loop",
         "#ask=trial",
         "#ask=trial&run=60+L/min+|+140+L/min&run=120+L/min+|+230+L/min&run=200+L/min+|+260+L/min",
         "#riser.outlet=elbow&units=us",
