@@ -17,6 +17,10 @@ const TRANSITION: [f64; 4] = [1000.0, 2000.0, 2600.0, 4000.0];
 /// Expansions of the gas up to which a rule does, coarse to fine.
 const EXPANSION: [f64; 4] = [1.12, 1.3, 1.7, 3.5];
 
+/// Velocity of the gas over that of the water from which friction is nearly all, and the integrand bends more: the next
+/// finer rule does. Far beyond the peak.
+const THIN: f64 = 100.0;
+
 /// Largest expansion of one panel.
 const WIDEST: f64 = 6.0;
 
@@ -54,7 +58,8 @@ impl Column {
         let rule = &RULES[if crossing || self.slip.is_steep() {
             RULES.len() - 1
         } else {
-            EXPANSION.iter().filter(|limit| expansion > **limit).count()
+            let thin = usize::from(top.flow.j_g > THIN * j_l);
+            thin + EXPANSION.iter().filter(|limit| expansion > **limit).count()
         }];
         let within = |p: f64| p > top.p && p < foot.p;
         if !crossing && !self.bends_pa.iter().any(|p| within(*p)) {

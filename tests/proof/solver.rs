@@ -23,6 +23,10 @@ const ERROR: f64 = 1e-10;
 /// half a last place each.
 const ROUNDINGS: f64 = 300.0 * 0.5 * f64::EPSILON;
 
+/// How closely the pressure at the foot is found, relative: its last step is a part in 1e11, along slopes that are off by some
+/// per cent (`src/riser/ends.rs`).
+const FOOT: f64 = 0.05 * 1e-11;
+
 /// Cases of each kind, and how many risers are drawn for one that pumps, at most.
 const CASES: usize = 24;
 const FEW_CASES: usize = 1;
@@ -273,8 +277,8 @@ impl Draw {
     }
 }
 
-/// Relative error of the library's flow, and what f64 leaves of a flow at best: roundings of the pressures over how
-/// steeply the balance falls with the flow.
+/// Relative error of the library's flow, and what is left of a flow at best: roundings of the pressures over how steeply the
+/// balance falls with the flow.
 fn error(riser: &Riser, point: &OperatingPoint, choked: bool) -> (f64, f64) {
     let column = Column::of(riser, point);
     let p1 = point.foot.pressure.get::<pascal>();
@@ -289,7 +293,7 @@ fn error(riser: &Riser, point: &OperatingPoint, choked: bool) -> (f64, f64) {
     let (mut f_low, mut f_high) = (excess(low), excess(high));
     let slope = (&f_high - &f_low).rounded() / (high - low);
     assert!(slope < 0.0, "more water needs less: {slope}");
-    let roundings = ROUNDINGS * column.size() / -slope;
+    let roundings = (ROUNDINGS + FOOT) * column.size() / -slope;
     // Further out, where the sign does not change between them.
     while !f_low.is_positive() {
         (high, f_high) = (low, f_low);
@@ -332,11 +336,10 @@ fn the_solver_meets_the_balance_in_256_bits() {
             }
             if error.abs() > ERROR.max(roundings) {
                 failures.push(format!(
-                    "{kind:?} {error:.1e}, roundings {roundings:.1e}: {:?}, {}, {:?} {:?}",
+                    "{kind:?} {error:.1e}, roundings {roundings:.1e}: {:?}, {}, {:?}",
                     riser.spec(),
                     riser.model(),
-                    point.air,
-                    (point.foot, point.top)
+                    point.air
                 ));
             }
         }
