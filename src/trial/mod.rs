@@ -88,7 +88,8 @@ pub use prediction::PredictedRuns;
 pub use ratio::AirToWater;
 pub use repeats::{Outlier, REPEATABILITY, Repeats};
 pub use run::{
-    AirReading, ReducedRun, Run, WaterReading, configurations, reduce, same_configuration,
+    AirReading, ReducedRun, Run, Unnamed, WaterReading, configuration, configurations, reduce,
+    same_configuration,
 };
 #[cfg(feature = "files")]
 pub use table::{DEMO, parse_runs, read_runs};

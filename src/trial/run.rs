@@ -198,3 +198,49 @@ pub fn configurations<'a>(names: impl IntoIterator<Item = &'a str>) -> Vec<&'a s
     }
     all
 }
+
+/// A sheet of several configurations, of which one must be named.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("name one configuration of the sheet; it has {}", quoted(.names))]
+pub struct Unnamed {
+    /// The configurations of the sheet.
+    pub names: Vec<String>,
+}
+
+fn quoted(names: &[String]) -> String {
+    let each: Vec<String> = names.iter().map(|name| format!("{name:?}")).collect();
+    each.join(", ")
+}
+
+/// The configuration that is meant: the one that is named, or the only one.
+///
+/// # Errors
+/// [`Unnamed`] where there is none of that name, or several and none is named.
+///
+/// # Examples
+/// ```
+/// use risewater::trial::configuration;
+///
+/// assert_eq!(configuration(["Ring", "ring"], None)?, "Ring");
+/// assert_eq!(configuration(["Ring", "tube"], Some("TUBE"))?, "tube");
+/// let refused = configuration(["Ring", "tube"], None).unwrap_err();
+/// assert_eq!(refused.to_string(), "name one configuration of the sheet; it has \"Ring\", \"tube\"");
+/// # Ok::<(), risewater::trial::Unnamed>(())
+/// ```
+pub fn configuration<'a>(
+    names: impl IntoIterator<Item = &'a str>,
+    named: Option<&str>,
+) -> Result<&'a str, Unnamed> {
+    let all = configurations(names);
+    let found = match (named, &all[..]) {
+        (Some(name), all) => all
+            .iter()
+            .find(|known| same_configuration(known, name))
+            .copied(),
+        (None, [only]) => Some(*only),
+        _ => None,
+    };
+    found.ok_or_else(|| Unnamed {
+        names: all.iter().map(ToString::to_string).collect(),
+    })
+}

@@ -1,6 +1,6 @@
 //! The configurations of a sheet, and which of them a command is about.
 
-use risewater::trial::{ReducedRun, configurations, same_configuration};
+use risewater::trial::{ReducedRun, configuration, configurations, same_configuration};
 
 use crate::failure::Failure;
 
@@ -41,18 +41,10 @@ pub fn quoted(names: &[&str]) -> String {
 
 /// The configuration to fit: the one named, or the sheet's only one.
 pub fn to_fit<'a>(runs: &'a [ReducedRun], named: Option<&str>) -> Result<&'a str, Failure> {
-    let all = all(runs);
-    let found = match (named, &all[..]) {
-        (Some(name), all) => known(all, name),
-        (None, [only]) => Some(*only),
-        _ => None,
-    };
-    found.ok_or_else(|| Failure::Option {
+    let names = runs.iter().map(|run| run.configuration.as_str());
+    configuration(names, named).map_err(|unnamed| Failure::Option {
         option: "--configuration",
-        message: format!(
-            "name one configuration of the sheet; it has {}",
-            quoted(&all)
-        ),
+        message: unnamed.to_string(),
     })
 }
 

@@ -213,15 +213,9 @@ fn fit(
     let found = watched(py, |_| -> Found<(String, String)> {
         let rig = DesignFile::parse_with(rig, &set)?;
         let runs = trial::reduce(&trial::parse_runs(sheet)?, &rig.instruments())?;
-        let all = trial::configurations(runs.iter().map(|run| run.configuration.as_str()));
-        let mut named = all.iter().filter(|known| match configuration {
-            Some(name) => trial::same_configuration(known, name),
-            None => true,
-        });
-        let (Some(name), None) = (named.next(), named.next()) else {
-            let words = format!("name one configuration of the sheet; it has {all:?}");
-            return Err(Fault::new("option", words));
-        };
+        let names = runs.iter().map(|run| run.configuration.as_str());
+        let name = trial::configuration(names, configuration)
+            .map_err(|unnamed| Fault::new("option", unnamed.to_string()))?;
         let of_it = runs
             .iter()
             .filter(|run| trial::same_configuration(&run.configuration, name));
