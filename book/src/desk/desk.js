@@ -6,8 +6,8 @@ window.Desk = (() => {
   const root = document.getElementById("desk");
   const print = location.pathname.endsWith("/print.html");
   const questions = new Map();
-  // What a page of A4 or Letter holds below the heading, with the margins of a browser, in px.
-  const PAPER = { width: 670, height: 920 };
+  // Height that a page of A4 or Letter leaves below the heading and between a browser's margins, px.
+  const PAGE = 920;
 
   // Elements: el("div", {class: "x", onclick}, "text", child).
   const el = (name, having = {}, ...within) => {
@@ -475,11 +475,12 @@ window.Desk = (() => {
         part.address.textContent = location.href.length < 600 ? `This page again: ${location.href}` : "";
         root.style.width = root.style.zoom = "";
         now(false);
-        if (paper && root.offsetHeight > PAPER.height) {
+        const width = root.offsetWidth, over = root.offsetHeight / PAGE;
+        if (paper && over > 1) {
           // Drawn wider, and then made small enough for its page.
-          root.style.width = `${PAPER.width * Math.min(root.offsetHeight / PAPER.height, 1.6)}px`;
+          root.style.width = `${width * Math.min(over, 1.6)}px`;
           now(false);
-          root.style.zoom = Math.min(PAPER.height / root.offsetHeight, PAPER.width / root.offsetWidth);
+          root.style.zoom = Math.min(PAGE / root.offsetHeight, width / root.offsetWidth);
         }
       });
     }
