@@ -186,16 +186,19 @@ fn search(
         smallest: f64::INFINITY,
         broken: None,
     };
-    // The crate gives back a point of its last bracket, not the best one.
-    let mut best = z;
+    // The crate gives back a point of its last bracket, not the best one, and not that bracket.
+    let (mut best, [low, high]) = (z, [b.low, b.high]);
     let kept = |x: f64| {
         let y = f(x);
         if y.abs() < best.1.abs() {
             best = (x, y);
         }
+        if y.is_finite() && b.holds(x) {
+            b = b.split((x, y));
+        }
         y
     };
-    let found = find_root_brent(b.low, b.high, kept, &mut watch);
+    let found = find_root_brent(low, high, kept, &mut watch);
     // Signs that were opposite and are not so again are those of rounding: the root is there.
     let settled = matches!(found, Ok(_) | Err(SearchError::NoBracketing));
     if settled && watch.broken.is_none() && best.1.abs() <= tolerance.residual {

@@ -184,7 +184,7 @@ fn check(class: &Class, columns: usize) {
     let (mut points, mut worst) = (0, 0.0f64);
     for n in 0..columns {
         let column = column(class, &mut draw);
-        let Onset::At(threshold) = column.onset(AT_REST, Solve::Threshold).unwrap() else {
+        let Onset::At(threshold) = column.onset(AT_REST, Solve::Threshold, None).unwrap() else {
             continue;
         };
         let Onset::At(peak) = column.peak().unwrap() else {

@@ -18,7 +18,7 @@ impl Riser {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn threshold(&self) -> Result<Option<AirFlow>, Error> {
-        Ok(match self.column.onset(AT_REST, Solve::Threshold)? {
+        Ok(match self.column.onset(AT_REST, Solve::Threshold, None)? {
             Onset::WithoutAir => Some(self.air(0.0)),
             Onset::At(flux) => Some(self.air(flux)),
             Onset::Never { .. } => None,
@@ -72,19 +72,37 @@ impl Riser {
     }
 
     /// The operating point that gives a wanted water flow, on the efficient branch (left of the
-    /// peak): the air flow for a water flow is not unique, and this is the smaller one.
+    /// peak): the air flow for a water flow is not unique, and this is the smaller one. Where the flow
+    /// jumps past the wanted one, the first point behind the jump.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] when the flow is outside [`WATER_FLOW`], [`Error::AbovePeak`] with the
     /// peak when it is above it, [`Error::LiftOutOfReach`] when nothing flows at any air flow,
     /// [`Error::RunsWithoutAir`] when more than that flows without air.
     pub fn air_for(&self, water_flow: VolumeRate) -> Result<OperatingPoint, Error> {
+        self.air_for_near(water_flow, None)
+    }
+
+    /// The same of a flow below the peak's whose air is about known.
+    pub(crate) fn air_for_near(
+        &self,
+        water_flow: VolumeRate,
+        guess: Option<AirFlow>,
+    ) -> Result<OperatingPoint, Error> {
         WATER_FLOW.check(Input::WaterFlow, water_flow.get::<liter_per_minute>())?;
         let j_l = water_flow.value / self.column.area_m2;
-        match self.column.onset(j_l, Solve::AirFlow)? {
+        let guess = guess.map(|air| self.column.air_flux(air.kg_per_s()));
+        match self.column.onset(j_l, Solve::AirFlow, guess)? {
             Onset::At(flux) => {
                 let carried = self.column.carried(j_l, flux, &mut Foot::default())?;
                 match &carried.ends {
+                    // The curve jumps past the flow.
+                    Some(_) if carried.excess_pa() > 2.0 * self.column.residual_pa() => {
+                        match self.operate(self.air(flux))?.point() {
+                            Some(behind) => Ok(*behind),
+                            None => Err(self.above_peak(water_flow)?),
+                        }
+                    }
                     Some(ends) => Ok(self.point(j_l, self.air(flux), &carried, ends)),
                     None => Err(self.above_peak(water_flow)?),
                 }
@@ -147,7 +165,7 @@ impl Riser {
 
     /// The air flux at which water starts to flow; zero when it flows without air.
     fn start(&self) -> Result<f64, Error> {
-        match self.column.onset(AT_REST, Solve::Threshold)? {
+        match self.column.onset(AT_REST, Solve::Threshold, None)? {
             Onset::WithoutAir => Ok(0.0),
             Onset::At(flux) => Ok(flux),
             Onset::Never { nearest } => Err(self.out_of_reach(nearest)?),

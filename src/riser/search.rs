@@ -22,6 +22,9 @@ const DEEPER: f64 = 1.25;
 /// M ≥ ρ_g j_g² no p1 + M(p1) is as small as the pressure p at which the gas would move at √(RT)/2 (140 m/s)
 /// or more.
 pub(super) const FASTEST_GAS: f64 = 600.0;
+/// The same beside a guess, squared at each further try, and how many there are.
+const NEARBY: f64 = 1.05;
+const NEAR_TRIES: usize = 4;
 /// Step of a central difference in the logarithm of the air flux.
 const STEP: f64 = 1e-4;
 /// Step of a scan for a maximum, in the logarithm of the air flux.
@@ -139,10 +142,18 @@ impl Column {
             )
     }
 
-    /// The smallest air flux that carries a water velocity.
-    pub fn onset(&self, j_l: f64, what: Solve) -> Result<Onset, Error> {
+    /// The smallest air flux that carries a water velocity; a guess helps where it is the only one below the peak.
+    pub fn onset(&self, j_l: f64, what: Solve, guess: Option<f64>) -> Result<Onset, Error> {
         let mut foot = Foot::default();
-        let bracket = match self.rise(j_l, &mut foot)? {
+        let near = match guess {
+            Some(guess) => self.rise_near(j_l, guess, &mut foot)?,
+            None => None,
+        };
+        let rise = match near {
+            Some(bracket) => Rise::Between(bracket),
+            None => self.rise(j_l, &mut foot)?,
+        };
+        let bracket = match rise {
             Rise::WithoutAir => return Ok(Onset::WithoutAir),
             Rise::From(flux) => return Ok(Onset::At(flux)),
             Rise::Never { nearest } => return Ok(Onset::Never { nearest }),
@@ -166,17 +177,39 @@ impl Column {
         };
         let excess = |x: f64| self.excess(j_l, x.exp(), &mut foot);
         let x = match fallible(excess, |excess| bracketed(what, bracket, tolerance, excess)) {
-            // The excess may jump past zero as the air grows; seen with a developing length of 24 m. Water at rest is
-            // carried from behind the jump on.
-            Err(Error::NotConverged {
-                what: Solve::Threshold,
-                low,
-                high,
-                ..
-            }) if high - low < JUMP => high,
+            // The excess may jump past zero as the air grows; seen with a developing length of 24 m, and in pipe of
+            // 0.8 m. The water is carried from behind the jump on.
+            Err(Error::NotConverged { low, high, .. }) if high - low < JUMP => high,
             found => found?,
         };
         Ok(Onset::At(x.exp()))
+    }
+
+    /// Two air fluxes beside a guess of which the larger carries a water velocity; none where it is far from the guess.
+    fn rise_near(&self, j_l: f64, guess: f64, foot: &mut Foot) -> Result<Option<Bracket>, Error> {
+        let mut last = (guess, self.excess(j_l, guess, foot)?);
+        let down = last.1 > 0.0;
+        let mut stride = NEARBY;
+        for _ in 0..NEAR_TRIES {
+            let flux = if down {
+                last.0 / stride
+            } else {
+                last.0 * stride
+            };
+            let here = (flux, self.excess(j_l, flux, foot)?);
+            if (here.1 > 0.0) != down {
+                let [(low, f_low), (high, f_high)] = if down { [here, last] } else { [last, here] };
+                return Ok(Some(Bracket {
+                    low,
+                    f_low,
+                    high,
+                    f_high,
+                }));
+            }
+            last = here;
+            stride *= stride;
+        }
+        Ok(None)
     }
 
     /// Neighbouring air fluxes, of which the larger carries a water velocity.

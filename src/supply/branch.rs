@@ -169,6 +169,8 @@ pub(super) struct WaterPressure {
     pub known_kg_per_s: f64,
     /// d p/d ṁ
     pub slope: f64,
+    /// What the riser had at that flow; while turns are halved the line runs beside it.
+    pub found_pa: f64,
 }
 
 impl WaterPressure {
@@ -179,6 +181,7 @@ impl WaterPressure {
             known_pa: pa,
             known_kg_per_s: 0.0,
             slope: 0.0,
+            found_pa: pa,
         }
     }
 

@@ -19,6 +19,10 @@ const TURNS: usize = 300;
 const SETTLED: f64 = 1e-10;
 /// Turns after which each is halved, where a riser's curve makes them swing.
 const PATIENT_TURNS: usize = 12;
+/// Change, relative as [`SETTLED`], below which halved turns are whole again: halves alone creep. Where whole turns
+/// swing once more, the next time it is by [`CLOSER`] as much.
+const CLOSE: f64 = 1e-5;
+const CLOSER: f64 = 0.1;
 
 /// A header and the riser at the end of each of its branches.
 ///
@@ -290,7 +294,16 @@ impl Manifold {
         ends: Ends,
     ) -> Result<Running, Error> {
         let mut moved = f64::INFINITY;
+        let mut close = CLOSE;
+        let mut halved = false;
         for turn in 0..TURNS {
+            if turn >= PATIENT_TURNS {
+                let swings = moved > close;
+                if swings && !halved && turn > PATIENT_TURNS {
+                    close *= CLOSER;
+                }
+                halved = swings;
+            }
             let split = self.solve(feed, &water, ends)?;
             let mut lifts = Vec::with_capacity(self.risers.len());
             moved = 0.0;
@@ -299,7 +312,7 @@ impl Manifold {
                 let outcome = riser.operate(branch.air)?;
                 let (m, foot) = (branch.air.kg_per_s(), foot_pa(riser, &outcome));
                 moved = f64::max(moved, (foot - water.at(m)).abs() / foot);
-                water.learn(m, foot, turn);
+                water.learn(m, foot, turn == 0, halved);
                 lifts.push(outcome);
             }
             if moved <= SETTLED {
@@ -345,25 +358,27 @@ impl WaterPressure {
             known_pa: known,
             known_kg_per_s: m,
             slope,
+            found_pa: known,
         })
     }
 
     /// Takes in the pressure found at a flow; the slope is that from the flow before.
-    fn learn(&mut self, kg_per_s: f64, pa: f64, turn: usize) {
-        let (dm, dp) = (kg_per_s - self.known_kg_per_s, pa - self.known_pa);
-        if turn >= PATIENT_TURNS {
+    fn learn(&mut self, kg_per_s: f64, pa: f64, first: bool, halved: bool) {
+        let (dm, dp) = (kg_per_s - self.known_kg_per_s, pa - self.found_pa);
+        if halved {
             self.known_pa = f64::midpoint(self.at(kg_per_s), pa);
             self.slope = 0.0;
         } else {
             // The first turn may start from water at rest, which is no point of a running riser.
             if pa >= self.at_rest_pa {
                 self.slope = 0.0;
-            } else if turn > 0 && dm.abs() > 1e-9 * kg_per_s {
+            } else if !first && dm.abs() > 1e-9 * kg_per_s {
                 self.slope = dp / dm;
             }
             self.known_pa = pa;
         }
         self.known_kg_per_s = kg_per_s;
+        self.found_pa = pa;
     }
 }
 

@@ -200,7 +200,9 @@ impl<'a> Net<'a> {
             return error.into();
         };
         let rise = |n: &usize| (high[*n] - low[*n]).abs();
-        let free = (0..high.len()).filter(|n| self.given[*n].is_none());
+        // Without a fold nothing jumps, however steep the first air of a wide line is.
+        let free =
+            (0..high.len()).filter(|n| self.given[*n].is_none() && self.paths[*n].fold().is_some());
         match free.max_by(|a, b| rise(a).total_cmp(&rise(b))) {
             Some(n) => Halt::Jump(n, error),
             None => error.into(),

@@ -156,10 +156,21 @@ impl Plant {
             ..self.outside
         };
         let water = self.manifold.water_running(&self.design)?;
-        Self::warmed(intake.temperature, |outlet| {
-            let duty = self.duty_at(outlet, intake, &water)?;
-            Ok((duty.discharge_temperature, duty))
-        })
+        let by = |table: Option<&Blowers>| {
+            Self::warmed(intake.temperature, |outlet| {
+                let duty = self.duty_at(outlet, (intake, table), &water)?;
+                Ok((duty.discharge_temperature, duty))
+            })
+        };
+        match by(self.blowers.as_ref()) {
+            // Air as hot as the table's power makes it needs a rise that the table does not reach: it says nothing
+            // of this duty.
+            Err(Error::NotConverged {
+                what: Solve::OutletTemperature,
+                ..
+            }) => by(None),
+            duty => duty,
+        }
     }
 
     /// What is found at the outlet temperature that it leads to itself.
@@ -212,7 +223,7 @@ impl Plant {
     fn duty_at(
         &self,
         outlet: ThermodynamicTemperature,
-        intake: AirState,
+        (intake, table): (AirState, Option<&Blowers>),
         water: &[AbsolutePressure],
     ) -> Result<AirDuty, Error> {
         let (warm, main) = self.with_outlet(outlet, &self.manifold)?;
@@ -239,7 +250,6 @@ impl Plant {
             .map_or(base(0.0), |deepest| deepest - intake.pressure);
         let main_flow = main.inlet(air, header_pressure)?;
         let running = main_flow.inlet - intake.pressure;
-        let table = self.blowers.as_ref();
         let curve = table.map(|of| of.blower.at(&intake)).transpose()?;
         let (discharge, least) = self.discharge(air, &intake, running, curve.as_ref())?;
         let requirement = Requirement {

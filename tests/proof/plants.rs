@@ -40,8 +40,6 @@ struct Ran {
     /// Changes on which a lift that had air is left without, though nothing was taken from it: between the pressure that keeps
     /// a lift and the one that starts it both are states, and the turns from rest end in either. Open, too.
     lost: u32,
-    /// Plants for which the library finds no balance, near the start of a lift: a defect that is open.
-    unsettled: u32,
 }
 
 struct Draw(StdRng);
@@ -469,8 +467,7 @@ fn plants_keep_mass_and_order() {
         for error in parts.into_iter().filter_map(Result::err) {
             if matches!(error, Error::NotConverged { .. }) {
                 println!("plant {seed}: {error}");
-                ran.unsettled += 1;
-                continue;
+                failed.push(seed);
             }
             ran.refused += 1;
         }
@@ -487,9 +484,5 @@ fn plants_keep_mass_and_order() {
     assert!(
         u64::from(ran.lost) <= plants / 500,
         "too many lifts lose their air"
-    );
-    assert!(
-        u64::from(ran.unsettled) <= plants / 200,
-        "too many do not settle"
     );
 }

@@ -6,6 +6,7 @@ use std::time::Instant;
 use proptest::prelude::*;
 use proptest::test_runner::{TestCaseResult, TestRunner};
 use risewater::riser::{ColumnEnd, Outlet};
+use risewater::uncertainty::Wanted;
 use risewater::units::*;
 use risewater::{ErrorLaw, OperatingPoint, Riser, RiserSpec};
 
@@ -306,6 +307,39 @@ fn an_interval_holds_its_prediction() {
                 interval
             );
             prop_assert!(interval.low.value >= 0.0 && interval.high.is_finite());
+            Ok(())
+        },
+    );
+}
+
+/// The air for a flow, sought from the peak as a sizing does, is the one that is sought from the smallest air up.
+#[test]
+fn air_for_a_flow_is_the_same_from_above() {
+    let law = ErrorLaw::default();
+    on_many(
+        "air for a flow",
+        2,
+        &(riser(), (0.02..0.99, 0.02..0.99)),
+        |(riser, (a, b))| {
+            let Some(peak) = peak(&riser) else {
+                return untold("no peak");
+            };
+            let predictor = law.on(&riser).unwrap();
+            predictor.peak().unwrap();
+            for share in [a, b] {
+                let flow = peak.water_flow * share;
+                let pair = [
+                    predictor.air_for(flow, Wanted::Predicted),
+                    riser.air_for(flow),
+                ];
+                let [Ok(above), Ok(below)] = &pair else {
+                    // More than that runs without air, or between two air flows of the search.
+                    prop_assert!(pair.iter().all(Result::is_err), "{:?}", pair);
+                    continue;
+                };
+                let apart = (mass(above.air) / mass(below.air)).ln().abs();
+                prop_assert!(apart <= TWO_SOLVES, "{:e} at {} of the peak", apart, share);
+            }
             Ok(())
         },
     );
