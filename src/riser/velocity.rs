@@ -67,12 +67,15 @@ impl Path {
         let x = air_flux.ln();
         if self.count > 1 && self.reaches(x) {
             let [j_l, slope] = self.guess(x).map(f64::exp);
-            let carried = column.carried(j_l, air_flux, &mut Foot::default())?;
-            let step = carried.excess_pa() / slope;
-            if carried.ends.is_some() && step.abs() <= ROUGH * j_l {
-                let y = [(j_l + step).ln(), slope.ln()];
-                self.keep(Known { x, y });
-                return Ok(Some((j_l + step, carried)));
+            // The parabola of a few solutions may lead anywhere.
+            if j_l.is_finite() {
+                let carried = column.carried(j_l, air_flux, &mut Foot::default())?;
+                let step = carried.excess_pa() / slope;
+                if carried.ends.is_some() && step.abs() <= ROUGH * j_l {
+                    let y = [(j_l + step).ln(), slope.ln()];
+                    self.keep(Known { x, y });
+                    return Ok(Some((j_l + step, carried)));
+                }
             }
         }
         self.next(column, air_flux)
@@ -302,6 +305,9 @@ impl Column {
         near: Near,
         foot: &mut Foot,
     ) -> Result<Option<(Near, Carried)>, Error> {
+        if !near.j_l.is_finite() {
+            return Ok(None);
+        }
         let first = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
         // The last three tries, and how many of them there are yet.
         let (mut tries, mut count) = ([first; 3], 1);

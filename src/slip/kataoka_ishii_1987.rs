@@ -66,6 +66,41 @@ mod tests {
         approx::assert_relative_eq!(v_d, 0.167_108_452, max_relative = 1e-8);
     }
 
+    /// The exponents of D*, 0.809, and of N_μ, −0.562, end there.
+    #[test]
+    fn the_drift_bends_where_it_is_said_to() {
+        let (rho_l, mu_l, sigma) = (998.0, 1.5e-3, 0.073);
+        let drift_over_scale = |d_m: f64, la: f64| {
+            // La = √(σ/(g Δρ)): the gas as heavy as makes it so.
+            let rho_g = rho_l - sigma / (crate::units::GRAVITY_M_PER_S2 * la * la);
+            let flow = Flow {
+                d_m,
+                mu_l,
+                sigma,
+                rho_l,
+                rho_g,
+                ..Flow::check()
+            };
+            let density_ratio = rho_g / rho_l;
+            let c0 = 1.2 - 0.2 * density_ratio.sqrt();
+            let v_d = flow.j_g / gas_fraction(&flow) - c0 * flow.j();
+            (v_d / flow.bubble_scale() * density_ratio.powf(0.157)).ln()
+        };
+        // d ln/d ln La on either side of a bend; N_μ² falls as 1/La.
+        let slope = |d_m: f64, la: f64, side: f64| {
+            let (near, far) = (la * (1.0 + 1e-3 * side), la * (1.0 + 2e-3 * side));
+            (drift_over_scale(d_m, far) - drift_over_scale(d_m, near)) / (far / near).ln()
+        };
+        // In 100 mm the bore's bend is at 3.3 mm; that of the viscosity, by hand from N_μ, at 6.1 mm.
+        let [wide, viscous] = bends_m(0.1, rho_l, mu_l, sigma);
+        approx::assert_relative_eq!(wide, 0.1 / 30.0, max_relative = 1e-12);
+        approx::assert_relative_eq!(viscous, 6.1e-3, max_relative = 1e-2);
+        approx::assert_relative_eq!(slope(0.1, wide, -1.0), 0.0, epsilon = 1e-6);
+        approx::assert_relative_eq!(slope(0.1, wide, 1.0), -0.809, max_relative = 1e-3);
+        approx::assert_relative_eq!(slope(1.0, viscous, -1.0), 0.0, epsilon = 1e-6);
+        approx::assert_relative_eq!(slope(1.0, viscous, 1.0), 0.281, max_relative = 1e-3);
+    }
+
     #[test]
     fn second_branch_is_met_within_half_a_percent() {
         // 0.92 (ρ_g/ρ_l)^−0.157 (σgΔρ/ρ_l²)^¼ at D* ≥ 30, Kataoka & Ishii (1987), as remembered.

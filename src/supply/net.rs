@@ -385,16 +385,16 @@ impl<'a> Net<'a> {
         (feed, self.along(flows, feed))
     }
 
-    /// Pressures at the tees, from the feed outward.
+    /// Pressures at the tees, from the feed outward; none from where the header cannot carry the air.
     fn along(&self, flows: &[f64], feed_pa: f64) -> Vec<f64> {
         let mut pressures = vec![feed_pa; flows.len()];
         for arm in &self.arms {
             let mut air: f64 = arm.tees.iter().map(|(n, _)| flows[*n]).sum();
-            let mut pressure = feed_pa;
+            let mut pressure = Some(feed_pa);
             for (n, segment) in &arm.tees {
-                pressure = segment.outlet_pa(air, pressure).unwrap_or(f64::NAN);
+                pressure = pressure.and_then(|pa| segment.outlet_pa(air, pa));
                 air -= flows[*n];
-                pressures[*n] = pressure;
+                pressures[*n] = pressure.unwrap_or(f64::NAN);
             }
         }
         pressures
