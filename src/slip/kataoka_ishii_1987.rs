@@ -75,10 +75,10 @@ mod tests {
             let rho_g = rho_l - sigma / (crate::units::GRAVITY_M_PER_S2 * la * la);
             let flow = Flow {
                 d_m,
-                mu_l,
-                sigma,
                 rho_l,
                 rho_g,
+                mu_l,
+                sigma,
                 ..Flow::check()
             };
             let density_ratio = rho_g / rho_l;
