@@ -19,7 +19,7 @@ collected() {
 
 # Operations with the repetitions that are counted: the difference of one more and one.
 operations="reference:10 cross_section:100 hatchery:50 deep:50 cases:1 points:1 points_one_by_one:1 air_for:20
-    peak:2 curve:2 interval_curve:2 sizing:1 header:1 cycle:1 trial:1"
+    peak:2 curve:2 interval_curve:2 sizing:1 header:1 manifold:1 optimum:1 cycle:1 loop_day:1 trial:1"
 counted=""
 worse=0
 better=0

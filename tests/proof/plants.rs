@@ -18,6 +18,8 @@ use crate::draws::{kilograms, mass, meters};
 
 const PLANTS: u64 = 2000;
 const FEW_PLANTS: u64 = 20;
+/// Plants that once found no balance: lifts on the brink of losing their air, and wide lines that look like a jump.
+const ONCE_UNSETTLED: [u64; 6] = [1063, 1096, 1201, 1209, 1817, 1967];
 
 /// Relative rounding of a balance of pressures that a solver met to 1e-10 of them.
 const PRESSURES: f64 = 1e-9;
@@ -430,10 +432,15 @@ fn standing(draw: &mut Draw, ran: &mut Ran) -> Result<(), Error> {
 
 #[test]
 fn plants_keep_mass_and_order() {
-    let plants = if crate::full() { PLANTS } else { FEW_PLANTS };
+    let seeds: Vec<u64> = if crate::full() {
+        (0..PLANTS).collect()
+    } else {
+        (0..FEW_PLANTS).chain(ONCE_UNSETTLED).collect()
+    };
+    let plants = seeds.len() as u64;
     let (mut ran, start) = (Ran::default(), Instant::now());
     let mut failed = Vec::new();
-    for seed in 0..plants {
+    for seed in seeds {
         let one = std::panic::catch_unwind(|| {
             let (mut draw, mut ran) = (Draw(StdRng::seed_from_u64(seed)), Ran::default());
             let manifold = draw.manifold(true);
