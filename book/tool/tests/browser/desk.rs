@@ -496,12 +496,14 @@ fn a_design_of_a_search_goes_into_one_lift() {
     // A long search tells how far it is, and can be stopped.
     desk.open("#ask=size");
     // The page itself presses the button as soon as a part of the way is told: however quick the
-    // machine, the search has not ended then.
+    // machine, the search has not ended then. What the search before told may still stand there
+    // until this one begins.
     let told = desk.eval(
         "new Promise(done => {
             new MutationObserver((_, watch) => {
                 const status = document.querySelector('.working'), told = status?.textContent;
                 const value = status?.querySelector('progress')?.value;
+                if (document.querySelector('.outcome').ariaBusy !== 'true') return;
                 if (!told?.includes('candidates tried') || !(value > 0 && value < 1)) return;
                 watch.disconnect();
                 status.querySelector('button').click();
