@@ -22,7 +22,7 @@ const DEEPER: f64 = 1.25;
 /// M ≥ ρ_g j_g² no p1 + M(p1) is as small as the pressure p at which the gas would move at √(RT)/2 (140 m/s)
 /// or more.
 pub(super) const FASTEST_GAS: f64 = 600.0;
-/// The same beside a guess, squared at each further try, and how many there are.
+/// Ratio of air flows beside a guess, squared at each further try, and how many tries there are.
 const NEARBY: f64 = 1.05;
 const NEAR_TRIES: usize = 4;
 /// Step of a central difference in the logarithm of the air flux.
@@ -142,7 +142,8 @@ impl Column {
             )
     }
 
-    /// The smallest air flux that carries a water velocity; a guess helps where it is the only one below the peak.
+    /// The smallest air flux that carries a water velocity. A guess saves tries below the peak, where no other flux
+    /// begins to carry it.
     pub fn onset(&self, j_l: f64, what: Solve, guess: Option<f64>) -> Result<Onset, Error> {
         let mut foot = Foot::default();
         let near = match guess {
@@ -179,7 +180,12 @@ impl Column {
         let x = match fallible(excess, |excess| bracketed(what, bracket, tolerance, excess)) {
             // The excess may jump past zero as the air grows; seen with a developing length of 24 m, and in pipe of
             // 0.8 m. The water is carried from behind the jump on.
-            Err(Error::NotConverged { low, high, .. }) if high - low < JUMP => high,
+            Err(Error::NotConverged {
+                what: sought,
+                low,
+                high,
+                ..
+            }) if sought == what && high - low < JUMP => high,
             found => found?,
         };
         Ok(Onset::At(x.exp()))

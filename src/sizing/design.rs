@@ -119,19 +119,15 @@ impl Design {
     }
 }
 
-/// What beats a design comes before it where all are sorted by their merits, and is beaten by none or by one that beats
-/// both.
+/// Of designs in their [order](Design::order): what beats one stands before it, and if that is beaten itself, then by one
+/// that beats both.
 pub(super) fn mark_pareto(designs: &mut [Design]) {
     let beats = |one: &[f64; 4], other: &[f64; 4]| {
         one.iter().zip(other).all(|(a, b)| a <= b) && one != other
     };
-    let mut sorted: Vec<([f64; 4], &mut Design)> = designs
-        .iter_mut()
-        .map(|design| (design.merits(), design))
-        .collect();
-    sorted.sort_by(|(a, _), (b, _)| a.iter().partial_cmp(b).unwrap_or(Ordering::Equal));
     let mut best: Vec<[f64; 4]> = Vec::new();
-    for (merits, design) in sorted {
+    for design in designs {
+        let merits = design.merits();
         design.pareto = !best.iter().any(|one| beats(one, &merits));
         if design.pareto {
             best.push(merits);
