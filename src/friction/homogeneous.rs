@@ -13,20 +13,28 @@
 //! # References
 //! [Wallis (1969)](crate::references::WALLIS_1969), chapter on homogeneous flow.
 
-use crate::pipe::churchill_1977::darcy;
+use crate::pipe::churchill_1977::Factor;
 use crate::two_phase::Flow;
 pub(crate) use crate::two_phase::{BORE, VOID_FRACTION};
 
-pub(crate) fn gradient_pa_per_m(flow: &Flow) -> f64 {
-    let j = flow.j();
+/// The factor of a flow. Along a riser ρ_h j = G changes by the vapour alone.
+pub(crate) fn factor(flow: &Flow) -> Factor {
+    Factor::at(reynolds(flow), flow.relative_roughness)
+}
+
+/// F, with the factor of a flow that may be another one of the riser.
+pub(crate) fn gradient_pa_per_m(flow: &Flow, known: &Factor) -> f64 {
     let g = flow.mass_flux();
     if g <= 0.0 {
         return 0.0;
     }
-    // ρ_h j D/μ_l = G D/μ_l
-    let f = darcy(g * flow.d_m / flow.mu_l, flow.relative_roughness);
     // F = f ρ_h j²/(2 D) = f G j/(2 D)
-    f * g * j / (2.0 * flow.d_m)
+    known.near(reynolds(flow)) * g * flow.j() / (2.0 * flow.d_m)
+}
+
+/// ρ_h j D/μ_l = G D/μ_l
+fn reynolds(flow: &Flow) -> f64 {
+    flow.mass_flux() * flow.d_m / flow.mu_l
 }
 
 #[cfg(test)]
@@ -36,7 +44,7 @@ mod tests {
     #[test]
     fn check_value() {
         // tests/data/closure_checks.csv, an independent evaluation: 25.4 mm, 0.3 and 0.3 m/s.
-        let gradient = super::gradient_pa_per_m(&Flow::check());
+        let gradient = super::gradient_pa_per_m(&Flow::check(), &super::factor(&Flow::check()));
         approx::assert_relative_eq!(gradient, 118.883_134_79, max_relative = 1e-9);
     }
 }

@@ -13,6 +13,7 @@ pub mod slug_body;
 use strum::{Display, IntoStaticStr, VariantArray};
 
 use crate::error::{Error, Input, from_name};
+use crate::pipe::churchill_1977::Factor;
 use crate::references::{self, Reference};
 use crate::two_phase::{self, Flow, TwoPhase, Validity};
 use crate::units::{PressureGradient, Ratio, base, ratio};
@@ -97,10 +98,15 @@ impl Friction {
 
     /// The same on checked numbers.
     pub(crate) fn gradient_pa_per_m(self, flow: &Flow, alpha: f64) -> f64 {
+        self.along(flow).gradient_pa_per_m(flow, alpha)
+    }
+
+    /// The closure along a riser, with what is nearly the same everywhere taken from one of its flows.
+    pub(crate) fn along(self, flow: &Flow) -> Along {
         match self {
-            Self::Homogeneous => homogeneous::gradient_pa_per_m(flow),
-            Self::SlugBody => slug_body::gradient_pa_per_m(flow, alpha),
-            Self::Friedel1979 => friedel_1979::gradient_pa_per_m(flow),
+            Self::Homogeneous => Along::Homogeneous(homogeneous::factor(flow)),
+            Self::SlugBody => Along::SlugBody,
+            Self::Friedel1979 => Along::Friedel1979,
         }
     }
 
@@ -125,6 +131,24 @@ impl Friction {
             Self::Homogeneous => references::WALLIS_1969,
             Self::SlugBody => references::NICKLIN_1963,
             Self::Friedel1979 => references::FRIEDEL_1979,
+        }
+    }
+}
+
+/// See [`Friction::along`].
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Along {
+    Homogeneous(Factor),
+    SlugBody,
+    Friedel1979,
+}
+
+impl Along {
+    pub(crate) fn gradient_pa_per_m(&self, flow: &Flow, alpha: f64) -> f64 {
+        match self {
+            Self::Homogeneous(factor) => homogeneous::gradient_pa_per_m(flow, factor),
+            Self::SlugBody => slug_body::gradient_pa_per_m(flow, alpha),
+            Self::Friedel1979 => friedel_1979::gradient_pa_per_m(flow),
         }
     }
 }

@@ -73,7 +73,7 @@ fn adaptive(column: &Column, flux: f64, carried: &Carried) -> Option<f64> {
     let tolerance = TOLERANCE * height_m(carried).abs() / (b - a);
     let reference = Reference {
         column,
-        j_l: top.flow.j_l,
+        j_l: top.j_l,
         flux,
         tolerance,
     };
@@ -209,8 +209,8 @@ fn check(class: &Class, columns: usize) {
                 let scale = column.rho_l * column.d_m / column.mu_l;
                 failures.push(format!(
                     "{off:.1e}: column {n}, {} {}, {:.1} mm, {:.1} m, j_l {j_l:.3}, p1/p2 {:.2}, M2/p2 {:.1e}, Re {:.0} to {:.0}",
-                    column.slip, column.friction, 1e3 * column.d_m, carried.needed_m, foot.p / top.p, top.m / top.p,
-                    foot.flow.j() * scale, top.flow.j() * scale
+                    column.slip.closure, column.friction, 1e3 * column.d_m, carried.needed_m, foot.p / top.p, top.m / top.p,
+                    foot.j() * scale, top.j() * scale
                 ));
             }
         }

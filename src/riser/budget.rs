@@ -102,6 +102,7 @@ impl Riser {
         let over = |of: &dyn Fn(&super::Section) -> f64| {
             column.over_height(&top, &foot, flux, &|section| of(section))
         };
+        let wall = column.wall(&top);
         let head = column.outlet.head;
         let above_m = head.mixture_m(j_l * column.area_m2);
         let depth_m = if let Head::Depth(depth_m) = head {
@@ -113,14 +114,14 @@ impl Riser {
         let velocity_head = 0.5 * rho_l * j_l * j_l;
         let suction = column.suction_ratio * column.suction_ratio * velocity_head;
         let height = |pascal: f64| pascal / (rho_l * G);
-        let above = height(top.weight() * above_m);
-        let weight = height(over(&super::Section::weight)) - above + depth_m;
+        let above = height(column.weight(&top) * above_m);
+        let weight = height(over(&|s| column.weight(s))) - above + depth_m;
         let developing = foot.alpha * column.undeveloped_m(length_m + above_m);
         let outlet = height(top.p - column.p_a) - depth_m + above;
         Budget {
             weight: base(weight),
             developing: base(developing),
-            friction: base(height(over(&|s| column.wall(s)))),
+            friction: base(height(over(&|s| wall.gradient_pa_per_m(&column.flow(s), s.alpha)))),
             speed: base(height(top.m - velocity_head)),
             entrance: base(height(
                 column.k_injector * velocity_head + column.k_in * suction,

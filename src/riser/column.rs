@@ -11,9 +11,9 @@
 use super::ends::Foot;
 use super::outlet::Kernel;
 use crate::error::Error;
-use crate::friction::Friction;
+use crate::friction::{Along, Friction};
 use crate::pipe::churchill_1977::darcy;
-use crate::slip::Slip;
+use crate::slip::InPipe;
 use crate::two_phase::Flow;
 use crate::units::GRAVITY_M_PER_S2 as G;
 
@@ -24,7 +24,7 @@ pub(super) const AT_REST: f64 = 1e-9;
 /// Everything about a riser that does not change with the flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Column {
-    pub slip: Slip,
+    pub slip: InPipe,
     pub friction: Friction,
     /// Developing length ℓ, with the bore of the pipe even where an air line narrows it.
     pub developing_m: f64,
@@ -58,19 +58,21 @@ pub(super) struct Column {
     pub bends_pa: [f64; 2],
 }
 
-/// One cross-section: pressure, local flow, void fraction and momentum flux.
+/// One cross-section: pressure, superficial velocities, density of the gas, void fraction and momentum flux.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Section {
     pub p: f64,
-    pub flow: Flow,
+    pub j_l: f64,
+    pub j_g: f64,
+    pub rho_g: f64,
     pub alpha: f64,
     pub m: f64,
 }
 
 impl Section {
-    /// Weight of the mixture, Pa/m.
-    pub fn weight(&self) -> f64 {
-        ((1.0 - self.alpha) * self.flow.rho_l + self.alpha * self.flow.rho_g) * G
+    /// Mixture velocity, m/s.
+    pub fn j(&self) -> f64 {
+        self.j_l + self.j_g
     }
 }
 
@@ -92,6 +94,21 @@ pub(super) struct Carried {
 }
 
 impl Carried {
+    /// How far the foot is below the target of its balance, p0 + ρ_l j_l²; no number where no air enters.
+    pub fn below_pa(&self, rho_l: f64) -> f64 {
+        self.ends.as_ref().map_or(f64::NAN, |(foot, _)| {
+            self.p0 + rho_l * foot.j_l * foot.j_l - foot.p
+        })
+    }
+
+    /// The same column where the water moves by next to nothing more.
+    pub fn moved(mut self, j_l: f64) -> Self {
+        if let Some((foot, top)) = &mut self.ends {
+            (foot.j_l, top.j_l) = (j_l, j_l);
+        }
+        self
+    }
+
     /// Pressure difference beyond what the needed height takes, Pa.
     pub fn excess_pa(&self) -> f64 {
         self.difference_pa - self.needed_m * self.gradient_pa_per_m
@@ -124,6 +141,7 @@ impl Column {
         // La = √(σ/(g Δρ)),   (p − p_v)/(R T) = ρ_l − Δρ − p_v/(R_v T)
         self.bends_pa = self
             .slip
+            .closure
             .bends_m(self.d_m, self.rho_l, self.mu_l, self.sigma)
             .map(|la| {
                 let rho_g = self.rho_l - self.sigma / (G * la * la);
@@ -138,14 +156,15 @@ impl Column {
         (2.0 * G * self.submergence_m / inlet).sqrt()
     }
 
-    fn flow(&self, j_l: f64, air_flux: f64, p: f64) -> Flow {
+    /// What the closures read of a section.
+    pub fn flow(&self, s: &Section) -> Flow {
         Flow {
             d_m: self.d_m,
             relative_roughness: self.relative_roughness,
-            j_l,
-            j_g: self.gas_velocity(air_flux, p),
+            j_l: s.j_l,
+            j_g: s.j_g,
             rho_l: self.rho_l,
-            rho_g: self.gas_density(p),
+            rho_g: s.rho_g,
             mu_l: self.mu_l,
             mu_g: self.mu_g,
             sigma: self.sigma,
@@ -153,45 +172,48 @@ impl Column {
     }
 
     pub fn section(&self, j_l: f64, air_flux: f64, p: f64) -> Section {
-        let flow = self.flow(j_l, air_flux, p);
-        let alpha = self.slip.gas_fraction(&flow);
+        let mut s = self.known(j_l, air_flux, p, [0.0; 2]);
+        s.alpha = self.slip.gas_fraction(&self.flow(&s));
         // M = ρ_l j_l²/(1−α) + ρ_g j_g²/α, with nothing where a phase is absent
-        let liquid = if j_l > 0.0 {
-            flow.rho_l * j_l * j_l / (1.0 - alpha)
-        } else {
-            0.0
-        };
-        let gas = if flow.j_g > 0.0 {
-            flow.rho_g * flow.j_g * flow.j_g / alpha
-        } else {
-            0.0
-        };
-        Section {
-            p,
-            flow,
-            alpha,
-            m: liquid + gas,
+        if j_l > 0.0 {
+            s.m += self.rho_l * j_l * j_l / (1.0 - s.alpha);
         }
+        if s.j_g > 0.0 {
+            s.m += s.rho_g * s.j_g * s.j_g / s.alpha;
+        }
+        s
     }
 
     /// A section whose void and momentum flux at a pressure are known.
     pub fn known(&self, j_l: f64, air_flux: f64, p: f64, [alpha, m]: [f64; 2]) -> Section {
         Section {
             p,
-            flow: self.flow(j_l, air_flux, p),
+            j_l,
+            j_g: self.gas_velocity(air_flux, p),
+            rho_g: self.gas_density(p),
             alpha,
             m,
         }
     }
 
-    /// Weight and friction of the mixture, Pa/m.
-    pub fn gradient(&self, s: &Section) -> f64 {
-        s.weight() + self.wall(s)
+    /// Weight of the mixture, Pa/m.
+    pub fn weight(&self, s: &Section) -> f64 {
+        ((1.0 - s.alpha) * self.rho_l + s.alpha * s.rho_g) * G
     }
 
-    /// Friction of the mixture, Pa/m.
-    pub fn wall(&self, s: &Section) -> f64 {
-        self.friction.gradient_pa_per_m(&s.flow, s.alpha)
+    /// Weight and friction of the mixture, Pa/m.
+    pub fn gradient(&self, s: &Section) -> f64 {
+        self.gradient_along(s, &self.wall(s))
+    }
+
+    /// The same with the friction as it is along the riser.
+    pub fn gradient_along(&self, s: &Section, wall: &Along) -> f64 {
+        self.weight(s) + wall.gradient_pa_per_m(&self.flow(s), s.alpha)
+    }
+
+    /// Friction along the riser, from a section of it.
+    pub fn wall(&self, s: &Section) -> Along {
+        self.friction.along(&self.flow(s))
     }
 
     /// Height that the mixture must reach, m.
@@ -222,41 +244,50 @@ impl Column {
         }
     }
 
-    /// The column at a water velocity on the line or the parabola through solved ones; none where one of them has no
-    /// ends or is choked.
-    pub fn between(&self, solved: &[(f64, Carried)], j_l: f64, air_flux: f64) -> Option<Carried> {
-        let runs = |carried: &Carried| carried.ends.is_some() && !carried.choked;
-        let mut weights = [0.0; 3];
-        for (i, (weight, (own, carried))) in weights.iter_mut().zip(solved).enumerate() {
-            if !runs(carried) {
-                return None;
-            }
-            let others = solved.iter().enumerate().filter(|(k, _)| *k != i);
-            *weight = others
-                .map(|(_, (other, _))| (j_l - other) / (own - other))
-                .product();
+    /// The column at a water velocity on the line through the last two solved ones or on the parabola through all three;
+    /// none where one of them has no ends or is choked.
+    pub fn between(
+        &self,
+        [a, b, c]: &[(f64, Carried); 3],
+        parabola: bool,
+        j_l: f64,
+        air_flux: f64,
+    ) -> Option<Carried> {
+        let (Some(of_a), Some(of_b), Some(of_c)) = (a.1.ends, b.1.ends, c.1.ends) else {
+            return None;
+        };
+        if a.1.choked || b.1.choked || c.1.choked {
+            return None;
         }
-        // From the first one on, so that what is the same in all stays as it is.
-        let first = &solved.first()?.1;
-        let on = |of: &dyn Fn(&Carried) -> f64| {
-            let own = of(first);
-            let others = weights.iter().zip(solved).skip(1);
-            others.fold(own, |sum, (weight, (_, one))| {
-                sum + weight * (of(one) - own)
-            })
+        // Lagrange's weights of the first two; that of the last is what is left of 1.
+        let weight = |own: f64, other: f64| (j_l - other) / (own - other);
+        let [first, second] = if parabola {
+            [
+                weight(a.0, b.0) * weight(a.0, c.0),
+                weight(b.0, a.0) * weight(b.0, c.0),
+            ]
+        } else {
+            [0.0, weight(b.0, c.0)]
         };
-        let section = |which: fn(&(Section, Section)) -> &Section| {
-            let of = |value: fn(&Section) -> f64| {
-                on(&|one| one.ends.as_ref().map_or(0.0, |ends| value(which(ends))))
-            };
-            self.known(j_l, air_flux, of(|s| s.p), [of(|s| s.alpha), of(|s| s.m)])
+        let on = |a: f64, b: f64, c: f64| c + first * (a - c) + second * (b - c);
+        let section = |a: &Section, b: &Section, c: &Section| {
+            let known = [on(a.alpha, b.alpha, c.alpha), on(a.m, b.m, c.m)];
+            self.known(j_l, air_flux, on(a.p, b.p, c.p), known)
         };
+        let (a, b, c) = (&a.1, &b.1, &c.1);
         Some(Carried {
-            p0: on(&|one| one.p0),
-            ends: Some((section(|ends| &ends.0), section(|ends| &ends.1))),
-            difference_pa: on(&|one| one.difference_pa),
-            gradient_pa_per_m: on(&|one| one.gradient_pa_per_m),
-            needed_m: on(&|one| one.needed_m),
+            p0: on(a.p0, b.p0, c.p0),
+            ends: Some((
+                section(&of_a.0, &of_b.0, &of_c.0),
+                section(&of_a.1, &of_b.1, &of_c.1),
+            )),
+            difference_pa: on(a.difference_pa, b.difference_pa, c.difference_pa),
+            gradient_pa_per_m: on(
+                a.gradient_pa_per_m,
+                b.gradient_pa_per_m,
+                c.gradient_pa_per_m,
+            ),
+            needed_m: on(a.needed_m, b.needed_m, c.needed_m),
             choked: false,
         })
     }

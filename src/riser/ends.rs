@@ -11,27 +11,40 @@ use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed};
 use crate::units::GRAVITY_M_PER_S2 as G;
 
-/// Residual of the foot's balance, relative to its pressure, from which the last step is taken along the slopes
-/// of a neighbour: they are off by some per cent, and so is what the step changes.
-const FOOT_CLOSE: f64 = 1e-11;
-
-/// The same with the slopes of the step before, for the product of both steps: what a line through two points
-/// leaves out.
-const FOOT_CLOSE_SQUARE: f64 = 1e-14;
-
-/// How closely the foot's balance is met, relative to its pressure: near the rounding of f64.
+/// How closely the foot's pressure is found, relative: near the rounding of f64.
 const FOOT_TOLERANCE: f64 = 2e-14;
+
+/// The same for what a step along slopes leaves, by an estimate from above.
+const FOOT_LEFT: f64 = 5e-14;
+
+/// The same of a first try, whose water velocity is some thousandths off.
+const FOOT_LOOSE: f64 = 2e-9;
+
+/// Relative change of the slopes of void and momentum flux over that of pressure or a flow: 2 where void falls as the
+/// inverse of the pressure.
+const CURVED: f64 = 2.0;
 
 /// Steps to the foot's pressure where a neighbour does not lead to it.
 const FOOT_STEPS: usize = 60;
 
 /// What solutions know of the foot.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy)]
 pub(super) struct Foot {
     /// The last one and the one before, the last first.
     known: [Option<KnownFoot>; 2],
-    /// How void and momentum flux change with the pressure.
-    slopes: [f64; 2],
+    slopes: Slopes,
+    /// What may be left of the balance, relative.
+    left: f64,
+}
+
+/// How void and momentum flux change with the pressure, and where that was found.
+#[derive(Debug, Clone, Copy)]
+struct Slopes {
+    alpha: f64,
+    m: f64,
+    p: f64,
+    j_l: f64,
+    air_flux: f64,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -42,7 +55,64 @@ struct KnownFoot {
     below: f64,
 }
 
+impl Default for Foot {
+    fn default() -> Self {
+        Self {
+            known: [None; 2],
+            slopes: Slopes::NONE,
+            left: FOOT_LEFT,
+        }
+    }
+}
+
+impl Slopes {
+    const NONE: Self = Self {
+        alpha: 0.0,
+        m: 0.0,
+        p: f64::NAN,
+        j_l: f64::NAN,
+        air_flux: f64::NAN,
+    };
+
+    /// Relative distance of a section, in pressure and flows; no number where no slopes are known.
+    fn distance(&self, s: &Section, air_flux: f64) -> f64 {
+        let off = |known: f64, now: f64| (now / known - 1.0).abs();
+        off(self.p, s.p) + off(self.j_l, s.j_l) + off(self.air_flux, air_flux)
+    }
+}
+
 impl Foot {
+    /// For a first try that is not close.
+    pub fn loose() -> Self {
+        Self {
+            left: FOOT_LOOSE,
+            ..Self::default()
+        }
+    }
+
+    /// No longer loose; what was left more than usual, relative.
+    pub fn tighten(&mut self) -> f64 {
+        std::mem::replace(&mut self.left, FOOT_LEFT) - FOOT_LEFT
+    }
+
+    /// The same slopes for flows whose foot is guessed.
+    pub fn guessed(&self, j_l: f64, air_flux: f64, below: f64) -> Self {
+        let known = KnownFoot {
+            j_l,
+            air_flux,
+            below,
+        };
+        Self {
+            known: [Some(known), None],
+            ..*self
+        }
+    }
+
+    /// How far the last p1 was below its target; no number where there was none.
+    pub fn last_below_pa(&self) -> f64 {
+        self.known[0].map_or(f64::NAN, |known| known.below)
+    }
+
     /// How far p1 is below its target: as on the line through the two last solutions, where only one of the flows
     /// has changed; nought for the foot of a column without gas.
     fn below(&self, j_l: f64, air_flux: f64) -> f64 {
@@ -112,16 +182,17 @@ impl Column {
         let near = falling_root(
             [lowest, start, target],
             deficit,
-            &mut neighbour.slopes,
+            air_flux,
+            neighbour,
             &excess,
         );
         let section = if let Some((near, p)) = near {
             let along = |value: f64, slope: f64| value + slope * (p - near.p);
-            let [alpha, m] = neighbour.slopes;
+            let Slopes { alpha, m, .. } = neighbour.slopes;
             let known = [along(near.alpha, alpha), along(near.m, m)];
             self.known(j_l, air_flux, p, known)
         } else {
-            neighbour.slopes = [0.0; 2];
+            neighbour.slopes = Slopes::NONE;
             match larger_root(lowest, p0, &excess)? {
                 Some(section) => section,
                 None => return Ok(None),
@@ -196,7 +267,7 @@ impl Column {
     /// dM/dp by a central difference.
     fn momentum_slope(&self, s: &Section, air_flux: f64) -> f64 {
         let step = 1e-5 * s.p;
-        let at = |p| self.section(s.flow.j_l, air_flux, p).m;
+        let at = |p| self.section(s.j_l, air_flux, p).m;
         (at(s.p + step) - at(s.p - step)) / (2.0 * step)
     }
 
@@ -207,24 +278,30 @@ impl Column {
     }
 }
 
-/// The root of a convex excess by secants from its right: the last section, and the pressure that its slopes (of
+/// The root of a convex excess by secants from its right: the last section, and the pressure that the slopes (of
 /// void and momentum flux, kept for the next) lead to; none when they leave the rising side.
 fn falling_root(
     [lowest, start, target]: [f64; 3],
     deficit: f64,
-    slopes: &mut [f64; 2],
+    air_flux: f64,
+    neighbour: &mut Foot,
     excess: &impl Fn(f64) -> (f64, Section),
 ) -> Option<(Section, f64)> {
+    let left = neighbour.left * target;
+    let slopes = &mut neighbour.slopes;
     let mut x = start;
     let (mut fx, mut s) = excess(x);
-    let mut close = FOOT_CLOSE * target;
+    let mut distance = slopes.distance(&s, air_flux);
     for _ in 0..12 {
-        let slope = 1.0 + slopes[1] + deficit * slopes[0];
+        let change = slopes.m + deficit * slopes.alpha;
+        let slope = 1.0 + change;
         if !slope.is_finite() || slope <= 0.0 {
             return None;
         }
         let y = x - fx / slope;
-        if fx.abs() <= close {
+        if fx.abs() <= FOOT_TOLERANCE * target
+            || CURVED * (change * distance * fx).abs() <= left
+        {
             return Some((s, y));
         }
         if y <= lowest {
@@ -233,8 +310,14 @@ fn falling_root(
         let before = s;
         (fx, s) = excess(y);
         let step = y - x;
-        *slopes = [(s.alpha - before.alpha) / step, (s.m - before.m) / step];
-        close = (FOOT_CLOSE_SQUARE * target * target / step.abs()).max(FOOT_TOLERANCE * target);
+        *slopes = Slopes {
+            alpha: (s.alpha - before.alpha) / step,
+            m: (s.m - before.m) / step,
+            p: y,
+            j_l: s.j_l,
+            air_flux,
+        };
+        distance = (step / y).abs();
         x = y;
     }
     None

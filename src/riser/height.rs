@@ -9,6 +9,7 @@
 
 use super::column::{Column, Section};
 use super::quadrature::{MOST, RULES, Rule};
+use crate::friction::Along;
 
 /// Mixture Reynolds numbers between which the closures change from laminar to turbulent: the
 /// integral is split there, and where the slip closure bends.
@@ -50,20 +51,27 @@ impl Column {
         air_flux: f64,
         of: &impl Fn(&Section) -> f64,
     ) -> f64 {
-        let j_l = top.flow.j_l;
+        let j_l = top.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
         let crossing =
-            foot.flow.j() < 2.0 * TRANSITION[3] * scale && top.flow.j() > TRANSITION[0] * scale;
-        let rule = &RULES[if crossing || self.slip.is_steep() {
+            foot.j() < 2.0 * TRANSITION[3] * scale && top.j() > TRANSITION[0] * scale;
+        let rule = &RULES[if crossing || self.slip.closure.is_steep() {
             RULES.len() - 1
         } else {
-            let thin = usize::from(top.flow.j_g > THIN * j_l);
+            let thin = usize::from(top.j_g > THIN * j_l);
             thin + EXPANSION.iter().filter(|limit| expansion > **limit).count()
         }];
+        let pieces = Pieces {
+            column: self,
+            air_flux,
+            rule,
+            wall: self.wall(top),
+            of,
+        };
         let within = |p: f64| p > top.p && p < foot.p;
         if !crossing && !self.bends_pa.iter().any(|p| within(*p)) {
-            return self.wide_panel(top, foot, air_flux, rule, of);
+            return pieces.wide_panel(top, foot);
         }
         let mut splits = [f64::NAN; TRANSITION.len() + 2];
         splits[TRANSITION.len()..].copy_from_slice(&self.bends_pa);
@@ -76,71 +84,75 @@ impl Column {
         let (mut sum, mut below) = (0.0, *top);
         for p in splits.into_iter().filter(|p| within(*p)) {
             let split = self.section(j_l, air_flux, p);
-            sum += self.wide_panel(&below, &split, air_flux, rule, of);
+            sum += pieces.wide_panel(&below, &split);
             below = split;
         }
-        sum + self.wide_panel(&below, foot, air_flux, rule, of)
+        sum + pieces.wide_panel(&below, foot)
     }
+}
 
+/// The height of pieces of a column.
+struct Pieces<'a, F> {
+    column: &'a Column,
+    air_flux: f64,
+    rule: &'a Rule,
+    wall: Along,
+    of: &'a F,
+}
+
+impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
     /// A panel, halved while it spans a large expansion or a steep change of the void.
-    fn wide_panel(
-        &self,
-        low: &Section,
-        high: &Section,
-        air_flux: f64,
-        rule: &Rule,
-        of: &impl Fn(&Section) -> f64,
-    ) -> f64 {
-        let (a, b) = (low.p - self.p_v, high.p - self.p_v);
-        let steep = self.slip.is_steep() && low.alpha - high.alpha > STEEPEST;
+    fn wide_panel(&self, low: &Section, high: &Section) -> f64 {
+        let column = self.column;
+        let (a, b) = (low.p - column.p_v, high.p - column.p_v);
+        let steep = column.slip.closure.is_steep() && low.alpha - high.alpha > STEEPEST;
         if b <= WIDEST * a && !steep {
-            return self.panel(low, high, air_flux, rule, of);
+            return self.panel(low, high);
         }
-        let middle = self.section(low.flow.j_l, air_flux, self.p_v + (a * b).sqrt());
-        self.wide_panel(low, &middle, air_flux, rule, of)
-            + self.wide_panel(&middle, high, air_flux, rule, of)
+        let middle = column.section(low.j_l, self.air_flux, column.p_v + (a * b).sqrt());
+        self.wide_panel(low, &middle) + self.wide_panel(&middle, high)
     }
 
-    fn panel(
-        &self,
-        low: &Section,
-        high: &Section,
-        air_flux: f64,
-        rule: &Rule,
-        of: &impl Fn(&Section) -> f64,
-    ) -> f64 {
-        // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
-        let (a, b) = (low.p - self.p_v, high.p - self.p_v);
-        let (middle, half) = ((a * b).sqrt(), 0.5 * ((high.p - low.p) / a).ln_1p());
-        let last = rule.nodes - 1;
-        let mut m = [0.0; MOST];
-        let mut slope = [0.0; MOST];
-        let mut gradient = [1.0; MOST];
-        let mut quantity = [1.0; MOST];
-        for i in 0..=last {
-            let inner;
-            let s = match i {
-                0 => low,
-                _ if i == last => high,
-                _ => {
-                    inner = self.section(
-                        low.flow.j_l,
-                        air_flux,
-                        self.p_v + middle * (half * rule.x[i]).exp(),
-                    );
-                    &inner
-                }
-            };
-            (m[i], slope[i], gradient[i]) = (s.m, half * (s.p - self.p_v), self.gradient(s));
-            quantity[i] = of(s);
+    fn panel(&self, low: &Section, high: &Section) -> f64 {
+        // With the number of nodes known, the loops over them unroll.
+        match self.rule.nodes {
+            4 => self.of_nodes::<4>(low, high),
+            5 => self.of_nodes::<5>(low, high),
+            6 => self.of_nodes::<6>(low, high),
+            8 => self.of_nodes::<8>(low, high),
+            10 => self.of_nodes::<10>(low, high),
+            _ => self.of_nodes::<MOST>(low, high),
         }
-        (0..=last)
-            .map(|i| {
-                let momentum_slope: f64 =
-                    rule.d[i][..=last].iter().zip(&m).map(|(d, m)| d * m).sum();
-                rule.w[i] * (slope[i] + momentum_slope) / gradient[i] * quantity[i]
-            })
-            .sum()
+    }
+
+    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> f64 {
+        let (column, rule) = (self.column, self.rule);
+        // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
+        let (a, b) = (low.p - column.p_v, high.p - column.p_v);
+        let (middle, half) = ((a * b).sqrt(), 0.5 * ((high.p - low.p) / a).ln_1p());
+        let mut sections = [*low; N];
+        sections[N - 1] = *high;
+        let section = |gas: f64| column.section(low.j_l, self.air_flux, column.p_v + gas);
+        // The nodes lie alike on both sides of the middle.
+        for i in 1..N / 2 {
+            let grown = (half * rule.x[N - 1 - i]).exp();
+            sections[i] = section(middle / grown);
+            sections[N - 1 - i] = section(middle * grown);
+        }
+        if N % 2 == 1 {
+            sections[N / 2] = section(middle);
+        }
+        let mut sum = 0.0;
+        for i in 0..N {
+            let s = &sections[i];
+            let mut slope = half * (s.p - column.p_v);
+            for k in 0..N {
+                slope += rule.d[i][k] * sections[k].m;
+            }
+            let gradient = column.gradient_along(s, &self.wall);
+            sum += rule.w[i] * slope / gradient * (self.of)(s);
+        }
+        sum
     }
 }
 
@@ -195,13 +207,15 @@ mod tests {
                 };
                 let found = column.height(&at(0.0), &at(16.0), flux);
                 let part = |n: u8| {
-                    column.panel(
-                        &at(f64::from(n)),
-                        &at(f64::from(n) + 1.0),
-                        flux,
-                        finest,
-                        &|_| 1.0,
-                    )
+                    let (low, high) = (at(f64::from(n)), at(f64::from(n) + 1.0));
+                    let pieces = Pieces {
+                        column: &column,
+                        air_flux: flux,
+                        rule: finest,
+                        wall: column.wall(&low),
+                        of: &|_: &Section| 1.0,
+                    };
+                    pieces.panel(&low, &high)
                 };
                 let exact: f64 = (0..16).map(part).sum();
                 let error = (found / exact - 1.0).abs();

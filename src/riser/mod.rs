@@ -247,7 +247,7 @@ impl Riser {
         let mouth = self
             .column
             .section(j_l, flux, self.site.atmosphere.pascal());
-        regime::pattern(&mouth.flow, mouth.alpha)
+        regime::pattern(&self.column.flow(&mouth), mouth.alpha)
     }
 
     /// What the riser does at an air flow. The water flow for a given air flow is unique.
@@ -375,8 +375,8 @@ impl Riser {
             water_flow,
             air,
             injection_pressure: AbsolutePressure(base(carried.p0)),
-            foot: end(foot),
-            top: end(top),
+            foot: self.column.end(foot),
+            top: self.column.end(top),
             efficiency: base(if useful > 0.0 && power > 0.0 {
                 useful / power
             } else {
@@ -388,22 +388,21 @@ impl Riser {
     }
 }
 
-fn end(s: &Section) -> ColumnEnd {
-    let (liquid, gas) = (
-        s.flow.j_l / (1.0 - s.alpha),
-        if s.alpha > 0.0 {
-            s.flow.j_g / s.alpha
+impl Column {
+    fn end(&self, s: &Section) -> ColumnEnd {
+        let gas = if s.alpha > 0.0 {
+            s.j_g / s.alpha
         } else {
             0.0
-        },
-    );
-    ColumnEnd {
-        pressure: AbsolutePressure(base(s.p)),
-        void_fraction: base(s.alpha),
-        liquid_superficial_velocity: base(s.flow.j_l),
-        gas_superficial_velocity: base(s.flow.j_g),
-        liquid_velocity: base(liquid),
-        gas_velocity: base(gas),
-        pattern: regime::pattern(&s.flow, s.alpha),
+        };
+        ColumnEnd {
+            pressure: AbsolutePressure(base(s.p)),
+            void_fraction: base(s.alpha),
+            liquid_superficial_velocity: base(s.j_l),
+            gas_superficial_velocity: base(s.j_g),
+            liquid_velocity: base(s.j_l / (1.0 - s.alpha)),
+            gas_velocity: base(gas),
+            pattern: regime::pattern(&self.flow(s), s.alpha),
+        }
     }
 }

@@ -1,7 +1,6 @@
 //! What water and air pass on their way up.
 
-use super::column::Section;
-use super::{OperatingPoint, Riser, end};
+use super::{ColumnEnd, OperatingPoint, Riser};
 use crate::error::{Error, Input, range};
 use crate::regime::FlowPattern;
 use crate::units::{AbsolutePressure, Length, Ratio, Time, Velocity, base};
@@ -75,7 +74,7 @@ impl Riser {
         let mut below = column.section(j_l, flux, foot_pa);
         let (mut height, mut time) = (0.0, 0.0);
         let mut profile = Vec::with_capacity(stations);
-        profile.push(station(height, time, &below));
+        profile.push(station(height, time, &column.end(&below)));
         for n in 1..stations {
             #[allow(clippy::cast_precision_loss, reason = "counts far below 2^53")]
             let grown = (growth * n as f64).exp();
@@ -98,15 +97,14 @@ impl Riser {
                 + upper * water(middle.alpha, above.alpha))
                 / velocity;
             height += lower + upper;
-            profile.push(station(height, time, &above));
+            profile.push(station(height, time, &column.end(&above)));
             below = above;
         }
         Ok(profile)
     }
 }
 
-fn station(height_m: f64, time_s: f64, section: &Section) -> Station {
-    let here = end(section);
+fn station(height_m: f64, time_s: f64, here: &ColumnEnd) -> Station {
     Station {
         height: base(height_m),
         pressure: here.pressure,

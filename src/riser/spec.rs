@@ -264,7 +264,7 @@ impl RiserSpec {
             "kPa, by a tenth",
         )?;
         Ok(Column {
-            slip: model.slip,
+            slip: model.slip.in_pipe(d_m, water.rho, water.sigma),
             friction: model.friction,
             developing_m: developing.get::<meter>(),
             d_m,

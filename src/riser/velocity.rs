@@ -15,36 +15,60 @@ const RELATIVE: f64 = 1e-11;
 const LAST_STEPS: [f64; 2] = [5e-12, 1e-12];
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
+/// Least excess over what a loose foot may leave of it.
+const FOOT_SHARE: f64 = 3e4;
 /// Secants from a solution nearby; two or three do.
 const NEAR_STEPS: usize = 8;
 
 /// How far in ln(air) solutions are neighbours.
 const PATH_REACH: f64 = 1.0;
+/// How many of them a polynomial goes through.
+const PATH_LENGTH: usize = 5;
 /// Step from a guess of the water velocity, relative, whose own error is left to a scan: of the order of its square.
 const ROUGH: f64 = 0.02;
+/// Step from a guess with a good slope, relative, up to which the column of the guess is that of the solution, and what
+/// the slope may leave of it.
+const ONE_STEP: [f64; 2] = [1e-8, 1e-12];
+/// Relative error of a slope found by secants, for the noise of what they are taken of.
+const SLOPE_NOISE: f64 = 1e-4;
 
-/// A solution nearby: its water velocity, and how the excess falls with it (no number where that is not known).
+/// A water velocity near the solution, and how the excess falls with it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Near {
     pub j_l: f64,
-    pub slope: f64,
+    pub slope: Slope,
 }
 
-/// Solutions at neighbouring air flows, the last three of them.
-#[derive(Debug, Clone, Default)]
+/// How the excess changes with the water velocity, Pa/(m/s).
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Slope {
+    Unknown,
+    Found(f64),
+    /// With its relative error.
+    Guessed(f64, f64),
+}
+
+/// Solutions at neighbouring air flows.
+#[derive(Debug, Clone)]
 pub(super) struct Path {
-    known: [Known; 3],
-    count: usize,
+    /// ln of the water velocity over a reference, and of how far the foot is below its balance.
+    velocity: Newton<2>,
+    /// ln of how steeply the excess falls with the water velocity, where that was found.
+    slope: Newton<1>,
+    foot: Foot,
     /// Whether nothing flowed at the last air flow.
     stopped: bool,
 }
 
-/// ln of air flux, and the logarithms that go on smoothly with it: of the water velocity over a reference, and of how
-/// steeply the excess falls with it.
-#[derive(Debug, Clone, Copy, Default)]
-struct Known {
-    x: f64,
-    y: [f64; 2],
+impl Default for Path {
+    fn default() -> Self {
+        Self {
+            velocity: Newton::of(PATH_LENGTH),
+            slope: Newton::of(2),
+            foot: Foot::default(),
+            stopped: false,
+        }
+    }
 }
 
 impl Path {
@@ -65,17 +89,17 @@ impl Path {
         air_flux: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        if self.count > 1 && self.reaches(x) {
-            let [j_l, slope] = self.guess(x).map(f64::exp);
-            // The parabola of a few solutions may lead anywhere.
-            if j_l.is_finite() {
-                let carried = column.carried(j_l, air_flux, &mut Foot::default())?;
-                let step = carried.excess_pa() / slope;
-                if carried.ends.is_some() && step.abs() <= ROUGH * j_l {
-                    let y = [(j_l + step).ln(), slope.ln()];
-                    self.keep(Known { x, y });
-                    return Ok(Some((j_l + step, carried)));
-                }
+        if self.velocity.count > 1
+            && let Some((Near { j_l, slope }, mut foot)) = self.guess(air_flux, x, 1.0)
+        {
+            let carried = column.carried(j_l, air_flux, &mut foot)?;
+            let step = slope.step(carried.excess_pa());
+            if step.abs() <= ROUGH * j_l && carried.ends.is_some() {
+                let j_l = j_l + step;
+                self.foot = foot;
+                let below = carried.below_pa(column.rho_l);
+                self.velocity.keep(x, [j_l, below].map(f64::ln));
+                return Ok(Some((j_l, carried)));
             }
         }
         self.next(column, air_flux)
@@ -91,13 +115,18 @@ impl Path {
         first: impl FnOnce() -> Result<Option<(Near, Carried)>, Error>,
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        let found = if self.reaches(x) {
-            let [j_l, slope] = self.guess(x).map(f64::exp);
-            let near = Near {
-                j_l: j_l * reference,
-                slope: -slope,
+        let found = if self.velocity.reaches(x) {
+            let settled = match self.guess(air_flux, x, reference) {
+                Some((near, foot)) => {
+                    self.foot = foot;
+                    column.settled(air_flux, near, &mut self.foot)?
+                }
+                None => None,
             };
-            column.water_velocity_near(air_flux, near)?
+            match settled {
+                None => column.solved(air_flux)?,
+                settled => settled,
+            }
         } else if self.stopped {
             column.solved(air_flux)?
         } else {
@@ -106,49 +135,145 @@ impl Path {
         self.stopped = found.is_none();
         match &found {
             // The same air flow again tells nothing new.
-            Some(_) if self.known().any(|known| known.x == x) => {}
+            Some(_) if self.velocity.has(x) => {}
             // Without air there is no logarithm to go on from.
-            Some((near, _)) if x.is_finite() => {
-                let slope = if near.slope < 0.0 {
-                    near.slope
-                } else {
-                    column.near(near.j_l, air_flux)?.slope
+            Some((near, carried)) if x.is_finite() => {
+                let mut below = carried.below_pa(column.rho_l);
+                let slope = match near.slope {
+                    Slope::Guessed(..) => {
+                        below = self.foot.last_below_pa();
+                        None
+                    }
+                    Slope::Found(slope) if slope < 0.0 => Some(slope),
+                    _ => column.near(near.j_l, air_flux)?.slope.found(),
                 };
-                let y = [(near.j_l / reference).ln(), (-slope).ln()];
-                self.keep(Known { x, y });
+                let y = [near.j_l / reference, below];
+                self.velocity.keep(x, y.map(f64::ln));
+                if let Some(slope) = slope {
+                    self.slope.keep(x, [(-slope).ln()]);
+                }
             }
-            _ => self.count = 0,
+            _ => {
+                self.velocity.count = 0;
+                self.slope.count = 0;
+            }
         }
         Ok(found.map(|(near, carried)| (near.j_l, carried)))
     }
 
+    /// The water velocity and the foot to be tried at an air flux; none where the polynomials lead nowhere.
+    fn guess(&self, air_flux: f64, x: f64, reference: f64) -> Option<(Near, Foot)> {
+        let [velocity, below] = self.velocity.at(x).map(f64::exp);
+        let [slope] = self.slope.at(x).map(f64::exp);
+        let j_l = velocity * reference;
+        if !j_l.is_finite() || !slope.is_finite() {
+            return None;
+        }
+        // The slope changes by something like itself where the air grows e-fold; two of them tell how.
+        let far = x - self.slope.x[0];
+        let error = if self.slope.count > 1 {
+            far * far
+        } else {
+            far.abs()
+        };
+        let near = Near {
+            j_l,
+            slope: Slope::Guessed(-slope, SLOPE_NOISE + error),
+        };
+        let foot = if below.is_finite() {
+            self.foot.guessed(j_l, air_flux, below)
+        } else {
+            Foot::default()
+        };
+        Some((near, foot))
+    }
+}
+
+/// Newton's polynomial through the last few of some values, by divided differences.
+#[derive(Debug, Clone)]
+struct Newton<const N: usize> {
+    length: usize,
+    count: usize,
+    /// Where they were known, the last first.
+    x: [f64; PATH_LENGTH],
+    /// Divided differences over the first, the first two, …
+    differences: [[f64; N]; PATH_LENGTH],
+}
+
+impl<const N: usize> Newton<N> {
+    fn of(length: usize) -> Self {
+        Self {
+            length,
+            count: 0,
+            x: [f64::NAN; PATH_LENGTH],
+            differences: [[f64::NAN; N]; PATH_LENGTH],
+        }
+    }
+
+    fn known(&self) -> &[f64] {
+        &self.x[..self.count]
+    }
+
+    fn has(&self, x: f64) -> bool {
+        self.known().contains(&x)
+    }
+
     /// Whether one of the known ones is a neighbour.
     fn reaches(&self, x: f64) -> bool {
-        self.known().any(|known| (known.x - x).abs() <= PATH_REACH)
+        self.known()
+            .iter()
+            .any(|known| (known - x).abs() <= PATH_REACH)
     }
 
-    fn keep(&mut self, known: Known) {
-        self.known.rotate_right(1);
-        self.known[0] = known;
-        self.count = (self.count + 1).min(self.known.len());
+    fn keep(&mut self, x: f64, y: [f64; N]) {
+        let mut row = y;
+        for k in 0..self.count.min(self.length - 1) {
+            let before = std::mem::replace(&mut self.differences[k], row);
+            let span = x - self.x[k];
+            for (own, before) in row.iter_mut().zip(before) {
+                *own = (*own - before) / span;
+            }
+        }
+        self.count = (self.count + 1).min(self.length);
+        self.differences[self.count - 1] = row;
+        self.x.rotate_right(1);
+        self.x[0] = x;
     }
 
-    /// The known ones, the last first.
-    fn known(&self) -> impl Iterator<Item = Known> {
-        self.known.into_iter().take(self.count)
-    }
-
-    /// Lagrange's polynomial through the known ones.
-    fn guess(&self, x: f64) -> [f64; 2] {
-        let mut sum = [0.0; 2];
-        for Known { x: own, y } in self.known() {
-            let others = self.known().filter(|other| other.x != own);
-            let weight: f64 = others
-                .map(|other| (x - other.x) / (own - other.x))
-                .product();
-            sum = [sum[0] + weight * y[0], sum[1] + weight * y[1]];
+    /// The values there, by as many differences as make what is added smaller.
+    fn at(&self, x: f64) -> [f64; N] {
+        let mut sum = self.differences[0];
+        let mut product = 1.0;
+        let mut last = f64::INFINITY;
+        for k in 1..self.count {
+            product *= x - self.x[k - 1];
+            let size = (product * self.differences[k][0]).abs();
+            if size > last {
+                break;
+            }
+            last = size;
+            for (sum, difference) in sum.iter_mut().zip(self.differences[k]) {
+                *sum += product * difference;
+            }
         }
         sum
+    }
+}
+
+impl Slope {
+    /// Newton's step from an excess.
+    fn step(self, excess_pa: f64) -> f64 {
+        match self {
+            Self::Unknown => f64::NAN,
+            Self::Found(slope) | Self::Guessed(slope, _) => -excess_pa / slope,
+        }
+    }
+
+    fn found(self) -> Option<f64> {
+        match self {
+            Self::Found(slope) => Some(slope),
+            _ => None,
+        }
     }
 }
 
@@ -172,11 +297,11 @@ impl Column {
     pub fn solved(&self, air_flux: f64) -> Result<Option<(Near, Carried)>, Error> {
         if self.surely_rises(air_flux) {
             let near = self.by_one_section(self.guess(air_flux).0, air_flux);
-            if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
+            if let Some(found) = self.settled(air_flux, near, &mut Foot::loose())? {
                 return Ok(Some(found));
             }
         }
-        let slope = f64::NAN;
+        let slope = Slope::Unknown;
         let found = self.water_velocity_from_rest(air_flux)?;
         Ok(found.map(|(j_l, carried)| (Near { j_l, slope }, carried)))
     }
@@ -208,7 +333,7 @@ impl Column {
         let j_g = self.gas_velocity(air_flux, p2);
         let momentum = self.gas_density(p2) * j_g * j_g / alpha;
         let carried_m = alpha * (length_m - self.undeveloped_m(length_m));
-        let weight = (self.rho_l * (length_m - carried_m) + foot.flow.rho_g * length_m) * G;
+        let weight = (self.rho_l * (length_m - carried_m) + foot.rho_g * length_m) * G;
         momentum < 0.1 * p2 && p0 - p2 - momentum - weight > 0.0
     }
 
@@ -229,7 +354,7 @@ impl Column {
             - p2
             - middle.m
             - length_m * self.gradient(&middle);
-        let better = j_l - excess / near.slope;
+        let better = j_l + near.slope.step(excess);
         if better > 0.5 * j_l && better < 2.0 * j_l {
             Near {
                 j_l: better,
@@ -281,7 +406,10 @@ impl Column {
         let mut excess = |j_l: f64| Ok(self.carried(j_l, air_flux, &mut foot)?.excess_pa());
         let step = NEAR_STEP * j_l;
         let slope = (excess(j_l + step)? - excess(j_l)?) / step;
-        Ok(Near { j_l, slope })
+        Ok(Near {
+            j_l,
+            slope: Slope::Found(slope),
+        })
     }
 
     /// The same as [`Column::water_velocity`], by secants from the solution of a column that is little different, or
@@ -308,19 +436,33 @@ impl Column {
         if !near.j_l.is_finite() {
             return Ok(None);
         }
-        let first = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
+        let mut first = (near.j_l, self.carried(near.j_l, air_flux, foot)?);
+        // A column that is closer than a loose foot is worth: once more, with the foot as it should be.
+        let least_pa = foot.tighten() * FOOT_SHARE * self.p_a;
+        if first.1.excess_pa().abs() < least_pa {
+            first.1 = self.carried(near.j_l, air_flux, foot)?;
+        }
         // The last three tries, and how many of them there are yet.
         let (mut tries, mut count) = ([first; 3], 1);
         let mut slope = near.slope;
         for _ in 0..NEAR_STEPS {
-            let known = &tries[3 - count..];
-            let (x, off) = (tries[2].0, tries[2].1.excess_pa());
-            let mut step = -off / slope;
+            let [a, b, c] = &tries;
+            let (x, off) = (c.0, c.1.excess_pa());
+            let mut step = slope.step(off);
+            let settled = off.abs() <= self.residual_pa();
             if off.abs() <= self.rounding_pa() || step.abs() <= RELATIVE * x {
-                let found = off.abs() <= self.residual_pa();
-                return Ok(found.then_some((Near { j_l: x, slope }, tries[2].1)));
+                return Ok(settled.then_some((Near { j_l: x, slope }, c.1)));
             }
-            if let [a, b, _] = known {
+            if let Slope::Guessed(_, error) = slope
+                && settled
+                && step.abs() <= ONE_STEP[0] * x
+                && error * step.abs() <= ONE_STEP[1] * x
+                && c.1.ends.is_some()
+            {
+                let j_l = x + step;
+                return Ok(Some((Near { j_l, slope }, c.1.moved(j_l))));
+            }
+            if count == 3 {
                 step += bend([a, b].map(|(x, one)| (*x, one.excess_pa())), (x, off));
             }
             let next = x + step;
@@ -328,21 +470,24 @@ impl Column {
             if !(next > 0.5 * x && next < 2.0 * x && next > AT_REST) {
                 break;
             }
-            let left: f64 = known
-                .iter()
-                .map(|(one, _)| ((next - one) / x).abs())
-                .product();
-            if count > 1
-                && left <= LAST_STEPS[count - 2]
-                && off.abs() <= self.residual_pa()
-                && let Some(carried) = self.between(known, next, air_flux)
-            {
-                return Ok(Some((Near { j_l: next, slope }, carried)));
+            if count > 1 && settled {
+                let off = |one: &(f64, Carried)| ((next - one.0) / x).abs();
+                let of_line = off(b) * off(c);
+                let left = if count == 3 {
+                    of_line * off(a)
+                } else {
+                    of_line
+                };
+                if left <= LAST_STEPS[count - 2]
+                    && let Some(carried) = self.between(&tries, count == 3, next, air_flux)
+                {
+                    return Ok(Some((Near { j_l: next, slope }, carried)));
+                }
             }
             tries.rotate_left(1);
             tries[2] = (next, self.carried(next, air_flux, foot)?);
             count = (count + 1).min(3);
-            slope = (tries[2].1.excess_pa() - off) / step;
+            slope = Slope::Found((tries[2].1.excess_pa() - off) / step);
         }
         Ok(None)
     }
@@ -389,6 +534,7 @@ impl Column {
         };
         // The excess is ρ_l g times the difference of both sides over that of their denominator.
         let slope = -self.rho_l * G * slope / (gas + 1.2 * j_l);
+        let slope = Slope::Found(slope);
         (Near { j_l, slope }, gas / 1.2)
     }
 }

@@ -17,6 +17,8 @@ pub mod smith_drift;
 
 use strum::{Display, IntoStaticStr, VariantArray};
 
+use bhagwat_ghajar_2014::Drift;
+
 use crate::error::{Error, from_name};
 use crate::references::{self, Reference};
 use crate::two_phase::{Flow, TwoPhase, Validity};
@@ -104,13 +106,15 @@ impl Slip {
 
     /// The same on checked numbers.
     pub(crate) fn gas_fraction(self, flow: &Flow) -> f64 {
-        match self {
-            Self::BhagwatGhajar2014 => bhagwat_ghajar_2014::gas_fraction(flow),
-            Self::Nicklin1962 => nicklin_1962::gas_fraction(flow),
-            Self::Reinemann1990 => reinemann_1990::gas_fraction(flow),
-            Self::KataokaIshii1987 => kataoka_ishii_1987::gas_fraction(flow),
-            Self::Bubbly => bubbly::gas_fraction(flow),
-            Self::SmithDrift => smith_drift::gas_fraction(flow),
+        self.in_pipe(flow.d_m, flow.rho_l, flow.sigma)
+            .gas_fraction(flow)
+    }
+
+    /// The closure in a pipe of water, with what is the same in every cross-section worked out.
+    pub(crate) fn in_pipe(self, d_m: f64, rho_l: f64, sigma: f64) -> InPipe {
+        InPipe {
+            closure: self,
+            drift: Drift::new(d_m, rho_l, sigma),
         }
     }
 
@@ -161,6 +165,26 @@ impl Slip {
             Self::KataokaIshii1987 => references::KATAOKA_ISHII_1987,
             Self::Bubbly => references::BUBBLY_COMBINATION,
             Self::SmithDrift => references::SMITH_COMBINATION,
+        }
+    }
+}
+
+/// See [`Slip::in_pipe`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct InPipe {
+    pub closure: Slip,
+    drift: Drift,
+}
+
+impl InPipe {
+    pub(crate) fn gas_fraction(&self, flow: &Flow) -> f64 {
+        match self.closure {
+            Slip::BhagwatGhajar2014 => bhagwat_ghajar_2014::gas_fraction(flow, &self.drift),
+            Slip::Nicklin1962 => nicklin_1962::gas_fraction(flow),
+            Slip::Reinemann1990 => reinemann_1990::gas_fraction(flow),
+            Slip::KataokaIshii1987 => kataoka_ishii_1987::gas_fraction(flow),
+            Slip::Bubbly => bubbly::gas_fraction(flow),
+            Slip::SmithDrift => smith_drift::gas_fraction(flow, &self.drift),
         }
     }
 }

@@ -9,7 +9,7 @@
 //! `s` is Smith's ratio of the velocities of gas and water: the core and the film at the wall have the same velocity
 //! head, and the share K of the water goes with the core. By itself, with no drift, it lets the smallest air flow
 //! carry a little water to any height, so there is no threshold. The drift is that of
-//! [`bhagwat_ghajar_2014`], with its C₃; it vanishes as the gas takes the section over. The
+//! [`bhagwat_ghajar_2014`](super::bhagwat_ghajar_2014), with its C₃; it vanishes as the gas takes the section over. The
 //! exponent is the project's own: 1.5 to 4 do alike.
 //!
 //! # Nearly no water
@@ -42,7 +42,7 @@
 //! [Own combination](crate::references::SMITH_COMBINATION) of [Smith (1969)](crate::references::SMITH_1969) and
 //! [Bhagwat & Ghajar (2014)](crate::references::BHAGWAT_GHAJAR_2014).
 
-use super::bhagwat_ghajar_2014;
+use super::bhagwat_ghajar_2014::Drift;
 use crate::error::range;
 use crate::two_phase::Flow;
 
@@ -60,11 +60,11 @@ const MAX_STEPS: usize = 60;
 /// Relative step below which the next one is lost in rounding, since Newton's method squares it.
 const LAST_STEP: f64 = 1e-8;
 
-pub(crate) fn gas_fraction(flow: &Flow) -> f64 {
+pub(crate) fn gas_fraction(flow: &Flow, drift: &Drift) -> f64 {
     if flow.j_g <= 0.0 {
         return 0.0;
     }
-    let drift = bhagwat_ghajar_2014::drift(flow, flow.rho_g / flow.rho_l);
+    let drift = drift.m_per_s(flow.rho_g / flow.rho_l);
     let e = one_solution(slip_ratio(flow) * flow.j_l, drift);
     let u = root(flow.j_g, e, drift).0;
     flow.j_g / (flow.j_g + e + drift * u * u)
@@ -111,6 +111,7 @@ fn root(j_g: f64, e: f64, v: f64) -> (f64, usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::slip::Slip;
 
     #[test]
     fn smiths_own_void_fraction() {
@@ -161,8 +162,8 @@ mod tests {
                 j_g,
                 ..Flow::check()
             };
-            let alpha = gas_fraction(&flow);
-            let v = bhagwat_ghajar_2014::drift(&flow, flow.rho_g / flow.rho_l);
+            let alpha = Slip::SmithDrift.gas_fraction(&flow);
+            let v = Drift::new(flow.d_m, flow.rho_l, flow.sigma).m_per_s(flow.rho_g / flow.rho_l);
             let velocity = j_g + slip_ratio(&flow) * flow.j_l + v * (1.0 - alpha).powi(2);
             approx::assert_relative_eq!(alpha * velocity, j_g, max_relative = 1e-12);
         }
@@ -172,7 +173,7 @@ mod tests {
     #[test]
     fn the_void_is_monotone_without_a_jump() {
         let at = |d_m: f64, j_l: f64, j_g: f64| {
-            gas_fraction(&Flow {
+            Slip::SmithDrift.gas_fraction(&Flow {
                 d_m,
                 j_l,
                 j_g,
