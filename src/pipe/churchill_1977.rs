@@ -28,7 +28,7 @@ const LAMINAR: f64 = 400.0;
 /// Terms whose square is lost in rounding: most turbulent flow, from Re of about 10 000.
 const SMALL: f64 = 1e-8;
 
-/// Relative change of the Reynolds number over which a factor is told from its slope, to some 1e-11.
+/// Relative change of the Reynolds number over which a factor is told from its slope.
 const NEAR: f64 = 3e-5;
 
 /// Darcy friction factor at a Reynolds number, for a wall of relative roughness ε/D.
@@ -78,7 +78,7 @@ impl Factor {
     pub fn near(&self, reynolds: f64) -> f64 {
         let change = reynolds / self.reynolds - 1.0;
         if change.abs() <= NEAR && self.slope.is_finite() {
-            // As a power of Re, (1 + change)^slope: the slope changes by some 0.02 of ln Re.
+            // As a power of Re, (1 + change)^slope.
             let square = 0.5 * self.slope * (self.slope - 1.0) * change * change;
             self.factor * (1.0 + self.slope * change + square)
         } else {
@@ -88,38 +88,84 @@ impl Factor {
 
     #[inline]
     pub fn at(reynolds: f64, relative_roughness: f64) -> Self {
-        // 8 [(8/Re)¹² + (A + B)^−1.5]^(1/12) = 64/Re [1 + (Re/8)¹² (A + B)^−1.5]^(1/12):
-        // in this form nothing overflows at small Re.
         let with = |factor, slope| Self {
             reynolds,
             relative_roughness,
             factor,
             slope,
         };
-        let inverse = 1.0 / reynolds;
-        let laminar = 64.0 * inverse;
         if reynolds < LAMINAR {
-            return with(laminar, -1.0);
+            return with(64.0 / reynolds, -1.0);
         }
-        // A = a¹⁶,   a = 2.457 ln(1/((7/Re)^0.9 + 0.27 ε/D));   B = (37530/Re)¹⁶
-        // x^n = exp(n ln x), here and below: faster than a general power.
-        let log = 0.9 * (7.0 * inverse).ln();
+        let logarithm = Logarithm::at(reynolds, relative_roughness);
+        let Logarithm { a, smooth, rough } = logarithm;
+        let (share, mixed) = logarithm.share_of_turbulent(reynolds);
+        let slope = if mixed {
+            f64::NAN
+        } else {
+            // d ln f/d ln Re = −2 d ln a/d ln Re = −2 · 2.457 · 0.9 (7/Re)^0.9/((7/Re)^0.9 + 0.27 ε/D)/a
+            -2.0 * 2.457 * 0.9 * smooth / ((smooth + rough) * a)
+        };
+        with(8.0 / (a * a) * share, slope)
+    }
+}
+
+/// √f of the Fanning factor f, a quarter of Darcy's.
+pub(crate) fn root_of_fanning(reynolds: f64, relative_roughness: f64) -> f64 {
+    if reynolds < LAMINAR {
+        return (16.0 / reynolds).sqrt();
+    }
+    let logarithm = Logarithm::at(reynolds, relative_roughness);
+    let turbulent = std::f64::consts::SQRT_2 / logarithm.a;
+    if logarithm.is_turbulent(reynolds) {
+        return turbulent;
+    }
+    turbulent * logarithm.share_of_turbulent(reynolds).0.sqrt()
+}
+
+/// a = 2.457 ln(1/((7/Re)^0.9 + 0.27 ε/D)), A = a¹⁶, and the two terms in it.
+struct Logarithm {
+    a: f64,
+    smooth: f64,
+    rough: f64,
+}
+
+impl Logarithm {
+    #[inline]
+    fn at(reynolds: f64, relative_roughness: f64) -> Self {
+        // x^n = exp(n ln x): faster than a general power.
+        let log = -0.9 * (reynolds * (1.0 / 7.0)).ln();
         let smooth = log.exp();
         let rough = 0.27 * relative_roughness;
-        let a = -2.457 * log_of_sum(log, smooth, rough);
-        // f = 8/a² (1 + w)^(−1/8) [1 + u (1 + w)^1.5]^(1/12)   with w = B/A, u = (8/Re)¹² A^1.5
-        let turbulent = 8.0 / (a * a);
-        let w = sixteenth(37_530.0 * inverse / a);
-        let u = twelfth(8.0 * a * a * inverse);
-        if w < SMALL && u < SMALL {
-            // d ln f/d ln Re = −2 d ln a/d ln Re = −2 · 2.457 · 0.9 (7/Re)^0.9/((7/Re)^0.9 + 0.27 ε/D)/a
-            let slope = -2.0 * 2.457 * 0.9 * smooth / ((smooth + rough) * a);
-            return with(turbulent * (1.0 - w / 8.0 + u / 12.0), slope);
+        Self {
+            a: -2.457 * log_of_sum(log, smooth, rough),
+            smooth,
+            rough,
         }
-        let sum = sixteenth(a) + sixteenth(37_530.0 * inverse);
+    }
+
+    /// Whether f = 8/a² to the last digit: u = (8 a²/Re)¹² and w = (37530/(Re a))¹⁶ are below 3e-16.
+    fn is_turbulent(&self, reynolds: f64) -> bool {
+        8.0 * self.a * self.a < 0.05 * reynolds && 375_300.0 < reynolds * self.a
+    }
+
+    /// f over 8/a², and whether that is more than a correction of the last digits.
+    fn share_of_turbulent(&self, reynolds: f64) -> (f64, bool) {
+        if self.is_turbulent(reynolds) {
+            return (1.0, false);
+        }
+        // f = 8/a² (1 + w)^(−1/8) [1 + u (1 + w)^1.5]^(1/12)   with w = B/A, u = (8/Re)¹² A^1.5
+        let a = self.a;
+        let w = sixteenth(37_530.0 / (reynolds * a));
+        let u = twelfth(8.0 * a * a / reynolds);
+        if w < SMALL && u < SMALL {
+            return (1.0 - w / 8.0 + u / 12.0, false);
+        }
+        // The same as 64/Re [1 + (Re/8)¹² (A + B)^−1.5]^(1/12): so nothing overflows at small Re.
+        let sum = sixteenth(a) + sixteenth(37_530.0 / reynolds);
         let excess = twelfth(0.125 * reynolds) / (sum * sum.sqrt());
-        let factor = laminar * ((1.0 + excess).ln() / 12.0).exp();
-        with(factor, f64::NAN)
+        let share = 8.0 * a * a / reynolds * ((1.0 + excess).ln() / 12.0).exp();
+        (share, true)
     }
 }
 
@@ -166,16 +212,16 @@ mod tests {
         let mut re = 1.0;
         while re < 1e8 {
             for eps in [0.0, 1e-6, 1e-4, 0.01, 0.5] {
-                approx::assert_relative_eq!(
-                    darcy(re, eps),
-                    as_printed(re, eps),
-                    max_relative = 1e-13
-                );
+                let printed = as_printed(re, eps);
+                approx::assert_relative_eq!(darcy(re, eps), printed, max_relative = 1e-13);
+                let root = root_of_fanning(re, eps);
+                approx::assert_relative_eq!(root * root, 0.25 * printed, max_relative = 1e-13);
             }
             re *= 1.07;
         }
     }
 
+    /// The slope changes by less than 0.2 where ln Re grows by 1: what is left is 0.1 NEAR².
     #[test]
     fn a_factor_nearby_is_told() {
         for re in [1.0, 300.0, 3000.0, 9000.0, 2e4, 1e5, 1e7] {

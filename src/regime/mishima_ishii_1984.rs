@@ -64,5 +64,6 @@ pub(super) fn slug_churn_alpha(flow: &Flow) -> f64 {
     // α = 1 − 0.813 { [(C₀ − 1) j + 0.35 u] / [j + 0.75 u (Δρ g D³/(ρ_l ν_l²))^(1/18)] }^0.75
     let film = (c0 - 1.0) * j + 0.35 * u;
     let bubble = j + 0.75 * u * (buoyancy * d * d * d / (nu * nu)).powf(1.0 / 18.0);
-    1.0 - 0.813 * (film / bubble).powf(0.75)
+    let root = (film / bubble).sqrt();
+    1.0 - 0.813 * root * root.sqrt()
 }

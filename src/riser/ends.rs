@@ -33,6 +33,8 @@ pub(super) struct Foot {
     /// The last one and the one before, the last first.
     known: [Option<KnownFoot>; 2],
     slopes: Slopes,
+    /// A length of the riser, and how much of it carries no void yet.
+    undeveloped_m: [f64; 2],
     /// What may be left of the balance, relative.
     left: f64,
 }
@@ -60,6 +62,7 @@ impl Default for Foot {
         Self {
             known: [None; 2],
             slopes: Slopes::NONE,
+            undeveloped_m: [f64::NAN; 2],
             left: FOOT_LEFT,
         }
     }
@@ -106,6 +109,14 @@ impl Foot {
             known: [Some(known), None],
             ..*self
         }
+    }
+
+    /// [`Column::undeveloped_m`], worked out where it was not for the flow before.
+    fn undeveloped_m(&mut self, column: &Column, length_m: f64) -> f64 {
+        if self.undeveloped_m[0] != length_m {
+            self.undeveloped_m = [length_m, column.undeveloped_m(length_m)];
+        }
+        self.undeveloped_m[1]
     }
 
     /// How far the last p1 was below its target; no number where there was none.
@@ -164,7 +175,7 @@ impl Column {
         neighbour: &mut Foot,
     ) -> Result<Option<Section>, Error> {
         // Δp_dev = ρ_l g α(p1) ℓ (1 − e^(−L/ℓ))
-        let deficit = self.rho_l * G * self.undeveloped_m(length_m);
+        let deficit = self.rho_l * G * neighbour.undeveloped_m(self, length_m);
         let lowest = 1.001 * self.p_v + 1.0;
         let target = p0 + self.rho_l * j_l * j_l;
         // M(p1) ≥ ρ_l j_l²/(1 − α): p1 is not above p0.

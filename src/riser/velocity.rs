@@ -12,7 +12,7 @@ const RELATIVE: f64 = 1e-11;
 /// Product of the distances of two or three tries from where their line or parabola has the root, relative, from which
 /// that is the root: what is left is the product times a second or third difference of the excess over its slope, of the
 /// order of 1/j_l² or 1/j_l³.
-const LAST_STEPS: [f64; 2] = [5e-12, 1e-12];
+const LAST_STEPS: f64 = 5e-12;
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
 /// Least excess over what a loose foot may leave of it.
@@ -478,7 +478,7 @@ impl Column {
                 } else {
                     of_line
                 };
-                if left <= LAST_STEPS[count - 2]
+                if left <= LAST_STEPS
                     && let Some(carried) = self.between(&tries, count == 3, next, air_flux)
                 {
                     return Ok(Some((Near { j_l: next, slope }, carried)));

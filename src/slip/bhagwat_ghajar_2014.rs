@@ -52,15 +52,14 @@ pub(crate) fn gas_fraction(flow: &Flow, drift: &Drift) -> f64 {
 fn distribution(flow: &Flow, j: f64, density_ratio: f64) -> f64 {
     // Re = ρ_l j D/μ_l
     let reynolds = flow.rho_l * j * flow.d_m / flow.mu_l;
-    // f, Fanning: a quarter of Darcy's
-    let fanning = 0.25 * churchill_1977::darcy(reynolds, flow.relative_roughness);
+    let root_of_fanning = churchill_1977::root_of_fanning(reynolds, flow.relative_roughness);
     // 1 − x = ρ_l j_l/G;   β = j_g/j
     let liquid_quality = flow.rho_l * flow.j_l / flow.mass_flux();
     let beta = flow.j_g / j;
     // C₀₁ = 0.2 (1 − √(ρ_g/ρ_l)) [(2.6 − β)^0.15 − √f] (1 − x)^1.5
     let c01 = 0.2
         * (1.0 - density_ratio.sqrt())
-        * (spread(beta) - fanning.sqrt())
+        * (spread(beta) - root_of_fanning)
         * liquid_quality
         * liquid_quality.sqrt();
     // C₀ = (2 − (ρ_g/ρ_l)²)/(1 + (Re/1000)²) + (1 + C₀₁)/(1 + (1000/Re)²)
@@ -83,7 +82,7 @@ const SERIES: [f64; 24] = {
 
 /// (2.6 − β)^0.15 = 2.1^0.15 (1 + y)^0.15 with y = (0.5 − β)/2.1, four terms at a time: half as long as a power.
 fn spread(beta: f64) -> f64 {
-    let y = (0.5 - beta) / 2.1;
+    let y = (0.5 - beta) * (1.0 / 2.1);
     let (y2, y4) = (y * y, y * y * (y * y));
     let four = |c: &[f64; 4]| (c[0] + c[1] * y) + (c[2] + c[3] * y) * y2;
     let (terms, _) = SERIES.as_chunks();
