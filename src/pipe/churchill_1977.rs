@@ -229,7 +229,11 @@ mod tests {
                 let known = Factor::at(re, eps);
                 for change in [-1e-3, -2.9e-5, -1e-6, 0.0, 2.9e-5, 0.1] {
                     let re = re * (1.0 + change);
-                    approx::assert_relative_eq!(known.near(re), darcy(re, eps), max_relative = 1e-10);
+                    approx::assert_relative_eq!(
+                        known.near(re),
+                        darcy(re, eps),
+                        max_relative = 1e-10
+                    );
                 }
             }
         }

@@ -121,7 +121,9 @@ impl Riser {
         Budget {
             weight: base(weight),
             developing: base(developing),
-            friction: base(height(over(&|s| wall.gradient_pa_per_m(&column.flow(s), s.alpha)))),
+            friction: base(height(over(&|s| {
+                wall.gradient_pa_per_m(&column.flow(s), s.alpha)
+            }))),
             speed: base(height(top.m - velocity_head)),
             entrance: base(height(
                 column.k_injector * velocity_head + column.k_in * suction,

@@ -310,9 +310,7 @@ fn falling_root(
             return None;
         }
         let y = x - fx / slope;
-        if fx.abs() <= FOOT_TOLERANCE * target
-            || CURVED * (change * distance * fx).abs() <= left
-        {
+        if fx.abs() <= FOOT_TOLERANCE * target || CURVED * (change * distance * fx).abs() <= left {
             return Some((s, y));
         }
         if y <= lowest {

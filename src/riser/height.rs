@@ -54,8 +54,7 @@ impl Column {
         let j_l = top.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
-        let crossing =
-            foot.j() < 2.0 * TRANSITION[3] * scale && top.j() > TRANSITION[0] * scale;
+        let crossing = foot.j() < 2.0 * TRANSITION[3] * scale && top.j() > TRANSITION[0] * scale;
         let rule = &RULES[if crossing || self.slip.closure.is_steep() {
             RULES.len() - 1
         } else {

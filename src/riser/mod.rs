@@ -390,11 +390,7 @@ impl Riser {
 
 impl Column {
     fn end(&self, s: &Section) -> ColumnEnd {
-        let gas = if s.alpha > 0.0 {
-            s.j_g / s.alpha
-        } else {
-            0.0
-        };
+        let gas = if s.alpha > 0.0 { s.j_g / s.alpha } else { 0.0 };
         ColumnEnd {
             pressure: AbsolutePressure(base(s.p)),
             void_fraction: base(s.alpha),
