@@ -60,7 +60,7 @@ pub fn darcy_factor(reynolds: Ratio, relative_roughness: Ratio) -> Result<Ratio,
 
 /// The same on checked numbers; infinite at Re = 0, which callers must exclude.
 pub(crate) fn darcy(reynolds: f64, relative_roughness: f64) -> f64 {
-    Factor::at(reynolds, relative_roughness).factor
+    Factor::at(reynolds, relative_roughness).darcy
 }
 
 /// A Darcy factor, from which those at nearly the same Reynolds number are told.
@@ -68,7 +68,7 @@ pub(crate) fn darcy(reynolds: f64, relative_roughness: f64) -> f64 {
 pub(crate) struct Factor {
     reynolds: f64,
     relative_roughness: f64,
-    pub factor: f64,
+    pub darcy: f64,
     /// d ln f/d ln Re; no number in the transition.
     slope: f64,
 }
@@ -80,7 +80,7 @@ impl Factor {
         if change.abs() <= NEAR && self.slope.is_finite() {
             // As a power of Re, (1 + change)^slope.
             let square = 0.5 * self.slope * (self.slope - 1.0) * change * change;
-            self.factor * (1.0 + self.slope * change + square)
+            self.darcy * (1.0 + self.slope * change + square)
         } else {
             darcy(reynolds, self.relative_roughness)
         }
@@ -88,10 +88,10 @@ impl Factor {
 
     #[inline]
     pub fn at(reynolds: f64, relative_roughness: f64) -> Self {
-        let with = |factor, slope| Self {
+        let with = |darcy, slope| Self {
             reynolds,
             relative_roughness,
-            factor,
+            darcy,
             slope,
         };
         if reynolds < LAMINAR {

@@ -144,10 +144,8 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         let mut sum = 0.0;
         for i in 0..N {
             let s = &sections[i];
-            let mut slope = half * (s.p - column.p_v);
-            for k in 0..N {
-                slope += rule.d[i][k] * sections[k].m;
-            }
+            let momentum = rule.d[i].iter().zip(&sections).map(|(d, s)| d * s.m);
+            let slope = half * (s.p - column.p_v) + momentum.sum::<f64>();
             let gradient = column.gradient_along(s, &self.wall);
             sum += rule.w[i] * slope / gradient * (self.of)(s);
         }
