@@ -124,6 +124,10 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         }
     }
 
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "loops over indices unroll, those over iterators do not"
+    )]
     fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> f64 {
         let (column, rule) = (self.column, self.rule);
         // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
@@ -144,8 +148,10 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         let mut sum = 0.0;
         for i in 0..N {
             let s = &sections[i];
-            let momentum = rule.d[i].iter().zip(&sections).map(|(d, s)| d * s.m);
-            let slope = half * (s.p - column.p_v) + momentum.sum::<f64>();
+            let mut slope = half * (s.p - column.p_v);
+            for k in 0..N {
+                slope += rule.d[i][k] * sections[k].m;
+            }
             let gradient = column.gradient_along(s, &self.wall);
             sum += rule.w[i] * slope / gradient * (self.of)(s);
         }
