@@ -271,7 +271,10 @@ fn heights_across_a_bend_of_the_drift_agree_to_1e_10() {
         for share in [0.1, 1.0] {
             let (_, carried) = column.water_velocity(share * peak).unwrap().unwrap();
             let (foot, top) = carried.ends.unwrap();
-            let wide = |s: &Section| column.d_m > 30.0 * s.flow.laplace_m();
+            let wide = |s: &Section| {
+                let difference = rho_l - column.gas_density(s.p);
+                column.d_m > 30.0 * (sigma / (GRAVITY_M_PER_S2 * difference)).sqrt()
+            };
             if wide(&foot) == wide(&top) {
                 continue;
             }
