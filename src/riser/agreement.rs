@@ -9,8 +9,8 @@ use super::search::Onset;
 use super::{BrinkHead, Dimensions, Outlet, RiserSpec, Site};
 use crate::error::Solve;
 use crate::units::{
-    AbsolutePressure, Length, Ratio, ThermodynamicTemperature, degree_celsius, kilopascal, meter,
-    ratio,
+    AbsolutePressure, GRAVITY_M_PER_S2, Length, Ratio, ThermodynamicTemperature, degree_celsius,
+    kilopascal, meter, ratio,
 };
 use crate::{Friction, Model, Slip, Water};
 
@@ -240,4 +240,49 @@ fn well_heights_agree_to_1e_9() {
 #[test]
 fn heights_across_the_transition_agree_to_1e_8() {
     check(&CLASSES[2], 300);
+}
+
+/// The drift of Kataoka and Ishii bends where a pipe is 30 Laplace lengths √(σ/(g Δρ)) wide. Δρ falls by some permille down
+/// a well, so that the pipe is as wide somewhere within.
+#[test]
+fn heights_across_a_bend_of_the_drift_agree_to_1e_10() {
+    let site = Site {
+        water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(15.0)).unwrap(),
+        atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+    };
+    let model = Model::new(Slip::KataokaIshii1987, Friction::default());
+    let well = |bore_m: f64| {
+        let dimensions = Dimensions {
+            bore: Length::new::<meter>(bore_m),
+            submergence: Length::new::<meter>(60.0),
+            lift: Length::new::<meter>(10.0),
+        };
+        let spec = RiserSpec::new(dimensions);
+        spec.build(&site, model).unwrap().column
+    };
+    let Column { sigma, rho_l, .. } = well(0.08);
+    let without_gas = 30.0 * (sigma / (GRAVITY_M_PER_S2 * rho_l)).sqrt();
+    let mut across = 0;
+    for n in 0..20 {
+        let column = well(without_gas * (1.0 + 2e-4 * f64::from(n)));
+        let Onset::At(peak) = column.peak().unwrap() else {
+            panic!("no peak");
+        };
+        for share in [0.1, 1.0] {
+            let (_, carried) = column.water_velocity(share * peak).unwrap().unwrap();
+            let (foot, top) = carried.ends.unwrap();
+            let wide = |s: &Section| {
+                let difference = rho_l - column.gas_density(s.p);
+                column.d_m > 30.0 * (sigma / (GRAVITY_M_PER_S2 * difference)).sqrt()
+            };
+            if wide(&foot) == wide(&top) {
+                continue;
+            }
+            across += 1;
+            let reference = adaptive(&column, share * peak, &carried).unwrap();
+            let off = (height_m(&carried) / reference - 1.0).abs();
+            assert!(off < 1e-10, "{off:.1e} in {} m", column.d_m);
+        }
+    }
+    assert!(across >= 10, "{across}");
 }

@@ -366,4 +366,46 @@ mod tests {
             (pipe.head_m(limit * (1.0 + 1e-9)) - pipe.head_m(limit * (1.0 - 1e-9))).abs() < 1e-8
         );
     }
+
+    #[test]
+    fn a_head_so_many_times_as_high() {
+        let mm = Length::new::<millimeter>;
+        let loss = Ratio::new::<ratio>(0.0);
+        let elbow = |head| Outlet::Elbow {
+            loss,
+            bore: None,
+            head,
+        };
+        let heads = |kernel: Kernel| {
+            let head = kernel.head;
+            [head.mixture_m(1.85e-3), head.water_m(1.85e-3)]
+        };
+        let spill = Outlet::OpenTop {
+            head: mm(30.0),
+            loss,
+        };
+        for outlet in [
+            spill,
+            elbow(BrinkHead::Mixture),
+            elbow(BrinkHead::ClearWater),
+        ] {
+            let own = outlet.kernel(mm(76.0)).unwrap();
+            assert!(heads(own).iter().sum::<f64>() > 0.0);
+            for factor in [0.0, 0.5, 4.0] {
+                let scaled = own.with_head_factor(factor).unwrap();
+                assert_eq!(heads(scaled), heads(own).map(|head| factor * head));
+                // Of a factor once more, the product.
+                let twice = scaled.with_head_factor(4.0).unwrap();
+                assert_eq!(heads(twice), heads(own).map(|head| 4.0 * factor * head));
+            }
+        }
+        let submerged = Outlet::Submerged {
+            depth: mm(30.0),
+            loss,
+        };
+        for outlet in [Outlet::Plain { loss }, submerged] {
+            let own = outlet.kernel(mm(76.0)).unwrap();
+            assert!(own.with_head_factor(2.0).is_none());
+        }
+    }
 }

@@ -587,3 +587,34 @@ fn highest(
     }
     Ok(if c.1 > d.1 { c } else { d })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 32 golden sections leave 0.618³² of a width of 4, 8e-7; a parabola is told from its top to 1e-8.
+    #[test]
+    fn the_highest_of_a_parabola() {
+        for top in [-0.9, 0.7, 2.9] {
+            let parabola = |x: f64| Ok(2.0 - (x - top).powi(2));
+            let (x, value) = highest(-1.0, 3.0, f64::INFINITY, parabola).unwrap();
+            assert!((x - top).abs() < 1e-6, "{x}, top {top}");
+            assert_eq!(value, 2.0 - (x - top).powi(2));
+        }
+    }
+
+    /// The first two places are at 0.382 and 0.618 of the way; either may be high enough.
+    #[test]
+    fn a_value_high_enough_ends_the_search() {
+        for top in [0.382, 0.618] {
+            let mut tries = 0;
+            let value = |x: f64| {
+                tries += 1;
+                Ok(-(x - top).abs())
+            };
+            let (x, value) = highest(0.0, 1.0, -0.01, value).unwrap();
+            assert!((x - top).abs() < 1e-3 && value > -0.01, "{x}, top {top}");
+            assert_eq!(tries, 2);
+        }
+    }
+}

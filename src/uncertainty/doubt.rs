@@ -431,3 +431,67 @@ pub(super) fn stretches(riser: &Riser) -> impl Iterator<Item = (Stretch, f64)> {
         .into_iter()
         .filter_map(|(what, applies, factor)| applies.then_some((what, factor)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::Model;
+    use crate::riser::{BrinkHead, Dimensions, Outlet, RiserSpec, Site};
+    use crate::units::{AbsolutePressure, ThermodynamicTemperature, degree_celsius};
+    use crate::water::Water;
+
+    /// The best that can be is a riser built without developing length, entrance loss and head. An elbow's K of 1 is
+    /// in its head.
+    #[test]
+    fn the_best_is_a_riser_built_without_losses() {
+        let m = Length::new::<meter>;
+        let k = Ratio::new::<ratio>;
+        let site = Site {
+            water: Water::fresh(ThermodynamicTemperature::new::<degree_celsius>(20.0)).unwrap(),
+            atmosphere: AbsolutePressure::STANDARD_ATMOSPHERE,
+        };
+        let build = |loss: f64, outlet: Outlet, model: Model| {
+            let dimensions = Dimensions {
+                bore: Length::new::<millimeter>(50.0),
+                submergence: m(1.2),
+                lift: m(0.3),
+            };
+            RiserSpec::new(dimensions)
+                .with_entrance_loss(k(loss))
+                .with_outlet(outlet)
+                .build(&site, model)
+                .unwrap()
+        };
+        let plain = Outlet::Plain { loss: k(0.0) };
+        let spill = Outlet::OpenTop {
+            head: m(0.04),
+            loss: k(0.0),
+        };
+        let elbow = Outlet::Elbow {
+            loss: k(1.0),
+            bore: None,
+            head: BrinkHead::Mixture,
+        };
+        let without = Model::default().with_developing_length(m(0.0));
+        let built = build(0.0, plain, without);
+        let threshold = |riser: &Riser| riser.threshold().unwrap().unwrap().kg_per_s();
+        for outlet in [plain, spill, elbow] {
+            let riser = build(1.5, outlet, Model::default());
+            // Air that pumps, and air that does only where all is at its best.
+            let (own, best) = (threshold(&riser), threshold(&built));
+            for air in [10.0 * own, (own * best).sqrt()].map(AirFlow::from_kg_per_s) {
+                let outcome = riser.operate(air).unwrap();
+                assert_eq!(outcome.point().is_some(), air.kg_per_s() > own);
+                let tracks = Tracks::default();
+                let variants = Variants::of(&riser, air, outcome.point(), &tracks);
+                let (best, built) = (variants.best().unwrap(), built.operate(air).unwrap());
+                let built = built.water_flow().value;
+                assert!(
+                    (best / built - 1.0).abs() < 1e-8,
+                    "{outlet}: {best}, built {built} m³/s"
+                );
+                assert!(best > outcome.water_flow().value, "{outlet}");
+            }
+        }
+    }
+}

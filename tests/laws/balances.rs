@@ -215,3 +215,28 @@ proptest! {
         prop_assert!(off < (coarse - fine).abs() + 1e-9 * submergence, "weight {:?} against {wanted}", budget.weight);
     }
 }
+
+/// Stations of a profile.
+const STATIONS: usize = 7;
+
+proptest! {
+    #![proptest_config(told(250, 1000))]
+
+    /// From foot to mouth the gas grows by the same factor from each station to the next.
+    #[test]
+    fn stations_part_the_growth_of_the_gas_evenly(riser in riser(), velocity in gas_velocity()) {
+        let Some((point, _)) = point(&riser, velocity) else { return untold("no water") };
+        let p_v = Site::of(&riser).p_v;
+        let profile = riser.profile(&point, STATIONS).unwrap();
+        prop_assert_eq!(profile[0].pressure, point.foot.pressure);
+        prop_assert_eq!(profile[STATIONS - 1].pressure, point.top.pressure);
+        let growth = |low: AbsolutePressure, high: AbsolutePressure| {
+            (low.get::<pascal>() - p_v) / (high.get::<pascal>() - p_v)
+        };
+        let all = growth(point.foot.pressure, point.top.pressure);
+        for pair in profile.windows(2) {
+            let one = growth(pair[0].pressure, pair[1].pressure);
+            prop_assert!((one.powi(6) / all - 1.0).abs() < 1e-11, "{one}, of all {all}");
+        }
+    }
+}

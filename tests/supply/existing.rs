@@ -482,6 +482,14 @@ fn a_lift_without_air_is_told_what_would_start_it() {
     }
     let gains: Vec<f64> = advice.best.iter().filter_map(|one| one.gain).collect();
     assert!(gains.is_sorted_by(|a, b| a >= b), "{gains:?}");
+    let of_the_shallow = |one: &risewater::supply::Tried| match &one.remedy {
+        Remedy::Close { lifts } | Remedy::Throttle { lifts, .. } => lifts == &[0],
+        _ => false,
+    };
+    assert_eq!(
+        advice.best.iter().filter(|one| of_the_shallow(one)).count(),
+        2
+    );
 }
 
 #[test]

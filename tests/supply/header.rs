@@ -1,8 +1,8 @@
 //! The split of a header against a case done by hand and against a dense Newton iteration.
 
 use nalgebra::{DMatrix, DVector};
-use risewater::Error;
 use risewater::air::AirFlow;
+use risewater::error::{Error, Input};
 use risewater::pipe::colebrook_factor;
 use risewater::supply::{AirLine, Branch, Header, Injector, Orifice};
 use risewater::units::{
@@ -288,6 +288,31 @@ fn an_orifice_as_wide_as_its_line_is_refused() {
     // Four holes of 8 mm have the area of one of 16 mm.
     assert!(is_wide(Orifice::new(mm(8.0)).with_holes(4)));
     assert!(!is_wide(Orifice::new(mm(7.9)).with_holes(4)));
+}
+
+#[test]
+fn no_hole_passes_air_to_a_pressure_as_high() {
+    let air = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(1e-3)).unwrap();
+    let warm = ThermodynamicTemperature::new::<degree_celsius>(30.0);
+    let hole = Orifice::new(mm(5.0));
+    let refused = |error: Option<Error>| {
+        matches!(
+            error,
+            Some(Error::Inconsistent {
+                larger: Input::UpstreamPressure,
+                smaller: Input::LinePressure,
+                ..
+            })
+        )
+    };
+    for (left, passes) in [(110.0, true), (120.0, false), (125.0, false)] {
+        let (before, left) = (kpa(120.0), kpa(left));
+        let free = hole.sized(air, before, left, warm);
+        let in_line = hole.sized_in_line(mm(50.0), air, (before, left), warm);
+        assert_eq!(free.is_ok(), passes);
+        assert_eq!(in_line.is_ok(), passes);
+        assert!(passes || refused(free.err()) && refused(in_line.err()));
+    }
 }
 
 #[test]

@@ -236,6 +236,35 @@ fn a_fixed_amount_of_air_is_shared_whole() {
     assert!((kg_s(running.split.air) / 0.03 - 1.0).abs() < 1e-9);
 }
 
+/// Through a lift whose outlet is below the water some runs without air, and relieves the foot; where air comes to it the
+/// header settles as from rest.
+#[test]
+fn lifts_that_run_by_themselves_take_air_as_from_rest() {
+    let branches = (0..2).map(|n| {
+        let line = AirLine::new(mm(16.0), m(2.5));
+        Branch::new(format!("lift {n}"), m(2.0 * f64::from(n)), line)
+    });
+    let manifold = Manifold::new(
+        Header::new(AirLine::new(mm(52.5), m(0.0)), branches.collect()),
+        vec![riser(77.9, 1.0, -0.1), riser(52.5, 1.0, -0.05)],
+    );
+    let manifold = manifold.unwrap();
+    let none = AirFlow::from_dry_mass(MassRate::new::<kilogram_per_second>(0.0)).unwrap();
+    let by_itself = manifold.risers()[0].operate(none).unwrap();
+    assert!(by_itself.water_flow().value > 0.0);
+    let enough = manifold.startup_pressure().unwrap() + Pressure::new::<kilopascal>(2.0);
+    let feed = AirFeed::Pressure(enough);
+    let from_rest = manifold.run(&feed).unwrap();
+    let from_none = manifold.run_on(&feed, &[none, none]).unwrap();
+    for n in 0..2 {
+        let [one, other] = [&from_rest, &from_none].map(|run| kg_s(run.split.branches[n].air));
+        assert!(
+            one > 0.0 && (other / one - 1.0).abs() < 1e-6,
+            "{n}: {one} {other}"
+        );
+    }
+}
+
 /// On a falling blower curve as at a fixed pressure.
 #[test]
 fn closing_a_lift_never_lowers_the_others_air() {

@@ -240,3 +240,60 @@ fn every_question_has_an_answer_where_water_runs_by_gravity() {
         }
     }
 }
+
+/// 10, 50 and 90 % of the way in ln(air) from half an air flow to twice, within that of 30 % of the peak's flow and that
+/// of the peak.
+#[test]
+fn three_readings_by_hand() {
+    let mass = |air: AirFlow| air.dry_mass_rate().value;
+    for (bore_mm, lift_m) in [(20.0, 0.6), (77.0, 0.2), (150.0, 0.05)] {
+        let riser = crate::riser(bore_mm, 1.2, lift_m, 1.5, 0.5);
+        let predictor = ErrorLaw::default().on(&riser).unwrap();
+        let peak = riser.peak().unwrap();
+        let first = riser.air_for(0.3 * peak.water_flow).unwrap().air;
+        let span = mass(peak.air) / mass(first);
+        assert!(span > 4.0, "{bore_mm} mm: {span}");
+        for place in [-1.0, 0.0, 0.3, 0.5, 0.8, 1.0, 1.5] {
+            let air = times(first, span.powf(place));
+            let within = |own: f64| own.clamp(mass(first), mass(peak.air));
+            let (low, high) = (within(0.5 * mass(air)), within(2.0 * mass(air)));
+            let found = predictor.three_readings(air).unwrap().unwrap();
+            for (found, share) in found.into_iter().zip([0.1, 0.5, 0.9]) {
+                let by_hand = low * (high / low).powf(share);
+                assert!(
+                    (mass(found) / by_hand - 1.0).abs() < 1e-9,
+                    "{bore_mm} mm at {place}, {share}: {found:?}, by hand {by_hand} kg/s"
+                );
+            }
+        }
+    }
+}
+
+/// A reading with a standard uncertainty of 0.03 at the air flow itself leaves 1/s² = 1/k + 1/0.03² of ln q; three leave
+/// no more than that, and below 30 % of the peak's flow none is asked for.
+#[test]
+fn after_one_reading_by_hand() {
+    for (bore_mm, lift_m) in [(20.0, 0.6), (77.0, 0.2), (150.0, 0.05)] {
+        let riser = crate::riser(bore_mm, 1.2, lift_m, 1.5, 0.5);
+        let predictor = ErrorLaw::default().on(&riser).unwrap();
+        let peak = riser.peak().unwrap();
+        for share in [0.2, 0.4, 0.9] {
+            let point = riser.air_for(share * peak.water_flow).unwrap();
+            let [one, three] = [
+                predictor.after_one_reading(point.air).unwrap(),
+                predictor.after_three_readings(point.air).unwrap(),
+            ];
+            assert_eq!(one.is_some(), share > 0.3);
+            let Some(one) = one else { continue };
+            let k = Doubt::of(&riser, &point).unwrap().standard().powi(2);
+            let left = (1.0 / (1.0 / k + 1.0 / 0.03f64.powi(2))).sqrt();
+            // z of 80 %: tables of the normal law.
+            let by_hand = (1.281_551_565_5 * left).exp_m1();
+            assert!(
+                (one.value / by_hand - 1.0).abs() < 1e-9,
+                "{one:?} {by_hand}"
+            );
+            assert!(three.unwrap() <= one);
+        }
+    }
+}

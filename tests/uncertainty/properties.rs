@@ -107,3 +107,13 @@ fn a_bad_reading_stands_out() {
     assert_eq!(worst, Some(2));
     assert!(found[2] > 3.0, "{found:?}");
 }
+
+/// Q_a/(A √(g D)) of 60 L/min in 50 mm, and 1.1 m of 1.5 m to nine decimals.
+#[test]
+fn air_and_depth_of_a_point_by_hand() {
+    let (_, doubt) = predicted(&riser(50.0, 1.1, 0.4, 1.5, 0.5), 60.0);
+    let velocity = 1e-3 / (std::f64::consts::FRAC_PI_4 * 0.05 * 0.05);
+    let froude: f64 = velocity / (9.806_65_f64 * 0.05).sqrt();
+    assert!((doubt.ln_froude() - froude.ln()).abs() < 1e-12);
+    assert_eq!(doubt.submergence_ratio(), 0.733_333_333);
+}
