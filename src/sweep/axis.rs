@@ -9,6 +9,8 @@ use crate::units::quantity::{Dimension, Unit};
 #[derive(Debug, Clone)]
 pub struct Axis {
     row: &'static Row,
+    /// Place of its section among those that vary.
+    section: Option<usize>,
     /// Where its values go among those of all keys.
     place: usize,
     values: Values,
@@ -45,8 +47,10 @@ impl Axis {
         labels: Labels,
         text: String,
     ) -> Self {
+        let section = row.path.split('.').next().unwrap_or_default();
         Self {
             row,
+            section: VARIED.iter().position(|name| *name == section),
             place,
             values,
             labels,
@@ -88,11 +92,11 @@ impl Axis {
 
     /// Whether it is a key of the air, of which those turn fastest.
     pub(super) fn is_of_air(&self) -> bool {
-        self.section() == VARIED[VARIED.len() - 1]
+        self.section == Some(VARIED.len() - 1)
     }
 
-    pub(super) fn section(&self) -> &'static str {
-        self.key().split('.').next().unwrap_or_default()
+    pub(super) fn section(&self) -> Option<usize> {
+        self.section
     }
 
     pub(super) fn place(&self) -> usize {

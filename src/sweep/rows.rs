@@ -160,7 +160,7 @@ impl<'a> Built<'a> {
                 self.digits[place] = 0;
             }
             self.put(place);
-            if let Some(section) = VARIED.iter().position(|name| *name == axis.section()) {
+            if let Some(section) = axis.section() {
                 changed[section] = true;
             }
             if !wraps && !self.sweep.side_by_side {
