@@ -337,10 +337,12 @@ fn values<'a>(
 /// Bands and bars, cut at the frame.
 fn bands(chart: &Chart, ground: &mut Ground, at: impl Fn((f64, f64)) -> Point) -> (Group, Group) {
     let (mut bands, mut bars) = (Group::new(), Group::new());
-    // Far outside the frame, where a place still is a number that can be reckoned with.
+    // Far outside the frame, where a place still is a number that can be reckoned with; to the hundredth that is drawn, so
+    // that no last digit cuts an edge which runs along the frame.
+    let drawn = |place: f64| (100.0 * place.clamp(-FAR, FAR)).round() / 100.0;
     let cut = |point: (f64, f64)| -> Point {
         let (x, y) = at(point);
-        (x.clamp(-FAR, FAR), y.clamp(-FAR, FAR))
+        (drawn(x), drawn(y))
     };
     for band in &chart.bands {
         if let [only] = band.points[..] {
