@@ -351,11 +351,6 @@ impl Column {
             let solved = path.borrow_mut().next(self, flux)?;
             Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
         };
-        let about = |x: f64| {
-            let flux = x.exp();
-            let solved = path.borrow_mut().roughly(self, flux)?;
-            Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
-        };
         let (low, high) = (threshold.ln(), self.largest_flux().ln());
         // Where friction passes from laminar to turbulent there may be two maxima side by side.
         let coarse = Self::scan(low, high, SCAN, value)?.x;
@@ -363,7 +358,7 @@ impl Column {
             (coarse - SCAN).max(low),
             (coarse + SCAN).min(high),
             FINE,
-            about,
+            value,
         )?;
         let wide = 10.0 * STEP;
         // Of the logarithm: near the threshold the merit itself may be flat.
