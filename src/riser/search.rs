@@ -44,7 +44,8 @@ const TOP: f64 = 0.1;
 /// falls to 1 without liquid flow, as the default does, passes it on the way to 1, where a column has no
 /// top; it says nothing of a level there.
 pub(super) const STILL_VOID: f64 = 1.0 / 1.2;
-/// Width in the logarithm of the air flux within which an excess that changes its sign and has no zero is a jump.
+/// Width in the logarithm of the air flux, or of a lift over the submergence, within which an excess that changes its sign
+/// and has no zero is a jump.
 const JUMP: f64 = 1e-6;
 /// Golden section, (√5 − 1)/2.
 const GOLDEN: f64 = 0.618_033_988_749_895;
@@ -429,9 +430,19 @@ impl Column {
             high,
             f_high,
         };
-        fallible(excess, |excess| {
+        let found = fallible(excess, |excess| {
             bracketed(Solve::Lift, bracket, tolerance, excess)
-        })
+        });
+        match found {
+            // The foot of a long column may hold no more air, and then nothing is carried. Below the jump the lift is reached.
+            Err(Error::NotConverged {
+                what: Solve::Lift,
+                low,
+                high,
+                ..
+            }) if high - low < JUMP * self.submergence_m => Ok(low),
+            found => found,
+        }
     }
 
     /// Submergence at which an air flux first carries a water velocity, within a range; none when
