@@ -544,3 +544,45 @@ fn bend([x, y]: [(f64, f64); 2], z: (f64, f64)) -> f64 {
     let inverse_slope = |a: (f64, f64), b: (f64, f64)| (b.0 - a.0) / (b.1 - a.1);
     z.1 * y.1 * (inverse_slope(y, z) - inverse_slope(x, y)) / (z.1 - x.1)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Five values determine a polynomial of the fourth degree, two a straight line; the oldest go.
+    #[test]
+    fn as_many_values_as_there_are_determine_a_polynomial() {
+        let quartic = |x: f64| 1.0 + x * (1.0 + x / 2.0 * (1.0 + x / 3.0 * (1.0 + x / 4.0)));
+        let mut newton = Newton::of(PATH_LENGTH);
+        let mut line = Newton::of(2);
+        for x in [9.0, -0.3, 0.1, 0.2, 0.5, 0.6] {
+            newton.keep(x, [quartic(x), 3.0 * x]);
+            line.keep(x, [quartic(x)]);
+        }
+        for x in [0.55, 0.7, 0.9] {
+            let [value, along] = newton.at(x);
+            approx::assert_relative_eq!(value, quartic(x), max_relative = 1e-14);
+            approx::assert_relative_eq!(along, 3.0 * x, max_relative = 1e-14);
+            let slope = (quartic(0.6) - quartic(0.5)) / 0.1;
+            let straight = quartic(0.6) + slope * (x - 0.6);
+            approx::assert_relative_eq!(line.at(x)[0], straight, max_relative = 1e-14);
+        }
+        assert!(
+            newton.has(-0.3) && !newton.has(9.0) && newton.reaches(-1.2) && !newton.reaches(1.7)
+        );
+    }
+
+    /// Differences that grow are noise, or lead away: what was before them stands.
+    #[test]
+    fn no_difference_that_adds_more_than_the_one_before() {
+        let mut newton = Newton::of(PATH_LENGTH);
+        for (x, y) in [(0.0, 0.0), (1.0, 1.0), (1.1, 3.0)] {
+            newton.keep(x, [y, 0.0]);
+        }
+        // First difference 20, second (20 − 1)/1.1 = 17.3: at 3 they add 38 and 17.3 · 1.9 · 2 = 66.
+        approx::assert_relative_eq!(newton.at(3.0)[0], 3.0 + 20.0 * 1.9, max_relative = 1e-14);
+        // At 1.2 they add 2 and 17.3 · 0.1 · 0.2 = 0.345.
+        let second = 19.0 / 1.1 * 0.1 * 0.2;
+        approx::assert_relative_eq!(newton.at(1.2)[0], 5.0 + second, max_relative = 1e-13);
+    }
+}
