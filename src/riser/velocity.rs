@@ -26,9 +26,9 @@ const PATH_REACH: f64 = 1.0;
 const PATH_LENGTH: usize = 5;
 /// Step from a guess of the water velocity, relative, whose own error is left to a scan: of the order of its square.
 const ROUGH: f64 = 0.02;
-/// Step from a guess with a good slope, relative, up to which the column of the guess is that of the solution, and what
-/// the slope may leave of it.
-const ONE_STEP: [f64; 2] = [1e-8, 1e-12];
+/// Step from a guess with a good slope, relative, up to which the column of the guess is that of the solution to 1e-9 in
+/// every number, and what the slope may leave of the velocity.
+const ONE_STEP: [f64; 2] = [3e-10, 1e-12];
 /// Relative error of a slope found by secants, for the noise of what they are taken of.
 const SLOPE_NOISE: f64 = 1e-4;
 
