@@ -90,6 +90,7 @@ impl Path {
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
         if self.velocity.count > 1
+            && self.velocity.reaches(x)
             && let Some((Near { j_l, slope }, mut foot)) = self.guess(air_flux, x, 1.0)
         {
             let carried = column.carried(j_l, air_flux, &mut foot)?;
@@ -134,7 +135,6 @@ impl Path {
         };
         self.stopped = found.is_none();
         match &found {
-            // The same air flow again tells nothing new.
             Some(_) if self.velocity.has(x) => {}
             // Without air there is no logarithm to go on from.
             Some((near, carried)) if x.is_finite() => {
@@ -225,7 +225,11 @@ impl<const N: usize> Newton<N> {
             .any(|known| (known - x).abs() <= PATH_REACH)
     }
 
+    /// The same place again tells nothing new.
     fn keep(&mut self, x: f64, y: [f64; N]) {
+        if self.has(x) {
+            return;
+        }
         let mut row = y;
         for k in 0..self.count.min(self.length - 1) {
             let before = std::mem::replace(&mut self.differences[k], row);
@@ -555,7 +559,7 @@ mod tests {
         let quartic = |x: f64| 1.0 + x * (1.0 + x / 2.0 * (1.0 + x / 3.0 * (1.0 + x / 4.0)));
         let mut newton = Newton::of(PATH_LENGTH);
         let mut line = Newton::of(2);
-        for x in [9.0, -0.3, 0.1, 0.2, 0.5, 0.6] {
+        for x in [9.0, -0.3, 0.1, 0.2, 0.5, 0.6, 0.6] {
             newton.keep(x, [quartic(x), 3.0 * x]);
             line.keep(x, [quartic(x)]);
         }
