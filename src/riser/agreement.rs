@@ -89,7 +89,7 @@ fn adaptive(column: &Column, flux: f64, carried: &Carried) -> Option<f64> {
 }
 
 /// Splitmix64: the same risers on every machine.
-struct Draw(u64);
+pub(super) struct Draw(pub u64);
 
 impl Draw {
     fn bits(&mut self) -> u32 {
@@ -114,7 +114,7 @@ impl Draw {
 }
 
 /// Bores in mm, lengths in m and submergence ratios of a class of risers.
-struct Class {
+pub(super) struct Class {
     name: &'static str,
     bore_mm: (f64, f64),
     length_m: (f64, f64),
@@ -123,7 +123,7 @@ struct Class {
     limit: f64,
 }
 
-const CLASSES: [Class; 3] = [
+pub(super) const CLASSES: [Class; 3] = [
     Class {
         name: "hatchery",
         bore_mm: (25.0, 150.0),
@@ -147,7 +147,7 @@ const CLASSES: [Class; 3] = [
     },
 ];
 
-fn column(class: &Class, draw: &mut Draw) -> Column {
+pub(super) fn column(class: &Class, draw: &mut Draw) -> Column {
     let length = draw.uniform(class.length_m.0, class.length_m.1);
     let submergence = length * draw.uniform(class.submergence_ratio.0, class.submergence_ratio.1);
     let loss = Ratio::new::<ratio>(draw.of(&[0.0, 1.5]));

@@ -298,6 +298,8 @@ impl Column {
     /// # Errors
     /// [`Error::NotConverged`], a defect.
     pub fn carried(&self, j_l: f64, air_flux: f64, neighbour: &mut Foot) -> Result<Carried, Error> {
+        #[cfg(test)]
+        super::effort::count();
         let needed_m = self.needed_m(j_l);
         let p0 = self.injection_pressure(j_l);
         let none = Carried {

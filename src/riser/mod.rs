@@ -46,6 +46,8 @@ mod agreement;
 mod budget;
 mod cautions;
 mod column;
+#[cfg(test)]
+mod effort;
 mod ends;
 mod height;
 mod injector;
@@ -349,9 +351,9 @@ impl Riser {
     ) -> Result<f64, Error> {
         let column = &self.column;
         let flux = column.air_flux(air.kg_per_s());
-        let first = || column.water_velocity_near(flux, nearby()?.0);
+        let near = || Ok(nearby()?.0);
         let reference = other.value / column.area_m2;
-        Ok(self.flow_of(track.0.beside(column, flux, reference, first)?))
+        Ok(self.flow_of(track.0.beside(column, flux, reference, near)?))
     }
 
     fn flow_of(&self, found: Option<(f64, Carried)>) -> f64 {

@@ -9,7 +9,7 @@ use std::cell::RefCell;
 
 use super::column::{AT_REST, Carried, Column};
 use super::ends::Foot;
-use super::velocity::Path;
+use super::velocity::{Newton, Path};
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::GRAVITY_M_PER_S2;
@@ -37,6 +37,14 @@ const LEAST: f64 = 1e-3;
 const MIDDLE: f64 = 4.0;
 /// Share of the highest value below which a scan has seen enough.
 const WELL_BELOW: f64 = 0.8;
+/// What a scan may leave of a water velocity, relative: by large steps, and by small ones to tell two maxima that are nearly alike.
+const ROUGH: f64 = 4e-4;
+const LESS_ROUGH: f64 = 1e-6;
+/// Distance of three points around the peak, in the logarithm of the air flux, and how many more are tried.
+const AROUND: f64 = 0.04;
+const TOP_TRIES: usize = 4;
+/// Step of the top of a polynomial, in the same, from which its next top is the maximum to a tenth of it and better.
+const TOP_SETTLED: f64 = 1e-5;
 /// How far the top of a parabola through three points of a scan may be from the maximum, in steps.
 const TOP: f64 = 0.1;
 /// Void fraction that gas in water at rest stays below, 1/C₀ with C₀ = 1.2: it rises as slugs at
@@ -282,7 +290,9 @@ impl Column {
         let flow = |x: f64| Ok(solved(x)?.map_or(0.0, |(j_l, _)| j_l));
         let about = |x: f64| {
             let mut path = path.borrow_mut();
-            let found = path.roughly(self, x.exp())?.map_or(0.0, |(j_l, _)| j_l);
+            let found = path
+                .roughly(self, x.exp(), ROUGH)?
+                .map_or(0.0, |(j_l, _)| j_l);
             let mut most = most.borrow_mut();
             if found > most.0 {
                 *most = (found, path.clone());
@@ -332,8 +342,12 @@ impl Column {
                 - self.excess(j_l, (x - STEP).exp(), &mut foot)?)
                 / STEP)
         };
-        let near = (found.top(SCAN), TOP * SCAN);
-        let x = stationary(Solve::Peak, [low, found.x + SCAN], near, slope, flow)?;
+        let place = found.top(SCAN);
+        let within = [low, found.x + SCAN];
+        let x = match top(place, within, flow)? {
+            Some(x) => x,
+            None => stationary(Solve::Peak, within, (place, TOP * SCAN), slope, flow)?,
+        };
         if free && self.water_velocity(0.0)?.map_or(0.0, |(j_l, _)| j_l) >= flow(x)? {
             return Ok(Onset::WithoutAir);
         }
@@ -354,13 +368,22 @@ impl Column {
         };
         let (low, high) = (threshold.ln(), self.largest_flux().ln());
         // Where friction passes from laminar to turbulent there may be two maxima side by side.
-        let coarse = Self::scan(low, high, SCAN, value)?.x;
+        let about = |x: f64, left: f64| {
+            let flux = x.exp();
+            let solved = path.borrow_mut().roughly(self, flux, left)?;
+            Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
+        };
+        let coarse = Self::scan(low, high, SCAN, |x| about(x, ROUGH))?.x;
         let fine = Self::scan(
             (coarse - SCAN).max(low),
             (coarse + SCAN).min(high),
             FINE,
-            value,
+            |x| about(x, LESS_ROUGH),
         )?;
+        let within = [(fine.x - FINE).max(low), (fine.x + FINE).min(high)];
+        if let Some(x) = top(fine.top(FINE), within, value)? {
+            return Ok(Some(x.exp()));
+        }
         let wide = 10.0 * STEP;
         // Of the logarithm: near the threshold the merit itself may be flat.
         let slope = |x: f64| {
@@ -373,7 +396,7 @@ impl Column {
         };
         let x = stationary(
             Solve::BestEfficiency,
-            [(fine.x - FINE).max(low), (fine.x + FINE).min(high)],
+            within,
             (fine.top(FINE), TOP * FINE),
             slope,
             value,
@@ -506,6 +529,33 @@ impl Column {
         }
         Ok(None)
     }
+}
+
+/// Where a smooth curve has its maximum, between two points, by the polynomial through three places around about there and
+/// those where that was highest before; none where these do not settle.
+fn top(
+    place: f64,
+    [low, high]: [f64; 2],
+    value: impl Fn(f64) -> Result<f64, Error>,
+) -> Result<Option<f64>, Error> {
+    let mut polynomial = Newton::longest();
+    for aside in [-AROUND, AROUND, 0.0] {
+        let x = place + aside;
+        polynomial.keep(x, [value(x)?.ln()]);
+    }
+    let mut x = polynomial.top(place);
+    for _ in 0..TOP_TRIES {
+        if !(x > low && x < high) {
+            break;
+        }
+        polynomial.keep(x, [value(x)?.ln()]);
+        let next = polynomial.top(x);
+        if (next - x).abs() <= TOP_SETTLED {
+            return Ok(Some(next));
+        }
+        x = next;
+    }
+    Ok(None)
 }
 
 /// Where a curve with one maximum between two points has it: where its slope passes zero, or, when

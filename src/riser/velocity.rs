@@ -13,10 +13,14 @@ const RELATIVE: f64 = 1e-11;
 /// that is the root: what is left is the product times a second or third difference of the excess over its slope, of the
 /// order of 1/j_l² or 1/j_l³.
 const LAST_STEPS: f64 = 5e-12;
+/// The same where the difference from another riser's velocity is all that is wanted: see [`Path::beside`].
+const LAST_STEPS_BESIDE: f64 = 1e-9;
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
 /// Least excess over what a loose foot may leave of it.
 const FOOT_SHARE: f64 = 3e4;
+/// Relative width of water velocities within which an excess that changes its sign and has no zero is a jump.
+const JUMP: f64 = 1e-6;
 /// Secants from a solution nearby; two or three do.
 const NEAR_STEPS: usize = 8;
 
@@ -24,8 +28,12 @@ const NEAR_STEPS: usize = 8;
 const PATH_REACH: f64 = 1.0;
 /// How many of them a polynomial goes through.
 const PATH_LENGTH: usize = 5;
-/// Step from a guess of the water velocity, relative, whose own error is left to a scan: of the order of its square.
-const ROUGH: f64 = 0.02;
+/// Steps to where a polynomial is highest, from nearby.
+const TOP_STEPS: usize = 6;
+/// Steps to about the water velocity, for a scan.
+const ROUGH_STEPS: usize = 4;
+/// Relative error of the slope that a first guess has.
+const TEXTBOOK_SLOPE: f64 = 0.3;
 /// Step from a guess with a good slope, relative, up to which the column of the guess is that of the solution to 1e-9 in
 /// every number, and what the slope may leave of the velocity.
 const ONE_STEP: [f64; 2] = [3e-10, 1e-12];
@@ -78,41 +86,90 @@ impl Path {
         column: &Column,
         air_flux: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
-        self.beside(column, air_flux, 1.0, || column.solved(air_flux))
+        self.from_known(column, air_flux, (1.0, LAST_STEPS), || {
+            column.solved(air_flux)
+        })
     }
 
-    /// About the water velocity at the next air flux, for a scan: one step from the guess, where that is small. The column
-    /// is that of the guess.
+    /// About the water velocity at the next air flux, for a scan: by a step that may leave so much of it, relative. The column
+    /// is that of the try before, with the pressure at the injection point of this one.
     pub fn roughly(
         &mut self,
         column: &Column,
         air_flux: f64,
+        left: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        if self.velocity.count > 1
-            && self.velocity.reaches(x)
-            && let Some((Near { j_l, slope }, mut foot)) = self.guess(air_flux, x, 1.0)
-        {
-            let carried = column.carried(j_l, air_flux, &mut foot)?;
-            let step = slope.step(carried.excess_pa());
-            if step.abs() <= ROUGH * j_l && carried.ends.is_some() {
-                let j_l = j_l + step;
-                self.foot = foot;
+        let known = if self.velocity.count > 1 && self.velocity.reaches(x) {
+            self.guess(air_flux, x, 1.0)
+        } else {
+            None
+        };
+        let cold = || {
+            let near = || column.by_one_section(column.guess(air_flux).0, air_flux);
+            let surely = column.surely_rises(air_flux);
+            surely.then(|| (near(), Foot::loose()))
+        };
+        let Some((near, mut foot)) = known.or_else(cold) else {
+            return self.next(column, air_flux);
+        };
+        let Near { mut j_l, mut slope } = near;
+        let mut error = match slope {
+            Slope::Guessed(_, error) => error,
+            _ => TEXTBOOK_SLOPE,
+        };
+        let mut before: Option<(f64, f64)> = None;
+        for _ in 0..ROUGH_STEPS {
+            let mut carried = column.carried(j_l, air_flux, &mut foot)?;
+            let excess = carried.excess_pa();
+            if let Some((last, excess_there)) = before {
+                slope = Slope::Found((excess - excess_there) / (j_l - last));
+                error = (j_l / last - 1.0).abs();
+            }
+            let step = slope.step(excess);
+            let share = (step / j_l).abs();
+            if carried.ends.is_none() || share.is_nan() || share > 0.5 {
+                break;
+            }
+            before = Some((j_l, excess));
+            j_l += step;
+            if (error + share) * share <= left {
                 let below = carried.below_pa(column.rho_l);
+                carried.p0 = column.injection_pressure(j_l);
+                self.foot = foot;
                 self.velocity.keep(x, [j_l, below].map(f64::ln));
+                if let Some(slope) = slope.found() {
+                    self.slope.keep(x, [(-slope).ln()]);
+                }
                 return Ok(Some((j_l, carried)));
             }
         }
         self.next(column, air_flux)
     }
 
-    /// The same as [`Path::next`] of a velocity that goes along with a known one at each air flux; `first` solves it where there is
-    /// nothing to go on from.
+    /// The same as [`Path::next`] of a velocity that goes along with a known one at each air flux, less closely; where there is
+    /// nothing to go on from, from a solution of a column that is little different.
     pub fn beside(
         &mut self,
         column: &Column,
         air_flux: f64,
         reference: f64,
+        near: impl FnOnce() -> Result<Near, Error>,
+    ) -> Result<Option<(f64, Carried)>, Error> {
+        self.from_known(column, air_flux, (reference, LAST_STEPS_BESIDE), || {
+            let mut foot = Foot::default();
+            match column.settled(air_flux, near()?, &mut foot, LAST_STEPS_BESIDE)? {
+                None => column.solved(air_flux),
+                settled => Ok(settled),
+            }
+        })
+    }
+
+    fn from_known(
+        &mut self,
+        column: &Column,
+        air_flux: f64,
+        (reference, last_steps): (f64, f64),
         first: impl FnOnce() -> Result<Option<(Near, Carried)>, Error>,
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
@@ -120,7 +177,7 @@ impl Path {
             let settled = match self.guess(air_flux, x, reference) {
                 Some((near, foot)) => {
                     self.foot = foot;
-                    column.settled(air_flux, near, &mut self.foot)?
+                    column.settled(air_flux, near, &mut self.foot, last_steps)?
                 }
                 None => None,
             };
@@ -191,13 +248,39 @@ impl Path {
 
 /// Newton's polynomial through the last few of some values, by divided differences.
 #[derive(Debug, Clone)]
-struct Newton<const N: usize> {
+pub(super) struct Newton<const N: usize> {
     length: usize,
     count: usize,
     /// Where they were known, the last first.
     x: [f64; PATH_LENGTH],
     /// Divided differences over the first, the first two, …
     differences: [[f64; N]; PATH_LENGTH],
+}
+
+impl Newton<1> {
+    /// Through as many as there may be.
+    pub fn longest() -> Self {
+        Self::of(PATH_LENGTH)
+    }
+
+    /// Where it is highest near a place, by Newton's method; no number where it has no such place.
+    pub fn top(&self, mut x: f64) -> f64 {
+        for _ in 0..TOP_STEPS {
+            // Horner's scheme, with the first two derivatives.
+            let [mut value, mut slope, mut bend] = [0.0; 3];
+            for k in (0..self.count).rev() {
+                let off = x - self.x[k];
+                bend = bend * off + 2.0 * slope;
+                slope = slope * off + value;
+                value = value * off + self.differences[k][0];
+            }
+            if bend >= 0.0 {
+                return f64::NAN;
+            }
+            x -= slope / bend;
+        }
+        x
+    }
 }
 
 impl<const N: usize> Newton<N> {
@@ -226,7 +309,7 @@ impl<const N: usize> Newton<N> {
     }
 
     /// The same place again tells nothing new.
-    fn keep(&mut self, x: f64, y: [f64; N]) {
+    pub fn keep(&mut self, x: f64, y: [f64; N]) {
         if self.has(x) {
             return;
         }
@@ -301,7 +384,7 @@ impl Column {
     pub fn solved(&self, air_flux: f64) -> Result<Option<(Near, Carried)>, Error> {
         if self.surely_rises(air_flux) {
             let near = self.by_one_section(self.guess(air_flux).0, air_flux);
-            if let Some(found) = self.settled(air_flux, near, &mut Foot::loose())? {
+            if let Some(found) = self.settled(air_flux, near, &mut Foot::loose(), LAST_STEPS)? {
                 return Ok(Some(found));
             }
         }
@@ -395,9 +478,20 @@ impl Column {
             last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
             Ok(last.1.excess_pa())
         };
-        let j_l = fallible(excess, |excess| {
+        let found = fallible(excess, |excess| {
             bracketed_near(Solve::WaterFlow, guess, bend, bracket, tolerance, excess)
-        })?;
+        });
+        let j_l = match found {
+            // More water may leave the foot no room for the air, and then nothing is carried; seen where an outlet pipe of
+            // 2.5 mm makes the column long. Up to the jump the water is carried.
+            Err(Error::NotConverged {
+                what: Solve::WaterFlow,
+                low,
+                high,
+                ..
+            }) if high - low < JUMP * high => low,
+            found => found?,
+        };
         if last.0 != j_l {
             last = (j_l, self.carried(j_l, air_flux, &mut foot)?);
         }
@@ -424,7 +518,7 @@ impl Column {
         air_flux: f64,
         near: Near,
     ) -> Result<Option<(Near, Carried)>, Error> {
-        if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
+        if let Some(found) = self.settled(air_flux, near, &mut Foot::default(), LAST_STEPS)? {
             return Ok(Some(found));
         }
         self.solved(air_flux)
@@ -436,6 +530,7 @@ impl Column {
         air_flux: f64,
         near: Near,
         foot: &mut Foot,
+        last_steps: f64,
     ) -> Result<Option<(Near, Carried)>, Error> {
         if !near.j_l.is_finite() {
             return Ok(None);
@@ -482,7 +577,7 @@ impl Column {
                 } else {
                     of_line
                 };
-                if left <= LAST_STEPS
+                if left <= last_steps
                     && let Some(carried) = self.between(&tries, count == 3, next, air_flux)
                 {
                     return Ok(Some((Near { j_l: next, slope }, carried)));

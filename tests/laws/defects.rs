@@ -70,7 +70,7 @@ fn peak_holds(riser: &Riser) {
         .max(1e-9);
     let high = (10.0 * mass(peak.air))
         .max(mass(air(riser, 1.0)))
-        .min(1000.0);
+        .min(999.0);
     let best = scan(riser, low, high, |point| point.water_flow.value);
     assert!(
         best <= peak.water_flow.value * (1.0 + 1e-6),
