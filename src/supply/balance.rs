@@ -48,8 +48,8 @@ impl Header {
     /// The branch that needs it most takes just its design; the others take more, and the header carries that.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] outside a range of the header or its branches; [`Error::NotConverged`] when the
-    /// header cannot carry what the other branches take, whatever the pressure.
+    /// [`Error::OutOfRange`] outside a range of the header or its branches; [`Error::LineTooNarrow`] when the header
+    /// cannot carry what all of them take, at any pressure that lines are computed for.
     pub fn pressure_for(
         &self,
         design: &[AirFlow],
@@ -80,6 +80,16 @@ impl Header {
         }
         if f_low >= 0.0 {
             return Ok(AbsolutePressure(base(low)));
+        }
+        if f_high < 0.0 {
+            let length = self.branches.iter().map(|one| one.distance - self.feed);
+            let all: f64 = flows.iter().sum();
+            return Err(Error::LineTooNarrow {
+                bore: self.pipe.bore,
+                length: length.map(Length::abs).fold(base(0.0), Length::max),
+                air: AirFlow::from_kg_per_s(all).volume_rate_at_20_c(),
+                inlet: AbsolutePressure(base(high)),
+            });
         }
         let bracket = Bracket {
             low,

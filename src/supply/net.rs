@@ -35,6 +35,11 @@ use crate::units::{AbsolutePressure, Length, base, meter, ratio};
 /// Steps of a fifth past a fold in which a lift's air is sought.
 const PAST_FOLD: usize = 40;
 
+/// Relative width of what is left of a bracket within the noise of the flows.
+const LAST_DIGITS: f64 = 1e-12;
+/// What the last digit of a header's far end may leave of its feed's pressure, relative, where it is choked.
+const CHOKED: f64 = 1e-5;
+
 /// A header in plain SI.
 #[derive(Clone)]
 pub(super) struct Net<'a> {
@@ -299,13 +304,32 @@ impl<'a> Net<'a> {
         if let Some(error) = failure {
             return Err(error.into());
         }
-        let far = found.map_err(|error| {
-            self.jump(error, |far_pa| {
-                let mut flows = vec![0.0; self.paths.len()];
-                self.march(arm, far_pa, &mut flows)?;
-                Ok(flows)
-            })
-        })?;
+        let ends = match &found {
+            Err(Error::NotConverged { low, high, .. }) => [*low, *high],
+            _ => [f64::NAN; 2],
+        };
+        let far = match found {
+            Ok(far) => far,
+            Err(error) => {
+                let halt = self.jump(error, |far_pa| {
+                    let mut flows = vec![0.0; self.paths.len()];
+                    self.march(arm, far_pa, &mut flows)?;
+                    Ok(flows)
+                });
+                // Past a length that the air chokes the pressure is the feed's own: at the air that it carries the last digit
+                // of the far end moves it, as the root of that digit.
+                if matches!(halt, Halt::Failed(_)) && ends[1] - ends[0] <= LAST_DIGITS * ends[1] {
+                    for end in ends {
+                        let (pressure, air) = self.march(arm, end, flows)?;
+                        let fed = feed(air);
+                        if (pressure - fed).abs() <= CHOKED * most_pa {
+                            return Ok(fed);
+                        }
+                    }
+                }
+                return Err(halt);
+            }
+        };
         Ok(self.march(arm, far, flows)?.0)
     }
 
@@ -515,8 +539,7 @@ fn tolerance(pressure_pa: f64) -> Tolerance {
     Tolerance {
         relative: 1e-14,
         absolute: 0.0,
-        // At the air that chokes a narrow header the last digit of its end moves its feed by so much.
-        residual: 1e-8 * pressure_pa,
+        residual: 1e-10 * pressure_pa,
         rounding: 4e-16 * pressure_pa,
     }
 }
