@@ -1,4 +1,4 @@
-"""How many times as fast as SciPy the wheel solves the same equations: `python benches/scipy_ratio.py`.
+"""How many times as fast as SciPy the wheel solves the same equations, and what other cases take: `python benches/scipy_ratio.py`.
 
 The equations are those of `benches/bare/mod.rs`, written with SciPy's `quad` and `brentq` as one would. Flows are compared first, to
 1e-6. Both then run one after the other, and the ratio of their times for a point is printed.
@@ -105,6 +105,19 @@ def main():
     print(f"wheel: {LIBRARY_POINTS} points in {wall:.2f} s on {os.cpu_count()} processors, {library_s * 1e6:.1f} us of one each")
     print(f"SciPy: {scipy_s * 1e3:.1f} ms of one processor a point")
     print(f"ratio {scipy_s / library_s:.0f}")
+    risers = {key: value[:, None] for key, value in points(1000).items()}
+    air = risers.pop("air_mass_flow_kg_per_s")
+    in_turn = np.geomspace(air.min(), air.max(), 1000)[None, :]
+    few = {key: value[:20_000] for key, value in many.items()}
+    others = {
+        "each of 1000 risers at 1000 air flows in turn": lambda: rw.flow(**risers, air_mass_flow_kg_per_s=in_turn, **KEYS).outcome,
+        "each with another riser and its interval": lambda: rw.interval(**few, **KEYS).outcome,
+        "the peak of each of many risers": lambda: rw.peak(**{key: few[key] for key in risers}, **KEYS).water_flow_m3_per_s,
+    }
+    for words, ask in others.items():
+        processor = time.process_time()
+        count = ask().size
+        print(f"{words}: {(time.process_time() - processor) / count * 1e6:.1f} us of one processor")
 
 
 if __name__ == "__main__":
