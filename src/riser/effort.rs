@@ -9,6 +9,9 @@ use super::search::Onset;
 use super::velocity::Path;
 use crate::error::Solve;
 
+/// What is asked of a column with the air fluxes of its threshold and peak.
+type Ask = fn(&Column, f64, f64);
+
 thread_local! {
     static COLUMNS: Cell<usize> = const { Cell::new(0) };
 }
@@ -43,7 +46,7 @@ fn columns(class: usize, count: usize) -> Vec<(Column, f64, f64)> {
 /// take a step more here and there.
 #[test]
 fn no_answer_takes_more_columns_than_it_did() {
-    let asked: [(&str, [usize; 2], fn(&Column, f64, f64)); 5] = [
+    let asked: [(&str, [usize; 2], Ask); 5] = [
         ("threshold", [511, 567], |column, _, _| {
             column.onset(AT_REST, Solve::Threshold, None).unwrap();
         }),

@@ -86,7 +86,7 @@ impl Path {
         column: &Column,
         air_flux: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
-        self.from_known(column, air_flux, (1.0, LAST_STEPS), || {
+        self.go_on(column, air_flux, (1.0, LAST_STEPS), || {
             column.solved(air_flux)
         })
     }
@@ -156,7 +156,7 @@ impl Path {
         reference: f64,
         near: impl FnOnce() -> Result<Near, Error>,
     ) -> Result<Option<(f64, Carried)>, Error> {
-        self.from_known(column, air_flux, (reference, LAST_STEPS_BESIDE), || {
+        self.go_on(column, air_flux, (reference, LAST_STEPS_BESIDE), || {
             let mut foot = Foot::default();
             match column.settled(air_flux, near()?, &mut foot, LAST_STEPS_BESIDE)? {
                 None => column.solved(air_flux),
@@ -165,7 +165,7 @@ impl Path {
         })
     }
 
-    fn from_known(
+    fn go_on(
         &mut self,
         column: &Column,
         air_flux: f64,
