@@ -383,7 +383,6 @@ fn larger_root(
             };
             high = positive;
             (x, fx) = negative;
-            y = 0.5 * (x + high);
             continue;
         }
         (x, fx, y) = (y, fy, y - fy / slope);
