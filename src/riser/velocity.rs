@@ -157,11 +157,7 @@ impl Path {
         near: impl FnOnce() -> Result<Near, Error>,
     ) -> Result<Option<(f64, Carried)>, Error> {
         self.go_on(column, air_flux, (reference, LAST_STEPS_BESIDE), || {
-            let mut foot = Foot::default();
-            match column.settled(air_flux, near()?, &mut foot, LAST_STEPS_BESIDE)? {
-                None => column.solved(air_flux),
-                settled => Ok(settled),
-            }
+            column.solved_near(air_flux, near()?, LAST_STEPS_BESIDE)
         })
     }
 
@@ -518,7 +514,16 @@ impl Column {
         air_flux: f64,
         near: Near,
     ) -> Result<Option<(Near, Carried)>, Error> {
-        if let Some(found) = self.settled(air_flux, near, &mut Foot::default(), LAST_STEPS)? {
+        self.solved_near(air_flux, near, LAST_STEPS)
+    }
+
+    fn solved_near(
+        &self,
+        air_flux: f64,
+        near: Near,
+        last_steps: f64,
+    ) -> Result<Option<(Near, Carried)>, Error> {
+        if let Some(found) = self.settled(air_flux, near, &mut Foot::default(), last_steps)? {
             return Ok(Some(found));
         }
         self.solved(air_flux)
@@ -669,6 +674,18 @@ mod tests {
         assert!(
             newton.has(-0.3) && !newton.has(9.0) && newton.reaches(-1.2) && !newton.reaches(1.7)
         );
+    }
+
+    /// 1 − (x − 0.3)² + (x − 0.3)³/5 is highest at 0.3, and has a valley at 0.3 + 10/3.
+    #[test]
+    fn the_top_of_a_polynomial_is_no_valley() {
+        let mut newton = Newton::longest();
+        for x in [-0.2_f64, 0.1, 0.5, 0.7] {
+            let off = x - 0.3;
+            newton.keep(x, [1.0 - off * off + 0.2 * off.powi(3)]);
+        }
+        approx::assert_relative_eq!(newton.top(0.6), 0.3, max_relative = 1e-12);
+        assert!(newton.top(3.0).is_nan());
     }
 
     /// Differences that grow are noise, or lead away: what was before them stands.
