@@ -557,6 +557,11 @@ fn what_makes_no_sense_is_refused() {
         ),
         (
             TANKS_EXAMPLE,
+            &["duty.01.lift=1 m"],
+            "there is no duty 01: the file has 6 of [[duty]]",
+        ),
+        (
+            TANKS_EXAMPLE,
             &["duty.2.name=larvae"],
             "\"larvae\" is the name of duty 1 already",
         ),

@@ -190,7 +190,7 @@ impl Sheet {
         let count = self.count(name);
         let numbered = item.as_table_like().into_iter().flat_map(TableLike::iter);
         for (number, _) in numbered.filter(|(_, item)| !single || item.as_table_like().is_some()) {
-            let there = number.parse().is_ok_and(|n: usize| n >= 1 && n <= count);
+            let there = number_of(number).is_some_and(|n| n >= 1 && n <= count);
             if !there {
                 let problem = Problem::NoSuchTable {
                     name: name.to_owned(),
@@ -412,6 +412,12 @@ impl Sheet {
             .map(|number| format!("{} {number}", section.name))
             .collect()
     }
+}
+
+/// The number that a table goes by: 3, and not 03 or +3, under which nothing looks for it.
+pub(super) fn number_of(text: &str) -> Option<usize> {
+    let number: Option<usize> = text.parse().ok();
+    number.filter(|number| number.to_string() == text)
 }
 
 /// Whether it is a table under a number, as `lift.3` of a replacement.

@@ -5,7 +5,7 @@ use toml_edit::{Document, DocumentMut, Item, Table, TableLike};
 use super::DesignFile;
 use super::fault::{FileError, Place, Problem};
 use super::read::Reading;
-use super::sheet::{Sheet, one, text};
+use super::sheet::{Sheet, number_of, one, text};
 use crate::keys::{Row, Section, Usual, Value, section};
 
 /// A path such as `riser.bore`, or `lift.3.bore` of a section that there are several of.
@@ -145,7 +145,9 @@ fn tables<'d>(document: &'d mut DocumentMut, at: &Path) -> Vec<&'d mut dyn Table
     let Some(item) = document.get_mut(at.section.name) else {
         return Vec::new();
     };
-    let number: Option<usize> = at.number.map(|number| number.parse().unwrap_or_default());
+    let number = at
+        .number
+        .map(|number| number_of(number).unwrap_or_default());
     if let Item::ArrayOfTables(all) = item {
         let chosen = all.iter_mut().enumerate();
         return chosen

@@ -7,7 +7,7 @@
 //! taken over u = ln(p − p_v), in which the volume of the gas is an exponential and the integrand
 //! nearly a straight line: few nodes do.
 
-use super::column::{Column, Section};
+use super::column::{AT_REST, Column, Section};
 use super::quadrature::{MOST, RULES, Rule};
 use crate::friction::Along;
 
@@ -29,6 +29,12 @@ const WIDEST: f64 = 6.0;
 const STEEPEST: f64 = 0.15;
 
 impl Column {
+    /// Whether the mixture is turbulent from foot to mouth at an air flux and more: the gas alone makes it so.
+    pub fn is_turbulent(&self, air_flux: f64) -> bool {
+        let slowest = self.gas_velocity(air_flux, self.injection_pressure(AT_REST));
+        slowest * self.rho_l * self.d_m > TRANSITION[3] * self.mu_l
+    }
+
     /// (p1 − p2)/L: the mean of the gradient over the height from top to foot, Pa/m; that at the top
     /// when the foot's pressure is the lower one.
     pub fn mean_gradient(&self, top: &Section, foot: &Section, air_flux: f64) -> f64 {
@@ -43,6 +49,11 @@ impl Column {
         self.over_height(top, foot, air_flux, &|_| 1.0)
     }
 
+    /// The height with how it grows with the pressure of the foot, m/Pa.
+    pub fn height_and_slope(&self, top: &Section, foot: &Section, air_flux: f64) -> [f64; 2] {
+        self.summed(top, foot, air_flux, &|_| 1.0)
+    }
+
     /// ∫ q dz from foot to top, of what a section has for each metre of height.
     pub fn over_height(
         &self,
@@ -51,6 +62,17 @@ impl Column {
         air_flux: f64,
         of: &impl Fn(&Section) -> f64,
     ) -> f64 {
+        self.summed(top, foot, air_flux, of)[0]
+    }
+
+    /// The same with its derivative by the pressure of the foot.
+    fn summed(
+        &self,
+        top: &Section,
+        foot: &Section,
+        air_flux: f64,
+        of: &impl Fn(&Section) -> f64,
+    ) -> [f64; 2] {
         let j_l = top.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
@@ -83,10 +105,11 @@ impl Column {
         let (mut sum, mut below) = (0.0, *top);
         for p in splits.into_iter().filter(|p| within(*p)) {
             let split = self.section(j_l, air_flux, p);
-            sum += pieces.wide_panel(&below, &split);
+            sum += pieces.wide_panel(&below, &split)[0];
             below = split;
         }
-        sum + pieces.wide_panel(&below, foot)
+        let [last, slope] = pieces.wide_panel(&below, foot);
+        [sum + last, slope]
     }
 }
 
@@ -100,8 +123,8 @@ struct Pieces<'a, F> {
 }
 
 impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
-    /// A panel, halved while it spans a large expansion or a steep change of the void.
-    fn wide_panel(&self, low: &Section, high: &Section) -> f64 {
+    /// A panel, halved while it spans a large expansion or a steep change of the void; with the derivative at its end.
+    fn wide_panel(&self, low: &Section, high: &Section) -> [f64; 2] {
         let column = self.column;
         let (a, b) = (low.p - column.p_v, high.p - column.p_v);
         let steep = column.slip.closure.is_steep() && low.alpha - high.alpha > STEEPEST;
@@ -109,10 +132,12 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
             return self.panel(low, high);
         }
         let middle = column.section(low.j_l, self.air_flux, column.p_v + (a * b).sqrt());
-        self.wide_panel(low, &middle) + self.wide_panel(&middle, high)
+        let [upper, [lower, slope]] =
+            [(low, &middle), (&middle, high)].map(|(low, high)| self.wide_panel(low, high));
+        [upper[0] + lower, slope]
     }
 
-    fn panel(&self, low: &Section, high: &Section) -> f64 {
+    fn panel(&self, low: &Section, high: &Section) -> [f64; 2] {
         // With the number of nodes known, the loops over them unroll.
         match self.rule.nodes {
             4 => self.of_nodes::<4>(low, high),
@@ -128,7 +153,7 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         clippy::needless_range_loop,
         reason = "loops over indices unroll, those over iterators do not"
     )]
-    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> f64 {
+    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> [f64; 2] {
         let (column, rule) = (self.column, self.rule);
         // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
         let (a, b) = (low.p - column.p_v, high.p - column.p_v);
@@ -145,7 +170,7 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         if N % 2 == 1 {
             sections[N / 2] = section(middle);
         }
-        let mut sum = 0.0;
+        let [mut sum, mut last] = [0.0; 2];
         for i in 0..N {
             let s = &sections[i];
             let mut slope = half * (s.p - column.p_v);
@@ -153,9 +178,10 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
                 slope += rule.d[i][k] * sections[k].m;
             }
             let gradient = column.gradient_along(s, &self.wall);
-            sum += rule.w[i] * slope / gradient * (self.of)(s);
+            last = rule.w[i] * slope / gradient * (self.of)(s);
+            sum += last;
         }
-        sum
+        [sum, last / (rule.w[N - 1] * half * b)]
     }
 }
 
@@ -218,7 +244,7 @@ mod tests {
                         wall: column.wall(&low),
                         of: &|_: &Section| 1.0,
                     };
-                    pieces.panel(&low, &high)
+                    pieces.panel(&low, &high)[0]
                 };
                 let exact: f64 = (0..16).map(part).sum();
                 let error = (found / exact - 1.0).abs();
@@ -240,6 +266,30 @@ mod tests {
             failures.len(),
             failures.join("\n")
         );
+    }
+
+    /// By a central difference of 1e-4 of the foot's pressure, which is right to some 1e-8.
+    #[test]
+    fn the_height_grows_with_the_foots_pressure_as_told() {
+        let mut tried = 0;
+        for (bore_mm, j_l, j_g, expansion) in
+            states().filter(|(_, _, _, expansion)| *expansion > 1.1)
+        {
+            let column = column(bore_mm, Model::default());
+            let flux = j_g / column.gas_velocity(1.0, column.p_a);
+            let at = |p: f64| column.section(j_l, flux, p);
+            let (top, p) = (
+                at(column.p_a),
+                column.p_v + expansion * (column.p_a - column.p_v),
+            );
+            let step = 1e-4 * p;
+            let [more, less] = [p + step, p - step].map(|p| column.height(&top, &at(p), flux));
+            let [height, slope] = column.height_and_slope(&top, &at(p), flux);
+            assert_eq!(height, column.height(&top, &at(p), flux));
+            approx::assert_relative_eq!(slope, (more - less) / (2.0 * step), max_relative = 1e-5);
+            tried += 1;
+        }
+        assert_eq!(tried, 5 * 8 * 7);
     }
 
     /// Bore in mm, velocities at the top in m/s, expansion of the gas.

@@ -41,6 +41,7 @@
 //! # Ok::<(), risewater::Error>(())
 //! ```
 
+mod above;
 #[cfg(test)]
 mod agreement;
 mod budget;
@@ -62,6 +63,7 @@ mod velocity;
 
 use std::cell::OnceCell;
 
+use above::Above;
 use column::{Carried, Column, Section};
 use velocity::Path;
 
@@ -94,9 +96,12 @@ pub struct Riser {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Nearby(velocity::Near);
 
-/// Solutions of a riser that is little different from another, at neighbouring air flows: see [`Riser::flow_beside`].
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Track(Path);
+/// Columns that risers of one kind have above their injection points at one air flow: see [`Riser::flow_among`].
+#[derive(Debug, Clone)]
+pub(crate) struct Alike {
+    air: AirFlow,
+    columns: Vec<Above>,
+}
 
 /// A riser at one air flow after another: see [`Riser::operate_all`].
 #[derive(Debug)]
@@ -342,18 +347,37 @@ impl Riser {
         Ok(self.flow_of(found.map(|(near, carried)| (near.j_l, carried))))
     }
 
-    /// The same beside the flow of the other riser, from what both did at neighbouring air flows.
-    pub(crate) fn flow_beside(
-        &self,
-        (air, other): (AirFlow, VolumeRate),
-        track: &mut Track,
-        nearby: impl FnOnce() -> Result<Nearby, Error>,
-    ) -> Result<f64, Error> {
+    /// What risers that differ from this one below the injection point, or in an outlet's head, have of its column.
+    pub(crate) fn alike(&self, point: &OperatingPoint) -> Alike {
         let column = &self.column;
-        let flux = column.air_flux(air.kg_per_s());
-        let near = || Ok(nearby()?.0);
-        let reference = other.value / column.area_m2;
-        Ok(self.flow_of(track.0.beside(column, flux, reference, near)?))
+        let flux = column.air_flux(point.air.kg_per_s());
+        let j_l = point.water_flow.value / column.area_m2;
+        let own = Above::of(column, flux, j_l, point.foot.pressure.pascal());
+        Alike {
+            air: point.air,
+            columns: own.into_iter().collect(),
+        }
+    }
+
+    /// Water flow of one such riser, m³/s, as closely as [`Above`] tells it; zero when nothing flows.
+    pub(crate) fn flow_among(&self, alike: &mut Alike) -> Result<f64, Error> {
+        let (column, columns) = (&self.column, &mut alike.columns);
+        let flux = column.air_flux(alike.air.kg_per_s());
+        let mut known = columns.iter().position(|above| above.is_of(column));
+        if let (None, Some(own)) = (known, columns.first())
+            && let Some(other) = own.beside(column)?
+        {
+            known = Some(columns.len());
+            columns.push(other);
+        }
+        let found = match known {
+            Some(known) => columns[known].water_velocity(column)?,
+            None => None,
+        };
+        Ok(match found {
+            Some(j_l) => j_l * column.area_m2,
+            None => self.flow_of(column.water_velocity(flux)?),
+        })
     }
 
     fn flow_of(&self, found: Option<(f64, Carried)>) -> f64 {

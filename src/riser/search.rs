@@ -9,7 +9,7 @@ use std::cell::RefCell;
 
 use super::column::{AT_REST, Carried, Column};
 use super::ends::Foot;
-use super::velocity::{Newton, Path};
+use super::velocity::{Newton, PATH_LENGTH, Path};
 use crate::error::{Error, Solve};
 use crate::solve::{Bracket, Tolerance, bracketed, fallible};
 use crate::units::GRAVITY_M_PER_S2;
@@ -373,14 +373,16 @@ impl Column {
             let solved = path.borrow_mut().roughly(self, flux, left)?;
             Ok(solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried)))
         };
-        let coarse = Self::scan(low, high, SCAN, |x| about(x, ROUGH))?.x;
-        let fine = Self::scan(
-            (coarse - SCAN).max(low),
-            (coarse + SCAN).min(high),
-            FINE,
-            |x| about(x, LESS_ROUGH),
-        )?;
-        let within = [(fine.x - FINE).max(low), (fine.x + FINE).min(high)];
+        let coarse = Self::scan(low, high, SCAN, |x| about(x, ROUGH))?;
+        let around = |x: f64, step: f64| [(x - step).max(low), (x + step).min(high)];
+        let within = around(coarse.x, SCAN);
+        if self.is_turbulent(within[0].exp())
+            && let Some(x) = top(coarse.top(SCAN), within, value)?
+        {
+            return Ok(Some(x.exp()));
+        }
+        let fine = Self::scan(within[0], within[1], FINE, |x| about(x, LESS_ROUGH))?;
+        let within = around(fine.x, FINE);
         if let Some(x) = top(fine.top(FINE), within, value)? {
             return Ok(Some(x.exp()));
         }
@@ -538,7 +540,7 @@ fn top(
     [low, high]: [f64; 2],
     value: impl Fn(f64) -> Result<f64, Error>,
 ) -> Result<Option<f64>, Error> {
-    let mut polynomial = Newton::longest();
+    let mut polynomial = Newton::of(PATH_LENGTH);
     for aside in [-AROUND, AROUND, 0.0] {
         let x = place + aside;
         polynomial.keep(x, [value(x)?.ln()]);
@@ -657,6 +659,38 @@ mod tests {
             assert!((x - top).abs() < 1e-6, "{x}, top {top}");
             assert_eq!(value, 2.0 - (x - top).powi(2));
         }
+    }
+
+    /// No point of a series of 400 is more than 1e-9 better than the best, wherever friction turns turbulent.
+    #[test]
+    fn no_point_is_better_than_the_best() {
+        use super::super::agreement::{CLASSES, Draw, column};
+        let mut draw = Draw(30);
+        let mut turbulent = [0; 2];
+        for n in 0..60 {
+            let column = column(&CLASSES[n % 3], &mut draw);
+            let Onset::At(threshold) = column.onset(AT_REST, Solve::Threshold, None).unwrap()
+            else {
+                continue;
+            };
+            let merit = |flux: f64, j_l: f64, carried: &Carried| {
+                j_l / (flux * (carried.p0 / column.p_a).ln()).max(0.0)
+            };
+            let Some(best) = column.best(threshold, merit).unwrap() else {
+                continue;
+            };
+            let at = |flux: f64| {
+                let solved = column.water_velocity(flux).unwrap();
+                solved.map_or(0.0, |(j_l, carried)| merit(flux, j_l, &carried))
+            };
+            let most = at(best);
+            for k in 1..400 {
+                let flux = threshold * (20.0 * best / threshold).powf(f64::from(k) / 400.0);
+                assert!(at(flux) <= most * (1.0 + 1e-9), "{n}: {flux}, {best}");
+            }
+            turbulent[usize::from(column.is_turbulent((best.ln() - SCAN).exp()))] += 1;
+        }
+        assert!(turbulent.iter().all(|count| *count > 5), "{turbulent:?}");
     }
 
     /// The first two places are at 0.382 and 0.618 of the way; either may be high enough.

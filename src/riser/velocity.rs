@@ -13,8 +13,6 @@ const RELATIVE: f64 = 1e-11;
 /// that is the root: what is left is the product times a second or third difference of the excess over its slope, of the
 /// order of 1/j_l² or 1/j_l³.
 const LAST_STEPS: f64 = 5e-12;
-/// The same where the difference from another riser's velocity is all that is wanted: see [`Path::beside`].
-const LAST_STEPS_BESIDE: f64 = 1e-9;
 /// Step of the water velocity for the slope at a solution, relative.
 const NEAR_STEP: f64 = 1e-4;
 /// Least excess over what a loose foot may leave of it.
@@ -27,7 +25,9 @@ const NEAR_STEPS: usize = 8;
 /// How far in ln(air) solutions are neighbours.
 const PATH_REACH: f64 = 1.0;
 /// How many of them a polynomial goes through.
-const PATH_LENGTH: usize = 5;
+pub(super) const PATH_LENGTH: usize = 5;
+/// The same of any polynomial, at most.
+pub(super) const LONGEST: usize = 8;
 /// Steps to where a polynomial is highest, from nearby.
 const TOP_STEPS: usize = 6;
 /// Steps to about the water velocity, for a scan.
@@ -59,13 +59,11 @@ pub(super) enum Slope {
 /// Solutions at neighbouring air flows.
 #[derive(Debug, Clone)]
 pub(super) struct Path {
-    /// ln of the water velocity over a reference, and of how far the foot is below its balance.
+    /// ln of the water velocity, and of how far the foot is below its balance.
     velocity: Newton<2>,
     /// ln of how steeply the excess falls with the water velocity, where that was found.
     slope: Newton<1>,
     foot: Foot,
-    /// Whether nothing flowed at the last air flow.
-    stopped: bool,
 }
 
 impl Default for Path {
@@ -74,7 +72,6 @@ impl Default for Path {
             velocity: Newton::of(PATH_LENGTH),
             slope: Newton::of(2),
             foot: Foot::default(),
-            stopped: false,
         }
     }
 }
@@ -86,9 +83,47 @@ impl Path {
         column: &Column,
         air_flux: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
-        self.go_on(column, air_flux, (1.0, LAST_STEPS), || {
-            column.solved(air_flux)
-        })
+        let x = air_flux.ln();
+        let guess = if self.velocity.reaches(x, PATH_REACH) {
+            self.guess(air_flux, x)
+        } else {
+            None
+        };
+        let settled = match guess {
+            Some((near, foot)) => {
+                self.foot = foot;
+                column.settled(air_flux, near, &mut self.foot)?
+            }
+            None => None,
+        };
+        let found = match settled {
+            None => column.solved(air_flux)?,
+            settled => settled,
+        };
+        match &found {
+            Some(_) if self.velocity.has(x) => {}
+            // Without air there is no logarithm to go on from.
+            Some((near, carried)) if x.is_finite() => {
+                let mut below = carried.below_pa(column.rho_l);
+                let slope = match near.slope {
+                    Slope::Guessed(..) => {
+                        below = self.foot.last_below_pa();
+                        None
+                    }
+                    Slope::Found(slope) if slope < 0.0 => Some(slope),
+                    _ => column.near(near.j_l, air_flux)?.slope.found(),
+                };
+                self.velocity.keep(x, [near.j_l, below].map(f64::ln));
+                if let Some(slope) = slope {
+                    self.slope.keep(x, [(-slope).ln()]);
+                }
+            }
+            _ => {
+                self.velocity.count = 0;
+                self.slope.count = 0;
+            }
+        }
+        Ok(found.map(|(near, carried)| (near.j_l, carried)))
     }
 
     /// About the water velocity at the next air flux, for a scan: by a step that may leave so much of it, relative. The column
@@ -100,8 +135,8 @@ impl Path {
         left: f64,
     ) -> Result<Option<(f64, Carried)>, Error> {
         let x = air_flux.ln();
-        let known = if self.velocity.count > 1 && self.velocity.reaches(x) {
-            self.guess(air_flux, x, 1.0)
+        let known = if self.velocity.count > 1 && self.velocity.reaches(x, PATH_REACH) {
+            self.guess(air_flux, x)
         } else {
             None
         };
@@ -147,78 +182,10 @@ impl Path {
         self.next(column, air_flux)
     }
 
-    /// The same as [`Path::next`] of a velocity that goes along with a known one at each air flux, less closely; where there is
-    /// nothing to go on from, from a solution of a column that is little different.
-    pub fn beside(
-        &mut self,
-        column: &Column,
-        air_flux: f64,
-        reference: f64,
-        near: impl FnOnce() -> Result<Near, Error>,
-    ) -> Result<Option<(f64, Carried)>, Error> {
-        self.go_on(column, air_flux, (reference, LAST_STEPS_BESIDE), || {
-            column.solved_near(air_flux, near()?, LAST_STEPS_BESIDE)
-        })
-    }
-
-    fn go_on(
-        &mut self,
-        column: &Column,
-        air_flux: f64,
-        (reference, last_steps): (f64, f64),
-        first: impl FnOnce() -> Result<Option<(Near, Carried)>, Error>,
-    ) -> Result<Option<(f64, Carried)>, Error> {
-        let x = air_flux.ln();
-        let found = if self.velocity.reaches(x) {
-            let settled = match self.guess(air_flux, x, reference) {
-                Some((near, foot)) => {
-                    self.foot = foot;
-                    column.settled(air_flux, near, &mut self.foot, last_steps)?
-                }
-                None => None,
-            };
-            match settled {
-                None => column.solved(air_flux)?,
-                settled => settled,
-            }
-        } else if self.stopped {
-            column.solved(air_flux)?
-        } else {
-            first()?
-        };
-        self.stopped = found.is_none();
-        match &found {
-            Some(_) if self.velocity.has(x) => {}
-            // Without air there is no logarithm to go on from.
-            Some((near, carried)) if x.is_finite() => {
-                let mut below = carried.below_pa(column.rho_l);
-                let slope = match near.slope {
-                    Slope::Guessed(..) => {
-                        below = self.foot.last_below_pa();
-                        None
-                    }
-                    Slope::Found(slope) if slope < 0.0 => Some(slope),
-                    _ => column.near(near.j_l, air_flux)?.slope.found(),
-                };
-                let y = [near.j_l / reference, below];
-                self.velocity.keep(x, y.map(f64::ln));
-                if let Some(slope) = slope {
-                    self.slope.keep(x, [(-slope).ln()]);
-                }
-            }
-            _ => {
-                self.velocity.count = 0;
-                self.slope.count = 0;
-            }
-        }
-        Ok(found.map(|(near, carried)| (near.j_l, carried)))
-    }
-
     /// The water velocity and the foot to be tried at an air flux; none where the polynomials lead nowhere.
-    fn guess(&self, air_flux: f64, x: f64, reference: f64) -> Option<(Near, Foot)> {
-        let [velocity, below] = self.velocity.at(x).map(f64::exp);
+    fn guess(&self, air_flux: f64, x: f64) -> Option<(Near, Foot)> {
+        let [j_l, below] = self.velocity.at(x).map(f64::exp);
         let [slope] = self.slope.at(x).map(f64::exp);
-        let j_l = velocity * reference;
         if !j_l.is_finite() || !slope.is_finite() {
             return None;
         }
@@ -246,19 +213,14 @@ impl Path {
 #[derive(Debug, Clone)]
 pub(super) struct Newton<const N: usize> {
     length: usize,
-    count: usize,
+    pub count: usize,
     /// Where they were known, the last first.
-    x: [f64; PATH_LENGTH],
+    x: [f64; LONGEST],
     /// Divided differences over the first, the first two, …
-    differences: [[f64; N]; PATH_LENGTH],
+    differences: [[f64; N]; LONGEST],
 }
 
 impl Newton<1> {
-    /// Through as many as there may be.
-    pub fn longest() -> Self {
-        Self::of(PATH_LENGTH)
-    }
-
     /// Where it is highest near a place, by Newton's method; no number where it has no such place.
     pub fn top(&self, mut x: f64) -> f64 {
         for _ in 0..TOP_STEPS {
@@ -280,12 +242,12 @@ impl Newton<1> {
 }
 
 impl<const N: usize> Newton<N> {
-    fn of(length: usize) -> Self {
+    pub fn of(length: usize) -> Self {
         Self {
             length,
             count: 0,
-            x: [f64::NAN; PATH_LENGTH],
-            differences: [[f64::NAN; N]; PATH_LENGTH],
+            x: [f64::NAN; LONGEST],
+            differences: [[f64::NAN; N]; LONGEST],
         }
     }
 
@@ -297,11 +259,10 @@ impl<const N: usize> Newton<N> {
         self.known().contains(&x)
     }
 
-    /// Whether one of the known ones is a neighbour.
-    fn reaches(&self, x: f64) -> bool {
-        self.known()
-            .iter()
-            .any(|known| (known - x).abs() <= PATH_REACH)
+    /// Whether one of the known ones is no farther away.
+    pub fn reaches(&self, x: f64, reach: f64) -> bool {
+        let mut known = self.known().iter();
+        known.any(|known| (known - x).abs() <= reach)
     }
 
     /// The same place again tells nothing new.
@@ -324,7 +285,12 @@ impl<const N: usize> Newton<N> {
     }
 
     /// The values there, by as many differences as make what is added smaller.
-    fn at(&self, x: f64) -> [f64; N] {
+    pub fn at(&self, x: f64) -> [f64; N] {
+        self.with_last(x).0
+    }
+
+    /// The same with how much the last of those differences adds to the first value.
+    pub fn with_last(&self, x: f64) -> ([f64; N], f64) {
         let mut sum = self.differences[0];
         let mut product = 1.0;
         let mut last = f64::INFINITY;
@@ -339,13 +305,13 @@ impl<const N: usize> Newton<N> {
                 *sum += product * difference;
             }
         }
-        sum
+        (sum, last)
     }
 }
 
 impl Slope {
     /// Newton's step from an excess.
-    fn step(self, excess_pa: f64) -> f64 {
+    pub fn step(self, excess_pa: f64) -> f64 {
         match self {
             Self::Unknown => f64::NAN,
             Self::Found(slope) | Self::Guessed(slope, _) => -excess_pa / slope,
@@ -380,7 +346,7 @@ impl Column {
     pub fn solved(&self, air_flux: f64) -> Result<Option<(Near, Carried)>, Error> {
         if self.surely_rises(air_flux) {
             let near = self.by_one_section(self.guess(air_flux).0, air_flux);
-            if let Some(found) = self.settled(air_flux, near, &mut Foot::loose(), LAST_STEPS)? {
+            if let Some(found) = self.settled(air_flux, near, &mut Foot::loose())? {
                 return Ok(Some(found));
             }
         }
@@ -514,16 +480,7 @@ impl Column {
         air_flux: f64,
         near: Near,
     ) -> Result<Option<(Near, Carried)>, Error> {
-        self.solved_near(air_flux, near, LAST_STEPS)
-    }
-
-    fn solved_near(
-        &self,
-        air_flux: f64,
-        near: Near,
-        last_steps: f64,
-    ) -> Result<Option<(Near, Carried)>, Error> {
-        if let Some(found) = self.settled(air_flux, near, &mut Foot::default(), last_steps)? {
+        if let Some(found) = self.settled(air_flux, near, &mut Foot::default())? {
             return Ok(Some(found));
         }
         self.solved(air_flux)
@@ -535,7 +492,6 @@ impl Column {
         air_flux: f64,
         near: Near,
         foot: &mut Foot,
-        last_steps: f64,
     ) -> Result<Option<(Near, Carried)>, Error> {
         if !near.j_l.is_finite() {
             return Ok(None);
@@ -582,7 +538,7 @@ impl Column {
                 } else {
                     of_line
                 };
-                if left <= last_steps
+                if left <= LAST_STEPS
                     && let Some(carried) = self.between(&tries, count == 3, next, air_flux)
                 {
                     return Ok(Some((Near { j_l: next, slope }, carried)));
@@ -605,7 +561,7 @@ impl Column {
     /// α (L − L_dev) = L − (p0 − p2)/(ρ_l g) + [(1 + K) j_l² + f L/D j_l (j_l + j_g)]/(2 g)
     /// α = j_g/[1.2 (j_l + j_g) + 0.35 √(g D)]        f = 0.03
     /// ```
-    fn guess(&self, air_flux: f64) -> (Near, f64) {
+    pub fn guess(&self, air_flux: f64) -> (Near, f64) {
         let fastest = self.fastest_m_per_s();
         let (p0, p2) = (
             self.injection_pressure(AT_REST),
@@ -672,14 +628,17 @@ mod tests {
             approx::assert_relative_eq!(line.at(x)[0], straight, max_relative = 1e-14);
         }
         assert!(
-            newton.has(-0.3) && !newton.has(9.0) && newton.reaches(-1.2) && !newton.reaches(1.7)
+            newton.has(-0.3)
+                && !newton.has(9.0)
+                && newton.reaches(-1.2, 1.0)
+                && !newton.reaches(1.7, 1.0)
         );
     }
 
     /// 1 − (x − 0.3)² + (x − 0.3)³/5 is highest at 0.3, and has a valley at 0.3 + 10/3.
     #[test]
     fn the_top_of_a_polynomial_is_no_valley() {
-        let mut newton = Newton::longest();
+        let mut newton = Newton::of(PATH_LENGTH);
         for x in [-0.2_f64, 0.1, 0.5, 0.7] {
             let off = x - 0.3;
             newton.keep(x, [1.0 - off * off + 0.2 * off.powi(3)]);

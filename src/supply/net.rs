@@ -190,9 +190,13 @@ impl<'a> Net<'a> {
         }
         let size = fold.header_pa;
         let found = bracketed(Solve::HeaderPressure, bracket, tolerance(size), excess);
-        match failure {
-            Some(error) => Err(error),
-            None => with(found?),
+        match (failure, found) {
+            (Some(error), _) => Err(error),
+            // More air cannot pass on the way to the tee, which is choked; what leaves there has pressure to spare.
+            (_, Err(Error::NotConverged { low, high, .. })) if high - low <= LAST_DIGITS * high => {
+                with(low)
+            }
+            (_, found) => with(found?),
         }
     }
 
@@ -318,8 +322,8 @@ impl<'a> Net<'a> {
                 });
                 // Past a length that the air chokes the pressure is the feed's own: at the air that it carries the last digit
                 // of the far end moves it, as the root of that digit.
-                if matches!(halt, Halt::Failed(_)) && ends[1] - ends[0] <= LAST_DIGITS * ends[1] {
-                    for end in ends {
+                if matches!(halt, Halt::Failed(_)) {
+                    for end in ends.into_iter().filter(|end| end.is_finite()) {
                         let (pressure, air) = self.march(arm, end, flows)?;
                         let fed = feed(air);
                         if (pressure - fed).abs() <= CHOKED * most_pa {

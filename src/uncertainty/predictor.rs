@@ -3,7 +3,7 @@
 use std::cell::{Cell, OnceCell};
 
 use super::calibration::holds_at;
-use super::doubt::{Cause, Doubt, Tracks, Variants, stretches, unlike_the_rigs};
+use super::doubt::{Cause, Doubt, Variants, stretches, unlike_the_rigs};
 use super::interval::{Basis, Interval};
 use super::law::ErrorLaw;
 use super::posterior::{Expected, Points};
@@ -94,7 +94,6 @@ pub struct Predictor {
     model_peak: OnceCell<OperatingPoint>,
     peak: OnceCell<OperatingPoint>,
     surest: OnceCell<AirFlow>,
-    tracks: Tracks,
     /// How far the last air for a flow was from the usual one, as a factor on its distance from the peak's.
     beside_usual: Cell<f64>,
 }
@@ -120,7 +119,6 @@ impl Predictor {
             model_peak: OnceCell::new(),
             peak: OnceCell::new(),
             surest: OnceCell::new(),
-            tracks: Tracks::default(),
             beside_usual: Cell::new(1.0),
         })
     }
@@ -172,7 +170,7 @@ impl Predictor {
     /// # Errors
     /// As [`Predictor::predict`].
     pub fn of_outcome(&self, outcome: Outcome, air: AirFlow) -> Result<Prediction, Error> {
-        let variants = Variants::of(&self.riser, air, outcome.point(), &self.tracks);
+        let variants = Variants::of(&self.riser, air, outcome.point());
         let doubt = Doubt::at(&variants)?;
         let expected = self.points.expected(&doubt);
         Ok(Prediction {
@@ -421,7 +419,8 @@ impl Predictor {
         let tolerance = Tolerance {
             relative: 0.0,
             absolute: 1e-9,
-            residual: 1e-6 * wanted,
+            // An end of an interval is no closer than that where a closure bends.
+            residual: 1e-4 * wanted,
             rounding: 1e-12 * wanted,
         };
         let x = fallible(
