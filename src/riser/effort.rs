@@ -3,6 +3,7 @@
 
 use std::cell::Cell;
 
+use super::above::Above;
 use super::agreement::{CLASSES, Draw, column};
 use super::column::{AT_REST, Carried, Column};
 use super::search::Onset;
@@ -46,14 +47,14 @@ fn columns(class: usize, count: usize) -> Vec<(Column, f64, f64)> {
 /// take a step more here and there.
 #[test]
 fn no_answer_takes_more_columns_than_it_did() {
-    let asked: [(&str, [usize; 2], Ask); 5] = [
+    let asked: [(&str, [usize; 2], Ask); 6] = [
         ("threshold", [511, 567], |column, _, _| {
             column.onset(AT_REST, Solve::Threshold, None).unwrap();
         }),
         ("peak", [2031, 2059], |column, _, _| {
             column.peak().unwrap();
         }),
-        ("best efficiency", [3396, 3874], |column, threshold, _| {
+        ("best efficiency", [2354, 2890], |column, threshold, _| {
             let merit = |flux: f64, j_l: f64, carried: &Carried| {
                 j_l / (flux * (carried.p0 / column.p_a).ln())
             };
@@ -75,6 +76,25 @@ fn no_answer_takes_more_columns_than_it_did() {
                 let mut path = Path::default();
                 for flux in fluxes(threshold, peak, 40) {
                     path.next(column, flux).unwrap();
+                }
+            },
+        ),
+        (
+            "points of risers that differ below",
+            [3286, 2389],
+            |column, threshold, peak| {
+                for flux in fluxes(threshold, peak, 5) {
+                    let solved = column.water_velocity(flux).unwrap();
+                    let above = solved
+                        .and_then(|(j_l, carried)| Above::of(column, flux, j_l, carried.ends?.0.p));
+                    let Some(mut above) = above else { continue };
+                    for developing_m in [0.0, 0.1, 0.3] {
+                        let other = Column {
+                            developing_m,
+                            ..*column
+                        };
+                        above.water_velocity(&other).unwrap();
+                    }
                 }
             },
         ),

@@ -628,8 +628,8 @@ fn solved(judge: &Judge, riser: &Riser, from: &mut Bytes) -> Result<(), Error> {
     judge.text(&format!("{found:?}"));
     let again = riser.operate(found.air)?.water_flow();
     let apart = (again - wanted).abs() / peak.water_flow;
-    // A nanometer a second counts as no flow.
-    let nothing = wanted.value < 1e-9 * bore * bore;
+    // A nanometer a second counts as no flow, and as no difference: in wide pipe the last digit of the pressure moves it.
+    let nothing = (again - wanted).abs().value.min(wanted.value) < 1e-9 * bore * bore;
     assert!(
         apart.value < 1e-6 || nothing,
         "{wanted:?} wanted, {again:?} found, peak {peak:?}, {riser:?}"
