@@ -85,9 +85,14 @@ fn no_answer_takes_more_columns_than_it_did() {
             |column, threshold, peak| {
                 for flux in fluxes(threshold, peak, 5) {
                     let solved = column.water_velocity(flux).unwrap();
-                    let above = solved
-                        .and_then(|(j_l, carried)| Above::of(column, flux, j_l, carried.ends?.0.p));
-                    let Some(mut above) = above else { continue };
+                    let Some((j_l, Some((foot, _)))) =
+                        solved.map(|(j_l, carried)| (j_l, carried.ends))
+                    else {
+                        continue;
+                    };
+                    let Some(mut above) = Above::of(column, flux, j_l, foot.p) else {
+                        continue;
+                    };
                     for developing_m in [0.0, 0.1, 0.3] {
                         let other = Column {
                             developing_m,

@@ -28,6 +28,19 @@ const WIDEST: f64 = 6.0;
 /// Largest change of the void over one panel, where a closure makes it steep.
 const STEEPEST: f64 = 0.15;
 
+/// A height, and how it and what is at its foot change with the foot's pressure.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Height {
+    pub height_m: f64,
+    /// dL/dp, m/Pa.
+    pub per_pa: f64,
+    /// W at the foot, Pa/m, and dW/dp, 1/m.
+    pub gradient_pa_per_m: f64,
+    pub gradient_per_pa: f64,
+    /// dα/dp, 1/Pa.
+    pub alpha_per_pa: f64,
+}
+
 impl Column {
     /// Whether the mixture is turbulent from foot to mouth at an air flux and more: the gas alone makes it so.
     pub fn is_turbulent(&self, air_flux: f64) -> bool {
@@ -49,8 +62,8 @@ impl Column {
         self.over_height(top, foot, air_flux, &|_| 1.0)
     }
 
-    /// The height with how it grows with the pressure of the foot, m/Pa.
-    pub fn height_and_slope(&self, top: &Section, foot: &Section, air_flux: f64) -> [f64; 2] {
+    /// The height with what changes as the foot's pressure does.
+    pub fn height_to(&self, top: &Section, foot: &Section, air_flux: f64) -> Height {
         self.summed(top, foot, air_flux, &|_| 1.0)
     }
 
@@ -62,17 +75,17 @@ impl Column {
         air_flux: f64,
         of: &impl Fn(&Section) -> f64,
     ) -> f64 {
-        self.summed(top, foot, air_flux, of)[0]
+        self.summed(top, foot, air_flux, of).height_m
     }
 
-    /// The same with its derivative by the pressure of the foot.
+    /// The same with what changes as the foot's pressure does.
     fn summed(
         &self,
         top: &Section,
         foot: &Section,
         air_flux: f64,
         of: &impl Fn(&Section) -> f64,
-    ) -> [f64; 2] {
+    ) -> Height {
         let j_l = top.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
@@ -105,11 +118,14 @@ impl Column {
         let (mut sum, mut below) = (0.0, *top);
         for p in splits.into_iter().filter(|p| within(*p)) {
             let split = self.section(j_l, air_flux, p);
-            sum += pieces.wide_panel(&below, &split)[0];
+            sum += pieces.wide_panel(&below, &split).height_m;
             below = split;
         }
-        let [last, slope] = pieces.wide_panel(&below, foot);
-        [sum + last, slope]
+        let last = pieces.wide_panel(&below, foot);
+        Height {
+            height_m: sum + last.height_m,
+            ..last
+        }
     }
 }
 
@@ -123,8 +139,8 @@ struct Pieces<'a, F> {
 }
 
 impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
-    /// A panel, halved while it spans a large expansion or a steep change of the void; with the derivative at its end.
-    fn wide_panel(&self, low: &Section, high: &Section) -> [f64; 2] {
+    /// A panel, halved while it spans a large expansion or a steep change of the void; with the derivatives at its end.
+    fn wide_panel(&self, low: &Section, high: &Section) -> Height {
         let column = self.column;
         let (a, b) = (low.p - column.p_v, high.p - column.p_v);
         let steep = column.slip.closure.is_steep() && low.alpha - high.alpha > STEEPEST;
@@ -132,12 +148,15 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
             return self.panel(low, high);
         }
         let middle = column.section(low.j_l, self.air_flux, column.p_v + (a * b).sqrt());
-        let [upper, [lower, slope]] =
+        let [upper, lower] =
             [(low, &middle), (&middle, high)].map(|(low, high)| self.wide_panel(low, high));
-        [upper[0] + lower, slope]
+        Height {
+            height_m: upper.height_m + lower.height_m,
+            ..lower
+        }
     }
 
-    fn panel(&self, low: &Section, high: &Section) -> [f64; 2] {
+    fn panel(&self, low: &Section, high: &Section) -> Height {
         // With the number of nodes known, the loops over them unroll.
         match self.rule.nodes {
             4 => self.of_nodes::<4>(low, high),
@@ -153,7 +172,7 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         clippy::needless_range_loop,
         reason = "loops over indices unroll, those over iterators do not"
     )]
-    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> [f64; 2] {
+    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> Height {
         let (column, rule) = (self.column, self.rule);
         // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
         let (a, b) = (low.p - column.p_v, high.p - column.p_v);
@@ -170,6 +189,7 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         if N % 2 == 1 {
             sections[N / 2] = section(middle);
         }
+        let mut gradients = [0.0; N];
         let [mut sum, mut last] = [0.0; 2];
         for i in 0..N {
             let s = &sections[i];
@@ -177,11 +197,22 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
             for k in 0..N {
                 slope += rule.d[i][k] * sections[k].m;
             }
-            let gradient = column.gradient_along(s, &self.wall);
-            last = rule.w[i] * slope / gradient * (self.of)(s);
+            gradients[i] = column.gradient_along(s, &self.wall);
+            last = rule.w[i] * slope / gradients[i] * (self.of)(s);
             sum += last;
         }
-        [sum, last / (rule.w[N - 1] * half * b)]
+        let [mut gradient, mut alpha] = [0.0; 2];
+        for k in 0..N {
+            gradient += rule.d[N - 1][k] * gradients[k];
+            alpha += rule.d[N - 1][k] * sections[k].alpha;
+        }
+        Height {
+            height_m: sum,
+            per_pa: last / (rule.w[N - 1] * half * b),
+            gradient_pa_per_m: gradients[N - 1],
+            gradient_per_pa: gradient / (half * b),
+            alpha_per_pa: alpha / (half * b),
+        }
     }
 }
 
@@ -244,7 +275,7 @@ mod tests {
                         wall: column.wall(&low),
                         of: &|_: &Section| 1.0,
                     };
-                    pieces.panel(&low, &high)[0]
+                    pieces.panel(&low, &high).height_m
                 };
                 let exact: f64 = (0..16).map(part).sum();
                 let error = (found / exact - 1.0).abs();
@@ -284,9 +315,19 @@ mod tests {
             );
             let step = 1e-4 * p;
             let [more, less] = [p + step, p - step].map(|p| column.height(&top, &at(p), flux));
-            let [height, slope] = column.height_and_slope(&top, &at(p), flux);
-            assert_eq!(height, column.height(&top, &at(p), flux));
-            approx::assert_relative_eq!(slope, (more - less) / (2.0 * step), max_relative = 1e-5);
+            let found = column.height_to(&top, &at(p), flux);
+            assert_eq!(found.height_m, column.height(&top, &at(p), flux));
+            let over = |more: f64, less: f64| (more - less) / (2.0 * step);
+            approx::assert_relative_eq!(found.per_pa, over(more, less), max_relative = 1e-5);
+            let wall = column.wall(&top);
+            let gradient = |p: f64| column.gradient_along(&at(p), &wall);
+            assert_eq!(found.gradient_pa_per_m, gradient(p));
+            let [gradient, alpha] = [
+                over(gradient(p + step), gradient(p - step)),
+                over(at(p + step).alpha, at(p - step).alpha),
+            ];
+            approx::assert_relative_eq!(found.gradient_per_pa, gradient, max_relative = 1e-3);
+            approx::assert_relative_eq!(found.alpha_per_pa, alpha, max_relative = 1e-3);
             tried += 1;
         }
         assert_eq!(tried, 5 * 8 * 7);

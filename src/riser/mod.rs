@@ -96,11 +96,11 @@ pub struct Riser {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Nearby(velocity::Near);
 
-/// Columns that risers of one kind have above their injection points at one air flow: see [`Riser::flow_among`].
+/// The column that risers of one kind have above their injection points at one air flow: see [`Riser::flow_among`].
 #[derive(Debug, Clone)]
 pub(crate) struct Alike {
-    air: AirFlow,
-    columns: Vec<Above>,
+    flux: f64,
+    above: Option<Above>,
 }
 
 /// A riser at one air flow after another: see [`Riser::operate_all`].
@@ -352,31 +352,22 @@ impl Riser {
         let column = &self.column;
         let flux = column.air_flux(point.air.kg_per_s());
         let j_l = point.water_flow.value / column.area_m2;
-        let own = Above::of(column, flux, j_l, point.foot.pressure.pascal());
         Alike {
-            air: point.air,
-            columns: own.into_iter().collect(),
+            flux,
+            above: Above::of(column, flux, j_l, point.foot.pressure.pascal()),
         }
     }
 
     /// Water flow of one such riser, m³/s, as closely as [`Above`] tells it; zero when nothing flows.
     pub(crate) fn flow_among(&self, alike: &mut Alike) -> Result<f64, Error> {
-        let (column, columns) = (&self.column, &mut alike.columns);
-        let flux = column.air_flux(alike.air.kg_per_s());
-        let mut known = columns.iter().position(|above| above.is_of(column));
-        if let (None, Some(own)) = (known, columns.first())
-            && let Some(other) = own.beside(column)?
-        {
-            known = Some(columns.len());
-            columns.push(other);
-        }
-        let found = match known {
-            Some(known) => columns[known].water_velocity(column)?,
+        let column = &self.column;
+        let found = match &mut alike.above {
+            Some(above) => above.water_velocity(column)?,
             None => None,
         };
         Ok(match found {
             Some(j_l) => j_l * column.area_m2,
-            None => self.flow_of(column.water_velocity(flux)?),
+            None => self.flow_of(column.water_velocity(alike.flux)?),
         })
     }
 

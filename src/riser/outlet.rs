@@ -178,6 +178,11 @@ pub(super) enum Head {
 }
 
 impl Head {
+    /// Whether only the mixture stands higher for it.
+    pub(crate) fn is_of_mixture(&self) -> bool {
+        matches!(self, Self::None | Self::Rim(_) | Self::BrinkMixture(..))
+    }
+
     /// Height of mixture above the nominal top at a water flow, m.
     pub(crate) fn mixture_m(&self, q_m3_per_s: f64) -> f64 {
         match self {
