@@ -30,9 +30,11 @@ const LEFT_HEIGHT: f64 = 1e-6;
 const TRIES: usize = 7;
 /// Steps to where a polynomial's balance holds, and the last step, relative.
 const STEPS: usize = 12;
-const LAST_STEP: f64 = 1e-8;
+const LAST_STEP: f64 = 1e-6;
 /// The first try for another riser, over the water velocity of the first one.
 const FARTHEST: [f64; 2] = [0.3, 2.0];
+/// From where a balance is sought once more, over the water velocity from where it was not found.
+const AGAIN: f64 = 0.2;
 /// Steps of the foot's pressure, and the largest one, over the height.
 const FOOT_STEPS: usize = 5;
 const FOOT_FARTHEST: f64 = 0.5;
@@ -48,14 +50,18 @@ pub(super) struct Above {
     foot: Newton<2>,
     /// W and how it and the void change with the height, once another height was asked for.
     deeper: Newton<3>,
-    /// The last water velocity, and what of M is the gas's there.
+    /// The last water velocity, what of M is the gas's there, and how the balance of the last riser fell with the velocity.
     last: f64,
     gas_momentum: f64,
+    slope: f64,
+    /// The foot at rest, once that was asked for.
+    rest: Option<Foot>,
     /// The foot of the own riser.
     own: [f64; 2],
 }
 
 /// What is at the foot of a column that reaches its outlet.
+#[derive(Debug, Clone, Copy)]
 struct Foot {
     /// p1* + M.
     needed: f64,
@@ -65,8 +71,16 @@ struct Foot {
     deeper: Deeper,
 }
 
+/// Where a balance was found.
+enum Sought {
+    At(f64),
+    /// Not among what is known: lower, if anywhere.
+    Below,
+    Nowhere,
+}
+
 /// How it changes with the height: W, dW/dz and dα/dz.
-#[derive(Clone, Copy)]
+#[derive(Debug, Clone, Copy)]
 struct Deeper([f64; 3]);
 
 impl Above {
@@ -84,6 +98,8 @@ impl Above {
             deeper: Newton::of(LONGEST),
             last: j_l,
             gas_momentum: column.gas_momentum(j_l, foot.alpha, foot.m),
+            slope: f64::NAN,
+            rest: None,
             own: [j_l, foot_pa],
         };
         own.foot.keep(j_l, [foot_pa + foot.m, foot.alpha]);
@@ -121,43 +137,72 @@ impl Above {
             };
             self.deeper.keep(j_l, foot.deeper.0);
         }
+        match self.sought(column, self.last)? {
+            Sought::Nowhere => Ok(None),
+            Sought::At(j_l) => Ok(Some(j_l)),
+            Sought::Below => self.low(column),
+        }
+    }
+
+    /// The same where no balance was found among what is known: perhaps nothing flows, or so little that closures bend.
+    fn low(&mut self, column: &Column) -> Result<Option<f64>, Error> {
+        if self.rest.is_none() {
+            self.rest = self.solved(AT_REST, self.own[1])?;
+        }
+        let Some(rest) = self.rest else {
+            return Ok(None);
+        };
+        let by_m = column.needed_m(AT_REST) - self.column.needed_m(AT_REST);
+        let [needed, alpha] = rest.deeper.moved([rest.needed, rest.alpha], by_m);
+        let arriving = arriving(column, AT_REST, alpha, &mut [f64::NAN; 2]);
+        if arriving < needed - column.residual_pa() {
+            return Ok(Some(0.0));
+        }
+        let lowest = self.foot.least();
+        let mut between = self.clone();
+        between.foot.count = 0;
+        between.foot.keep(lowest, self.foot.at(lowest));
+        between.keep(AT_REST, &rest);
+        Ok(match between.sought(column, AGAIN * lowest)? {
+            Sought::At(j_l) => Some(j_l),
+            Sought::Below | Sought::Nowhere => None,
+        })
+    }
+
+    fn sought(&mut self, column: &Column, mut from: f64) -> Result<Sought, Error> {
         for _ in 0..TRIES {
-            let Some((j_l, slope)) = self.balanced(column) else {
-                return self.rests(column);
+            let Some((j_l, slope)) = self.balanced(column, from) else {
+                return Ok(Sought::Below);
             };
+            self.slope = slope;
             let ([needed, alpha], lacks) = self.foot.with_left(j_l);
             let water = column.rho_l * j_l * j_l;
             let foot_pa = needed - water / (1.0 - alpha) - self.gas_momentum;
             let left = LEFT * j_l;
             if self.foot.reaches(j_l, left) || lacks <= left * slope.abs() {
                 let charge = column.injection_pressure(j_l) + water - foot_pa;
-                let is_near = !higher || {
-                    let by_m = column.needed_m(j_l) - self.column.needed_m(j_l);
-                    Deeper(self.deeper.at(j_l)).tells(by_m, column.needed_m(j_l))
-                };
-                return Ok((is_near && charge <= LARGEST_SHARE * foot_pa).then_some(j_l));
+                let by_m = column.needed_m(j_l) - self.column.needed_m(j_l);
+                let told =
+                    by_m == 0.0 || Deeper(self.deeper.at(j_l)).tells(by_m, column.needed_m(j_l));
+                return Ok(if told && charge <= LARGEST_SHARE * foot_pa {
+                    Sought::At(j_l)
+                } else {
+                    Sought::Nowhere
+                });
             }
             let Some(foot) = self.solved(j_l, foot_pa)? else {
-                return Ok(None);
+                break;
             };
-            self.foot.keep(j_l, [foot.needed, foot.alpha]);
-            self.deeper.keep(j_l, foot.deeper.0);
-            self.last = j_l;
+            self.keep(j_l, &foot);
+            (self.last, from) = (j_l, j_l);
             self.gas_momentum = column.gas_momentum(j_l, foot.alpha, foot.m);
         }
-        Ok(None)
+        Ok(Sought::Nowhere)
     }
 
-    /// Nought where water at rest is not carried beyond the outlet; none where it is.
-    fn rests(&self, column: &Column) -> Result<Option<f64>, Error> {
-        let [_, foot_pa] = self.own;
-        let Some(foot) = self.solved(AT_REST, foot_pa)? else {
-            return Ok(None);
-        };
-        let by_m = column.needed_m(AT_REST) - self.column.needed_m(AT_REST);
-        let [needed, alpha] = foot.deeper.moved([foot.needed, foot.alpha], by_m);
-        let arriving = arriving(column, AT_REST, alpha, &mut [f64::NAN; 2]);
-        Ok((arriving < needed - column.residual_pa()).then_some(0.0))
+    fn keep(&mut self, j_l: f64, foot: &Foot) {
+        self.foot.keep(j_l, [foot.needed, foot.alpha]);
+        self.deeper.keep(j_l, foot.deeper.0);
     }
 
     /// The foot at a water velocity, from about its pressure; none where the column does not reach its outlet in the
@@ -198,7 +243,7 @@ impl Above {
     }
 
     /// Where the balance at the foot of a riser holds, by the polynomials, and how it falls there with the water velocity.
-    fn balanced(&self, column: &Column) -> Option<(f64, f64)> {
+    fn balanced(&self, column: &Column, from: f64) -> Option<(f64, f64)> {
         let higher = column.outlet.head != self.column.outlet.head;
         let mut known = [f64::NAN; 2];
         let mut balance = |j_l: f64| {
@@ -210,7 +255,7 @@ impl Above {
             let [needed, alpha] = foot;
             arriving(column, j_l, alpha, &mut known) - needed
         };
-        let mut x = self.last;
+        let mut x = from;
         let mut off = balance(x);
         if self.foot.count < 2 {
             // What one column does not tell, the textbook does.
@@ -219,7 +264,13 @@ impl Above {
             let next = (x + step).clamp(FARTHEST[0] * x, FARTHEST[1] * x);
             return next.is_finite().then(|| (next, -off / step));
         }
-        let mut y = x * (1.0 + 1e-3);
+        // A step along a slope that is nearly right; where there is none to take, any small one.
+        let step = -off / self.slope;
+        let most = 0.5 * x;
+        let mut y = x + step.clamp(-most, most);
+        if (y - x).abs() <= LAST_STEP * x {
+            y = x * (1.0 + LAST_STEP);
+        }
         for _ in 0..STEPS {
             let there = balance(y);
             let slope = (there - off) / (y - x);

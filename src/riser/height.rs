@@ -90,8 +90,10 @@ impl Column {
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
         let crossing = foot.j() < 2.0 * TRANSITION[3] * scale && top.j() > TRANSITION[0] * scale;
-        let rule = &RULES[if crossing || self.slip.closure.is_steep() {
+        let rule = &RULES[if self.slip.closure.is_steep() {
             RULES.len() - 1
+        } else if crossing {
+            RULES.len() - 1 - EXPANSION[..3].iter().filter(|limit| expansion <= **limit).count()
         } else {
             let thin = usize::from(top.j_g > THIN * j_l);
             thin + EXPANSION.iter().filter(|limit| expansion > **limit).count()

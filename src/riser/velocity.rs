@@ -261,6 +261,11 @@ impl<const N: usize> Newton<N> {
         self.known().contains(&x)
     }
 
+    /// The least of the known ones.
+    pub fn least(&self) -> f64 {
+        self.known().iter().copied().fold(f64::INFINITY, f64::min)
+    }
+
     /// Whether one of the known ones is no farther away.
     pub fn reaches(&self, x: f64, reach: f64) -> bool {
         let mut known = self.known().iter();
