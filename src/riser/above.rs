@@ -21,8 +21,8 @@ use super::velocity::{LONGEST, Near, Newton};
 use crate::error::Error;
 use crate::units::GRAVITY_M_PER_S2 as G;
 
-/// What may be left of a water velocity, relative, where the closures are smooth. Where a closure bends between the columns it
-/// may be more. No interval shows that.
+/// What may be left of a water velocity, relative, where the closures are smooth. Of 4,150 risers 30 were more off, the worst
+/// by 0.1 %: there a closure bends between the columns. No interval shows that.
 const LEFT: f64 = 1e-5;
 /// The same of a height, over it: about the third power of a difference in height, with how much W changes.
 const LEFT_HEIGHT: f64 = 1e-6;
@@ -48,7 +48,7 @@ pub(super) struct Above {
     air_flux: f64,
     /// Over the water velocity: p1* + M and the void.
     foot: Newton<2>,
-    /// W and how it and the void change with the height, once another height was asked for.
+    /// W, and how it and the void change with the height.
     deeper: Newton<3>,
     /// The last water velocity, what of M is the gas's there, and how the balance of the last riser fell with the velocity.
     last: f64,
@@ -175,11 +175,11 @@ impl Above {
                 return Ok(Sought::Below);
             };
             self.slope = slope;
-            let ([needed, alpha], lacks) = self.foot.with_left(j_l);
+            let ([needed, alpha], last) = self.foot.with_last(j_l);
             let water = column.rho_l * j_l * j_l;
             let foot_pa = needed - water / (1.0 - alpha) - self.gas_momentum;
             let left = LEFT * j_l;
-            if self.foot.reaches(j_l, left) || lacks <= left * slope.abs() {
+            if self.foot.reaches(j_l, left) || self.foot.count > 2 && last <= left * slope.abs() {
                 let charge = column.injection_pressure(j_l) + water - foot_pa;
                 let by_m = column.needed_m(j_l) - self.column.needed_m(j_l);
                 let told =
@@ -226,7 +226,8 @@ impl Above {
             if !(by_m.abs() < FOOT_FARTHEST * there.height_m) {
                 break;
             }
-            let [bend, fall] = [there.gradient_per_pa, there.alpha_per_pa].map(|x| x / there.per_pa);
+            let [bend, fall] =
+                [there.gradient_per_pa, there.alpha_per_pa].map(|x| x / there.per_pa);
             let deeper = Deeper([there.gradient_pa_per_m, bend, fall]);
             if deeper.tells(by_m, needed_m) {
                 let [needed, alpha] = deeper.moved([foot_pa + foot.m, foot.alpha], by_m);
@@ -324,6 +325,7 @@ fn arriving(column: &Column, j_l: f64, alpha: f64, undeveloped: &mut [f64; 2]) -
 #[cfg(test)]
 mod tests {
     use super::super::agreement::{CLASSES, Draw, column};
+    use super::super::outlet::Head;
     use super::super::search::Onset;
     use super::*;
     use crate::error::Solve;
@@ -332,8 +334,7 @@ mod tests {
     #[test]
     fn risers_that_differ_below_are_as_by_themselves() {
         let mut draw = Draw(17);
-        let [mut found, mut asked, mut bent, mut none] = [0; 4];
-        let mut worst = Vec::new();
+        let [mut found, mut asked, mut none, mut bent] = [0; 4];
         for n in 0..300 {
             let own = column(&CLASSES[n % 3], &mut draw);
             let (Onset::At(threshold), Onset::At(peak)) = (
@@ -344,17 +345,14 @@ mod tests {
             };
             for share in [0.05_f64, 0.4, 1.1] {
                 let flux = threshold * (peak / threshold).powf(share);
-                let Some((j_l, carried)) = own.water_velocity(flux).unwrap() else {
+                let Some(mut above) = above(&own, flux) else {
                     continue;
                 };
-                let foot_pa = carried.ends.unwrap().0.p;
-                let Some(mut above) = Above::of(&own, flux, j_l, foot_pa) else {
-                    continue;
-                };
-                let length_m = 0.02 * own.needed_m(j_l) + own.developing_m;
+                let length_m = 0.02 * own.needed_m(AT_REST) + own.developing_m;
                 for (developing_m, k_in) in [
                     (0.5 * own.developing_m, own.k_in),
                     (length_m, own.k_in),
+                    (own.developing_m.max(8.0 * own.d_m), own.k_in),
                     (own.developing_m, own.k_in + 0.5),
                     (0.0, 0.0),
                 ] {
@@ -365,71 +363,79 @@ mod tests {
                     };
                     assert!(above.is_of(&other));
                     asked += 1;
-                    if let Some(j_l) = above.water_velocity(&other).unwrap() {
-                        let alone = other.water_velocity(flux).unwrap();
-                        if j_l == 0.0 {
-                            assert!(alone.is_none(), "{n}, {share}");
-                            none += 1;
-                            continue;
-                        }
-                        let alone = alone.unwrap().0;
-                        let off = (j_l / alone - 1.0).abs();
-                        assert!(off < 1e-3, "{n}, {share}: {j_l}, alone {alone}");
-                        bent += usize::from(off > LEFT);
-                        worst.push(off);
-                        found += 1;
-                    }
+                    let Some(j_l) = above.water_velocity(&other).unwrap() else {
+                        continue;
+                    };
+                    found += 1;
+                    let Some((alone, _)) = other.water_velocity(flux).unwrap() else {
+                        assert_eq!(j_l, 0.0, "{n}, {share}");
+                        none += 1;
+                        continue;
+                    };
+                    let off = (j_l / alone - 1.0).abs();
+                    assert!(off < 1e-3, "{n}, {share}: {j_l}, alone {alone}");
+                    bent += usize::from(off > LEFT);
                 }
             }
         }
-        worst.sort_by(|a: &f64, b| b.total_cmp(a));
-        println!("{asked} {found} {none} {bent} {:?}", &worst[..40]);
         assert!(
             asked > 2000 && 20 * found > 19 * asked,
             "{found} of {asked}"
         );
-        assert!(100 * bent < found, "{bent} of {found}");
+        assert!(none > 40, "{none} without water");
+        assert!(50 * bent < found, "{bent} of {found}");
     }
 
-    /// With an outlet's head otherwise the column must reach farther, or less far.
+    /// With an outlet's head otherwise the column must reach farther, or less far; where it is of clear water, another
+    /// pressure at the top makes it another column.
     #[test]
     fn another_head_is_another_height() {
         let mut draw = Draw(18);
-        let [mut found, mut asked, mut of_water] = [0; 3];
-        let mut worst = Vec::new();
+        let [mut found, mut asked, mut of_water, mut bent] = [0; 4];
         for n in 0..400 {
-            let own = column(&CLASSES[n % 2], &mut draw);
+            let mut own = column(&CLASSES[n % 2], &mut draw);
             let Onset::At(peak) = own.peak().unwrap() else {
                 continue;
             };
             let flux = 0.3 * peak;
-            let Some((j_l, carried)) = own.water_velocity(flux).unwrap() else {
-                continue;
-            };
-            let foot_pa = carried.ends.unwrap().0.p;
-            let Some(mut above) = Above::of(&own, flux, j_l, foot_pa) else {
-                continue;
-            };
-            for factor in [0.0, 0.7, 1.3] {
-                let Some(outlet) = own.outlet.with_head_factor(factor) else {
+            for water in [false, true] {
+                if let (true, Head::BrinkMixture(pipe, factor)) = (water, own.outlet.head) {
+                    own.outlet.head = Head::BrinkWater(pipe, factor);
+                }
+                let Some(mut above) = above(&own, flux) else {
                     continue;
                 };
-                let other = Column { outlet, ..own };
-                let told = above.water_velocity(&other).unwrap();
-                if !own.outlet.head.is_of_mixture() {
-                    assert!(told.is_none());
-                    of_water += 1;
-                    continue;
+                for factor in [0.0, 0.7, 1.3] {
+                    let Some(outlet) = own.outlet.with_head_factor(factor) else {
+                        continue;
+                    };
+                    let other = Column { outlet, ..own };
+                    let told = above.water_velocity(&other).unwrap();
+                    if !own.outlet.head.is_of_mixture() {
+                        assert!(told.is_none());
+                        of_water += 1;
+                        continue;
+                    }
+                    asked += 1;
+                    let Some(j_l) = told else { continue };
+                    let alone = other.water_velocity(flux).unwrap().unwrap().0;
+                    let off = (j_l / alone - 1.0).abs();
+                    assert!(off < 2e-3, "{n}, {factor}: {j_l}, alone {alone}");
+                    bent += usize::from(off > LEFT);
+                    found += 1;
                 }
-                asked += 1;
-                let Some(j_l) = told else { continue };
-                let alone = other.water_velocity(flux).unwrap().unwrap().0;
-                worst.push((j_l / alone - 1.0).abs());
-                found += 1;
             }
         }
-        worst.sort_by(|a: &f64, b| b.total_cmp(a));
-        println!("{asked} {found} {of_water} {:?}", &worst[..20]);
-        assert!(found > 20, "{found}");
+        assert!(
+            asked > 500 && of_water > 100 && 6 * found > 5 * asked,
+            "{found} of {asked}, {of_water}"
+        );
+        assert!(40 * bent < found, "{bent} of {found}");
+    }
+
+    /// Of a riser with its own solution.
+    fn above(own: &Column, flux: f64) -> Option<Above> {
+        let (j_l, carried) = own.water_velocity(flux).unwrap()?;
+        Above::of(own, flux, j_l, carried.ends?.0.p)
     }
 }

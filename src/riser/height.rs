@@ -93,7 +93,12 @@ impl Column {
         let rule = &RULES[if self.slip.closure.is_steep() {
             RULES.len() - 1
         } else if crossing {
-            RULES.len() - 1 - EXPANSION[..3].iter().filter(|limit| expansion <= **limit).count()
+            RULES.len()
+                - 1
+                - EXPANSION[..3]
+                    .iter()
+                    .filter(|limit| expansion <= **limit)
+                    .count()
         } else {
             let thin = usize::from(top.j_g > THIN * j_l);
             thin + EXPANSION.iter().filter(|limit| expansion > **limit).count()

@@ -28,8 +28,6 @@ const PATH_REACH: f64 = 1.0;
 pub(super) const PATH_LENGTH: usize = 5;
 /// The same of any polynomial, at most.
 pub(super) const LONGEST: usize = 8;
-/// Least share of what the last difference adds that counts as left.
-const LEAST_SHARE: f64 = 0.1;
 /// Steps to where a polynomial is highest, from nearby.
 const TOP_STEPS: usize = 6;
 /// Steps to about the water velocity, for a scan.
@@ -293,32 +291,26 @@ impl<const N: usize> Newton<N> {
 
     /// The values there, by as many differences as make what is added smaller.
     pub fn at(&self, x: f64) -> [f64; N] {
-        self.with_left(x).0
+        self.with_last(x).0
     }
 
-    /// The same with about what the first value lacks: as much of what the last of those differences adds as that is of what
-    /// the one before adds.
-    pub fn with_left(&self, x: f64) -> ([f64; N], f64) {
+    /// The same with how much the last of those differences adds to the first value.
+    pub fn with_last(&self, x: f64) -> ([f64; N], f64) {
         let mut sum = self.differences[0];
         let mut product = 1.0;
-        let [mut before, mut last] = [f64::INFINITY; 2];
+        let mut last = f64::INFINITY;
         for k in 1..self.count {
             product *= x - self.x[k - 1];
             let size = (product * self.differences[k][0]).abs();
             if size > last {
-                return (sum, last);
+                break;
             }
-            (before, last) = (last, size);
+            last = size;
             for (sum, difference) in sum.iter_mut().zip(self.differences[k]) {
                 *sum += product * difference;
             }
         }
-        let left = if self.count > 2 {
-            last * (last / before).max(LEAST_SHARE)
-        } else {
-            f64::INFINITY
-        };
-        (sum, left)
+        (sum, last)
     }
 }
 
