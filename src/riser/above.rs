@@ -24,8 +24,9 @@ use crate::units::GRAVITY_M_PER_S2 as G;
 /// What may be left of a water velocity, relative, where the closures are smooth. Of 4,150 risers 30 were more off, the worst
 /// by 0.1 %: there a closure bends between the columns. No interval shows that.
 const LEFT: f64 = 1e-5;
-/// The same of a height, over it: about the third power of a difference in height, with how much W changes.
-const LEFT_HEIGHT: f64 = 1e-6;
+/// The same of a height, over it, about the third power of a difference in height with how much W changes: of a column that
+/// is kept, whose errors polynomials enlarge, and of another riser's.
+const LEFT_HEIGHT: [f64; 2] = [1e-8, 1e-6];
 /// How many columns are tried for one riser.
 const TRIES: usize = 7;
 /// Steps to where a polynomial's balance holds, and the last step, relative.
@@ -175,15 +176,19 @@ impl Above {
                 return Ok(Sought::Below);
             };
             self.slope = slope;
-            let ([needed, alpha], last) = self.foot.with_last(j_l);
+            let ([mut needed, alpha], last) = self.foot.with_last(j_l);
+            if self.foot.count < 2 {
+                needed += self.balance(column, j_l, &mut [f64::NAN; 2]);
+            }
             let water = column.rho_l * j_l * j_l;
             let foot_pa = needed - water / (1.0 - alpha) - self.gas_momentum;
             let left = LEFT * j_l;
             if self.foot.reaches(j_l, left) || self.foot.count > 2 && last <= left * slope.abs() {
                 let charge = column.injection_pressure(j_l) + water - foot_pa;
                 let by_m = column.needed_m(j_l) - self.column.needed_m(j_l);
-                let told =
-                    by_m == 0.0 || Deeper(self.deeper.at(j_l)).tells(by_m, column.needed_m(j_l));
+                let told = by_m == 0.0
+                    || Deeper(self.deeper.at(j_l)).left(by_m, column.needed_m(j_l))
+                        <= LEFT_HEIGHT[1];
                 return Ok(if told && charge <= LARGEST_SHARE * foot_pa {
                     Sought::At(j_l)
                 } else {
@@ -229,7 +234,7 @@ impl Above {
             let [bend, fall] =
                 [there.gradient_per_pa, there.alpha_per_pa].map(|x| x / there.per_pa);
             let deeper = Deeper([there.gradient_pa_per_m, bend, fall]);
-            if deeper.tells(by_m, needed_m) {
+            if deeper.left(by_m, needed_m) <= LEFT_HEIGHT[0] {
                 let [needed, alpha] = deeper.moved([foot_pa + foot.m, foot.alpha], by_m);
                 return Ok(Some(Foot {
                     needed,
@@ -243,19 +248,21 @@ impl Above {
         Ok(None)
     }
 
+    /// What arrives at the foot of a riser beyond what its column needs, by the polynomials.
+    fn balance(&self, column: &Column, j_l: f64, undeveloped: &mut [f64; 2]) -> f64 {
+        let mut foot = self.foot.at(j_l);
+        if column.outlet.head != self.column.outlet.head {
+            let by_m = column.needed_m(j_l) - self.column.needed_m(j_l);
+            foot = Deeper(self.deeper.at(j_l)).moved(foot, by_m);
+        }
+        let [needed, alpha] = foot;
+        arriving(column, j_l, alpha, undeveloped) - needed
+    }
+
     /// Where the balance at the foot of a riser holds, by the polynomials, and how it falls there with the water velocity.
     fn balanced(&self, column: &Column, from: f64) -> Option<(f64, f64)> {
-        let higher = column.outlet.head != self.column.outlet.head;
         let mut known = [f64::NAN; 2];
-        let mut balance = |j_l: f64| {
-            let mut foot = self.foot.at(j_l);
-            if higher {
-                let by_m = column.needed_m(j_l) - self.column.needed_m(j_l);
-                foot = Deeper(self.deeper.at(j_l)).moved(foot, by_m);
-            }
-            let [needed, alpha] = foot;
-            arriving(column, j_l, alpha, &mut known) - needed
-        };
+        let mut balance = |j_l: f64| self.balance(column, j_l, &mut known);
         let mut x = from;
         let mut off = balance(x);
         if self.foot.count < 2 {
@@ -298,11 +305,10 @@ impl Deeper {
         ]
     }
 
-    /// Whether that is so: what it leaves is of the third order in the height.
-    fn tells(self, by_m: f64, height_m: f64) -> bool {
+    /// About what that leaves of a height, over it.
+    fn left(self, by_m: f64, height_m: f64) -> f64 {
         let [gradient, bend, _] = self.0;
-        let second = 0.5 * bend * by_m * by_m;
-        (second * by_m / height_m).abs() <= LEFT_HEIGHT * gradient * height_m
+        (0.5 * bend / gradient * height_m * (by_m / height_m).powi(3)).abs()
     }
 }
 

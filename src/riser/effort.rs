@@ -81,7 +81,7 @@ fn no_answer_takes_more_columns_than_it_did() {
         ),
         (
             "points of risers that differ below",
-            [2982, 2127],
+            [3090, 2138],
             |column, threshold, peak| {
                 for flux in fluxes(threshold, peak, 5) {
                     let solved = column.water_velocity(flux).unwrap();
