@@ -29,8 +29,9 @@ const LEFT: f64 = 1e-5;
 const LEFT_HEIGHT: [f64; 2] = [1e-8, 1e-6];
 /// How many columns are tried for one riser.
 const TRIES: usize = 7;
-/// Steps to where a polynomial's balance holds, and the last step, relative.
+/// Steps to where a polynomial's balance holds; the longest first step and the last one, relative.
 const STEPS: usize = 12;
+const FIRST_STEP: f64 = 0.5;
 const LAST_STEP: f64 = 1e-6;
 /// The first try for another riser, over the water velocity of the first one.
 const FARTHEST: [f64; 2] = [0.3, 2.0];
@@ -272,13 +273,12 @@ impl Above {
             let next = (x + step).clamp(FARTHEST[0] * x, FARTHEST[1] * x);
             return next.is_finite().then(|| (next, -off / step));
         }
-        // A step along a slope that is nearly right; where there is none to take, any small one.
-        let step = -off / self.slope;
-        let most = 0.5 * x;
-        let mut y = x + step.clamp(-most, most);
-        if (y - x).abs() <= LAST_STEP * x {
-            y = x * (1.0 + LAST_STEP);
+        // A step along the slope of the last riser, which is nearly right.
+        let step = (-off / self.slope).clamp(-FIRST_STEP * x, FIRST_STEP * x);
+        if step.abs() <= LAST_STEP * x {
+            return Some((x + step, self.slope));
         }
+        let mut y = x + step;
         for _ in 0..STEPS {
             let there = balance(y);
             let slope = (there - off) / (y - x);
