@@ -95,7 +95,7 @@ impl Column {
         } else if crossing {
             RULES.len()
                 - 1
-                - EXPANSION[..3]
+                - EXPANSION[..2]
                     .iter()
                     .filter(|limit| expansion <= **limit)
                     .count()
