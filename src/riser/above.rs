@@ -228,8 +228,7 @@ impl Above {
             }
             let there = column.height_to(&top, &foot, self.air_flux);
             let by_m = needed_m - there.height_m;
-            // Also where it is no number.
-            if !(by_m.abs() < FOOT_FARTHEST * there.height_m) {
+            if by_m.is_nan() || by_m.abs() >= FOOT_FARTHEST * there.height_m {
                 break;
             }
             let [bend, fall] =

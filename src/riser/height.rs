@@ -30,7 +30,7 @@ const STEEPEST: f64 = 0.15;
 
 /// A height, and how it and what is at its foot change with the foot's pressure.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Height {
+pub(super) struct Extent {
     pub height_m: f64,
     /// dL/dp, m/Pa.
     pub per_pa: f64,
@@ -63,7 +63,7 @@ impl Column {
     }
 
     /// The height with what changes as the foot's pressure does.
-    pub fn height_to(&self, top: &Section, foot: &Section, air_flux: f64) -> Height {
+    pub fn height_to(&self, top: &Section, foot: &Section, air_flux: f64) -> Extent {
         self.summed(top, foot, air_flux, &|_| 1.0)
     }
 
@@ -85,7 +85,7 @@ impl Column {
         foot: &Section,
         air_flux: f64,
         of: &impl Fn(&Section) -> f64,
-    ) -> Height {
+    ) -> Extent {
         let j_l = top.j_l;
         let scale = self.mu_l / (self.rho_l * self.d_m);
         let expansion = (foot.p - self.p_v) / (top.p - self.p_v);
@@ -130,7 +130,7 @@ impl Column {
             below = split;
         }
         let last = pieces.wide_panel(&below, foot);
-        Height {
+        Extent {
             height_m: sum + last.height_m,
             ..last
         }
@@ -148,7 +148,7 @@ struct Pieces<'a, F> {
 
 impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
     /// A panel, halved while it spans a large expansion or a steep change of the void; with the derivatives at its end.
-    fn wide_panel(&self, low: &Section, high: &Section) -> Height {
+    fn wide_panel(&self, low: &Section, high: &Section) -> Extent {
         let column = self.column;
         let (a, b) = (low.p - column.p_v, high.p - column.p_v);
         let steep = column.slip.closure.is_steep() && low.alpha - high.alpha > STEEPEST;
@@ -158,13 +158,13 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         let middle = column.section(low.j_l, self.air_flux, column.p_v + (a * b).sqrt());
         let [upper, lower] =
             [(low, &middle), (&middle, high)].map(|(low, high)| self.wide_panel(low, high));
-        Height {
+        Extent {
             height_m: upper.height_m + lower.height_m,
             ..lower
         }
     }
 
-    fn panel(&self, low: &Section, high: &Section) -> Height {
+    fn panel(&self, low: &Section, high: &Section) -> Extent {
         // With the number of nodes known, the loops over them unroll.
         match self.rule.nodes {
             4 => self.of_nodes::<4>(low, high),
@@ -180,7 +180,7 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
         clippy::needless_range_loop,
         reason = "loops over indices unroll, those over iterators do not"
     )]
-    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> Height {
+    fn of_nodes<const N: usize>(&self, low: &Section, high: &Section) -> Extent {
         let (column, rule) = (self.column, self.rule);
         // u = ln(p − p_v) = middle + half x,   dp/dx = half (p − p_v)
         let (a, b) = (low.p - column.p_v, high.p - column.p_v);
@@ -214,7 +214,7 @@ impl<F: Fn(&Section) -> f64> Pieces<'_, F> {
             gradient += rule.d[N - 1][k] * gradients[k];
             alpha += rule.d[N - 1][k] * sections[k].alpha;
         }
-        Height {
+        Extent {
             height_m: sum,
             per_pa: last / (rule.w[N - 1] * half * b),
             gradient_pa_per_m: gradients[N - 1],
