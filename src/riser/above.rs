@@ -438,6 +438,39 @@ mod tests {
         assert!(40 * bent < found, "{bent} of {found}");
     }
 
+    /// From a foot pressure that is off by a tenth of the difference to the top as from one that is right.
+    #[test]
+    fn a_column_is_as_close_from_a_bad_guess() {
+        let mut draw = Draw(19);
+        let mut tried = 0;
+        for n in 0..60 {
+            let own = column(&CLASSES[n % 2], &mut draw);
+            let Onset::At(peak) = own.peak().unwrap() else {
+                continue;
+            };
+            let Some(above) = above(&own, 0.3 * peak) else {
+                continue;
+            };
+            let [j_l, foot_pa] = above.own;
+            let difference_pa = foot_pa - own.p_a;
+            let needed = |off: f64| {
+                let found = above.solved(j_l, foot_pa + off * difference_pa).unwrap();
+                found.map(|foot| foot.needed)
+            };
+            let (Some(right), Some(from_above), Some(from_below)) =
+                (needed(0.0), needed(0.1), needed(-0.1))
+            else {
+                continue;
+            };
+            for found in [from_above, from_below] {
+                let off = (found - right).abs() / difference_pa;
+                assert!(off < 3.0 * LEFT_HEIGHT[0], "{n}: {off}");
+            }
+            tried += 1;
+        }
+        assert!(tried > 40, "{tried}");
+    }
+
     /// Of a riser with its own solution.
     fn above(own: &Column, flux: f64) -> Option<Above> {
         let (j_l, carried) = own.water_velocity(flux).unwrap()?;
